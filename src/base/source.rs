@@ -1,0 +1,94 @@
+//! The author's own files as text, and places in them. Never touches a disk.
+
+use std::ops::Range;
+
+/// Index of a file in [`Sources`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct FileId(pub u32);
+
+/// A place in a file: byte offsets into its text, `start <= end`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Span {
+    pub file: FileId,
+    pub start: u32,
+    pub end: u32,
+}
+
+impl Span {
+    pub fn new(file: FileId, range: Range<usize>) -> Span {
+        let start = u32::try_from(range.start).unwrap_or(u32::MAX);
+        let end = u32::try_from(range.end).unwrap_or(u32::MAX).max(start);
+        Span { file, start, end }
+    }
+
+    pub fn range(self) -> Range<usize> {
+        self.start as usize..self.end as usize
+    }
+
+    /// The part of this span that starts `from` bytes in and is `len` long, kept inside it.
+    pub fn within(self, part: Range<usize>) -> Span {
+        let start = (self.start as usize + part.start).min(self.end as usize);
+        let end = (self.start as usize + part.end).clamp(start, self.end as usize);
+        Span::new(self.file, start..end)
+    }
+}
+
+/// One file of a book: its path inside the book, always with `/`, and its text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Source {
+    pub path: String,
+    pub text: String,
+}
+
+/// All text files of a book that were read, in path order.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Sources {
+    files: Vec<Source>,
+}
+
+impl Sources {
+    pub fn add(&mut self, path: impl Into<String>, text: impl Into<String>) -> FileId {
+        self.files.push(Source { path: path.into(), text: text.into() });
+        FileId((self.files.len() - 1) as u32)
+    }
+
+    pub fn get(&self, id: FileId) -> &Source {
+        &self.files[id.0 as usize]
+    }
+
+    pub fn iter(&self) -> impl Iterator<Item = (FileId, &Source)> {
+        self.files.iter().enumerate().map(|(i, s)| (FileId(i as u32), s))
+    }
+
+    /// The offending text itself.
+    pub fn text_at(&self, span: Span) -> &str {
+        self.get(span.file).text.get(span.range()).unwrap_or("")
+    }
+
+    /// One-based line and column (in characters) of the start of a span.
+    pub fn line_column(&self, span: Span) -> (usize, usize) {
+        let text = &self.get(span.file).text;
+        let mut at = (span.start as usize).min(text.len());
+        while !text.is_char_boundary(at) {
+            at -= 1;
+        }
+        let before = &text[..at];
+        let line = before.matches('\n').count() + 1;
+        let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
+        (line, column)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_is_told_by_line_and_column_in_characters() {
+        let mut sources = Sources::default();
+        let file = sources.add("a.toml", "é = 1\nbore = 2\n");
+        let at = sources.get(file).text.find("bore").unwrap_or(0);
+        assert_eq!(sources.line_column(Span::new(file, at..at + 4)), (2, 1));
+        assert_eq!(sources.line_column(Span::new(file, 3..4)), (1, 3));
+    }
+}

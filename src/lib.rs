@@ -1,0 +1,8 @@
+//! Benchleaf: part data and clamp-system rules in, a fit guide site out.
+//!
+//! The map, in the one direction that data flows; a folder imports only from those above it:
+//! `base`, `quantity`, `kinds`, `catalogue`, `rules`, `assembly`, `solve`, `guide`, `draw`, `site`,
+//! `compile`, `disk`, `publish`, `watch`, `cli`.
+
+pub mod base;
+pub mod quantity;
