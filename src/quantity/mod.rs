@@ -2,6 +2,8 @@
 //!
 //! Uses `base` only. Must not know parts.
 
+mod form;
 mod length;
 
+pub use form::{Ends, Form, ONE};
 pub use length::Length;

@@ -1,0 +1,119 @@
+//! Parts, revisions, boxes and stock: checked and indexed. Must not know rules.
+//!
+//! Invariants: ids are unique over parts and boxes and safe as file names (`a-z`, `0-9`, `-`, no leading or
+//! trailing `-`); every box holds only parts that exist; every variant's shape is possible (bore below outside,
+//! lengths above zero over the whole tolerance range). A catalogue with an error in it does not exist.
+
+use crate::base::Span;
+use crate::kinds::Shape;
+use crate::quantity::Money;
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct PartIx(pub u32);
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct BoxIx(pub u32);
+/// A part in one of its revisions: what a person can hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct VariantIx(pub u32);
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    pub id: String,
+    pub kind: &'static str,
+    pub name: String,
+    pub maker: Option<String>,
+    pub about: Option<String>,
+    /// Price of one, sold loose. `None`: not sold loose, or no price known (see `loose`).
+    pub price: Option<Money>,
+    /// Can be bought on its own.
+    pub loose: bool,
+    pub on_hand: OnHand,
+    pub colours: Vec<String>,
+    /// In the order of the data; never empty. Without revisions, one variant with `revision: None`.
+    pub variants: Vec<VariantIx>,
+    pub span: Span,
+}
+
+/// What the stock list says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OnHand {
+    /// No stock list, or the part is not in it: taken as obtainable.
+    Unknown,
+    Count(u32),
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Variant {
+    pub part: PartIx,
+    pub revision: Option<Revision>,
+    pub shape: Shape,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Revision {
+    pub id: String,
+    /// From when on, as written.
+    pub since: Option<String>,
+    /// How to tell it from the others on the bench, as written.
+    pub tell: Option<String>,
+    /// False: no longer made, but riders have it.
+    pub sold: bool,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartBox {
+    pub id: String,
+    pub name: String,
+    pub maker: Option<String>,
+    pub about: Option<String>,
+    pub price: Option<Money>,
+    /// False: no longer sold; riders may have one.
+    pub sold: bool,
+    pub on_hand: OnHand,
+    /// Part and count, in the order of the data.
+    pub holds: Vec<(PartIx, u32)>,
+    pub span: Span,
+}
+
+/// Everything that can be used, looked up by index.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Catalogue {
+    /// Sorted by id.
+    pub parts: Vec<Part>,
+    pub variants: Vec<Variant>,
+    /// Sorted by id.
+    pub boxes: Vec<PartBox>,
+}
+
+impl Catalogue {
+    pub fn part(&self, ix: PartIx) -> &Part {
+        &self.parts[ix.0 as usize]
+    }
+
+    pub fn variant(&self, ix: VariantIx) -> &Variant {
+        &self.variants[ix.0 as usize]
+    }
+
+    pub fn part_of(&self, ix: VariantIx) -> &Part {
+        self.part(self.variant(ix).part)
+    }
+
+    pub fn the_box(&self, ix: BoxIx) -> &PartBox {
+        &self.boxes[ix.0 as usize]
+    }
+
+    pub fn find(&self, id: &str) -> Option<PartIx> {
+        self.parts.binary_search_by(|p| p.id.as_str().cmp(id)).ok().map(|i| PartIx(i as u32))
+    }
+
+    pub fn of_kind<'a>(&'a self, kind: &'a str) -> impl Iterator<Item = PartIx> + 'a {
+        (0..self.parts.len()).filter(move |&i| self.parts[i].kind == kind).map(|i| PartIx(i as u32))
+    }
+
+    /// Boxes that hold the part, in id order.
+    pub fn boxes_with(&self, part: PartIx) -> impl Iterator<Item = BoxIx> + '_ {
+        (0..self.boxes.len())
+            .filter(move |&i| self.boxes[i].holds.iter().any(|&(p, _)| p == part))
+            .map(|i| BoxIx(i as u32))
+    }
+}

@@ -1,0 +1,156 @@
+//! What a part is once its short form has been compiled: named dimensions and a half-section.
+//!
+//! Every length here is a [`Form`] over the part's own dimensions (index into [`Shape::dims`]).
+//! Diameters throughout, never radii. Heights from the part's own bottom as drawn.
+//! Must not know any particular part, nor where it stands in an assembly.
+
+use crate::base::Span;
+use crate::quantity::{Dimension, Form, Nature, Thread, Torque};
+
+/// One toleranced dimension of a part: `shim.outside`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedDim {
+    /// Field name in the part data (`outside`); for pinch heights `pinch-1`, …
+    pub name: String,
+    pub nature: Nature,
+    pub dimension: Dimension,
+    /// Where the author wrote it.
+    pub span: Option<Span>,
+}
+
+/// Which way a conical surface opens, seen from below upward.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Cone {
+    /// The diameter grows with height.
+    Wider,
+    /// The diameter shrinks with height.
+    Narrower,
+}
+
+/// Half angle of a cone against the axis, thousandths of a degree, with the way it opens.
+/// The length of the segment and its two end diameters are consistent with it as forms.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Taper {
+    pub half_angle: i64,
+    pub cone: Cone,
+}
+
+/// One wall of a ring segment: inside (bore) or outside.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wall {
+    /// Surface name that rules and messages use: `inside`, `steerer`, `thread`. Unique walls may share a name.
+    pub surface: &'static str,
+    /// Diameter at the segment's bottom and top. Equal forms unless `taper` is set. A solid has bore 0.
+    pub diameter: [Form; 2],
+    pub taper: Option<Taper>,
+    /// For a male thread, what its own mate sees (root diameter); for a female thread `None`.
+    pub root: Option<Form>,
+}
+
+/// A ring of metal, `length` high.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Segment {
+    pub length: Form,
+    pub bore: Wall,
+    pub outside: Wall,
+}
+
+/// Ring segments from bottom to top with no gaps between them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Column {
+    /// `body`, `inner`, `outer`, `skirt`, …
+    pub name: &'static str,
+    pub start: Form,
+    pub segments: Vec<Segment>,
+}
+
+/// A lengthwise cut through a wall: a clamp's slot, the slit of bars, a split ring's gap.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cut {
+    pub column: &'static str,
+    pub width: Form,
+    /// Heights between which the wall is cut, from the part's bottom.
+    pub from: Form,
+    pub to: Form,
+}
+
+/// A cross bolt of a clamp.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pinch {
+    /// Height of its axis above the part's bottom.
+    pub height: Form,
+}
+
+/// A thread the part has on one of its walls.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ThreadOn {
+    pub surface: &'static str,
+    pub thread: Thread,
+    pub male: bool,
+}
+
+/// A socket or hexagon the part is turned by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drive {
+    /// Shop words for the tool, from the data: `hex key`, `spanner`.
+    pub tool: &'static str,
+    /// Size across flats.
+    pub size: crate::quantity::Length,
+    /// The maker's torque for it, as written; none is never invented.
+    pub torque: Option<Torque>,
+    pub torque_written: Option<String>,
+}
+
+/// Two ends of a part differ on the bench: how a person tells which is which.
+/// Keys into the book's words, chosen from the shape by the kind: `lip`, `wide-end`, `head`, `skirt`, `cone`, `recess`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WayMark {
+    pub feature: &'static str,
+    /// As drawn, is the feature at the top?
+    pub at_top: bool,
+}
+
+/// Kind-specific facts that are no part of the half-section.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Features {
+    pub cuts: Vec<Cut>,
+    pub pinches: Vec<Pinch>,
+    pub threads: Vec<ThreadOn>,
+    /// For pinch bolts and for bolts.
+    pub drive: Option<Drive>,
+    /// Walls that are pressed on a seat and take its diameter (`bore` of a crown race, `fins` of a star nut).
+    pub pressed: Vec<&'static str>,
+    /// A split ring: seated, its `bore` closes or opens to what it sits on and its wall stays.
+    pub split_ring: bool,
+    /// What a star nut takes: bores from, to.
+    pub fits_bore: Option<(Form, Form)>,
+    /// Shortest part of a quill that must stand inside the steerer (the minimum insertion mark).
+    pub insertion: Option<Form>,
+    /// Property class of a bolt (`8.8`) or strength name of a nut material, as written.
+    pub property_class: Option<String>,
+    pub material: Option<String>,
+    pub marks: Vec<WayMark>,
+}
+
+/// A part's metal and everything that checks read.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Shape {
+    pub dims: Vec<NamedDim>,
+    pub columns: Vec<Column>,
+    /// Overall height, bottom to top: what turning the part over needs.
+    pub height: Form,
+    /// Height of the reference plane above the part's bottom: for a fork its crown-race seat; else 0.
+    pub datum: Form,
+    pub features: Features,
+}
+
+impl Shape {
+    /// Some wall carries this surface name.
+    pub fn has_surface(&self, surface: &str) -> bool {
+        self.walls().any(|w| w.surface == surface)
+    }
+
+    pub fn walls(&self) -> impl Iterator<Item = &Wall> {
+        self.columns.iter().flat_map(|c| &c.segments).flat_map(|s| [&s.bore, &s.outside])
+    }
+}

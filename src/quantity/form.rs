@@ -1,0 +1,180 @@
+//! A length as a linear form in named dimensions: a dimension used twice cancels exactly.
+//!
+//! Integers only. Coefficients are counted in millionths, so that a 45 degree cone (1/2, 1, 2) is exact;
+//! where an angle makes a coefficient irrational the rest is carried in `slack`, always outward.
+//! Must not know what the dimensions belong to.
+
+use super::Length;
+use smallvec::SmallVec;
+
+/// Coefficient 1, in millionths.
+pub const ONE: i64 = 1_000_000;
+
+/// `constant + sum(coefficient * dimension) +- slack`, nanometres. Terms sorted by dimension, no zero coefficient.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Form {
+    pub constant: i64,
+    /// (dimension, coefficient in millionths)
+    pub terms: SmallVec<[(u32, i64); 6]>,
+    /// Never negative; nanometres.
+    pub slack: i64,
+}
+
+/// What a form needs to know of a dimension: its nominal value and its two ends, nanometres, `least <= most`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Ends {
+    pub nominal: i64,
+    pub least: i64,
+    pub most: i64,
+}
+
+impl Form {
+    pub fn constant(length: Length) -> Form {
+        Form { constant: length.as_nm(), ..Form::default() }
+    }
+
+    pub fn zero() -> Form {
+        Form::default()
+    }
+
+    pub fn dimension(index: u32) -> Form {
+        let mut terms = SmallVec::new();
+        terms.push((index, ONE));
+        Form { constant: 0, terms, slack: 0 }
+    }
+
+    /// `self + times * other`, `times` in millionths; exact where the product is whole, else outward in `slack`.
+    pub fn plus_times(&self, other: &Form, times: i64) -> Form {
+        let scaled = |value: i64| -> (i64, i64) {
+            let product = i128::from(value) * i128::from(times);
+            let whole = product.div_euclid(i128::from(ONE));
+            (whole as i64, i64::from(product.rem_euclid(i128::from(ONE)) != 0))
+        };
+        let (constant, rest) = scaled(other.constant);
+        let mut slack = self.slack + rest;
+        if other.slack != 0 {
+            let (more, rest) = scaled(other.slack);
+            slack += more.abs() + rest;
+        }
+        let mut terms: SmallVec<[(u32, i64); 6]> = SmallVec::new();
+        let (mut a, mut b) = (self.terms.iter().peekable(), other.terms.iter().peekable());
+        loop {
+            let (index, coefficient) = match (a.peek(), b.peek()) {
+                (None, None) => break,
+                (Some(&&(i, k)), None) => {
+                    a.next();
+                    (i, k)
+                }
+                (Some(&&(i, k)), Some(&&(j, _))) if i < j => {
+                    a.next();
+                    (i, k)
+                }
+                (here, Some(&&(j, m))) => {
+                    b.next();
+                    let (more, rest) = scaled(m);
+                    // A millionth of a metre-long part is a micrometre: carried outward, never dropped.
+                    slack += rest * 1_000;
+                    match here {
+                        Some(&&(i, k)) if i == j => {
+                            a.next();
+                            (j, k + more)
+                        }
+                        _ => (j, more),
+                    }
+                }
+            };
+            if coefficient != 0 {
+                terms.push((index, coefficient));
+            }
+        }
+        Form { constant: self.constant + constant, terms, slack }
+    }
+
+    pub fn plus(&self, other: &Form) -> Form {
+        self.plus_times(other, ONE)
+    }
+
+    pub fn minus(&self, other: &Form) -> Form {
+        self.plus_times(other, -ONE)
+    }
+
+    pub fn negated(&self) -> Form {
+        Form::zero().minus(self)
+    }
+
+    pub fn times(&self, times: i64) -> Form {
+        Form::zero().plus_times(self, times)
+    }
+
+    pub fn plus_length(mut self, length: Length) -> Form {
+        self.constant += length.as_nm();
+        self
+    }
+
+    pub fn with_slack(mut self, nanometres: i64) -> Form {
+        self.slack += nanometres;
+        self
+    }
+
+    /// The same form over dimensions numbered from `offset`: a part's own form as an item's.
+    pub fn shifted(&self, offset: u32) -> Form {
+        let terms = self.terms.iter().map(|&(i, k)| (i + offset, k)).collect();
+        Form { constant: self.constant, terms, slack: self.slack }
+    }
+
+    pub fn nominal(&self, dims: &[Ends]) -> i64 {
+        self.constant + self.sum(|i, _| dims[i as usize].nominal).div_euclid(i128::from(ONE)) as i64
+    }
+
+    /// Least value over all dimensions in their ranges, rounded down.
+    pub fn least(&self, dims: &[Ends]) -> i64 {
+        let sum = self.sum(|i, k| if k > 0 { dims[i as usize].least } else { dims[i as usize].most });
+        self.constant - self.slack + sum.div_euclid(i128::from(ONE)) as i64
+    }
+
+    /// Greatest value over all dimensions in their ranges, rounded up.
+    pub fn most(&self, dims: &[Ends]) -> i64 {
+        let sum = self.sum(|i, k| if k > 0 { dims[i as usize].most } else { dims[i as usize].least });
+        self.constant + self.slack - (-sum).div_euclid(i128::from(ONE)) as i64
+    }
+
+    /// True when the form has the same value whatever the dimensions are.
+    pub fn is_constant(&self) -> bool {
+        self.terms.is_empty()
+    }
+
+    fn sum(&self, end: impl Fn(u32, i64) -> i64) -> i128 {
+        self.terms.iter().map(|&(i, k)| i128::from(k) * i128::from(end(i, k))).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ends(nominal: i64, plus_minus: i64) -> Ends {
+        Ends { nominal, least: nominal - plus_minus, most: nominal + plus_minus }
+    }
+
+    #[test]
+    fn a_dimension_used_twice_cancels() {
+        let length = Form::dimension(0);
+        let gap = length.plus(&Form::dimension(1)).minus(&length);
+        assert_eq!(gap, Form::dimension(1));
+    }
+
+    #[test]
+    fn two_identical_spacers_do_not_cancel() {
+        let dims = [ends(5_000_000, 100_000), ends(5_000_000, 100_000)];
+        let difference = Form::dimension(0).minus(&Form::dimension(1));
+        assert_eq!((difference.least(&dims), difference.most(&dims)), (-200_000, 200_000));
+    }
+
+    #[test]
+    fn an_irrational_coefficient_is_rounded_outward() {
+        let dims = [ends(41_800_001, 3)];
+        let form = Form::dimension(0).times(688_191);
+        let exact = 41_800_004_f64 * 0.688_191;
+        assert!(form.most(&dims) as f64 >= exact && form.least(&dims) as f64 <= exact);
+    }
+}

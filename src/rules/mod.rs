@@ -1,0 +1,236 @@
+//! Clamp systems as rule files: slots, sleeves, presses, threads, grips, the path of the push, phrases.
+//!
+//! A system is data: nothing here knows one by name. Uses `kinds` for the surface names that a rule may
+//! mention. Must not know any particular part.
+//!
+//! Invariants: every slot, surface and step a rule mentions exists; slots stand in drop order; the pulled slot
+//! is required; `after` has no circle. A rule with an error in it does not exist.
+
+use crate::base::Span;
+use crate::quantity::Length;
+
+/// Index into [`Rule::slots`], which is drop order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct SlotIx(pub u16);
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rule {
+    /// File name without its ending.
+    pub id: String,
+    pub name: String,
+    /// Trade short names.
+    pub short: Vec<String>,
+    /// One sentence.
+    pub summary: String,
+    /// Markdown beside the rule file, as written.
+    pub prose: String,
+    pub slots: Vec<Slot>,
+    pub sleeves: Vec<Sleeve>,
+    pub presses: Vec<Press>,
+    pub threads: Vec<ThreadPair>,
+    pub grips: Vec<Grip>,
+    pub slits: Vec<SlitRule>,
+    pub stand_outs: Vec<StandOut>,
+    /// The part that the bolt (or the race's own thread) pulls or pushes down.
+    pub pulled: SlotIx,
+    /// From the ring (or threaded race) down to the fork, in order.
+    pub path: Vec<PathStep>,
+    pub limits: Limits,
+    /// In bench order: file order, moved only as `after` asks.
+    pub steps: Vec<Step>,
+    /// Looks and tests before the ride, in order.
+    pub before_riding: Vec<Phrase>,
+    pub span: Span,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Slot {
+    pub name: String,
+    /// Kinds that may stand here.
+    pub kinds: Vec<&'static str>,
+    /// Fewest and most items; `least` 0 makes it optional.
+    pub least: u8,
+    pub most: u8,
+    pub put_on: PutOn,
+    /// Ways up that may be used. Both false is refused.
+    pub as_drawn: bool,
+    pub turned: bool,
+    /// The rider brings it (a deck): any in the book, at no cost.
+    pub brought: bool,
+    /// Columns that stand still when the bars turn; `["*"]` is the whole part.
+    pub still: Vec<String>,
+    /// Slots it may rest on; empty: any.
+    pub rests_on: Vec<SlotIx>,
+    /// Goes as one with the item in this slot: dropped with it (sleeve in the bars) or set in it (star nut).
+    pub host: Option<SlotIx>,
+    pub span: Span,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PutOn {
+    /// The fork: everything else is placed on it.
+    Fixed,
+    FromAbove,
+    FromBelow,
+    /// From above, turning on a thread until it lands.
+    Threaded,
+    /// From above, pressed on a seat until it lands.
+    Pressed,
+    /// Its bottom level with its host's bottom; drops with the host, which is a later slot.
+    Flush,
+    /// A height is chosen inside a window: along the pile (no host) or inside a host.
+    Chosen(Choice),
+}
+
+/// What bounds a chosen height besides the parts it must not touch and the checks it must pass.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Choice {
+    /// Which end of the host it goes in by; `None`: it stands on the pile like any part but may be lifted.
+    pub into: Option<End>,
+    /// Least and greatest distance of the near face inside the host's end.
+    pub depth_least: Length,
+    pub depth_most: Option<Length>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    Top,
+    Bottom,
+}
+
+/// `slot.surface`.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct SurfaceRef {
+    pub slot: SlotIx,
+    pub surface: &'static str,
+}
+
+/// A bore over an outside, checked by name: diametral clearance and length of overlap.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sleeve {
+    pub outer: SurfaceRef,
+    /// The first that the plan has (slot filled, surface there) counts.
+    pub inner: Vec<SurfaceRef>,
+    pub clearance_least: Length,
+    pub clearance_most: Length,
+    pub overlap_least: Option<Length>,
+    /// A split outer part springs open by this much (diameter) to pass over.
+    pub springs: Length,
+    pub span: Span,
+}
+
+/// A wall pressed on a seat takes the seat's diameter. For a star nut the part's own `fits` range is the limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Press {
+    pub wall: SurfaceRef,
+    pub seat: Vec<SurfaceRef>,
+    /// Interference before pressing; `None`: the part says which seats it fits.
+    pub tightness: Option<(Length, Length)>,
+    pub span: Span,
+}
+
+/// A male thread in its mate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ThreadPair {
+    pub male: Vec<SurfaceRef>,
+    pub female: Vec<SurfaceRef>,
+    /// Engaged length needed; `None`: computed from both materials.
+    pub engagement_least: Option<Length>,
+    /// Least travel left before the end of the male part meets something fixed.
+    pub spare_least: Option<Length>,
+    pub span: Span,
+}
+
+/// A clamp holding layers together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Grip {
+    pub by: SurfaceRef,
+    /// From the outside in; layers whose slot is empty are passed over. Each neighbouring pair is a sleeve.
+    pub layers: Vec<GripLayer>,
+    pub span: Span,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct GripLayer {
+    pub slot: SlotIx,
+    /// Length of it that must be held.
+    pub least: Option<Length>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct SlitRule {
+    pub slot: SlotIx,
+    pub wanted: bool,
+    /// Where none is wanted, a part in this slot that bridges it.
+    pub bridged_by: Option<SlotIx>,
+    pub span: Span,
+}
+
+/// How much of a surface must stand above whatever is beneath the first of these slots' tops.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StandOut {
+    pub surface: Vec<SurfaceRef>,
+    /// The first filled of these; with several items the highest.
+    pub above: Vec<SlotIx>,
+    pub least: Length,
+    pub span: Span,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct PathStep {
+    pub slot: SlotIx,
+    /// Column the push must come in by and go out by; `None`: any.
+    pub enters: Option<String>,
+    pub leaves: Option<String>,
+    /// May be left out when the slot is empty.
+    pub optional: bool,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limits {
+    pub gap_least: Length,
+    pub gap_most: Option<Length>,
+    /// Width of a seat after drift.
+    pub seat_least: Length,
+    /// Distance of turning from standing parts.
+    pub still_least: Length,
+}
+
+/// One action on the bench.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    pub id: String,
+    /// The slot whose item goes on now, if any: one step an item.
+    pub slot: Option<SlotIx>,
+    pub when: Vec<Condition>,
+    /// `{part}`, `{way}`, `{under}`, `{tool}`, `{torque}`, `{depth}`, … are filled in by the guide.
+    pub say: String,
+    /// What to feel or see before going on.
+    pub feel: Option<String>,
+    /// Where the fastener or part is reached from: `above`, `below`, `side`.
+    pub reach: Option<String>,
+    pub span: Span,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Condition {
+    Filled(SlotIx),
+    Empty(SlotIx),
+}
+
+/// A sentence with the conditions under which it is said.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Phrase {
+    pub when: Vec<Condition>,
+    pub say: String,
+}
+
+impl Rule {
+    pub fn slot(&self, ix: SlotIx) -> &Slot {
+        &self.slots[ix.0 as usize]
+    }
+
+    pub fn find(&self, name: &str) -> Option<SlotIx> {
+        self.slots.iter().position(|s| s.name == name).map(|i| SlotIx(i as u16))
+    }
+}
