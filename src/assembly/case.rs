@@ -4,9 +4,11 @@
 //! each, split on that one comparison. Cases are never dropped: what holds in all of them holds.
 //! Must not know rules.
 
+use super::piece::Bounds;
 use super::report::{Contact, ItemIx};
 use crate::quantity::{Ends, Form};
 use smallvec::SmallVec;
+use std::rc::Rc;
 
 /// Above this many cases the stack is called merged and nothing in it is called sure.
 pub const MOST_CASES: usize = 64;
@@ -31,18 +33,20 @@ pub struct Touch {
     pub outer: [Form; 2],
 }
 
-/// Where an item stands in a case. `None`: nothing beneath.
+/// Where an item stands in a case. `None`: nothing beneath, or not placed by dropping.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Stand {
     pub height: Option<Form>,
+    /// Bounds of that height.
+    pub bounds: Option<Bounds>,
     pub touches: Vec<Touch>,
 }
 
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Case {
     pub decisions: Vec<Decision>,
-    /// By item.
-    pub stands: Vec<Stand>,
+    /// By item. Shared between cases and levels of a search: never changed once there.
+    pub stands: Vec<Rc<Stand>>,
 }
 
 /// A possible landing: a height, the comparisons that must hold, and the touch.
@@ -144,18 +148,30 @@ impl Case {
         }
         groups.sort_by_key(|(height, _)| std::cmp::Reverse(height.nominal(dims)));
         if groups.is_empty() {
-            self.stands.push(Stand::default());
+            self.stands.push(Rc::new(Stand::default()));
             out.push(self);
             return;
         }
         let heights: Vec<Form> = groups.iter().map(|(h, _)| h.clone()).collect();
-        for (index, (height, touches)) in groups.into_iter().enumerate() {
+        for (index, (height, mut touches)) in groups.into_iter().enumerate() {
+            drop_rims(&mut touches);
             let mut case = self.clone();
             for other in heights.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, h)| h) {
                 case.decisions.push(Decision { form: other.minus(&height), positive: false });
             }
-            case.stands.push(Stand { height: Some(height), touches });
+            let bounds = Some(Bounds::of(&height, dims));
+            case.stands.push(Rc::new(Stand { height: Some(height), bounds, touches }));
             out.push(case);
         }
     }
+}
+
+/// The rim of a seat touches at the same height as the seat itself and is no support of its own.
+fn drop_rims(touches: &mut Vec<Touch>) {
+    let seats: Vec<_> = touches
+        .iter()
+        .filter(|t| t.contact != Contact::Edge)
+        .map(|t| (t.item, t.column, t.own_column))
+        .collect();
+    touches.retain(|t| t.contact != Contact::Edge || !seats.contains(&(t.item, t.column, t.own_column)));
 }
