@@ -152,6 +152,14 @@ impl<'a> Build<'a> {
         known
     }
 
+    /// Every slot has had its turn: sleeves that waited for a later slot are known now.
+    pub fn complete(&mut self) -> Vec<Resolved> {
+        let mut links = std::mem::take(&mut self.links);
+        let known = links.learn_rest(self);
+        self.links = links;
+        known
+    }
+
     /// Takes the last item off again.
     pub fn take_off(&mut self) {
         let Some(mark) = self.marks.pop() else { return };

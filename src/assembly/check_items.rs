@@ -6,8 +6,8 @@
 use super::build::Build;
 use super::case::{Case, Stand, Touch};
 use super::drift::Drift;
-use super::ledger::{CaseValue, Ledger, Measured, fact, number};
 use super::ledger::Finding;
+use super::ledger::{CaseValue, Ledger, Measured, fact, number};
 use super::links::Resolved;
 use super::report::{Contact, Demand, ItemIx};
 use super::zone::{common, zone};
@@ -104,9 +104,13 @@ fn seat_taken(build: &Build<'_>, item: ItemIx, ledger: &mut Ledger) {
     let slot = it.pick.slot;
     let features = &it.shape.features;
     let Some(seated) = &it.seated else {
-        let wants_seat = build.setting.rule.presses.iter().enumerate().find(|(_, p)| {
-            p.wall.slot == slot && it.shape.has_surface(p.wall.surface)
-        });
+        let wants_seat = build
+            .setting
+            .rule
+            .presses
+            .iter()
+            .enumerate()
+            .find(|(_, p)| p.wall.slot == slot && it.shape.has_surface(p.wall.surface));
         if let Some((index, _)) = wants_seat {
             ledger.add(build, fact(Demand::Tightness(index as u16), vec![item], false));
         }
@@ -141,7 +145,8 @@ fn seat_taken(build: &Build<'_>, item: ItemIx, ledger: &mut Ledger) {
 
 /// Interference before pressing: seat minus bore, or outside minus bore.
 fn tightness(build: &Build<'_>, item: ItemIx, seated: &super::build::Seated) -> Form {
-    let bore = build.item(item).columns.iter().flat_map(|c| &c.segments).any(|s| s.bore.surface == seated.surface);
+    let bore =
+        build.item(item).columns.iter().flat_map(|c| &c.segments).any(|s| s.bore.surface == seated.surface);
     if bore { seated.seat.minus(&seated.as_made) } else { seated.as_made.minus(&seated.seat) }
 }
 
@@ -205,5 +210,8 @@ fn engaged(build: &Build<'_>, case: &Case, screw: &super::links::Screwed) -> Vec
         return common(&[male, female]);
     }
     let own = [(screw.male, false), (screw.female, true)];
-    own.iter().filter_map(|&(wall, bore)| super::zone::own_zone(build, wall, bore)).map(|z| z.top.minus(&z.bottom)).collect()
+    own.iter()
+        .filter_map(|&(wall, bore)| super::zone::own_zone(build, wall, bore))
+        .map(|z| z.top.minus(&z.bottom))
+        .collect()
 }

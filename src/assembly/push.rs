@@ -42,7 +42,8 @@ pub fn pushed(build: &Build<'_>, case: &Case) -> Vec<ItemIx> {
 pub fn fixed(build: &Build<'_>) -> Vec<ItemIx> {
     let with_fork = |item: ItemIx| {
         let it = build.item(item);
-        let pressed = it.seated.as_ref().is_some_and(|s| s.on.0 == ItemIx(0)) && !it.shape.features.split_ring;
+        let pressed =
+            it.seated.as_ref().is_some_and(|s| s.on.0 == ItemIx(0)) && !it.shape.features.split_ring;
         let hosted = build.host(item) == Some(ItemIx(0));
         item == ItemIx(0) || ((pressed || hosted) && !build.is_chosen(item))
     };
@@ -103,9 +104,10 @@ pub fn least_distance(build: &Build<'_>, distances: &[Distance]) -> Option<CaseV
         match CaseValue::least_of(&sure, &build.dims) {
             Some(surely) => {
                 value.most = surely.most;
-                let dominated = surely.form.as_ref().is_some_and(|f| {
-                    all.iter().all(|g| f.minus(g).most(&build.dims) <= 0)
-                });
+                let dominated = surely
+                    .form
+                    .as_ref()
+                    .is_some_and(|f| all.iter().all(|g| f.minus(g).most(&build.dims) <= 0));
                 value.form = surely.form.filter(|_| dominated);
                 value.nominal = surely.nominal;
             }
