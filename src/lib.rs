@@ -5,4 +5,5 @@
 //! `compile`, `disk`, `publish`, `watch`, `cli`.
 
 pub mod base;
+pub mod kinds;
 pub mod quantity;
