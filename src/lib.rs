@@ -4,6 +4,11 @@
 //! `base`, `quantity`, `kinds`, `catalogue`, `rules`, `assembly`, `solve`, `guide`, `draw`, `site`,
 //! `compile`, `disk`, `publish`, `watch`, `cli`.
 
+pub mod assembly;
 pub mod base;
+pub mod catalogue;
+pub mod guide;
 pub mod kinds;
 pub mod quantity;
+pub mod rules;
+pub mod solve;

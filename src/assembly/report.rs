@@ -1,0 +1,241 @@
+//! What an assembled stack comes out as: plain numbers, nothing chosen, nothing worded.
+//!
+//! Heights are nanometres above the crown-race seat, diameters nanometres. Every [`Value`] holds for all parts
+//! within their tolerances. Must not know how parts were chosen.
+
+use crate::catalogue::VariantIx;
+use crate::kinds::Taper;
+use crate::quantity::{Ends, Form, Origin};
+use crate::rules::SlotIx;
+
+/// One physical thing in the stack. Index into [`Stack::items`]; 0 is the fork.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct ItemIx(pub u16);
+
+/// A dimension of one item: two spacers of the same article have one each.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ItemDim {
+    pub item: ItemIx,
+    pub name: String,
+    pub ends: Ends,
+    pub origin: Origin,
+    /// As the author wrote it.
+    pub written: String,
+}
+
+/// A quantity with its sound range. `form` only where it is one linear form in every case.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Value {
+    pub nominal: i64,
+    pub least: i64,
+    pub most: i64,
+    pub form: Option<Form>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stack {
+    pub dims: Vec<ItemDim>,
+    /// In drop order.
+    pub items: Vec<Placed>,
+    /// From the pulled part down to the fork along the nominal supports.
+    pub pushed: Vec<ItemIx>,
+    pub checks: Vec<Check>,
+    /// Windows of chosen heights.
+    pub windows: Vec<Window>,
+    /// True when unsure comparisons were so many that cases were merged: then nothing is called sure.
+    pub merged: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PutOnWord {
+    Fixed,
+    FromAbove,
+    FromBelow,
+    Threaded,
+    Pressed,
+    Chosen,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed {
+    /// `fork`, `spacer-2`: slot name, numbered from the second item of a slot on.
+    pub name: String,
+    pub slot: SlotIx,
+    pub variant: VariantIx,
+    pub turned: bool,
+    pub put_on: PutOnWord,
+    pub rides_with: Option<ItemIx>,
+    /// The whole part stands still.
+    pub still: bool,
+    pub still_columns: Vec<&'static str>,
+    /// Height of its bottom; `None`: nothing beneath.
+    pub landing: Option<Value>,
+    pub rests_on: Vec<Support>,
+    /// As placed: already turned, seated and pressed. Forms over [`Stack::dims`], from the part's bottom.
+    pub columns: Vec<PlacedColumn>,
+    /// Overall height, bottom to top.
+    pub height: Form,
+    pub mates: Vec<MateWith>,
+    /// Lengthwise cuts as placed (heights from the part's bottom).
+    pub cuts: Vec<PlacedCut>,
+    /// Pinch-bolt axes, heights from the part's bottom as placed.
+    pub pinches: Vec<Form>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlacedCut {
+    pub column: &'static str,
+    pub width: Form,
+    pub from: Form,
+    pub to: Form,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlacedColumn {
+    pub name: &'static str,
+    pub start: Form,
+    pub segments: Vec<PlacedSegment>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlacedSegment {
+    pub length: Form,
+    pub bore: PlacedWall,
+    pub outside: PlacedWall,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlacedWall {
+    pub surface: &'static str,
+    /// At the bottom and the top as placed.
+    pub diameter: [Form; 2],
+    pub taper: Option<Taper>,
+    /// Male thread: root diameter, seen by its own mate's thread only.
+    pub root: Option<Form>,
+}
+
+/// What a part touches from above (or from below).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Support {
+    pub item: ItemIx,
+    pub column: &'static str,
+    /// The touched surface: the wall's name for a cone, `top` or `bottom` for a flat face.
+    pub surface: &'static str,
+    /// The column of the part itself that touches.
+    pub own_column: &'static str,
+    pub contact: Contact,
+    /// In every case.
+    pub certain: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Contact {
+    Flat,
+    /// Cones of equal half angle.
+    Cone,
+    /// An edge on a cone or two unequal cones: no seat.
+    Edge,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct MateWith {
+    pub item: ItemIx,
+    pub how: Mating,
+    /// Own surface.
+    pub surface: &'static str,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mating {
+    Thread,
+    Press,
+    SplitRing,
+}
+
+/// Where a chosen height may lie, whatever the real parts are within tolerance.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Window {
+    pub item: ItemIx,
+    /// Height of the item's bottom: lowest and highest that always serve; `lowest > highest` when only a
+    /// height picked for the parts in hand serves.
+    pub lowest: i64,
+    pub highest: i64,
+    /// For one set in a host: distance of its near face inside the host's end, least and most.
+    pub depth: Option<(i64, i64)>,
+}
+
+/// Which requirement a check belongs to. The number is the index in the rule's own list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Demand {
+    SleeveClearance(u16),
+    SleeveOverlap(u16),
+    Tightness(u16),
+    Lands(SlotIx),
+    RestsOn(SlotIx),
+    Seat(SlotIx),
+    Path,
+    GapLeast,
+    GapMost,
+    RingCloses(SlotIx),
+    Still,
+    ThreadMatch(u16),
+    Engagement(u16),
+    Spare(u16),
+    Height(SlotIx),
+    GripLength(u16),
+    GripPinch(u16),
+    GripCloses(u16),
+    Slit(u16),
+    StandsOut(u16),
+    Insertion(SlotIx),
+}
+
+impl Demand {
+    /// Stable word for data files and for looking up the book's own words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Demand::SleeveClearance(_) => "sleeve-clearance",
+            Demand::SleeveOverlap(_) => "sleeve-overlap",
+            Demand::Tightness(_) => "press-tightness",
+            Demand::Lands(_) => "lands",
+            Demand::RestsOn(_) => "rests-on",
+            Demand::Seat(_) => "seat-width",
+            Demand::Path => "load-path",
+            Demand::GapLeast | Demand::GapMost => "closing-gap",
+            Demand::RingCloses(_) => "ring-closing",
+            Demand::Still => "still-clearance",
+            Demand::ThreadMatch(_) => "thread-match",
+            Demand::Engagement(_) => "thread-engagement",
+            Demand::Spare(_) => "bottoming",
+            Demand::Height(_) => "chosen-height",
+            Demand::GripLength(_) => "grip-length",
+            Demand::GripPinch(_) => "pinch-support",
+            Demand::GripCloses(_) => "clamp-closing",
+            Demand::Slit(_) => "slit",
+            Demand::StandsOut(_) => "stand-out",
+            Demand::Insertion(_) => "insertion",
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Outcome {
+    Pass,
+    Measure,
+    Fail,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    pub demand: Demand,
+    pub about: Vec<ItemIx>,
+    /// Surfaces compared, outer then inner, where the check is about two walls.
+    pub surfaces: Vec<&'static str>,
+    /// Nanometres. `None` for checks that are not a number (a thread matches or not).
+    pub value: Option<Value>,
+    pub least: Option<i64>,
+    pub most: Option<i64>,
+    pub outcome: Outcome,
+    /// Dimensions that are only assumed and matter here; index into [`Stack::dims`].
+    pub assumes: Vec<u32>,
+}

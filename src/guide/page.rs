@@ -1,0 +1,176 @@
+//! A guide as finished text and plain public fields: what the site prints, what the terminal prints, what
+//! the data file carries. No HTML, no SVG. Text is plain (never markup) and comes from the book's words.
+
+use crate::assembly::{ItemIx, Outcome};
+use crate::solve::{Supply, Verdict};
+
+/// One fork with one clamp system, ready to be read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Guide {
+    pub fork_id: String,
+    pub fork_name: String,
+    pub system_id: String,
+    pub system_name: String,
+    pub system_short: Vec<String>,
+    /// The least favourable over the fork's revisions.
+    pub verdict: Verdict,
+    pub supply: Option<Supply>,
+    /// "Goes with extra parts".
+    pub verdict_words: String,
+    /// One or two plain sentences: the answer as said over the counter.
+    pub summary: String,
+    /// One for each revision of the fork whose answer differs; one entry when all agree.
+    pub answers: Vec<GuideAnswer>,
+    pub before_riding: Vec<String>,
+}
+
+/// The answer for one revision (or for all where they agree).
+#[derive(Clone, Debug, PartialEq)]
+pub struct GuideAnswer {
+    /// Index into the answers handed to the drawing side (the same order as solved).
+    pub answer: usize,
+    pub revision: Option<RevisionText>,
+    pub verdict: Verdict,
+    pub supply: Option<Supply>,
+    pub verdict_words: String,
+    pub summary: String,
+    /// Opens the page when the verdict is *measure first*.
+    pub measuring: Vec<MeasuringStep>,
+    pub steps: Vec<GuideStep>,
+    pub parts: Vec<PartRow>,
+    pub need: Vec<NeedRow>,
+    pub use_from: Vec<UseRow>,
+    pub leave: Vec<LeaveRow>,
+    /// "24.50 €", empty when nothing is to be bought.
+    pub spend: String,
+    pub in_stock_note: Option<String>,
+    pub numbers: Vec<NumberRow>,
+    /// For *does not go*: first the one plain sentence, then the facts that cannot hold together.
+    pub reason: Vec<String>,
+    /// Then slot by slot.
+    pub funnel: Vec<String>,
+    pub wanted: Vec<String>,
+    pub head_tube: Vec<String>,
+    pub decks: Vec<DeckRow>,
+    pub alternatives: Vec<AlternativeRow>,
+    /// Everything that was only assumed and matters.
+    pub assumed: Vec<String>,
+    pub unfinished: Option<String>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct RevisionText {
+    pub part_id: String,
+    pub id: String,
+    /// "2 (spring 2026)"
+    pub label: String,
+    /// How to tell on the bench.
+    pub tell: Option<String>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct MeasuringStep {
+    pub text: String,
+    pub go: String,
+    pub no_go: Option<String>,
+    pub undecided: Option<String>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct GuideStep {
+    /// From 1.
+    pub number: usize,
+    /// Rule step id: stable anchor.
+    pub id: String,
+    pub text: String,
+    pub feel: Option<String>,
+    pub item: Option<ItemIx>,
+    /// Number in the parts table.
+    pub part_number: Option<usize>,
+    pub way: Option<String>,
+    pub tool: Option<String>,
+    pub torque: Option<String>,
+    pub reach: Option<String>,
+    /// Items on the bench build before this step, in placing order (for the step picture).
+    pub already: Vec<ItemIx>,
+}
+
+/// One row of the parts table; numbers are those of the drawing, bottom to top.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartRow {
+    pub number: usize,
+    pub item: ItemIx,
+    pub part_id: String,
+    pub name: String,
+    pub slot: String,
+    pub kind: String,
+    pub way: Option<String>,
+    pub revision: Option<RevisionText>,
+    /// Where it comes from: "Heron fork box", "buy", "rider's own".
+    pub from: String,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct NeedRow {
+    pub id: String,
+    /// Part or box page it links to.
+    pub is_box: bool,
+    pub name: String,
+    pub count: u32,
+    pub price: Option<String>,
+    pub stock: Option<String>,
+    /// What it supplies.
+    pub supplies: Vec<String>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct UseRow {
+    pub part_id: String,
+    pub name: String,
+    pub box_id: Option<String>,
+    pub text: String,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeaveRow {
+    pub part_id: String,
+    pub name: String,
+    pub box_id: String,
+    pub why: String,
+}
+
+/// Every check: value, limit, outcome.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NumberRow {
+    /// Stable word of the check.
+    pub check: &'static str,
+    /// "Clearance of the shim over the steerer"
+    pub what: String,
+    /// "0.05 to 0.25 mm"
+    pub value: String,
+    /// "0 to 0.30 mm", "at least 30 mm"
+    pub limit: String,
+    pub outcome: Outcome,
+    pub outcome_words: String,
+    /// Assumed dimensions behind it.
+    pub assumes: Vec<String>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct DeckRow {
+    pub part_id: String,
+    pub name: String,
+    /// Head tube of this deck as written.
+    pub head_tube: String,
+    pub verdict: Verdict,
+    pub words: String,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct AlternativeRow {
+    pub slot: String,
+    pub part_id: String,
+    pub name: String,
+    pub verdict: Verdict,
+    pub text: String,
+}

@@ -1,0 +1,180 @@
+//! What the search found for one fork and one clamp system: indexes and numbers, no words.
+//!
+//! Must not know how anything is said or drawn.
+
+use crate::assembly::{Check, Stack};
+use crate::catalogue::{BoxIx, PartIx, VariantIx};
+use crate::quantity::Money;
+use crate::rules::SlotIx;
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Verdict {
+    Goes,
+    Measure,
+    No,
+}
+
+/// How a pairing that goes (or may go) is supplied.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Supply {
+    /// Everything is in the fork's own box (what the rider brings aside).
+    AsBoxed,
+    ExtraParts,
+    PermanentChange,
+}
+
+/// The answer for one fork in one of its revisions.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer {
+    pub fork: VariantIx,
+    /// Index into the rules.
+    pub system: usize,
+    pub verdict: Verdict,
+    pub supply: Option<Supply>,
+    /// The plan; for `No` the nearest attempt.
+    pub stack: Stack,
+    pub buy: Vec<Buy>,
+    /// From which owned box each used part is taken.
+    pub take: Vec<(PartIx, BoxIx)>,
+    /// What stays in the boxes (owned and bought).
+    pub leave: Vec<Leave>,
+    pub spend: Spend,
+    /// Parts that could stand in a slot instead, all else equal.
+    pub alternatives: Vec<Alternative>,
+    /// The plan that would be best if everything were in stock, when the stock list made another one best.
+    pub if_in_stock: Option<Box<Instead>>,
+    pub head_tube: Vec<HeadTube>,
+    pub readings: Vec<Reading>,
+    /// For `No`: demands that cannot hold together; take any one away and something would go.
+    pub reason: Vec<Check>,
+    /// For `No`: slot by slot, how the candidates thin out.
+    pub funnel: Vec<FunnelRow>,
+    pub wanted: Vec<Wanted>,
+    /// The search came to its limit: then `No` is not proved and must be said so.
+    pub unfinished: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Article {
+    Part(PartIx),
+    Box(BoxIx),
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Buy {
+    pub article: Article,
+    pub count: u32,
+    pub price: Option<Money>,
+    /// Which parts of the plan it supplies.
+    pub for_parts: Vec<PartIx>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Spend {
+    pub known: Money,
+    /// Articles without a price.
+    pub unpriced: u32,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Leave {
+    pub part: PartIx,
+    pub of: BoxIx,
+    pub count: u32,
+    pub why: WhyLeft,
+}
+
+/// Why a part stays in its box, computed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum WhyLeft {
+    /// No slot of this system takes its kind.
+    NoPlace,
+    /// Another part already stands in the slot it could fill.
+    SlotFilled(SlotIx, PartIx),
+    /// Put in that slot instead, this check would not pass.
+    WouldFail(SlotIx, Box<Check>),
+    /// It would do, but nothing needs it.
+    NotNeeded(SlotIx),
+    /// More of them than needed.
+    Spare,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Alternative {
+    pub slot: SlotIx,
+    pub variant: VariantIx,
+    pub verdict: Verdict,
+    /// Its own price when bought loose.
+    pub price: Option<Money>,
+    pub in_stock: bool,
+    /// Closing gap with it, least and most.
+    pub gap: Option<(i64, i64)>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Instead {
+    pub parts: Vec<VariantIx>,
+    pub spend: Spend,
+    pub missing: Vec<Article>,
+}
+
+/// Head-tube lengths for which everything holds, with these risers and spacers.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeadTube {
+    pub least: i64,
+    pub most: i64,
+    pub with: Vec<VariantIx>,
+}
+
+/// A reading to take before buying or building, with its three zones.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    pub what: ReadWhat,
+    /// Goes when the reading lies in here (caliper error already taken off).
+    pub go_from: Option<i64>,
+    pub go_to: Option<i64>,
+    /// Certainly does not go at or below / at or above these.
+    pub no_below: Option<i64>,
+    pub no_above: Option<i64>,
+    /// Caliper uncertainty for this kind of reading.
+    pub caliper: i64,
+    pub order: u32,
+    /// Whether this one reading settles the matter.
+    pub decides: bool,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum ReadWhat {
+    /// A dimension of an item of the plan: index into the stack's dims.
+    Dim(u32),
+    /// A depth or height on the dry build: the value of a check (index into the stack's checks).
+    DryBuild(usize),
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct FunnelRow {
+    pub slot: SlotIx,
+    /// Candidates in the book.
+    pub in_book: u32,
+    /// What each named demand leaves, in the order applied.
+    pub left: Vec<FunnelStep>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct FunnelStep {
+    pub demand: crate::assembly::Demand,
+    pub left: u32,
+    /// Of those that fall out here, the nearest: which, and by how much (nanometres) it misses.
+    pub nearest: Option<(VariantIx, i64)>,
+}
+
+/// A part that is not in the book and would make it go.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wanted {
+    pub slot: SlotIx,
+    pub kind: &'static str,
+    /// Dimension name and the range its real value must lie in.
+    pub ranges: Vec<(String, i64, i64)>,
+    /// The part of the book it would replace or resemble.
+    pub like: Option<VariantIx>,
+}
