@@ -1,0 +1,1 @@
+//! Compiles again whenever a book changes. Knows when, never what.
