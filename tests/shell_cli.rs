@@ -3,11 +3,13 @@
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
+use std::time::Duration;
 
 use tempfile::TempDir;
 
 fn benchleaf(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_benchleaf")).args(args).stdin(Stdio::null()).output().unwrap()
+    let mut program = assert_cmd::Command::new(env!("CARGO_BIN_EXE_benchleaf"));
+    program.args(args).timeout(Duration::from_secs(60)).output().unwrap()
 }
 
 fn code(output: &Output) -> i32 {

@@ -100,7 +100,7 @@ fn a_page_may_become_a_folder_and_a_folder_a_page() {
 
 #[test]
 fn a_page_path_leading_outside_stops_everything_before_the_first_write() {
-    for bad in ["../out.html", "/tmp/out.html", "a/../../out.html", "a\\b.html", LEDGER_NAME] {
+    for bad in ["../out.html", "/out.html", "a/../../out.html", "a\\b.html", LEDGER_NAME] {
         let home = tempfile::tempdir().unwrap();
         let into = home.path().join("site");
         let error = publish(&into, &pages(&[("a.html", "a"), (bad, "x")])).unwrap_err();

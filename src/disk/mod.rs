@@ -2,11 +2,13 @@
 //!
 //! Everything else works on bytes in memory, so that a broken machine is met here and nowhere else.
 
+mod inside;
 mod names;
 mod snapshot;
 mod trouble;
 mod write;
 
+pub use inside::read_inside;
 pub use names::{BOOK_FOLDERS, is_passing_name};
 pub use snapshot::snapshot;
 pub use trouble::{DiskTrouble, MachineTrouble};

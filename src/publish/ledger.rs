@@ -49,6 +49,11 @@ impl Ledger {
     }
 }
 
+/// Whether a site was ever published into this folder.
+pub fn was_written_before(into: &Path) -> bool {
+    into.join(LEDGER_NAME).is_file()
+}
+
 #[cfg(test)]
 mod tests {
     use super::Ledger;

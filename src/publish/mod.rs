@@ -8,7 +8,7 @@ mod page_path;
 mod site_folder;
 mod target;
 
-pub use ledger::LEDGER_NAME;
+pub use ledger::{LEDGER_NAME, was_written_before};
 pub use page_path::is_page_path;
 pub use site_folder::{PublishTrouble, Published, publish};
 pub use target::{TargetRefused, check_target};
