@@ -74,6 +74,11 @@ pub fn read_if_there(path: &Path, most: u64) -> Result<Option<Vec<u8>>, MachineT
     Ok(Some(bytes))
 }
 
+/// Makes a folder and those it lies in, as far as they are missing. Links on the way are gone through.
+pub fn make_folder_path(path: &Path) -> Result<(), MachineTrouble> {
+    fs::create_dir_all(path).map_err(MachineTrouble::at("making the folder", path))
+}
+
 /// Makes one folder. True if it was not there before.
 pub fn make_folder(path: &Path) -> Result<bool, MachineTrouble> {
     match fs::create_dir(path) {

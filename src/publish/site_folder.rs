@@ -3,7 +3,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::error::Error;
 use std::fmt;
-use std::fs;
 use std::io;
 use std::path::Path;
 
@@ -64,7 +63,7 @@ pub fn publish(into: &Path, pages: &Pages) -> Result<Published, PublishTrouble> 
     if let Some(page) = pages.keys().find(|page| !is_page_path(page)) {
         return Err(PublishTrouble::PageOutside(page.clone()));
     }
-    fs::create_dir_all(into).map_err(MachineTrouble::at("making the folder", into))?;
+    disk::make_folder_path(into)?;
     let earlier = Ledger::read(into)?;
     let mut removed = remove_stale(into, earlier.pages.iter().filter(|page| stands_in_the_way(page, pages)))?;
     remove_folders(into, earlier.folders.iter().filter(|folder| is_or_lies_in_a_page(folder, pages)));
@@ -115,8 +114,7 @@ fn make_folders(into: &Path, pages: &Pages, made: &mut BTreeSet<String>) -> Resu
         if disk::make_folder(&path)? {
             made.insert(folder.to_string());
         }
-        let about = fs::symlink_metadata(&path).map_err(MachineTrouble::at("looking at", &path))?;
-        if !about.is_dir() {
+        if !disk::is_real_folder(&path) {
             let cause =
                 io::Error::new(io::ErrorKind::NotADirectory, "a link or a file is where a folder must be");
             return Err(MachineTrouble::new("making the folder", &path, cause));
@@ -145,5 +143,5 @@ fn remove_folders<'a>(into: &Path, folders: impl DoubleEndedIterator<Item = &'a 
 }
 
 fn lies_in_real_folders(into: &Path, path: &str) -> bool {
-    folders_of(path).all(|folder| fs::symlink_metadata(into.join(folder)).is_ok_and(|about| about.is_dir()))
+    folders_of(path).all(|folder| disk::is_real_folder(&into.join(folder)))
 }

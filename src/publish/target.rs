@@ -1,9 +1,9 @@
 //! Whether a folder may take a site. Guards the book against being written over; writes nothing itself.
 
-use std::ffi::OsString;
 use std::fmt;
-use std::fs;
-use std::path::{Component, Path, PathBuf};
+use std::path::{Path, PathBuf};
+
+use crate::disk::real_path;
 
 /// Folders of a book, or beside one, that hold somebody's work.
 const KEPT: [&str; 5] = ["content", "parts", "themes", "src", ".git"];
@@ -39,26 +39,8 @@ pub fn check_target(book: &Path, into: &Path) -> Result<(), TargetRefused> {
             return refuse(format!("the book's folder `{kept}` is not for compiled pages"));
         }
     }
-    if fs::metadata(&real).is_ok_and(|about| !about.is_dir()) {
+    if real.exists() && !real.is_dir() {
         return refuse("it is not a folder".into());
     }
     Ok(())
-}
-
-/// The path with links resolved, of which the last names may not exist yet. Nothing if a `..` follows a name that
-/// does not exist, or the current folder is gone.
-fn real_path(path: &Path) -> Option<PathBuf> {
-    let mut there = std::path::absolute(path).ok()?;
-    let mut missing: Vec<OsString> = vec![];
-    loop {
-        if let Ok(real) = fs::canonicalize(&there) {
-            return Some(missing.iter().rev().fold(real, |path, name| path.join(name)));
-        }
-        match there.components().next_back()? {
-            Component::Normal(name) => missing.push(name.to_os_string()),
-            Component::CurDir => {}
-            _ => return None,
-        }
-        there.pop();
-    }
 }

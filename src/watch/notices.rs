@@ -1,6 +1,5 @@
 //! Turns the machine's notices of changed files into wakes. Never says what changed: notices get lost and lie.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::Sender;
 use std::time::Duration;
@@ -9,7 +8,7 @@ use notify_debouncer_full::notify::{self, Event, EventKind, RecommendedWatcher, 
 use notify_debouncer_full::{DebounceEventResult, Debouncer, NoCache, new_debouncer_opt};
 
 use super::Wake;
-use crate::disk::{BOOK_FOLDERS, is_passing_name};
+use crate::disk::{BOOK_FOLDERS, is_passing_name, real_path};
 
 /// Long enough for an editor to finish a save, short enough not to be felt.
 const SETTLE: Duration = Duration::from_millis(150);
@@ -23,7 +22,7 @@ pub struct Notices {
 impl Notices {
     /// Fails if the machine has no notices to give, or no more watches.
     pub fn start(book: &Path, wakes: Sender<Wake>) -> notify::Result<Notices> {
-        let home = fs::canonicalize(book)?;
+        let home = real_path(book).ok_or_else(notify::Error::path_not_found)?;
         let place = home.clone();
         let on_notice = move |result: DebounceEventResult| {
             let look = match result {
