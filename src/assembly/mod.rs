@@ -24,6 +24,7 @@ mod zone;
 pub use build::{Build, Pick, Setting};
 pub use export::{assemble, stack};
 pub use judge::{Judgement, early, judge};
+pub use place::alike_turned;
 pub use report::{
     Check, Contact, Demand, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedCut,
     PlacedSegment, PlacedWall, PutOnWord, Stack, Support, Value, Window,

@@ -63,6 +63,13 @@ fn wall(wall: &Wall, offset: u32, turned: bool) -> PlacedWall {
     }
 }
 
+/// Turned over it is the same part to everything that reads half-sections.
+pub fn alike_turned(shape: &Shape) -> bool {
+    shape.features.pinches.is_empty()
+        && columns(shape, 0, false) == columns(shape, 0, true)
+        && cuts(shape, 0, false) == cuts(shape, 0, true)
+}
+
 fn flipped(taper: Taper) -> Taper {
     let cone = match taper.cone {
         Cone::Wider => Cone::Narrower,

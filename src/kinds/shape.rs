@@ -5,7 +5,7 @@
 //! Must not know any particular part, nor where it stands in an assembly.
 
 use crate::base::Span;
-use crate::quantity::{Dimension, Form, Nature, Thread, TorqueRange};
+use crate::quantity::{Dimension, Ends, Form, Nature, Thread, TorqueRange};
 
 /// One toleranced dimension of a part: `shim.outside`.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,6 +16,17 @@ pub struct NamedDim {
     pub dimension: Dimension,
     /// Where the author wrote it.
     pub span: Option<Span>,
+}
+
+impl NamedDim {
+    /// Nominal, least and most in nanometres.
+    pub fn ends(&self) -> Ends {
+        Ends {
+            nominal: self.dimension.nominal.as_nm(),
+            least: self.dimension.least().as_nm(),
+            most: self.dimension.most().as_nm(),
+        }
+    }
 }
 
 /// Which way a conical surface opens, seen from below upward.

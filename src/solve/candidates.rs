@@ -23,7 +23,12 @@ pub fn field(rule: &Rule, supplies: &Supplies<'_>, fork: VariantIx, waived: &[De
     let mut slots = Vec::new();
     let mut funnel = Vec::new();
     for (index, slot) in rule.slots.iter().enumerate() {
-        let all = || slot.kinds.iter().flat_map(|kind| catalogue.of_kind(kind)).flat_map(|p| &catalogue.part(p).variants);
+        let all = || {
+            slot.kinds
+                .iter()
+                .flat_map(|kind| catalogue.of_kind(kind))
+                .flat_map(|p| &catalogue.part(p).variants)
+        };
         let mut found: Vec<VariantIx> = if index == 0 {
             vec![fork]
         } else {
@@ -56,7 +61,13 @@ fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field
 }
 
 /// Outer parts that no possible inner part suits.
-fn thin_outer(rule: &Rule, catalogue: &Catalogue, sleeve: &Sleeve, demand: Demand, field: &mut Field) -> bool {
+fn thin_outer(
+    rule: &Rule,
+    catalogue: &Catalogue,
+    sleeve: &Sleeve,
+    demand: Demand,
+    field: &mut Field,
+) -> bool {
     let Some(options) = inner_options(rule, catalogue, &sleeve.inner, field) else { return false };
     let outer_slot = sleeve.outer.slot.0 as usize;
     let miss = |&v: &VariantIx| {
@@ -93,7 +104,13 @@ fn inner_options(
 }
 
 /// Inner parts that no possible outer part suits, where the inner one surely counts and the outer surely is there.
-fn thin_inner(rule: &Rule, catalogue: &Catalogue, sleeve: &Sleeve, demand: Demand, field: &mut Field) -> bool {
+fn thin_inner(
+    rule: &Rule,
+    catalogue: &Catalogue,
+    sleeve: &Sleeve,
+    demand: Demand,
+    field: &mut Field,
+) -> bool {
     let Some(first) = sleeve.inner.first() else { return false };
     if rule.slot(sleeve.outer.slot).least == 0 || first.slot.0 == 0 {
         return false;
@@ -146,19 +163,12 @@ fn misses(bore: (i64, i64), outside: (i64, i64), sleeve: &Sleeve) -> i64 {
 
 /// Least and greatest diameter of the walls of that name.
 pub fn bounds(shape: &Shape, surface: &str, bore: bool) -> Option<(i64, i64)> {
-    let dims: Vec<crate::quantity::Ends> = shape.dims.iter().map(ends).collect();
-    let walls = shape.columns.iter().flat_map(|c| &c.segments).map(|s| if bore { &s.bore } else { &s.outside });
+    let dims: Vec<crate::quantity::Ends> = shape.dims.iter().map(crate::kinds::NamedDim::ends).collect();
+    let walls =
+        shape.columns.iter().flat_map(|c| &c.segments).map(|s| if bore { &s.bore } else { &s.outside });
     walls
         .filter(|w| w.surface == surface)
         .flat_map(|w| &w.diameter)
         .map(|d| (d.least(&dims), d.most(&dims)))
         .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
-}
-
-fn ends(dim: &crate::kinds::NamedDim) -> crate::quantity::Ends {
-    crate::quantity::Ends {
-        nominal: dim.dimension.nominal.as_nm(),
-        least: dim.dimension.least().as_nm(),
-        most: dim.dimension.most().as_nm(),
-    }
 }

@@ -42,7 +42,12 @@ pub struct Supplies<'a> {
 
 impl<'a> Supplies<'a> {
     /// The fork, and its own box when it is sold in one: the first by id.
-    pub fn of_fork(catalogue: &'a Catalogue, currency: Currency, fork: PartIx, in_stock_only: bool) -> Supplies<'a> {
+    pub fn of_fork(
+        catalogue: &'a Catalogue,
+        currency: Currency,
+        fork: PartIx,
+        in_stock_only: bool,
+    ) -> Supplies<'a> {
         let mut owned = Counts::from([(fork, 1)]);
         let owned_boxes: Vec<BoxIx> = catalogue.boxes_with(fork).take(1).collect();
         for &own in &owned_boxes {
@@ -104,10 +109,18 @@ impl<'a> Supplies<'a> {
         })
     }
 
-    fn cover(&self, missing: Counts, cost: Cost, taken: &mut Vec<Article>, best: &mut Option<(Cost, Vec<Article>)>) {
+    fn cover(
+        &self,
+        missing: Counts,
+        cost: Cost,
+        taken: &mut Vec<Article>,
+        best: &mut Option<(Cost, Vec<Article>)>,
+    ) {
         let better = |cost: Cost, taken: &[Article], best: &Option<(Cost, Vec<Article>)>| match best {
             None => true,
-            Some((least, articles)) => (cost, taken.len(), taken) < (*least, articles.len(), articles.as_slice()),
+            Some((least, articles)) => {
+                (cost, taken.len(), taken) < (*least, articles.len(), articles.as_slice())
+            }
         };
         if best.as_ref().is_some_and(|(least, _)| cost > *least) {
             return;
@@ -146,7 +159,8 @@ impl<'a> Supplies<'a> {
                 Article::Part(part) => (self.catalogue.part(part).price, vec![part]),
                 Article::Box(b) => {
                     let the_box = self.catalogue.the_box(b);
-                    let used = the_box.holds.iter().map(|h| h.0).filter(|p| missing.contains_key(p)).collect();
+                    let used =
+                        the_box.holds.iter().map(|h| h.0).filter(|p| missing.contains_key(p)).collect();
                     (the_box.price, used)
                 }
             };
