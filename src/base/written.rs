@@ -71,10 +71,10 @@ impl<'t> Document<'t> {
         Table { file: self.file, text: self.text, table: &self.root, span, asked: RefCell::default() }
     }
 
-    /// Whether a syntax error lies between this table's header and the next one of the same list.
-    pub fn holds_syntax_error(&self, table: &Table, all: &[Table]) -> bool {
-        let start = table.span.range().start;
-        let end = all.iter().map(|t| t.span.range().start).filter(|&s| s > start).min();
+    /// Whether a syntax error lies between this table's header and the next of all the headers.
+    pub fn holds_syntax_error(&self, header: Span, headers: &[Span]) -> bool {
+        let start = header.range().start;
+        let end = headers.iter().map(|h| h.range().start).filter(|&s| s > start).min();
         self.broken.iter().any(|b| start <= b.end && end.is_none_or(|end| b.start < end))
     }
 }

@@ -23,7 +23,7 @@ mod tube;
 pub use draft::NO_SURFACE;
 pub use fields::{Fields, Written, WrittenFields, WrittenValue};
 pub use possible::Impossible;
-pub use reading::{complete, read_fields};
+pub use reading::{complete, misread_problem, read_fields};
 pub use shape::{
     Column, Cone, Cut, Drive, Features, NamedDim, Pinch, Segment, Shape, Taper, ThreadOn, Wall, WayMark,
 };

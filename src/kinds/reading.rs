@@ -82,7 +82,7 @@ pub(super) fn located<T>(
 }
 
 /// A refused quantity as a problem at its character.
-pub(crate) fn misread_problem(text: &Text, misread: Misread, code: &'static str) -> Problem {
+pub fn misread_problem(text: &Text, misread: Misread, code: &'static str) -> Problem {
     Problem::error(code, misread.fact)
         .at(text.part(misread.at), "")
         .note(format!("expected {}", misread.expected))
