@@ -64,15 +64,27 @@ impl<'f> Draft<'f> {
         }
     }
 
+    /// The half angle of a real cone: over 0 and under 90 degrees, else the shape is refused.
+    pub(super) fn slope(&mut self, name: &str) -> Option<Angle> {
+        let angle = self.fields.angle(name)?;
+        if angle.tan2_micro().is_none() {
+            let fact = format!("{angle} is no half angle of a cone");
+            let impossible = Impossible::new(fact, "a half angle is over 0 and under 90 degrees", "write 45");
+            self.impossible.push(impossible.at(self.fields.span(name), ""));
+            return None;
+        }
+        Some(angle)
+    }
+
     /// How much the diameter changes over `length` at this half angle: `2 tan(angle) length`.
     pub(super) fn widening(&self, angle: Angle, length: &Form) -> Form {
-        let (low, high) = angle.tan2_micro();
+        let (low, high) = angle.tan2_micro().unwrap_or((ONE, ONE));
         self.scaled(length, low, high)
     }
 
     /// The height of a cone between two diameters: `difference / (2 tan(angle))`.
     pub(super) fn cone_height(&self, angle: Angle, difference: &Form) -> Form {
-        let (low, high) = angle.tan2_micro();
+        let (low, high) = angle.tan2_micro().unwrap_or((ONE, ONE));
         let one = i128::from(ONE) * i128::from(ONE);
         let floor = one.div_euclid(i128::from(high.max(1)));
         let ceiling = -(-one).div_euclid(i128::from(low.max(1)));
@@ -143,7 +155,7 @@ pub(super) fn solid() -> Wall {
 }
 
 pub(super) fn cone(surface: &'static str, diameter: [Form; 2], angle: Angle, cone: Cone) -> Wall {
-    let taper = Some(Taper { half_angle: angle.millidegrees(), cone });
+    let taper = Some(Taper { half_angle: angle.as_millidegrees(), cone });
     Wall { surface, diameter, taper, root: None }
 }
 

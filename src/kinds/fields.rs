@@ -3,10 +3,10 @@
 
 use std::collections::BTreeMap;
 
+use super::custom::WrittenColumn;
 use super::{Field, FieldType, Kind, NamedDim};
 use crate::base::Span;
-use crate::kinds::custom::WrittenColumn;
-use crate::quantity::{Angle, Dimension, Length, Nature, Thread, Torque};
+use crate::quantity::{Angle, Dimension, Length, Nature, Thread, TorqueRange};
 
 /// A field's value with its place.
 #[derive(Clone, Debug)]
@@ -22,7 +22,7 @@ pub enum WrittenValue {
     Dimensions(Vec<(Dimension, Span)>),
     Angle(Angle),
     Thread(Thread),
-    Torque(Torque, String),
+    Torque(TorqueRange, String),
     KeySize(Length),
     Flag(bool),
     Text(String),
@@ -105,7 +105,7 @@ impl Fields {
         }
     }
 
-    pub(super) fn torque(&self, name: &str) -> Option<(Torque, String)> {
+    pub(super) fn torque(&self, name: &str) -> Option<(TorqueRange, String)> {
         match &self.values.get(name)?.value {
             WrittenValue::Torque(torque, written) => Some((*torque, written.clone())),
             _ => None,

@@ -5,7 +5,7 @@
 //! Must not know any particular part, nor where it stands in an assembly.
 
 use crate::base::Span;
-use crate::quantity::{Dimension, Form, Nature, Thread, Torque};
+use crate::quantity::{Dimension, Form, Nature, Thread, TorqueRange};
 
 /// One toleranced dimension of a part: `shim.outside`.
 #[derive(Clone, Debug, PartialEq)]
@@ -97,7 +97,7 @@ pub struct Drive {
     /// Size across flats.
     pub size: crate::quantity::Length,
     /// The maker's torque for it, as written; none is never invented.
-    pub torque: Option<Torque>,
+    pub torque: Option<TorqueRange>,
     pub torque_written: Option<String>,
 }
 
@@ -115,6 +115,8 @@ pub struct WayMark {
 pub struct Features {
     pub cuts: Vec<Cut>,
     pub pinches: Vec<Pinch>,
+    /// Thread of the pinch bolts.
+    pub pinch_thread: Option<Thread>,
     pub threads: Vec<ThreadOn>,
     /// For pinch bolts and for bolts.
     pub drive: Option<Drive>,

@@ -163,3 +163,39 @@ fn ten_metres_is_the_end() {
     assert!(read_length("28.6 ±0.1").is_err());
     assert!(read_length("28.6 h9").is_err());
 }
+
+proptest::proptest! {
+    /// Whatever is typed, the answer is a sound dimension or a refusal that points inside the text.
+    #[test]
+    fn any_text_is_read_soundly_or_refused(text in "[0-9 .,/±+\\-inmhHJSjskK9\"−½a-f]{0,16}") {
+        for nature in Nature::ALL {
+            match read_dimension(&text, nature, &defaults()) {
+                Ok(d) => {
+                    assert!(Length::ZERO <= d.least() && d.least() <= d.nominal.max(d.most()), "{text}");
+                    assert!(d.lower <= d.upper && d.most() <= LONGEST, "{text}");
+                }
+                Err(m) => assert!(text.get(m.at.clone()).is_some(), "{text}: {m:?}"),
+            }
+        }
+        let _ = (read_length(&text), crate::quantity::Thread::read(&text));
+    }
+
+    /// What was put in comes out to the nanometre, deviations too.
+    #[test]
+    fn written_deviations_come_back_to_the_nanometre(
+        nominal in 2_000_000_i64..9_000_000_000, one in -1_000_000_i64..1_000_000, other in -1_000_000_i64..1_000_000,
+    ) {
+        let (lower, upper) = (Length::nm(one.min(other)), Length::nm(one.max(other)));
+        let signed = |l: Length| if l < Length::ZERO { l.to_string() } else { format!("+{l}") };
+        let text = format!("{} {}/{}", Length::nm(nominal), signed(upper), signed(lower));
+        let read = read_dimension(&text, Nature::Outside, &defaults()).expect("a dimension");
+        assert_eq!((read.nominal, read.lower, read.upper), (Length::nm(nominal), lower, upper));
+    }
+
+    /// Every sixty-fourth of an inch is exact, and reads the same as its millimetres.
+    #[test]
+    fn inch_fractions_equal_their_millimetres(whole in 0_i64..20, top in 1_i64..64) {
+        let inches = read_length(&format!("{whole}-{top}/64 in"));
+        assert_eq!(inches, read_length(&Length::nm((whole * 64 + top) * 396_875).to_string()));
+    }
+}

@@ -66,6 +66,11 @@ impl Thread {
         }
     }
 
+    /// Whether it is a bolt's thread, not a steerer's.
+    pub fn is_metric(self) -> bool {
+        matches!(self.pitch, Pitch::Metric(_))
+    }
+
     /// d2 = d - 0.649519 P, to the nearest nanometre.
     pub fn pitch_diameter(self) -> Length {
         self.less(PITCH_DEPTH)
