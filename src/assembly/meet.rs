@@ -39,8 +39,10 @@ pub fn overlap(
     dims: &[Ends],
 ) -> Option<SmallVec<[Decision; 2]>> {
     let mut needs = SmallVec::new();
-    for (lower, upper) in [((a.item, &a.piece.inner), (b.item, &b.piece.outer)), ((b.item, &b.piece.inner), (a.item, &a.piece.outer))]
-    {
+    for (lower, upper) in [
+        ((a.item, &a.piece.inner), (b.item, &b.piece.outer)),
+        ((b.item, &b.piece.inner), (a.item, &a.piece.outer)),
+    ] {
         match covers(lower, upper, surfaces, dims) {
             Cover::Never => return None,
             Cover::Always => {}

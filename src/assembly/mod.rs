@@ -21,5 +21,9 @@ pub use report::{
 pub trait Strengths {
     /// Engaged length of thread needed so that the bolt breaks before the thread strips; `None`: a material is
     /// not known.
-    fn engagement_needed(&self, male: &crate::kinds::Shape, female: &crate::kinds::Shape) -> Option<crate::quantity::Length>;
+    fn engagement_needed(
+        &self,
+        male: &crate::kinds::Shape,
+        female: &crate::kinds::Shape,
+    ) -> Option<crate::quantity::Length>;
 }

@@ -33,7 +33,8 @@ fn height_as_placed(shape: &Shape, height: &Form, offset: u32, turned: bool) -> 
 }
 
 fn column(column: &Column, shape: &Shape, offset: u32, turned: bool) -> PlacedColumn {
-    let mut segments: Vec<PlacedSegment> = column.segments.iter().map(|s| segment(s, offset, turned)).collect();
+    let mut segments: Vec<PlacedSegment> =
+        column.segments.iter().map(|s| segment(s, offset, turned)).collect();
     let mut start = column.start.clone();
     if turned {
         segments.reverse();

@@ -3,7 +3,7 @@
 use super::lengths::Lengths;
 use super::page::RevisionText;
 use super::words::Words;
-use crate::assembly::{ItemIx, Placed, Stack};
+use crate::assembly::{ItemIx, Placed, Stack, Support};
 use crate::catalogue::{Catalogue, Part, PartIx, Variant, VariantIx};
 use crate::quantity::{Ends, Money};
 use crate::rules::{Condition, Rule, SlotIx, SurfaceRef};
@@ -23,6 +23,15 @@ pub struct Bench<'a> {
     pub book: Book<'a>,
     pub rule: &'a Rule,
     pub answer: &'a Answer,
+}
+
+/// A ring's outside with the heights of its two faces.
+struct Face {
+    surface: &'static str,
+    bottom: i64,
+    top: i64,
+    /// Another ring of the same column stands on it.
+    covered: bool,
 }
 
 impl<'a> Bench<'a> {
@@ -122,9 +131,8 @@ impl<'a> Bench<'a> {
     /// Of the surfaces that may do, the first that the stack has; else the first.
     pub fn reference_in_use<'r>(&self, list: &'r [SurfaceRef]) -> Option<&'r SurfaceRef> {
         let there = |reference: &&SurfaceRef| {
-            self.in_slot(reference.slot).any(|(item, _)| {
-                self.variant_of(item).shape.has_surface(reference.surface)
-            })
+            self.in_slot(reference.slot)
+                .any(|(item, _)| self.variant_of(item).shape.has_surface(reference.surface))
         };
         list.iter().find(there).or(list.first())
     }
@@ -152,7 +160,7 @@ impl<'a> Bench<'a> {
     pub fn under(&self, ix: ItemIx) -> Option<String> {
         let supports = &self.item(ix).rests_on;
         let support = supports.iter().find(|s| s.certain).or(supports.first())?;
-        Some(self.rest_word(ix, support.item, support.column, support.surface))
+        Some(self.rest_word(ix, support))
     }
 
     /// What it is pressed or screwed into or set in.
@@ -163,36 +171,40 @@ impl<'a> Bench<'a> {
         Some(self.words().first(&[&format!("into.{kind}")]).unwrap_or_else(|| self.item_word(host)))
     }
 
-    /// "crown-race seat", "top of the steerer", "top cap"
-    pub fn rest_word(&self, above: ItemIx, below: ItemIx, column: &str, surface: &str) -> String {
-        let kind = self.part_of(below).kind;
-        let flat = matches!(surface, "top" | "bottom");
-        let ledge = if flat { self.ledge(above, below) } else { Some(surface) };
-        let keys = [ledge, Some(column)].map(|k| k.map(|k| format!("rest.{kind}.{k}")));
-        let keys: Vec<&str> = keys.iter().flatten().map(String::as_str).collect();
-        self.words().first(&keys).unwrap_or_else(|| self.item_word(below))
+    /// "crown", "top of the steerer", "top cap"
+    pub fn rest_word(&self, above: ItemIx, support: &Support) -> String {
+        let kind = self.part_of(support.item).kind;
+        let mut keys = vec![];
+        if matches!(support.surface, "top" | "bottom") {
+            if let Some(face) = self.carrying_face(above, support.item) {
+                keys.extend(face.covered.then(|| format!("rest.{kind}.{}-below", face.surface)));
+                keys.push(format!("rest.{kind}.{}", face.surface));
+            }
+        } else {
+            keys.push(format!("rest.{kind}.{}", support.surface));
+        }
+        keys.push(format!("rest.{kind}.{}", support.column));
+        let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
+        self.words().first(&keys).unwrap_or_else(|| self.item_word(support.item))
     }
 
-    /// Outside surface of the ring whose top carries the part: found by height, as drawn at nominal sizes.
-    fn ledge(&self, above: ItemIx, below: ItemIx) -> Option<&'static str> {
+    /// The ring whose top carries the part: found by height, at nominal sizes.
+    fn carrying_face(&self, above: ItemIx, below: ItemIx) -> Option<Face> {
         let ends = self.ends();
-        let bottoms = self.faces(above, &ends)?.into_iter().map(|(_, face)| face.0).collect::<Vec<_>>();
-        let tops = self.faces(below, &ends)?;
-        let miss = |top: i64| bottoms.iter().map(|b| (b - top).abs()).min().unwrap_or(i64::MAX);
-        tops.into_iter().min_by_key(|&(_, (_, top))| miss(top)).map(|(surface, _)| surface)
+        let bottoms: Vec<i64> = self.faces(above, &ends)?.into_iter().map(|face| face.bottom).collect();
+        let miss = |face: &Face| bottoms.iter().map(|b| (b - face.top).abs()).min().unwrap_or(i64::MAX);
+        self.faces(below, &ends)?.into_iter().min_by_key(miss)
     }
 
-    /// Bottom and top height of every ring, by its outside surface.
-    #[allow(clippy::type_complexity)]
-    fn faces(&self, ix: ItemIx, ends: &[Ends]) -> Option<Vec<(&'static str, (i64, i64))>> {
-        let placed = self.item(ix);
+    fn faces(&self, ix: ItemIx, ends: &[Ends]) -> Option<Vec<Face>> {
         let mut faces = vec![];
-        for column in &placed.columns {
-            let mut height = self.bottom(ix)? + column.start.nominal(ends);
-            for segment in &column.segments {
-                let top = height + segment.length.nominal(ends);
-                faces.push((segment.outside.surface, (height, top)));
-                height = top;
+        for column in &self.item(ix).columns {
+            let mut bottom = self.bottom(ix)? + column.start.nominal(ends);
+            for (place, segment) in column.segments.iter().enumerate() {
+                let top = bottom + segment.length.nominal(ends);
+                let covered = place + 1 < column.segments.len();
+                faces.push(Face { surface: segment.outside.surface, bottom, top, covered });
+                bottom = top;
             }
         }
         Some(faces)

@@ -62,7 +62,9 @@ fn verdict(bench: &Bench, deck: &Variant, length: &NamedDim) -> (Verdict, String
     }
     let (least, most) = (length.dimension.least(), length.dimension.most());
     let inside = |tube: &&HeadTube| Length::nm(tube.least) <= least && most <= Length::nm(tube.most);
-    let touching = |tube: &HeadTube| Length::nm(tube.least) <= most && least <= Length::nm(tube.most);
+    let slack = Length::nm(widest_range(bench));
+    let near =
+        |tube: &HeadTube| Length::nm(tube.least) - slack <= most && least <= Length::nm(tube.most) + slack;
     if let Some(tube) = bench.answer.head_tube.iter().find(inside) {
         let with = with(bench, tube);
         let values: Vec<(&str, &str)> = with.iter().map(|with| ("with", with.as_str())).collect();
@@ -71,10 +73,17 @@ fn verdict(bench: &Bench, deck: &Variant, length: &NamedDim) -> (Verdict, String
             _ => (Verdict::Measure, words.say("deck.after-measuring", &values)),
         };
     }
-    if bench.answer.head_tube.iter().any(touching) {
+    if bench.answer.head_tube.iter().any(near) {
         return (Verdict::Measure, words.word("deck.measure"));
     }
     (Verdict::No, words.word("deck.no"))
+}
+
+/// The ranges of head tubes hold for all parts within tolerance. Outside them, some parts may still go: no further
+/// than the widest of the computed values is wide.
+fn widest_range(bench: &Bench) -> i64 {
+    let values = bench.stack().checks.iter().filter_map(|check| check.value.as_ref());
+    values.map(|value| value.most - value.least).max().unwrap_or(0)
 }
 
 fn same_but_for_length(planned: &Variant, deck: &Variant) -> bool {

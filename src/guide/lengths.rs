@@ -86,7 +86,8 @@ impl Lengths<'_> {
 
     /// How far off: never printed as nothing.
     pub fn miss(&self, nanometres: i64) -> String {
-        let places = (PLACES..6).find(|&p| Length::nm(nanometres).to_mm(p).contains(|c| ('1'..='9').contains(&c)));
+        let places =
+            (PLACES..6).find(|&p| Length::nm(nanometres).to_mm(p).contains(|c| ('1'..='9').contains(&c)));
         let text = self.number(nanometres, places.unwrap_or(6));
         self.words.say("length.value", &[("value", &text)])
     }

@@ -58,8 +58,7 @@ fn no_go(bench: &Bench, reading: &Reading) -> Option<String> {
     let above =
         reading.no_above.map(|v| words.say("measure.no-above", &[("value", &lengths.no_less_than(v))]));
     let zones: Vec<String> = below.into_iter().chain(above).collect();
-    (!zones.is_empty())
-        .then(|| words.say("measure.no-go", &[("list", &words.joined("comma", &zones))]))
+    (!zones.is_empty()).then(|| words.say("measure.no-go", &[("list", &words.joined("comma", &zones))]))
 }
 
 /// What lies between go and no go.
@@ -83,6 +82,5 @@ fn undecided(bench: &Bench, reading: &Reading) -> Option<String> {
         let high = reading.go_to.and_then(|go| zone(Some(go), reading.no_above));
         low.into_iter().chain(high).collect()
     };
-    (!zones.is_empty())
-        .then(|| words.say("measure.undecided", &[("list", &words.joined("comma", &zones))]))
+    (!zones.is_empty()).then(|| words.say("measure.undecided", &[("list", &words.joined("comma", &zones))]))
 }

@@ -45,7 +45,7 @@ fn early_landing(bench: &Bench, check: &Check) -> Option<String> {
     let [outer, inner] = *check.about.get(..2)? else { return None };
     let nominal = check.value.as_ref()?.nominal;
     let support = support_on(bench, outer, inner).filter(|_| nominal < 0)?;
-    let rest = bench.rest_word(outer, inner, support.column, support.surface);
+    let rest = bench.rest_word(outer, support);
     let (first, by) = (numbers::said(bench, check, 0, Naming::Places)?, bench.lengths().miss(-nominal));
     Some(bench.words().say("lead.early", &[("first", &first), ("rest", &rest), ("by", &by)]))
 }

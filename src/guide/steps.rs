@@ -134,7 +134,8 @@ impl Sentence<'_, '_> {
 
 /// "2.10 to 4.30 mm"
 fn gap(bench: &Bench) -> Option<String> {
-    let mut gaps = bench.stack().checks.iter().filter(|c| matches!(c.demand, Demand::GapLeast | Demand::GapMost));
+    let mut gaps =
+        bench.stack().checks.iter().filter(|c| matches!(c.demand, Demand::GapLeast | Demand::GapMost));
     let value = gaps.find_map(|check| check.value.as_ref())?;
     Some(bench.lengths().outward(value.least, value.most))
 }

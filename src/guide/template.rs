@@ -91,7 +91,11 @@ impl Reader<'_> {
                     pieces.push(Piece::Place(self.name(start)?));
                 }
                 '[' if clause.is_some() => {
-                    return Err(fault(start..self.at, "a clause in a clause", "close the first with ] before"));
+                    return Err(fault(
+                        start..self.at,
+                        "a clause in a clause",
+                        "close the first with ] before",
+                    ));
                 }
                 '[' => {
                     flush(&mut plain, &mut pieces);
@@ -121,7 +125,11 @@ impl Reader<'_> {
     fn name(&mut self, start: usize) -> Result<String, Fault> {
         let rest = &self.text[self.at..];
         let Some(length) = rest.find('}') else {
-            return Err(fault(start..start + 1, "a place that is not closed", "close it with }, or write {{"));
+            return Err(fault(
+                start..start + 1,
+                "a place that is not closed",
+                "close it with }, or write {{",
+            ));
         };
         let name = &rest[..length];
         self.at += length + 1;
@@ -170,7 +178,9 @@ mod tests {
 
     #[test]
     fn every_unbalanced_bracket_is_refused_where_it_stands() {
-        for (text, at) in [("a {b", 2), ("a } b", 2), ("a [b", 2), ("a ]", 2), ("[a [b]]", 3), ("{A}", 0), ("{}", 0)] {
+        for (text, at) in
+            [("a {b", 2), ("a } b", 2), ("a [b", 2), ("a ]", 2), ("[a [b]]", 3), ("{A}", 0), ("{}", 0)]
+        {
             assert_eq!(Template::read(text).unwrap_err().at.start, at, "{text}");
         }
     }
