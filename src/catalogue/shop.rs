@@ -44,8 +44,8 @@ pub struct Bolts {
 }
 
 impl Bolts {
-    /// Zinc plated, dry (Shigley, table 8-15); three quarters of the proof load for a joint that is undone again
-    /// (Shigley, section 8-9).
+    /// Zinc plated (Shigley, table 8-15); three quarters of the proof load for a joint that is undone again
+    /// (Shigley, from memory).
     pub const USUAL: Bolts = Bolts { torque_factor: NutFactor::ZINC_PLATED, proof_percent: 75 };
 }
 
