@@ -293,14 +293,7 @@ mod tests {
         );
         assert_eq!(shop, None);
         let codes: Vec<&str> = problems.0.iter().map(|p| p.code).collect();
-        let expected = [
-            "field-missing",
-            "currency-misread",
-            "class-misread",
-            "factor-misread",
-            "field-type",
-            "field-unknown",
-        ];
+        let expected = ["currency-misread", "class-misread", "factor-misread", "field-type", "field-unknown"];
         assert_eq!(codes, expected);
     }
 }
