@@ -151,6 +151,11 @@ fn an_irrational_cone_carries_its_rest_outward() {
 }
 
 #[test]
+fn a_seat_is_a_cone_under_90_degrees_or_a_shelf_at_90() {
+    assert_eq!(facts("deck", &format!("{DECK}100\n")), ["100° is no half angle of a cone"]);
+}
+
+#[test]
 fn the_two_seats_of_a_deck_are_two_features_and_never_cancel() {
     let deck = good("deck", &format!("{DECK}90\n"));
     let (lower, upper) = (&deck.columns[0].segments[0].length, &deck.columns[0].segments[2].length);
