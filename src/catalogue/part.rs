@@ -104,10 +104,10 @@ fn stands_as(
     let Some(written) = base.get("stands_as") else { return Some(kind.name) };
     let WrittenValue::Text(name) = &written.value else { return None };
     let found = kinds::find(name).filter(|k| k.name != kind.name);
-    if found.is_none() {
-        if let Some(text) = table.text("stands_as", problems) {
-            problems.push(kind_unknown(&text, suggest_kind(name)));
-        }
+    if found.is_none()
+        && let Some(text) = table.text("stands_as", problems)
+    {
+        problems.push(kind_unknown(&text, suggest_kind(name)));
     }
     found.map(|k| k.name)
 }
