@@ -272,7 +272,7 @@ fn still(slots: &[Slot], problems: &mut Problems) {
 }
 
 fn hosts(slots: &[Slot], problems: &mut Problems) {
-    for (index, slot) in slots.iter().enumerate() {
+    for slot in slots {
         let wants = match slot.put_on {
             PutOn::Flush => true,
             PutOn::Chosen(choice) => choice.into.is_some(),
@@ -281,7 +281,7 @@ fn hosts(slots: &[Slot], problems: &mut Problems) {
         if wants && slot.host.is_none() {
             problems.push(crate::base::missing("host", &format!("the slot {}", slot.name), slot.span));
         }
-        let before = slot.host.is_some_and(|h| (h.0 as usize) < index);
+        let before = slot.host.is_some_and(|h| slots[h.0 as usize].order < slot.order);
         if slot.put_on == PutOn::Flush && slot.host.is_some() && before {
             problems.push(
                 Problem::error("flush-late", format!("the slot \"{}\" stands after its host", slot.name))

@@ -226,6 +226,19 @@ fn headset<'t>(
     None
 }
 
+fn report_twins(slots: &[Slot], problems: &mut Problems) {
+    for slot in slots {
+        if let Some(first) = slots.iter().find(|s| s.name == slot.name && s.order < slot.order) {
+            problems.push(
+                Problem::error("slot-twice", format!("the slot \"{}\" is there already", slot.name))
+                    .at(slot.span, "again here")
+                    .at(first.span, "first here")
+                    .mend("give one of them another name, or take one out"),
+            );
+        }
+    }
+}
+
 fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
     let mut written = Vec::new();
     for table in tables {
@@ -237,18 +250,8 @@ fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
         slot.order = index as u16;
     }
     written.sort_by_key(|(slot, _)| matches!(slot.put_on, super::PutOn::Chosen(_)));
-    let mut slots: Vec<Slot> = Vec::new();
-    for (slot, _) in &written {
-        if let Some(first) = slots.iter().find(|s| s.name == slot.name) {
-            problems.push(
-                Problem::error("slot-twice", format!("the slot \"{}\" is there already", slot.name))
-                    .at(slot.span, "again here")
-                    .at(first.span, "first here")
-                    .mend("give one of them another name, or take one out"),
-            );
-        }
-        slots.push(slot.clone());
-    }
+    let mut slots: Vec<Slot> = written.iter().map(|(slot, _)| slot.clone()).collect();
+    report_twins(&slots, problems);
     for (index, (_, refs)) in written.iter().enumerate() {
         let names = Names { slots: &slots };
         let rests_on: Vec<SlotIx> = refs.rests_on.iter().filter_map(|t| names.slot(t, problems)).collect();

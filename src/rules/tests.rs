@@ -109,7 +109,7 @@ fn codes(text: &str) -> Vec<&'static str> {
 fn the_headset_comes_first_and_the_systems_own_limits_win() {
     let rule = good(SYSTEM);
     let slots: Vec<&str> = rule.slots.iter().map(|s| s.name.as_str()).collect();
-    assert_eq!(slots, ["fork", "nut", "clamp"]);
+    assert_eq!(slots, ["fork", "clamp", "nut"]);
     assert_eq!(rule.limits.seat_least, Length::um(500));
     assert_eq!(rule.limits.still_least, Length::um(200));
     assert_eq!((rule.limits.gap_least, rule.limits.gap_most), (Length::mm(2), None));
@@ -122,17 +122,19 @@ fn steps_stand_in_file_order_moved_only_as_after_asks() {
     let rule = good(SYSTEM);
     let ids: Vec<&str> = rule.steps.iter().map(|s| s.id.as_str()).collect();
     assert_eq!(ids, ["look", "clamp-on", "bolts"]);
-    assert_eq!(rule.steps[2].when, [Condition::Empty(SlotIx(1))]);
+    assert_eq!(rule.steps[2].when, [Condition::Empty(SlotIx(2))]);
 }
 
 #[test]
-fn a_host_may_be_a_later_slot() {
+fn a_slot_of_chosen_height_stands_last_and_keeps_its_place_in_the_file() {
     let rule = good(SYSTEM);
-    assert_eq!(rule.slots[1].host, Some(SlotIx(2)));
+    let (clamp, nut) = (&rule.slots[1], &rule.slots[2]);
+    assert_eq!((nut.name.as_str(), nut.order, clamp.order), ("nut", 1, 2));
+    assert_eq!(nut.host, Some(SlotIx(1)));
     let choice =
         Choice { into: Some(End::Top), depth_least: Length::mm(8), depth_most: Some(Length::mm(40)) };
-    assert_eq!(rule.slots[1].put_on, PutOn::Chosen(choice));
-    assert!(rule.slots[2].as_drawn && rule.slots[2].turned);
+    assert_eq!(nut.put_on, PutOn::Chosen(choice));
+    assert!(clamp.as_drawn && clamp.turned);
 }
 
 #[test]
