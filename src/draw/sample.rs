@@ -1,0 +1,399 @@
+//! Stacks built by hand for the tests of this folder. Sizes are invented, near common practice (no source).
+
+use super::{DrawInput, DrawWords};
+use crate::assembly::*;
+use crate::base::{FileId, Span};
+use crate::catalogue::*;
+use crate::kinds::{Drive, Features, Shape, ThreadOn, WayMark};
+use crate::quantity::*;
+use crate::rules::*;
+
+pub(super) struct Sample {
+    pub stack: Stack,
+    pub rule: Rule,
+    pub catalogue: Catalogue,
+    pub numbers: Vec<(ItemIx, usize)>,
+    pub reading_order: Vec<String>,
+}
+
+impl Sample {
+    pub fn input(&self) -> DrawInput<'_> {
+        DrawInput {
+            stack: &self.stack,
+            rule: &self.rule,
+            catalogue: &self.catalogue,
+            numbers: &self.numbers,
+            words: DrawWords {
+                title: "Heron with a wide shim",
+                description: "Half section, bottom to top:",
+                reading_order: &self.reading_order,
+                ..DrawWords::default()
+            },
+            id_prefix: "a-",
+        }
+    }
+
+    pub fn item(&self, name: &str) -> ItemIx {
+        let found = self.stack.items.iter().position(|i| i.name == name);
+        ItemIx(found.unwrap_or_else(|| panic!("no {name}")) as u16)
+    }
+}
+
+fn span() -> Span {
+    Span::new(FileId(0), 0..0)
+}
+
+fn length(mm: f64) -> Length {
+    Length::nm((mm * 1e6).round() as i64)
+}
+
+/// Length, bore at bottom and top, outside at bottom and top.
+pub(super) type R = (f64, [f64; 2], [f64; 2]);
+
+pub(super) struct Item<'a> {
+    pub name: &'a str,
+    pub kind: &'static str,
+    pub landing: f64,
+    pub columns: Vec<(&'static str, f64, Vec<R>)>,
+    pub slot: Option<f64>,
+    pub slit_to: Option<f64>,
+    pub pinches: &'a [f64],
+    /// Thread, on which ring of the first column, male.
+    pub thread: Option<(&'a str, usize, bool)>,
+    pub put_on: PutOn,
+    pub turned: bool,
+    /// Feature and whether it is at the top as drawn.
+    pub mark: Option<(&'static str, bool)>,
+    pub key: Option<f64>,
+}
+
+pub(super) fn item<'a>(name: &'a str, kind: &'static str, landing: f64, rings: Vec<R>) -> Item<'a> {
+    Item {
+        name,
+        kind,
+        landing,
+        columns: vec![("body", 0.0, rings)],
+        slot: None,
+        slit_to: None,
+        pinches: &[],
+        thread: None,
+        put_on: PutOn::FromAbove,
+        turned: false,
+        mark: None,
+        key: None,
+    }
+}
+
+pub(super) fn tube(long: f64, bore: f64, outside: f64) -> R {
+    (long, [bore; 2], [outside; 2])
+}
+
+struct Builder {
+    dims: Vec<ItemDim>,
+    items: Vec<Placed>,
+    parts: Vec<Part>,
+    variants: Vec<Variant>,
+    slots: Vec<Slot>,
+}
+
+impl Builder {
+    /// A named dimension of its own, so that forms are really evaluated.
+    fn form(&mut self, mm: f64) -> Form {
+        let nominal = length(mm).as_nm();
+        let ends = Ends { nominal, least: nominal - 50_000, most: nominal + 50_000 };
+        let item = ItemIx(self.items.len() as u16);
+        let name = format!("d{}", self.dims.len());
+        self.dims.push(ItemDim { item, name, ends, origin: Origin::Stated, written: mm.to_string() });
+        Form::dimension(self.dims.len() as u32 - 1)
+    }
+
+    fn wall(&mut self, surface: &'static str, diameters: [f64; 2], root: Option<f64>) -> PlacedWall {
+        let diameter = diameters.map(|d| self.form(d));
+        let root = root.map(|r| self.form(r));
+        PlacedWall { surface, diameter, taper: None, root }
+    }
+
+    fn add(&mut self, item: &Item) {
+        let thread = item.thread.map(|(name, ring, male)| (Thread::read(name).expect("thread"), ring, male));
+        let mut columns = Vec::new();
+        for (index, (name, start, rings)) in item.columns.iter().enumerate() {
+            let start = self.form(*start);
+            let segments = rings.iter().enumerate().map(|(i, &(long, bore, outside))| {
+                let here = thread.filter(|t| index == 0 && t.1 == i);
+                let male = here.filter(|t| t.2);
+                let root = male.map(|_| outside[0] * 0.81);
+                let bore_surface = if here.is_some_and(|t| !t.2) { "thread" } else { "bore" };
+                PlacedSegment {
+                    length: self.form(long),
+                    bore: self.wall(bore_surface, bore, None),
+                    outside: self.wall(if male.is_some() { "thread" } else { "outside" }, outside, root),
+                }
+            });
+            let segments = segments.collect();
+            columns.push(PlacedColumn { name, start, segments });
+        }
+        let high = |(_, start, rings): &(_, f64, Vec<R>)| start + rings.iter().map(|r| r.0).sum::<f64>();
+        let high = item.columns.iter().map(high).fold(0.0, f64::max);
+        let height = self.form(high);
+        let cuts = item.slot.map(|width| PlacedCut {
+            column: item.columns[0].0,
+            width: self.form(width),
+            from: Form::zero(),
+            to: self.form(item.slit_to.unwrap_or(high)),
+        });
+        let cuts = cuts.into_iter().collect();
+        let pinches = item.pinches.iter().map(|&p| self.form(p)).collect();
+        let nominal = length(item.landing).as_nm();
+        let landing = Some(Value { nominal, least: nominal - 100_000, most: nominal + 100_000, form: None });
+        let index = self.items.len();
+        self.items.push(Placed {
+            name: item.name.to_string(),
+            slot: SlotIx(index as u16),
+            variant: VariantIx(index as u32),
+            turned: item.turned,
+            put_on: match item.put_on {
+                PutOn::FromBelow => PutOnWord::FromBelow,
+                _ => PutOnWord::FromAbove,
+            },
+            rides_with: None,
+            still: false,
+            still_columns: Vec::new(),
+            landing,
+            rests_on: Vec::new(),
+            columns,
+            height,
+            mates: Vec::new(),
+            cuts,
+            pinches,
+        });
+        self.slots.push(slot(item));
+        self.variants.push(Variant {
+            part: PartIx(index as u32),
+            revision: None,
+            shape: Shape { features: features(item, thread.map(|t| (t.0, t.2))), ..Shape::default() },
+        });
+        self.parts.push(part(item, index));
+    }
+}
+
+fn slot(item: &Item) -> Slot {
+    Slot {
+        name: item.name.to_string(),
+        kinds: vec![item.kind],
+        least: 1,
+        most: 1,
+        put_on: item.put_on,
+        as_drawn: true,
+        turned: true,
+        brought: false,
+        still: Vec::new(),
+        rests_on: Vec::new(),
+        host: None,
+        span: span(),
+    }
+}
+
+fn features(item: &Item, thread: Option<(Thread, bool)>) -> Features {
+    let drive =
+        item.key.map(|key| Drive { tool: "hex key", size: length(key), torque: None, torque_written: None });
+    Features {
+        threads: thread
+            .map(|(thread, male)| ThreadOn { surface: "thread", thread, male })
+            .into_iter()
+            .collect(),
+        marks: item.mark.map(|(feature, at_top)| WayMark { feature, at_top }).into_iter().collect(),
+        drive,
+        ..Features::default()
+    }
+}
+
+fn part(item: &Item, index: usize) -> Part {
+    Part {
+        id: format!("{}-sample", item.name),
+        kind: item.kind,
+        name: item.name.to_string(),
+        maker: None,
+        about: None,
+        price: None,
+        loose: true,
+        on_hand: OnHand::Unknown,
+        colours: Vec::new(),
+        variants: vec![VariantIx(index as u32)],
+        span: span(),
+    }
+}
+
+/// Numbers bottom to top by the middle of each item.
+pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
+    let mut b = Builder {
+        dims: Vec::new(),
+        items: Vec::new(),
+        parts: Vec::new(),
+        variants: Vec::new(),
+        slots: Vec::new(),
+    };
+    items.iter().for_each(|i| b.add(i));
+    let slit_rules = slits.iter().map(|name| {
+        let slot = b.slots.iter().position(|s| s.name == *name).expect("slot");
+        SlitRule { slot: SlotIx(slot as u16), wanted: true, bridged_by: None, span: span() }
+    });
+    let limits = Limits {
+        gap_least: Length::mm(2),
+        gap_most: Some(Length::mm(5)),
+        seat_least: Length::um(500),
+        still_least: Length::um(200),
+    };
+    let rule = Rule {
+        id: "sample".into(),
+        name: "Sample".into(),
+        short: Vec::new(),
+        summary: String::new(),
+        prose: String::new(),
+        slits: slit_rules.collect(),
+        slots: b.slots,
+        sleeves: Vec::new(),
+        presses: Vec::new(),
+        threads: Vec::new(),
+        grips: Vec::new(),
+        stand_outs: Vec::new(),
+        pulled: SlotIx(0),
+        path: Vec::new(),
+        limits,
+        steps: Vec::new(),
+        before_riding: Vec::new(),
+        span: span(),
+    };
+    let mut order: Vec<usize> = (0..items.len()).collect();
+    order.sort_by(|&a, &c| items[a].landing.total_cmp(&items[c].landing));
+    let numbers = order.iter().enumerate().map(|(n, &i)| (ItemIx(i as u16), n + 1)).collect();
+    let reading_order =
+        order.iter().enumerate().map(|(n, &i)| format!("{} {}", n + 1, items[i].name)).collect();
+    let stack = Stack {
+        dims: b.dims,
+        items: b.items,
+        pushed: Vec::new(),
+        checks: Vec::new(),
+        windows: Vec::new(),
+        merged: false,
+    };
+    let catalogue = Catalogue { parts: b.parts, variants: b.variants, boxes: Vec::new() };
+    Sample { stack, rule, catalogue, numbers, reading_order }
+}
+
+/// Fork to top cap: an integrated headset with 45 degree bearings. Top of the top cap: 113.15.
+fn headset() -> Vec<Item<'static>> {
+    let fork = item(
+        "fork",
+        "fork",
+        -60.0,
+        vec![tube(8.0, 0.0, 46.0), tube(52.0, 22.0, 46.0), tube(7.0, 22.0, 30.2), tube(155.0, 22.0, 28.6)],
+    );
+    let mut race =
+        item("crown-race", "crown-race", 0.0, vec![tube(2.5, 30.2, 40.0), (1.5, [30.2; 2], [34.0, 31.0])]);
+    race.mark = Some(("cone", true));
+    let mut lower = item("lower-bearing", "bearing", 2.75, Vec::new());
+    lower.columns = vec![
+        ("inner", 0.0, vec![(1.5, [33.5, 30.5], [34.5; 2]), tube(6.5, 30.5, 34.5)]),
+        ("outer", 0.0, vec![tube(7.0, 38.0, 41.8), (1.0, [38.0; 2], [41.8, 39.8])]),
+    ];
+    lower.turned = true;
+    lower.put_on = PutOn::FromAbove;
+    lower.mark = Some(("outer-chamfer", false));
+    let deck = item(
+        "deck",
+        "deck",
+        2.7,
+        vec![
+            tube(7.0, 41.9, 50.0),
+            (2.95, [41.9, 36.0], [50.0; 2]),
+            tube(85.1, 36.0, 50.0),
+            (2.95, [36.0, 41.9], [50.0; 2]),
+            tube(7.0, 41.9, 50.0),
+        ],
+    );
+    let mut upper = item("upper-bearing", "bearing", 99.65, Vec::new());
+    upper.columns = vec![
+        ("inner", 0.0, vec![tube(6.5, 30.5, 34.5), (1.5, [30.5, 33.5], [34.5; 2])]),
+        ("outer", 0.0, vec![(1.0, [38.0; 2], [39.8, 41.8]), tube(7.0, 38.0, 41.8)]),
+    ];
+    upper.mark = Some(("outer-chamfer", false));
+    let mut ring =
+        item("ring", "compression-ring", 105.65, vec![(2.5, [28.6; 2], [29.5, 34.5]), tube(1.0, 28.6, 34.5)]);
+    ring.slot = Some(2.0);
+    ring.mark = Some(("cone", false));
+    let mut cap = item("top-cap", "top-cap", 106.15, Vec::new());
+    cap.columns =
+        vec![("plate", 3.0, vec![tube(4.0, 28.8, 54.0)]), ("skirt", 0.0, vec![tube(3.0, 51.0, 54.0)])];
+    cap.mark = Some(("skirt", false));
+    vec![fork, race, lower, deck, upper, ring, cap]
+}
+
+fn bolt(name: &'static str, landing: f64, long: f64) -> Item<'static> {
+    let rings = vec![tube(24.0, 0.0, 6.0), tube(long - 24.0, 0.0, 6.0), tube(6.0, 0.0, 10.0)];
+    let mut bolt = item(name, "bolt", landing, rings);
+    bolt.thread = Some(("M6", 0, true));
+    bolt.mark = Some(("head", true));
+    bolt.key = Some(5.0);
+    bolt
+}
+
+fn star_nut(landing: f64, bore: f64) -> Item<'static> {
+    let mut nut = item(
+        "star-nut",
+        "star-nut",
+        landing,
+        vec![tube(2.0, 4.917, bore), tube(6.0, 4.917, 10.0), tube(2.0, 4.917, bore)],
+    );
+    nut.thread = Some(("M6", 0, false));
+    nut
+}
+
+fn bars(name: &'static str, landing: f64, bore: f64, outside: f64, deep: f64) -> Item<'static> {
+    let rings = vec![tube(deep, bore, outside), tube(80.0, 0.0, outside), tube(28.0, 0.0, 500.0)];
+    let mut bars = item(name, "bars", landing, rings);
+    bars.slot = Some(2.5);
+    bars.slit_to = Some(60.0);
+    bars
+}
+
+/// A thick shim over the steerer, oversize bars over it, closing gap 3.15 mm.
+pub(super) fn wide_shim() -> Sample {
+    let mut items = headset();
+    items.push(star_nut(136.0, 22.0));
+    let mut clamp = item("clamp", "clamp", 113.15, vec![tube(55.0, 35.0, 48.0)]);
+    clamp.slot = Some(3.0);
+    clamp.pinches = &[12.0, 43.0];
+    clamp.key = Some(5.0);
+    items.push(clamp);
+    let mut shim = item("shim", "shim", 113.15, vec![tube(2.0, 28.7, 34.8), tube(50.0, 28.7, 31.8)]);
+    shim.slot = Some(2.0);
+    shim.mark = Some(("lip", false));
+    items.push(shim);
+    items.push(bars("bars", 115.15, 31.9, 34.9, 400.0));
+    let mut cap = item("cap", "cap", 162.15, vec![tube(3.0, 6.5, 20.0), tube(5.0, 6.5, 31.7)]);
+    cap.mark = Some(("spigot", false));
+    items.push(cap);
+    items.push(bolt("bolt", 130.15, 40.0));
+    build(&items, &["bars"])
+}
+
+/// The clamp holds a cap on a shelf inside; bars stand in its upper half. A riser under the clamp.
+pub(super) fn shelf_clamp() -> Sample {
+    let mut items = headset();
+    items.push(item("riser", "riser", 113.15, vec![tube(9.0, 28.7, 40.0)]));
+    items.push(star_nut(136.0, 22.0));
+    let mut clamp = item(
+        "clamp",
+        "clamp",
+        122.15,
+        vec![tube(42.0, 28.7, 46.0), tube(4.0, 22.0, 46.0), tube(49.0, 31.9, 46.0)],
+    );
+    clamp.slot = Some(3.0);
+    clamp.pinches = &[10.0, 32.0, 56.0, 84.0];
+    clamp.mark = Some(("shelf", false));
+    items.push(clamp);
+    items.push(item("cap", "cap", 168.15, vec![tube(4.0, 6.5, 27.0)]));
+    items.push(bolt("bolt", 132.15, 40.0));
+    items.push(bars("bars", 172.15, 28.8, 31.8, 20.0));
+    build(&items, &["bars"])
+}
