@@ -11,15 +11,20 @@ use super::scene::{Frame, Mark, Scene, Sheet};
 use super::solid::{Solid, solids};
 use super::trim;
 
-/// Paper for a drawing with numbers: within A5 (148 by 210), paper millimetres.
-const PAPER_WIDTH: f64 = 140.0;
-const PAPER_HEIGHT: f64 = 200.0;
+/// Room for a drawing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Paper {
+    pub width: f64,
+    pub height: f64,
+    pub greatest_scale: f64,
+}
+
+/// Within A5 (148 by 210). A small stack is not blown up past 2:1.
+pub(super) const PAPER: Paper = Paper { width: 140.0, height: 200.0, greatest_scale: 2.0 };
 /// Around everything.
-const MARGIN: f64 = 1.5;
+pub(super) const MARGIN: f64 = 1.5;
 /// The axis stands out of the figure by 3 mm; break zigzags by 2.5.
-const OVERHANG: f64 = 3.5;
-/// A small stack is not blown up past this.
-const GREATEST_SCALE: f64 = 2.0;
+pub(super) const OVERHANG: f64 = 3.5;
 
 pub(super) fn scene(input: &DrawInput) -> Scene {
     let solids = solids(input);
@@ -28,8 +33,8 @@ pub(super) fn scene(input: &DrawInput) -> Scene {
     let numbers: Vec<Option<usize>> = pieces.iter().map(|p| number_of(input, &p.solid)).collect();
     let figure_frame = extent(&pieces);
     let count = numbers.iter().flatten().count();
-    let lettering = Lettering::for_count(count.div_ceil(2) + 2, PAPER_HEIGHT - 2.0 * MARGIN);
-    let sheet = fit(figure_frame, 2.0 * lettering.column(), figure_frame);
+    let lettering = Lettering::for_count(count.div_ceil(2) + 2, PAPER.height - 2.0 * MARGIN);
+    let sheet = fit(figure_frame, 2.0 * lettering.column(), PAPER);
     let turned_away: Vec<&str> =
         input.rule.slits.iter().map(|s| input.rule.slot(s.slot).name.as_str()).collect();
     let mut marks = figure(&pieces, sheet, &turned_away);
@@ -62,12 +67,12 @@ pub(super) fn extent(pieces: &[Piece]) -> Frame {
 }
 
 /// The greatest scale at which the figure and `beside` paper millimetres fit the paper.
-pub(super) fn fit(figure: Frame, beside: f64, frame: Frame) -> Sheet {
+pub(super) fn fit(figure: Frame, beside: f64, paper: Paper) -> Sheet {
     let around = 2.0 * (MARGIN + OVERHANG);
-    let by_height = (PAPER_HEIGHT - around) / figure.height();
-    let by_width = (PAPER_WIDTH - around - beside) / figure.width();
-    let scale = by_height.min(by_width).clamp(0.05, GREATEST_SCALE);
-    Sheet { scale: (scale * 100.0).floor() / 100.0, frame }
+    let by_height = (paper.height - around) / figure.height();
+    let by_width = (paper.width - around - beside) / figure.width();
+    let scale = by_height.min(by_width).clamp(0.05, paper.greatest_scale);
+    Sheet { scale: (scale * 100.0).floor() / 100.0, frame: figure }
 }
 
 pub(super) fn references(

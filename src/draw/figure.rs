@@ -24,7 +24,7 @@ pub(super) fn figure(pieces: &[Piece], sheet: Sheet, turned_away: &[&str]) -> Ve
     marks.extend(rings.iter().flat_map(|p| trim::face(p, &solid)));
     marks.push(view(pieces, &bands, sheet));
     marks.extend(trim::details(pieces, &bands, turned_away));
-    marks.extend(pieces.iter().flat_map(|p| trim::break_lines(p, sheet)));
+    marks.extend(trim::break_lines(pieces, sheet));
     marks
 }
 
@@ -68,6 +68,9 @@ fn part(piece: &Piece, sheet: Sheet) -> Mark {
     ];
     if piece.lift.abs() > 1e-6 {
         facts.push(("data-lift", super::write::number(piece.lift)));
+    }
+    if piece.aside.abs() > 1e-6 {
+        facts.push(("data-aside", super::write::number(piece.aside)));
     }
     Mark::Group { class: class(piece), facts, marks }
 }

@@ -13,6 +13,11 @@ pub(super) struct Hatch {
     pub pitch: f64,
 }
 
+impl Hatch {
+    /// For parts that are not hatched.
+    pub const NONE: Hatch = Hatch { rising: true, pitch: 1.5 };
+}
+
 /// Every gap between lines stays above the 0.7 mm of ISO 128-2.
 const PITCHES: [f64; 4] = [1.1, 1.5, 2.2, 3.0];
 /// Cut areas from here on start with the second pitch: fine lines are for small parts. Square millimetres.

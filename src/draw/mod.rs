@@ -3,6 +3,7 @@
 //! Reads an assembled stack at nominal dimensions. Decides nothing about fit. Must not know solving or pages.
 
 mod assembled;
+mod exploded;
 mod figure;
 mod hatch;
 mod labels;
@@ -10,7 +11,9 @@ mod outline;
 mod piece;
 mod reference;
 mod scene;
+mod signs;
 mod solid;
+mod step;
 mod trim;
 mod write;
 
@@ -30,6 +33,12 @@ pub struct DrawWords<'a> {
     pub description: &'a str,
     /// One line a part, bottom to top.
     pub reading_order: &'a [String],
+    /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.
+    pub way: &'a str,
+    /// Step picture: tool and size ("5 mm hex key"); empty: nothing is printed.
+    pub tool: &'a str,
+    /// Exploded view: what the small triangles say ("this end tells which way up"); empty: nothing is printed.
+    pub mark: &'a str,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -47,4 +56,17 @@ pub struct DrawInput<'a> {
 /// Half section of the assembled stack: left of the axis cut, right of it seen from outside.
 pub fn assembled(input: &DrawInput) -> String {
     write::svg(&assembled::scene(input), input)
+}
+
+/// The parts apart along the axis, in assembly order; where that gets too high, in two columns, bottom to top,
+/// left to right. Each part's group says how far it was moved: `data-lift`, `data-aside` (on a path where a long
+/// part's ends were moved together: then they differ).
+pub fn exploded(input: &DrawInput) -> String {
+    write::svg(&exploded::scene(input), input)
+}
+
+/// One step: what is there already in narrow outline, what goes on now bold, a little away from its place.
+/// Items that have no landing are left out; without `now` the picture shows what is there.
+pub fn step(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> String {
+    write::svg(&step::scene(input, already, now), input)
 }

@@ -28,6 +28,8 @@ pub(super) struct Piece {
     pub solid: Solid,
     /// Shown this much above its real place.
     pub lift: f64,
+    /// Shown this much to the right of the axis it belongs to; the figure is moved there as a whole.
+    pub aside: f64,
     /// Where it was broken off, as shown.
     pub broken: Breaks,
     pub look: Look,
@@ -100,7 +102,7 @@ pub(super) fn piece(solid: &Solid, window: Window, lift: f64, look: Look, hatch:
         (slit.bottom, slit.top) = (slit.bottom.max(window.low), slit.top.min(window.high));
     }
     shown.slits.retain(|s| s.top > s.bottom);
-    Some(Piece { solid: shown.lifted(lift), lift, broken, look, hatch })
+    Some(Piece { solid: shown.lifted(lift), lift, aside: 0.0, broken, look, hatch })
 }
 
 /// Free ends longer than this are broken off.

@@ -68,11 +68,37 @@ pub(super) fn sides(pieces: &[Piece], bands: &[Band], numbers: &[Option<usize>],
     sides
 }
 
+/// All numbers on one side: of figures in which nothing hides anything.
+pub(super) fn one_side(
+    pieces: &[Piece],
+    bands: &[Band],
+    numbers: &[Option<usize>],
+    right: bool,
+    sheet: Sheet,
+) -> Vec<Reference> {
+    let mut taken = Vec::new();
+    let spots = numbers.iter().enumerate().filter_map(|(index, number)| {
+        let at = match right {
+            true => outside_spot(bands, index, &taken, 0.0, sheet)?,
+            false => left_spot(pieces, index, &taken, sheet)?,
+        };
+        let reference = Reference { number: (*number)?, at };
+        taken.push(at.y);
+        Some(reference)
+    });
+    spots.collect()
+}
+
 /// Shares of a stretch's length at which a leader may end.
 const SHARES: [f64; 7] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];
 
 fn right_spot(bands: &[Band], index: usize, taken: &[f64], sheet: Sheet) -> Option<Point> {
-    let own = bands.iter().filter(|b| b.solid == index && (b.high() - b.low()) * sheet.scale > 3.0);
+    outside_spot(bands, index, taken, 3.0, sheet)
+}
+
+/// On a stretch of the outside view that prints higher than `least`.
+fn outside_spot(bands: &[Band], index: usize, taken: &[f64], least: f64, sheet: Sheet) -> Option<Point> {
+    let own = bands.iter().filter(|b| b.solid == index && (b.high() - b.low()) * sheet.scale > least);
     let spots = own.flat_map(|b| {
         SHARES.map(|share| {
             let y = b.low() + (b.high() - b.low()) * share;
@@ -111,13 +137,13 @@ fn hidden(pieces: &[Piece], index: usize, at: Point) -> bool {
     })
 }
 
-/// The roomiest spot, then the one farthest from those already taken.
+/// The roomiest spot, then the one farthest from those already taken, then the one nearest the numbers.
 fn best(spots: impl Iterator<Item = (Point, f64)>, taken: &[f64], sheet: Sheet) -> Option<Point> {
     let enough = sheet.printed(1.2);
     let clear = sheet.printed(12.0);
     let score = |&(at, room): &(Point, f64)| {
         let apart = taken.iter().map(|y| (y - at.y).abs()).fold(clear, f64::min);
-        2.0 * (room / enough).min(1.0) + apart / clear
+        2.0 * (room / enough).min(1.0) + apart / clear + 0.6 * at.x.abs() / clear
     };
     spots
         .fold(None, |best: Option<(Point, f64)>, spot| {

@@ -282,12 +282,13 @@ pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
 
 /// Fork to top cap: an integrated headset with 45 degree bearings. Top of the top cap: 113.15.
 fn headset() -> Vec<Item<'static>> {
-    let fork = item(
+    let mut fork = item(
         "fork",
         "fork",
         -60.0,
         vec![tube(8.0, 0.0, 46.0), tube(52.0, 22.0, 46.0), tube(7.0, 22.0, 30.2), tube(155.0, 22.0, 28.6)],
     );
+    fork.put_on = PutOn::Fixed;
     let mut race =
         item("crown-race", "crown-race", 0.0, vec![tube(2.5, 30.2, 40.0), (1.5, [30.2; 2], [34.0, 31.0])]);
     race.mark = Some(("cone", true));

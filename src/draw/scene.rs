@@ -44,7 +44,7 @@ pub(super) enum Pen {
     Chain,
     /// Narrow, dashed: hidden edges.
     Hidden,
-    /// Twice the wide line: what goes on now.
+    /// The next wider line of the ISO 128-2 series, 0.7: what goes on now.
     Bold,
     /// Paper-coloured, round a solid section.
     Halo,

@@ -251,8 +251,19 @@ fn fasteners_are_not_cut() {
 #[test]
 fn letters_print_at_least_two_and_a_half_millimetres_high_and_the_sheet_within_a5() {
     for (_, sample) in samples() {
-        check_sheet(&assembled(&sample.input()));
+        let mut input = sample.input();
+        (input.words.mark, input.words.way, input.words.tool) =
+            ("this end", "lipped end down", "5 mm hex key");
+        check_sheet(&assembled(&input));
+        check_sheet(&exploded(&input));
+        steps(&sample, &input).iter().for_each(|svg| check_sheet(svg));
     }
+}
+
+/// One picture an item, in placing order.
+fn steps(sample: &Sample, input: &DrawInput) -> Vec<String> {
+    let all: Vec<ItemIx> = (0..sample.stack.items.len() as u16).map(ItemIx).collect();
+    all.iter().map(|&now| step(input, &all[..now.0 as usize], now)).collect()
 }
 
 fn check_sheet(svg: &str) {
@@ -279,9 +290,12 @@ fn check_sheet(svg: &str) {
 #[test]
 fn every_drawing_rasterises_and_shows_something() {
     for (_, sample) in samples() {
-        let pixels = raster(&assembled(&sample.input()), 96.0);
-        let dark = pixels.pixels().iter().filter(|p| p.red() < 100).count();
-        assert!(dark > 1000, "{dark}");
+        let input = sample.input();
+        for svg in steps(&sample, &input).into_iter().chain([assembled(&input), exploded(&input)]) {
+            let pixels = raster(&svg, 96.0);
+            let dark = pixels.pixels().iter().filter(|p| p.red() < 100).count();
+            assert!(dark > 500, "{dark}");
+        }
     }
 }
 
@@ -328,12 +342,144 @@ proptest! {
     }
 }
 
+/// Every closed outline of cut metal brought back by its lift: item, outline.
+fn brought_home(doc: &Document) -> Vec<(String, Points)> {
+    let groups = doc.descendants().filter(|n| n.has_attribute("data-item"));
+    let fact = |n: Node, name: &str| n.attribute(name).map_or(0.0, |v| v.parse::<f64>().unwrap());
+    let outlines = groups.flat_map(|g| {
+        let (lift, aside) = (fact(g, "data-lift"), fact(g, "data-aside"));
+        let name = g.attribute("data-item").unwrap().to_string();
+        let metal: Vec<_> = g.children().filter(|n| n.has_attribute("data-column")).collect();
+        metal.into_iter().map(move |path| {
+            let (outline, _) = paths(path.attribute("d").unwrap()).remove(0);
+            (name.clone(), outline.into_iter().map(|(x, y)| (x - aside, y + lift)).collect())
+        })
+    });
+    outlines.collect()
+}
+
+/// All corners of the outlines are corners of the assembled drawing, or lie on its upright sides (break lines).
+#[test]
+fn exploded_parts_are_the_assembled_parts_moved() {
+    for (_, sample) in samples() {
+        let (home, away) = (assembled(&sample.input()), exploded(&sample.input()));
+        let home = brought_home(&Document::parse(&home).unwrap());
+        let away = brought_home(&Document::parse(&away).unwrap());
+        assert!(away.len() > home.len(), "long parts are in two pieces");
+        for (name, outline) in &away {
+            for (x, y) in outline {
+                let on_side = |other: &Points| {
+                    (0..other.len())
+                        .any(|i| distance_to((*x, *y), [other[i], other[(i + 1) % other.len()]]) < 0.01)
+                };
+                let own = home.iter().filter(|(n, _)| n == name);
+                let broken = own.clone().any(|(_, o)| radii_at(o, -y).iter().any(|r| (r + x).abs() < 0.01));
+                assert!(broken || own.into_iter().any(|(_, o)| on_side(o)), "{name} {x} {y}");
+            }
+        }
+    }
+}
+
+#[test]
+fn an_exploded_view_numbers_each_part_once_and_no_two_parts_overlap() {
+    for (_, sample) in samples() {
+        let svg = exploded(&sample.input());
+        check_references(&svg, sample.stack.items.len());
+        let doc = Document::parse(&svg).unwrap();
+        let mut spans: Vec<(String, f64, f64, f64)> = Vec::new();
+        for group in doc.descendants().filter(|n| n.has_attribute("data-item")) {
+            let aside = group.attribute("data-aside").unwrap_or("0").parse().unwrap();
+            let metal = group.children().filter(|n| n.has_attribute("data-column"));
+            let ys: Vec<f64> =
+                metal.flat_map(|n| paths(n.attribute("d").unwrap()).remove(0).0).map(|p| p.1).collect();
+            let (low, high) = ys.iter().fold((f64::MAX, f64::MIN), |(l, h), &y| (l.min(y), h.max(y)));
+            spans.push((group.attribute("data-item").unwrap().to_string(), aside, low, high));
+        }
+        for (i, a) in spans.iter().enumerate() {
+            for b in &spans[..i] {
+                assert!(a.1 != b.1 || a.2 > b.3 + 2.0 || b.2 > a.3 + 2.0, "{a:?} {b:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_step_shows_the_new_part_bold_above_its_place_and_the_rest_unhatched() {
+    let sample = wide_shim();
+    let input = sample.input();
+    let now = sample.item("shim");
+    let already: Vec<ItemIx> = (0..now.0).map(ItemIx).collect();
+    let svg = step(&input, &already, now);
+    let doc = Document::parse(&svg).unwrap();
+    let new: Vec<Node> = with_class(&doc, "now").collect();
+    assert_eq!(new.len(), 1);
+    assert_eq!(new[0].attribute("data-item"), Some("shim"));
+    assert_eq!(new[0].attribute("data-lift"), Some("24"));
+    assert!(
+        with_class(&doc, "already")
+            .all(|g| g.children().all(|n| n.attribute("class") != Some("hatch rising")))
+    );
+    assert_eq!(with_class(&doc, "arrow").count(), 1);
+    assert_eq!(with_class(&doc, "wrong-way").count(), 1);
+    assert_eq!(with_class(&doc, "way-up").count(), 1);
+}
+
+#[test]
+fn what_comes_from_below_is_shown_below_with_its_arrow_upward() {
+    let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+    let mut bolt = item("bolt", "bolt", -6.0, vec![tube(6.0, 0.0, 10.0), tube(40.0, 0.0, 6.0)]);
+    bolt.put_on = crate::rules::PutOn::FromBelow;
+    let sample = build(&[fork, bolt], &[]);
+    let svg = step(&sample.input(), &[ItemIx(0)], ItemIx(1));
+    let doc = Document::parse(&svg).unwrap();
+    let new = with_class(&doc, "now").next().unwrap();
+    assert!(new.attribute("data-lift").unwrap().starts_with('-'));
+    let (arrow, _) = paths(with_class(&doc, "arrow").next().unwrap().attribute("d").unwrap()).remove(0);
+    assert!(arrow[3].1 < arrow[0].1, "its point is higher than its tail: {arrow:?}");
+    assert_eq!(with_class(&doc, "wrong-way").count(), 0);
+    let svg = exploded(&sample.input());
+    let doc = Document::parse(&svg).unwrap();
+    let lift = |name| {
+        let group = doc.descendants().find(|n| n.attribute("data-item") == Some(name)).unwrap();
+        group.attribute("data-lift").unwrap().parse::<f64>().unwrap()
+    };
+    assert!(-6.0 + 46.0 + lift("bolt") < lift("fork"), "the bolt is wholly under the fork");
+}
+
+#[test]
+fn a_part_with_no_landing_is_not_drawn() {
+    let mut sample = wide_shim();
+    let cap = sample.item("cap");
+    sample.stack.items[cap.0 as usize].landing = None;
+    let input = sample.input();
+    for svg in [assembled(&input), exploded(&input), step(&input, &[ItemIx(0)], cap)] {
+        assert!(!svg.contains("data-item=\"cap\""));
+        assert!(Document::parse(&svg).is_ok());
+    }
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let (a, b) = (wide_shim(), wide_shim());
+    assert_eq!(assembled(&a.input()), assembled(&b.input()));
+    assert_eq!(exploded(&a.input()), exploded(&b.input()));
+}
+
 /// Writes the pictures into the folder named by DRAWINGS, to be looked at.
 #[test]
 fn drawings_for_the_eye() {
     let Ok(folder) = std::env::var("DRAWINGS") else { return };
     for (name, sample) in samples() {
-        save(&folder, name, &assembled(&sample.input()));
+        let mut input = sample.input();
+        save(&folder, name, &assembled(&input));
+        input.words.mark = "this end tells which way up";
+        save(&folder, &format!("{name}-exploded"), &exploded(&input));
+        input.words.way = "lipped end down";
+        input.words.tool = "5 mm hex key";
+        for now in 0..sample.stack.items.len() as u16 {
+            let already: Vec<ItemIx> = (0..now).map(ItemIx).collect();
+            save(&folder, &format!("{name}-step-{now}"), &step(&input, &already, ItemIx(now)));
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 //! Shapes the data does not give (ears, pinch bolts) are signs of what is there. Must not know numbers.
 
 use super::outline::Band;
-use super::piece::{Look, Piece};
+use super::piece::Piece;
 use super::scene::{Fill, Frame, Line, Mark, Pen, Sheet, pt};
 use super::solid::Solid;
 
@@ -160,25 +160,38 @@ pub(super) fn face(nut: &Piece, screws: &[&Piece]) -> Vec<Mark> {
     marks
 }
 
-/// Narrow lines with zigzags (ISO 128-2) where a part is broken off.
-pub(super) fn break_lines(piece: &Piece, sheet: Sheet) -> Option<Mark> {
+/// Narrow lines with zigzags (ISO 128-2) where parts are broken off: one across all that end at one height.
+pub(super) fn break_lines(pieces: &[Piece], sheet: Sheet) -> Option<Mark> {
     let mut lines = Vec::new();
     let over = sheet.printed(2.5);
-    let solid = &piece.solid;
-    for height in [piece.broken.bottom, piece.broken.top].into_iter().flatten() {
-        let here = solid.rings().filter(|r| r.bottom - 1e-4 <= height && height <= r.top + 1e-4);
-        let radius = here.map(|r| r.outside_at(height)).fold(0.0, f64::max) + over;
-        lines.push(zigzag(2.0 * radius, sheet, |along, off| pt(along - radius, height + off)));
-    }
-    if let Some(side) = piece.broken.side {
-        for ring in solid.rings().filter(|r| piece.broken.edge(r.widest())) {
-            let length = ring.top - ring.bottom + 2.0 * over;
-            for x in [-side, side] {
-                lines.push(zigzag(length, sheet, |along, off| pt(x + off, ring.bottom - over + along)));
+    let mut levels: Vec<(f64, f64)> = Vec::new();
+    for piece in pieces {
+        for height in [piece.broken.bottom, piece.broken.top].into_iter().flatten() {
+            let here = piece.solid.rings().filter(|r| r.bottom - 1e-4 <= height && height <= r.top + 1e-4);
+            let radius = here.map(|r| r.outside_at(height)).fold(0.0, f64::max);
+            match levels.iter_mut().find(|l| (l.0 - height).abs() < 1e-4) {
+                Some(level) => level.1 = level.1.max(radius),
+                None => levels.push((height, radius)),
             }
         }
+        lines.extend(side_breaks(piece, over, sheet));
+    }
+    for (height, radius) in levels.into_iter().filter(|l| l.1 > 0.0) {
+        let half = radius + over;
+        lines.push(zigzag(2.0 * half, sheet, |along, off| pt(along - half, height + off)));
     }
     (!lines.is_empty()).then(|| Mark::path("break", lines, Pen::Narrow, Fill::None))
+}
+
+fn side_breaks(piece: &Piece, over: f64, sheet: Sheet) -> Vec<Line> {
+    let Some(side) = piece.broken.side else { return Vec::new() };
+    let rings = piece.solid.rings().filter(|r| piece.broken.edge(r.widest()));
+    rings
+        .flat_map(|ring| {
+            let length = ring.top - ring.bottom + 2.0 * over;
+            [-side, side].map(|x| zigzag(length, sheet, |along, off| pt(x + off, ring.bottom - over + along)))
+        })
+        .collect()
 }
 
 fn zigzag(length: f64, sheet: Sheet, place: impl Fn(f64, f64) -> super::scene::Point) -> Line {

@@ -152,7 +152,7 @@ fn width(pen: Pen) -> Option<f64> {
         Pen::None => None,
         Pen::Wide => Some(WIDE),
         Pen::Narrow | Pen::Chain | Pen::Hidden => Some(NARROW),
-        Pen::Bold => Some(2.0 * WIDE),
+        Pen::Bold => Some(1.4 * WIDE),
         Pen::Halo => Some(1.5 * WIDE),
         Pen::Clear => Some(1.2 * WIDE),
     }
