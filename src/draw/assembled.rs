@@ -2,6 +2,8 @@
 //! Must not know what goes wrong or in which order parts go on.
 
 use super::DrawInput;
+use super::clash;
+use super::detail::{self, closing_gap};
 use super::figure::{figure, rim};
 use super::hatch;
 use super::outline::silhouette;
@@ -26,7 +28,14 @@ pub(super) const MARGIN: f64 = 1.5;
 /// The axis stands out of the figure by 3 mm; break zigzags by 2.5.
 pub(super) const OVERHANG: f64 = 3.5;
 
-pub(super) fn scene(input: &DrawInput) -> Scene {
+/// What is drawn besides the parts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Extra {
+    ClosingGap,
+    WhyNot,
+}
+
+pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
     let solids = solids(input);
     let window = window(&solids);
     let pieces = pieces(&solids, window);
@@ -34,13 +43,22 @@ pub(super) fn scene(input: &DrawInput) -> Scene {
     let figure_frame = extent(&pieces);
     let count = numbers.iter().flatten().count();
     let lettering = Lettering::for_count(count.div_ceil(2) + 2, PAPER.height - 2.0 * MARGIN);
-    let sheet = fit(figure_frame, 2.0 * lettering.column(), PAPER);
+    let gap = closing_gap(input, &solids).filter(|_| extra == Extra::ClosingGap);
+    let beside = if gap.is_some() { detail::ROOM } else { 0.0 };
+    let sheet = fit(figure_frame, 2.0 * lettering.column() + beside, PAPER);
     let turned_away: Vec<&str> =
         input.rule.slits.iter().map(|s| input.rule.slot(s.slot).name.as_str()).collect();
     let mut marks = figure(&pieces, sheet, &turned_away);
     marks.push(trim::axis(figure_frame, sheet));
     let mut frame = figure_frame.grown(sheet.printed(OVERHANG));
     marks.push(references(&pieces, &numbers, figure_frame, lettering, sheet, &mut frame));
+    match (extra, gap) {
+        (Extra::WhyNot, _) => marks.extend(clash::marks(input, &solids, window, sheet)),
+        (_, Some(gap)) => {
+            marks.extend(detail::marks(&gap, &pieces, &marks, input.words.gap, sheet, &mut frame))
+        }
+        (_, None) => {}
+    }
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "assembled", sheet: Sheet { frame, ..sheet }, marks }
 }

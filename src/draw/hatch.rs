@@ -26,7 +26,7 @@ const LARGE: f64 = 200.0;
 /// The `n`th way to hatch; both directions of a pitch before the next pitch. Past the list pitches grow
 /// without end, so a way is always left.
 fn hatch(n: usize) -> Hatch {
-    let pitch = PITCHES.get(n / 2).copied().unwrap_or_else(|| 0.6 * (n / 2) as f64 + 1.2);
+    let pitch = PITCHES.get(n / 2).copied().unwrap_or(0.6 * (n / 2) as f64 + 1.2);
     Hatch { rising: n.is_multiple_of(2), pitch }
 }
 

@@ -3,6 +3,8 @@
 //! Reads an assembled stack at nominal dimensions. Decides nothing about fit. Must not know solving or pages.
 
 mod assembled;
+mod clash;
+mod detail;
 mod exploded;
 mod figure;
 mod hatch;
@@ -33,6 +35,8 @@ pub struct DrawWords<'a> {
     pub description: &'a str,
     /// One line a part, bottom to top.
     pub reading_order: &'a [String],
+    /// Assembled: value and limits of the closing gap, printed under its magnified detail; empty: no detail is drawn.
+    pub gap: &'a str,
     /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.
     pub way: &'a str,
     /// Step picture: tool and size ("5 mm hex key"); empty: nothing is printed.
@@ -55,7 +59,13 @@ pub struct DrawInput<'a> {
 
 /// Half section of the assembled stack: left of the axis cut, right of it seen from outside.
 pub fn assembled(input: &DrawInput) -> String {
-    write::svg(&assembled::scene(input), input)
+    write::svg(&assembled::scene(input, assembled::Extra::ClosingGap), input)
+}
+
+/// The assembled half section of a stack that does not go: for each failed check, metal in the same place filled
+/// solid, or the place where the parts should meet, ringed.
+pub fn why_not(input: &DrawInput) -> String {
+    write::svg(&assembled::scene(input, assembled::Extra::WhyNot), input)
 }
 
 /// The parts apart along the axis, in assembly order; where that gets too high, in two columns, bottom to top,

@@ -375,7 +375,23 @@ pub(super) fn wide_shim() -> Sample {
     cap.mark = Some(("spigot", false));
     items.push(cap);
     items.push(bolt("bolt", 130.15, 40.0));
-    build(&items, &["bars"])
+    let mut sample = build(&items, &["bars"]);
+    gap_check(&mut sample, 3.15);
+    sample
+}
+
+fn gap_check(sample: &mut Sample, gap: f64) {
+    let nominal = length(gap).as_nm();
+    sample.stack.checks.push(Check {
+        demand: Demand::GapLeast,
+        about: vec![sample.item("cap"), sample.item("fork")],
+        surfaces: Vec::new(),
+        value: Some(Value { nominal, least: nominal - 300_000, most: nominal + 300_000, form: None }),
+        least: Some(2_000_000),
+        most: None,
+        outcome: Outcome::Pass,
+        assumes: Vec::new(),
+    });
 }
 
 /// The clamp holds a cap on a shelf inside; bars stand in its upper half. A riser under the clamp.
@@ -396,5 +412,7 @@ pub(super) fn shelf_clamp() -> Sample {
     items.push(item("cap", "cap", 168.15, vec![tube(4.0, 6.5, 27.0)]));
     items.push(bolt("bolt", 132.15, 40.0));
     items.push(bars("bars", 172.15, 28.8, 31.8, 20.0));
-    build(&items, &["bars"])
+    let mut sample = build(&items, &["bars"]);
+    gap_check(&mut sample, 2.15);
+    sample
 }

@@ -105,6 +105,13 @@ pub(super) enum Mark {
         facts: Vec<(&'static str, String)>,
         marks: Vec<Mark>,
     },
+    /// Only what lies in a circle is shown. At most one a drawing.
+    Clipped {
+        class: &'static str,
+        centre: Point,
+        radius: f64,
+        marks: Vec<Mark>,
+    },
 }
 
 impl Mark {
@@ -113,18 +120,48 @@ impl Mark {
     }
 
     /// The same mark elsewhere.
-    pub fn moved(mut self, dx: f64, dy: f64) -> Mark {
-        let go = |p: &mut Point| *p = pt(p.x + dx, p.y + dy);
+    pub fn moved(self, dx: f64, dy: f64) -> Mark {
+        self.placed(1.0, dx, dy)
+    }
+
+    /// `times` as large, then moved. Pens stay as they are.
+    pub fn placed(mut self, times: f64, dx: f64, dy: f64) -> Mark {
+        let go = |p: &mut Point| *p = pt(p.x * times + dx, p.y * times + dy);
         match &mut self {
             Mark::Path { lines, .. } => lines.iter_mut().flat_map(|l| &mut l.points).for_each(go),
-            Mark::Circle { centre, .. } => go(centre),
-            Mark::Text { at, .. } => go(at),
-            Mark::Group { marks, .. } => {
-                *marks = std::mem::take(marks).into_iter().map(|m| m.moved(dx, dy)).collect();
+            Mark::Circle { centre, radius, .. } => {
+                go(centre);
+                *radius *= times;
+            }
+            Mark::Text { at, height, .. } => {
+                go(at);
+                *height *= times;
+            }
+            Mark::Group { marks, .. } => place_all(marks, times, dx, dy),
+            Mark::Clipped { centre, radius, marks, .. } => {
+                go(centre);
+                *radius *= times;
+                place_all(marks, times, dx, dy);
             }
         }
         self
     }
+
+    /// The same picture without what programs read of parts in their place.
+    pub fn nameless(self) -> Mark {
+        match self {
+            Mark::Path { class, lines, pen, fill, .. } => Mark::path(class, lines, pen, fill),
+            Mark::Group { class, marks, .. } => {
+                let marks = marks.into_iter().map(Mark::nameless).collect();
+                Mark::Group { class, facts: Vec::new(), marks }
+            }
+            other => other,
+        }
+    }
+}
+
+fn place_all(marks: &mut Vec<Mark>, times: f64, dx: f64, dy: f64) {
+    *marks = std::mem::take(marks).into_iter().map(|m| m.placed(times, dx, dy)).collect();
 }
 
 /// One drawing, ready to be written.

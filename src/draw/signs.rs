@@ -43,6 +43,15 @@ pub(super) fn text_width(text: &str) -> f64 {
     0.56 * NOTE_HEIGHT / CAPITALS * text.chars().count() as f64
 }
 
+/// A letter on a patch of paper that stands for a detail.
+pub(super) fn letter(text: &str, at: Point, sheet: Sheet) -> Vec<Mark> {
+    let height = sheet.printed(NOTE_HEIGHT);
+    let patch =
+        Mark::Circle { class: "patch", centre: at, radius: 0.75 * height, pen: Pen::None, fill: Fill::Paper };
+    let at = pt(at.x, at.y - height / 2.0);
+    vec![patch, Mark::Text { class: "detail-letter", at, height, start: false, text: text.to_string() }]
+}
+
 /// Lines of notes under the frame, broken at spaces to its width; the frame grows to hold them.
 pub(super) fn notes(texts: &[&str], sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {
     let room = frame.width() * sheet.scale;

@@ -131,20 +131,10 @@ fn wrong_way(wrong: Solid, new: &Piece, sheet: Sheet, frame: &mut Frame, aside: 
     let strokes = Frame { left: -radius, right: radius, low: wrong.bottom - over, high: wrong.top + over };
     let turned = Piece { solid: wrong, look: Look::Faint, lift: 0.0, ..new.clone() };
     let mut marks: Vec<Mark> =
-        figure(std::slice::from_ref(&turned), sheet, &[]).into_iter().map(nameless).collect();
+        figure(std::slice::from_ref(&turned), sheet, &[]).into_iter().map(Mark::nameless).collect();
     let axis = Frame { low: turned.solid.bottom, high: turned.solid.top, ..strokes };
     marks.push(trim::axis(axis, sheet));
     marks.push(struck_out(strokes));
     frame.right = frame.right.max(aside + radius);
     Mark::Group { class: "wrong-way", facts: Vec::new(), marks }.moved(aside, 0.0)
-}
-
-fn nameless(mark: Mark) -> Mark {
-    match mark {
-        Mark::Path { class, lines, pen, fill, .. } => Mark::path(class, lines, pen, fill),
-        Mark::Group { class, marks, .. } => {
-            Mark::Group { class, facts: Vec::new(), marks: marks.into_iter().map(nameless).collect() }
-        }
-        other => other,
-    }
 }

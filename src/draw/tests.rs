@@ -472,6 +472,9 @@ fn drawings_for_the_eye() {
     for (name, sample) in samples() {
         let mut input = sample.input();
         save(&folder, name, &assembled(&input));
+        input.words.gap = "Closing gap 3.15 mm; 2 to 5 mm is right";
+        save(&folder, &format!("{name}-gap"), &assembled(&input));
+        save(&folder, &format!("{name}-why-not"), &why_not(&input));
         input.words.mark = "this end tells which way up";
         save(&folder, &format!("{name}-exploded"), &exploded(&input));
         input.words.way = "lipped end down";

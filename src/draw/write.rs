@@ -46,7 +46,7 @@ pub(super) fn svg(scene: &Scene, input: &DrawInput) -> String {
         description.push_str(line);
     }
     push(&mut root, text_element("desc", &[("id", &desc_id)], &description));
-    for mark in scene.marks.iter().filter_map(|m| node(m, scene.sheet)) {
+    for mark in scene.marks.iter().filter_map(|m| node(m, scene.sheet, input.id_prefix)) {
         push(&mut root, mark);
     }
     root.to_string()
@@ -85,7 +85,7 @@ fn clean(text: &str) -> String {
     text.chars().map(|c| if allowed(c) { c } else { ' ' }).collect()
 }
 
-fn node(mark: &Mark, sheet: Sheet) -> Option<Element> {
+fn node(mark: &Mark, sheet: Sheet, prefix: &str) -> Option<Element> {
     match mark {
         Mark::Path { lines, .. } if lines.is_empty() => None,
         Mark::Path { class, lines, pen, fill, facts } => {
@@ -112,10 +112,22 @@ fn node(mark: &Mark, sheet: Sheet) -> Option<Element> {
         Mark::Group { class, facts, marks } => {
             let mut group = element("g", &[("class", class)]);
             add_facts(&mut group, facts);
-            let inner: Vec<Element> = marks.iter().filter_map(|m| node(m, sheet)).collect();
+            let inner: Vec<Element> = marks.iter().filter_map(|m| node(m, sheet, prefix)).collect();
             let empty = inner.is_empty();
             inner.into_iter().for_each(|mark| push(&mut group, mark));
             (!empty).then_some(group)
+        }
+        Mark::Clipped { class, centre, radius, marks } => {
+            let id = format!("{prefix}clip");
+            let mut clip = element("clipPath", &[("id", &id)]);
+            let (cx, cy, r) = (number(centre.x), number(-centre.y), number(*radius));
+            push(&mut clip, element("circle", &[("cx", &cx), ("cy", &cy), ("r", &r)]));
+            let mut shown = element("g", &[("clip-path", &format!("url(#{id})"))]);
+            marks.iter().filter_map(|m| node(m, sheet, prefix)).for_each(|mark| push(&mut shown, mark));
+            let mut group = element("g", &[("class", class)]);
+            push(&mut group, clip);
+            push(&mut group, shown);
+            Some(group)
         }
     }
 }
