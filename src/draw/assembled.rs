@@ -44,7 +44,7 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
     let count = numbers.iter().flatten().count();
     let lettering = Lettering::for_count(count.div_ceil(2) + 2, PAPER.height - 2.0 * MARGIN);
     let gap = closing_gap(input, &solids).filter(|_| extra == Extra::ClosingGap);
-    let beside = if gap.is_some() { detail::ROOM } else { 0.0 };
+    let beside = if gap.is_some() || extra == Extra::WhyNot { detail::ROOM } else { 0.0 };
     let sheet = fit(figure_frame, 2.0 * lettering.column() + beside, PAPER);
     let turned_away: Vec<&str> =
         input.rule.slits.iter().map(|s| input.rule.slot(s.slot).name.as_str()).collect();
@@ -52,12 +52,16 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
     marks.push(trim::axis(figure_frame, sheet));
     let mut frame = figure_frame.grown(sheet.printed(OVERHANG));
     marks.push(references(&pieces, &numbers, figure_frame, lettering, sheet, &mut frame));
-    match (extra, gap) {
-        (Extra::WhyNot, _) => marks.extend(clash::marks(input, &solids, window, sheet)),
-        (_, Some(gap)) => {
-            marks.extend(detail::marks(&gap, &pieces, &marks, input.words.gap, sheet, &mut frame))
+    let (spot, words) = match extra {
+        Extra::ClosingGap => (gap.map(|g| g.spot()), input.words.gap),
+        Extra::WhyNot => {
+            let clash = clash::clash(input, &solids, window, sheet);
+            marks.extend(clash.marks);
+            (clash.first, input.words.why)
         }
-        (_, None) => {}
+    };
+    if let Some(spot) = spot {
+        marks.extend(detail::marks(&spot, &pieces, &marks, words, sheet, &mut frame));
     }
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "assembled", sheet: Sheet { frame, ..sheet }, marks }

@@ -2,40 +2,61 @@
 //! Reads outcomes; must not decide them.
 
 use super::DrawInput;
+use super::detail::Spot;
 use super::hatch::touching;
 use super::piece::Window;
 use super::scene::{Fill, Line, Mark, Pen, Point, Sheet, pt};
 use super::solid::{Ring, Solid};
-use crate::assembly::{Check, Outcome};
+use crate::assembly::{Check, Demand, Outcome};
 
 /// More rings than this would hide what they show.
 const MOST: usize = 4;
 
+/// Failed checks' places: the first as a detail, a ring round each of the others.
+pub(super) struct Clash {
+    pub marks: Vec<Mark>,
+    pub first: Option<Spot>,
+}
+
 /// For each failed check, in order; places already marked are not marked twice.
-pub(super) fn marks(input: &DrawInput, solids: &[Solid], window: Window, sheet: Sheet) -> Vec<Mark> {
+pub(super) fn clash(input: &DrawInput, solids: &[Solid], window: Window, sheet: Sheet) -> Clash {
     let mut places: Vec<Place> = Vec::new();
     for check in input.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail) {
         let new = place(check, solids, window);
-        let known =
-            |p: &Place| places.iter().any(|q| (p.middle.x - q.middle.x).hypot(p.middle.y - q.middle.y) < 2.0);
-        if let Some(new) = new.filter(|p| !known(p)) {
-            places.push(new);
-        }
+        let far = |p: &Place| {
+            places
+                .iter()
+                .all(|q| (p.middle.x - q.middle.x).hypot(p.middle.y - q.middle.y) * sheet.scale > RING)
+        };
+        places.extend(new.filter(far));
     }
     places.truncate(MOST);
     let overlaps: Vec<Line> = places.iter().flat_map(|p| p.overlaps.clone()).collect();
-    let mut marks = vec![Mark::path("clash", overlaps, Pen::Narrow, Fill::Ink)];
-    marks.extend(places.iter().map(|p| {
-        let radius = (p.reach + sheet.printed(1.5)).max(sheet.printed(4.0));
+    let filled = Mark::path("clash", overlaps, Pen::Narrow, Fill::Ink);
+    let first = places.first().map(|p| Spot {
+        focus: p.middle,
+        size: p.size.max(0.3),
+        besides: vec![filled.clone()],
+        most_times: MOST_TIMES,
+        half: None,
+    });
+    let mut marks = vec![filled];
+    marks.extend(places.iter().skip(1).map(|p| {
+        let radius = sheet.printed(RING);
         Mark::Circle { class: "clash-ring", centre: p.middle, radius, pen: Pen::Bold, fill: Fill::None }
     }));
-    marks
+    Clash { marks, first }
 }
+
+/// Radius of a ring on paper.
+const RING: f64 = 4.0;
+/// A detail larger than this shows no neighbours.
+const MOST_TIMES: f64 = 5.0;
 
 struct Place {
     middle: Point,
-    /// Half its size, kept small enough for a ring.
-    reach: f64,
+    /// Depth of the overlap, or how far the parts are apart.
+    size: f64,
     /// Closed outlines, in the cut half.
     overlaps: Vec<Line>,
 }
@@ -46,20 +67,33 @@ fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
     let pairs: Vec<(&Solid, &Solid)> =
         about.iter().enumerate().flat_map(|(i, a)| about[i + 1..].iter().map(move |b| (*a, *b))).collect();
     let overlaps: Vec<Line> = pairs.iter().flat_map(|(a, b)| overlaps(a, b, window)).collect();
-    if let Some(first) = overlaps.first() {
-        let middle = middle(&first.points);
-        let reach = first.points.iter().map(|p| (p.x - middle.x).hypot(p.y - middle.y)).fold(0.0, f64::max);
-        return Some(Place { middle, reach: reach.min(8.0), overlaps });
+    if let Some(largest) = overlaps.iter().max_by(|a, b| area(a).total_cmp(&area(b))) {
+        let xs = || largest.points.iter().map(|p| p.x);
+        let size = xs().fold(f64::MIN, f64::max) - xs().fold(f64::MAX, f64::min);
+        return Some(Place { middle: middle(&largest.points), size, overlaps });
     }
-    let nearest = pairs.iter().filter_map(|(a, b)| between(a, b)).min_by(|a, b| a.1.total_cmp(&b.1));
+    let nearest = pairs.iter().filter_map(|(a, b)| between(a, b, sleeve(check.demand), window));
+    let nearest = nearest.min_by(|a, b| a.1.total_cmp(&b.1));
     let alone = || {
-        let solid = about.first()?;
-        let ring = solid.rings().next()?;
-        Some((pt(-(ring.bore[0] + ring.outside[0]) / 2.0, ring.bottom), 0.0))
+        let ring = about.first()?.rings().find(|r| r.cut(window.low, window.high).is_some())?;
+        let bottom = ring.bottom.max(window.low);
+        Some((pt(-(ring.bore_at(bottom) + ring.outside_at(bottom)) / 2.0, bottom), 0.0))
     };
-    let (middle, apart) = nearest.or_else(alone)?;
-    let inside = middle.y >= window.low && middle.y <= window.high;
-    inside.then(|| Place { middle, reach: (apart / 2.0).min(8.0), overlaps: Vec::new() })
+    let (middle, size) = nearest.or_else(alone)?;
+    Some(Place { middle, size, overlaps: Vec::new() })
+}
+
+/// Checks of one wall round another: what counts is where they lie along each other.
+fn sleeve(demand: Demand) -> bool {
+    matches!(
+        demand,
+        Demand::SleeveClearance(_) | Demand::SleeveOverlap(_) | Demand::Tightness(_) | Demand::GripCloses(_)
+    )
+}
+
+fn area(outline: &Line) -> f64 {
+    let next = outline.points.iter().cycle().skip(1);
+    outline.points.iter().zip(next).map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>().abs()
 }
 
 fn middle(points: &[Point]) -> Point {
@@ -91,16 +125,23 @@ fn overlaps(a: &Solid, b: &Solid, window: Window) -> Vec<Line> {
     found
 }
 
-/// The middle of the shortest way between two parts' rings, and its length; rings as rectangles.
-fn between(a: &Solid, b: &Solid) -> Option<(Point, f64)> {
-    let ways = a.rings().flat_map(|p| {
-        b.rings().map(move |q| {
+/// The middle of the shortest way between two parts' rings, and its length; rings as rectangles. Of sleeves: between
+/// the two rings that lie along each other longest.
+fn between(a: &Solid, b: &Solid, sleeve: bool, window: Window) -> Option<(Point, f64)> {
+    let cut = |r: &Ring| r.cut(window.low, window.high);
+    let mut best: Option<(Point, f64, f64)> = None;
+    for p in a.rings().filter_map(cut) {
+        for q in b.rings().filter_map(cut) {
             let (x, dx) = gap(p.narrowest(), p.widest(), q.narrowest(), q.widest());
             let (y, dy) = gap(p.bottom, p.top, q.bottom, q.top);
-            (pt(-x, y), dx.hypot(dy))
-        })
-    });
-    ways.min_by(|a, b| a.1.total_cmp(&b.1))
+            let along = p.top.min(q.top) - p.bottom.max(q.bottom);
+            let rank = if sleeve && along > 0.0 { -along } else { dx.hypot(dy) };
+            if best.is_none_or(|b| rank < b.2) {
+                best = Some((pt(-x, y), dx.hypot(dy), rank));
+            }
+        }
+    }
+    best.map(|(at, apart, _)| (at, apart))
 }
 
 /// Middle and width of what lies between two stretches; of what they share when they overlap (width 0).

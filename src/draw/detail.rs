@@ -3,7 +3,6 @@
 
 use super::DrawInput;
 use super::figure::figure;
-use super::labels::cross;
 use super::piece::{Breaks, Piece, Window, piece};
 use super::scene::{Fill, Frame, Line, Mark, NOTE_HEIGHT, Pen, Point, Sheet, pt};
 use super::signs::{letter, notes};
@@ -63,40 +62,53 @@ fn gaps(moving: &Solid, fixed: &Solid) -> Vec<Gap> {
     found
 }
 
-/// A ring round the gap with its letter, and the detail right of everything.
+/// What a detail shows: its middle, its size (drawn about as large as [`GAP`]), what is drawn in it besides the parts.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Spot {
+    pub focus: Point,
+    pub size: f64,
+    pub besides: Vec<Mark>,
+    /// Not magnified more than this against the drawing.
+    pub most_times: f64,
+    /// Half the distance that a dimension line spans; none: no dimension.
+    pub half: Option<f64>,
+}
+
+impl Gap {
+    pub fn spot(&self) -> Spot {
+        let (focus, size) = (pt(-self.radius, (self.low + self.high) / 2.0), self.high - self.low);
+        Spot { focus, size, besides: Vec::new(), most_times: 20.0, half: Some(size / 2.0) }
+    }
+}
+
+/// A ring round the spot with a letter, and the detail right of everything with the words under it.
 pub(super) fn marks(
-    gap: &Gap,
+    spot: &Spot,
     pieces: &[Piece],
     drawn: &[Mark],
     words: &str,
     sheet: Sheet,
     frame: &mut Frame,
 ) -> Vec<Mark> {
-    let wanted = GAP / ((gap.high - gap.low) * sheet.scale);
-    let times = TIMES.iter().copied().rfind(|&t| t <= wanted).unwrap_or(TIMES[0]);
+    let wanted = GAP / (spot.size * sheet.scale);
+    let times = TIMES.iter().copied().rfind(|&t| t <= wanted.min(spot.most_times)).unwrap_or(TIMES[0]);
     let radius = sheet.printed(RADIUS);
-    let focus = pt(-gap.radius, (gap.low + gap.high) / 2.0);
     let shown = radius / times;
-    let mut marks = vec![Mark::Circle {
-        class: "detail-ring",
-        centre: focus,
-        radius: shown,
-        pen: Pen::Narrow,
-        fill: Fill::None,
-    }];
-    let spot = free_spot(focus, shown + sheet.printed(NOTE_HEIGHT), &leaders(drawn));
-    marks.extend(letter("A", spot, sheet));
-    let centre = pt(frame.right + sheet.printed(4.0) + radius, clamped(focus.y, radius, sheet, frame));
-    marks.extend(magnified(gap, pieces, focus, centre, times, sheet));
-    let mut below = Frame {
-        left: centre.x - radius,
-        right: centre.x + radius,
-        low: centre.y - radius - sheet.printed(1.0),
-        high: centre.y,
-    };
+    let ring =
+        |class, centre, radius| Mark::Circle { class, centre, radius, pen: Pen::Narrow, fill: Fill::None };
+    let mut marks = vec![ring("detail-ring", spot.focus, shown)];
+    let letter_room = sheet.printed(NOTE_HEIGHT);
+    let by = free_spot(spot.focus, shown + letter_room, letter_room, &leaders(drawn));
+    marks.extend(letter("A", by, sheet));
+    let centre = pt(frame.right + sheet.printed(4.0) + radius, clamped(spot.focus.y, radius, sheet, frame));
+    marks.push(magnified(spot, pieces, centre, times, sheet));
+    marks.push(ring("detail-rim", centre, radius));
+    marks.extend(spot.half.map(|half| dimension(centre, half * times, sheet)));
+    let (left, right) = (centre.x - radius, centre.x + radius);
+    let mut below = Frame { left, right, low: centre.y - radius - sheet.printed(1.0), high: centre.y };
     marks.extend(letter("A", pt(centre.x, centre.y + radius + sheet.printed(NOTE_HEIGHT)), sheet));
     marks.extend(notes(&[words], sheet, &mut below));
-    frame.right = frame.right.max(below.right).max(centre.x + radius);
+    frame.right = frame.right.max(below.right);
     frame.low = frame.low.min(below.low);
     marks
 }
@@ -107,15 +119,8 @@ fn clamped(height: f64, radius: f64, sheet: Sheet, frame: &Frame) -> f64 {
     height.min(frame.high - radius - above).max(frame.low + radius + below)
 }
 
-fn magnified(
-    gap: &Gap,
-    pieces: &[Piece],
-    focus: Point,
-    centre: Point,
-    times: f64,
-    sheet: Sheet,
-) -> Vec<Mark> {
-    let radius = sheet.printed(RADIUS);
+fn magnified(spot: &Spot, pieces: &[Piece], centre: Point, times: f64, sheet: Sheet) -> Mark {
+    let (radius, focus) = (sheet.printed(RADIUS), spot.focus);
     let reach = 1.2 * radius / times;
     let near = Window { low: focus.y - reach, high: focus.y + reach, widest: f64::MAX };
     let cut = pieces.iter().filter_map(|p| {
@@ -126,15 +131,9 @@ fn magnified(
     let cut: Vec<Piece> = cut.collect();
     let large = Sheet { scale: sheet.scale * times, ..sheet };
     let (dx, dy) = (centre.x - focus.x * times, centre.y - focus.y * times);
-    let section = figure(&cut, large, &[]).into_iter().filter(in_section);
+    let section = figure(&cut, large, &[]).into_iter().filter(in_section).chain(spot.besides.iter().cloned());
     let section = section.map(|m| m.nameless().placed(times, dx, dy)).collect();
-    let mut marks = vec![
-        Mark::Clipped { class: "detail", centre, radius, marks: section },
-        Mark::Circle { class: "detail-rim", centre, radius, pen: Pen::Narrow, fill: Fill::None },
-    ];
-    let half = (gap.high - gap.low) * times / 2.0;
-    marks.push(dimension(centre, half, sheet));
-    marks
+    Mark::Clipped { class: "detail", centre, radius, marks: section }
 }
 
 /// The detail shows the cut half only.
@@ -177,20 +176,25 @@ fn leaders(marks: &[Mark]) -> Vec<Line> {
     found
 }
 
-/// Of eight places around, the first that no leader runs through.
-fn free_spot(centre: Point, distance: f64, leaders: &[Line]) -> Point {
+/// Of eight places around, the first that keeps clear of all leaders and their ends.
+fn free_spot(centre: Point, distance: f64, room: f64, leaders: &[Line]) -> Point {
     let around = [1, 7, 0, 2, 6, 3, 5, 4].map(|eighth| {
         let angle = f64::from(eighth) * std::f64::consts::FRAC_PI_4;
         pt(centre.x + distance * angle.cos(), centre.y + distance * angle.sin())
     });
-    let half = distance / 3.0;
-    let free = |p: &Point| {
-        let corners = (pt(p.x - half, p.y - half), pt(p.x + half, p.y + half));
-        let other = (pt(p.x - half, p.y + half), pt(p.x + half, p.y - half));
-        leaders
-            .iter()
-            .filter_map(|l| Some((*l.points.first()?, *l.points.last()?)))
-            .all(|(a, b)| !cross(a, b, corners.0, corners.1) && !cross(a, b, other.0, other.1))
+    let clear = |p: &Point| {
+        let ends = leaders.iter().filter_map(|l| Some((*l.points.first()?, *l.points.last()?)));
+        ends.map(|(a, b)| to_segment(*p, a, b)).fold(f64::MAX, f64::min)
     };
-    around.iter().copied().find(free).unwrap_or(around[0])
+    let free = around.iter().find(|p| clear(p) > room);
+    free.copied().unwrap_or_else(|| {
+        around.into_iter().fold(around[0], |m, p| if clear(&p) > clear(&m) { p } else { m })
+    })
+}
+
+fn to_segment(p: Point, a: Point, b: Point) -> f64 {
+    let (dx, dy) = (b.x - a.x, b.y - a.y);
+    let square = (dx * dx + dy * dy).max(1e-12);
+    let along = (((p.x - a.x) * dx + (p.y - a.y) * dy) / square).clamp(0.0, 1.0);
+    (p.x - a.x - along * dx).hypot(p.y - a.y - along * dy)
 }

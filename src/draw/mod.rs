@@ -37,6 +37,8 @@ pub struct DrawWords<'a> {
     pub reading_order: &'a [String],
     /// Assembled: value and limits of the closing gap, printed under its magnified detail; empty: no detail is drawn.
     pub gap: &'a str,
+    /// Why-not picture: what is wrong, printed under the detail of the first failed check; may be empty.
+    pub why: &'a str,
     /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.
     pub way: &'a str,
     /// Step picture: tool and size ("5 mm hex key"); empty: nothing is printed.

@@ -104,7 +104,8 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
     let numbers: Vec<Option<usize>> =
         (0..pieces.len()).map(|i| number_of(input, &new.solid).filter(|_| i == index)).collect();
     let all: Vec<Solid> = pieces.iter().map(|p| p.solid.clone()).collect();
-    let references = one_side(pieces, &silhouette(&all), &numbers, false, sheet);
+    let bands = silhouette(&all);
+    let references = one_side(pieces, &bands, &numbers, false, sheet);
     let own = extent(pieces);
     let room = Frame { left: own.left - sheet.printed(ARROWS), ..own }.grown(rim(sheet));
     marks.extend(column(&references, room, 1.0, Lettering::new(NUMBER_HEIGHT), sheet, frame));
@@ -119,7 +120,12 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
         marks.push(arrow(x, from, to, sheet));
         frame.right = frame.right.max(x + sheet.printed(2.0));
     }
-    let seen = silhouette(&all).iter().any(|b| b.solid == index);
+    let end = if new.solid.marked_ends.first() == Some(&true) {
+        new.solid.top - 0.3
+    } else {
+        new.solid.bottom + 0.3
+    };
+    let seen = bands.iter().any(|b| b.solid == index && b.low() < end && end < b.high());
     marks.extend(way_marks(new, if seen { 1.0 } else { -1.0 }, sheet));
     marks
 }
