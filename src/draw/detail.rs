@@ -23,7 +23,9 @@ const RADIUS: f64 = 18.0;
 /// The gap is drawn about this large.
 const GAP: f64 = 9.0;
 /// Magnifications against the drawing: 1, 2 and 5 of each decade as in ISO 5455, and what lies between.
-const TIMES: [f64; 7] = [2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0];
+const TIMES: [f64; 9] = [1.0, 1.5, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0];
+/// A gap longer than this is far outside any limit and needs no detail: it would not fit the circle. Millimetres.
+const LONGEST: f64 = 16.0;
 /// A place counts as the checked gap when it is as large to within this.
 const SAME: f64 = 0.02;
 
@@ -33,7 +35,7 @@ pub(super) fn closing_gap(input: &DrawInput, solids: &[Solid]) -> Option<Gap> {
         return None;
     }
     let check = input.stack.checks.iter().find(|c| c.demand == Demand::GapLeast)?;
-    let value = check.value.as_ref()?.nominal as f64 / 1e6;
+    let value = Some(check.value.as_ref()?.nominal as f64 / 1e6).filter(|&v| v > 0.0 && v < LONGEST)?;
     let standing = |item: ItemIx| with_fork(input, item);
     let (fixed, moving): (Vec<&Solid>, Vec<&Solid>) = solids.iter().partition(|s| standing(s.item));
     let pairs = moving.iter().flat_map(|m| fixed.iter().flat_map(|f| gaps(m, f)));
