@@ -20,8 +20,6 @@ mod trim;
 mod write;
 
 #[cfg(test)]
-mod sample;
-#[cfg(test)]
 mod tests;
 
 use crate::assembly::{ItemIx, Stack};

@@ -1,8 +1,8 @@
 //! Exploded views and step pictures show the assembled parts, moved. Must not know the assembled drawing's marks.
 
-use super::super::sample::{build, item, tube, wide_shim};
 use super::super::*;
 use super::read::*;
+use super::sample::{build, item, tube, wide_shim};
 use proptest::prelude::*;
 use roxmltree::{Document, Node};
 

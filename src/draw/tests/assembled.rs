@@ -1,9 +1,9 @@
 //! The assembled half section is true, legible and numbered. Must not know other drawings.
 
 use super::super::hatch;
-use super::super::sample::{Item, build, item, tube, wide_shim};
 use super::super::*;
 use super::read::*;
+use super::sample::{Item, build, item, tube, wide_shim};
 use proptest::prelude::*;
 use roxmltree::{Document, Node};
 

@@ -1,8 +1,8 @@
 //! The closing gap and the places that fail. Must not know how parts are drawn.
 
-use super::super::sample::{build, item, tight_shim, tube, wide_shim};
 use super::super::*;
 use super::read::*;
+use super::sample::{build, item, tight_shim, tube, wide_shim};
 use roxmltree::Document;
 
 fn number(node: roxmltree::Node, name: &str) -> f64 {

@@ -4,4 +4,5 @@ mod apart;
 mod assembled;
 mod detail;
 mod read;
+mod sample;
 mod sheet;

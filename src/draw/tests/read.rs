@@ -1,10 +1,10 @@
 //! Reads drawings back: outlines, leaders, sheets. Must not know what a test expects of one stack.
 
 use super::super::labels;
-use super::super::sample::{Sample, shelf_clamp, wide_shim};
 use super::super::scene::pt;
 use super::super::write::CAPITALS;
 use super::super::*;
+use super::sample::{Sample, shelf_clamp, wide_shim};
 use crate::quantity::Ends;
 use roxmltree::{Document, Node};
 

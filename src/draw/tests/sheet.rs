@@ -1,8 +1,8 @@
 //! What holds of every drawing: size of sheet and letters, safe text, same bytes, no failure on odd stacks.
 
-use super::super::sample::{build, tight_shim, wide_shim};
 use super::super::*;
 use super::read::*;
+use super::sample::{build, tight_shim, wide_shim};
 use roxmltree::Document;
 
 #[test]
@@ -65,31 +65,30 @@ fn the_same_input_gives_the_same_bytes() {
     assert_eq!(exploded(&a.input()), exploded(&b.input()));
 }
 
-/// Writes the pictures into the folder named by DRAWINGS, to be looked at.
+/// Writes the pictures into the folder named by DRAWINGS when compiling, to be looked at.
 #[test]
 fn drawings_for_the_eye() {
-    let Ok(folder) = std::env::var("DRAWINGS") else { return };
+    let Some(folder) = option_env!("DRAWINGS") else { return };
     let tight = tight_shim();
     let mut input = tight.input();
     input.words.why = "The shim's bore is 0.9 mm too small for the steerer";
-    save(&folder, "why-not", &why_not(&input));
+    save(folder, "why-not", &why_not(&input));
     for (name, sample) in samples() {
         let mut input = sample.input();
-        save(&folder, name, &assembled(&input));
+        save(folder, name, &assembled(&input));
         input.words.gap = "Closing gap 3.15 mm; 2 to 5 mm is right";
-        save(&folder, &format!("{name}-gap"), &assembled(&input));
+        save(folder, &format!("{name}-gap"), &assembled(&input));
         input.words.mark = "this end tells which way up";
-        save(&folder, &format!("{name}-exploded"), &exploded(&input));
+        save(folder, &format!("{name}-exploded"), &exploded(&input));
         input.words.way = "lipped end down";
         input.words.tool = "5 mm hex key";
         for now in 0..sample.stack.items.len() as u16 {
             let already: Vec<ItemIx> = (0..now).map(ItemIx).collect();
-            save(&folder, &format!("{name}-step-{now}"), &step(&input, &already, ItemIx(now)));
+            save(folder, &format!("{name}-step-{now}"), &step(&input, &already, ItemIx(now)));
         }
     }
 }
 
 fn save(folder: &str, name: &str, svg: &str) {
-    std::fs::write(format!("{folder}/{name}.svg"), svg).unwrap();
     raster(svg, 260.0).save_png(format!("{folder}/{name}.png")).unwrap();
 }

@@ -1,10 +1,11 @@
-//! Stacks built by hand for the tests of this folder. Sizes are invented, near common practice (no source).
+//! Stacks built by hand for the tests of drawings. Sizes are invented, near common practice
+//! (no source). Must not know how anything is drawn.
 
 mod stacks;
 
 pub(in crate::draw) use stacks::{shelf_clamp, tight_shim, wide_shim};
 
-use super::{DrawInput, DrawWords};
+use super::super::{DrawInput, DrawWords};
 use crate::assembly::*;
 use crate::base::{FileId, Span};
 use crate::catalogue::*;
