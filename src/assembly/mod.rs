@@ -2,9 +2,24 @@
 //!
 //! Uses `quantity`, `kinds`, `catalogue`, `rules`. Must not choose parts.
 
+mod build;
+mod case;
+mod land;
+mod links;
+mod meet;
+mod piece;
+mod place;
 mod report;
 
+pub use build::{Build, Pick, Setting};
 pub use report::{
     Check, Contact, Demand, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedCut,
     PlacedSegment, PlacedWall, PutOnWord, Stack, Support, Value, Window,
 };
+
+/// Strengths of materials and the engagement they ask for, from the shop's data.
+pub trait Strengths {
+    /// Engaged length of thread needed so that the bolt breaks before the thread strips; `None`: a material is
+    /// not known.
+    fn engagement_needed(&self, male: &crate::kinds::Shape, female: &crate::kinds::Shape) -> Option<crate::quantity::Length>;
+}

@@ -1,0 +1,177 @@
+//! One way the comparisons of diameters and heights can turn out, and what follows from it.
+//!
+//! Where two diameters' ranges cross nobody can say which is larger, so the stack is followed both ways: a case
+//! each, split on that one comparison. Cases are never dropped: what holds in all of them holds.
+//! Must not know rules.
+
+use super::piece::Bounds;
+use super::report::{Contact, ItemIx};
+use crate::quantity::{Ends, Form};
+use smallvec::SmallVec;
+use std::rc::Rc;
+
+/// Above this many cases the stack is called merged and nothing in it is called sure.
+pub const MOST_CASES: usize = 64;
+
+/// A comparison: `form > 0` when `positive`, `form <= 0` when not.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Decision {
+    pub form: Form,
+    pub positive: bool,
+}
+
+/// What an item touches, before cases are joined.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Touch {
+    pub item: ItemIx,
+    pub column: &'static str,
+    pub surface: &'static str,
+    pub own_column: &'static str,
+    pub contact: Contact,
+    /// Inner and outer diameters whose overlap is the seat: the larger of the first, the smaller of the second count.
+    pub inner: [Form; 2],
+    pub outer: [Form; 2],
+}
+
+/// Where an item stands in a case. `None`: nothing beneath, or not placed by dropping.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Stand {
+    pub height: Option<Form>,
+    /// Bounds of that height.
+    pub bounds: Option<Bounds>,
+    pub touches: Vec<Touch>,
+}
+
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Case {
+    pub decisions: Vec<Decision>,
+    /// By item. Shared between cases and levels of a search: never changed once there.
+    pub stands: Vec<Rc<Stand>>,
+}
+
+/// A possible landing: a height, the comparisons that must hold, and the touch.
+#[derive(Clone, Debug)]
+pub struct Candidate {
+    pub height: Form,
+    pub needs: SmallVec<[Decision; 2]>,
+    pub touch: Touch,
+}
+
+/// How a comparison stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    Holds,
+    Fails,
+    Open,
+}
+
+impl Case {
+    /// Whether a comparison holds, by its own range or by what this case has decided.
+    pub fn standing(&self, need: &Decision, dims: &[Ends]) -> Standing {
+        let (least, most) = (need.form.least(dims), need.form.most(dims));
+        let positive = if least > 0 {
+            true
+        } else if most <= 0 {
+            false
+        } else {
+            match self.decided(&need.form) {
+                Some(positive) => positive,
+                None => return Standing::Open,
+            }
+        };
+        if positive == need.positive { Standing::Holds } else { Standing::Fails }
+    }
+
+    fn decided(&self, form: &Form) -> Option<bool> {
+        let negated = form.negated();
+        self.decisions.iter().find_map(|d| {
+            if d.form == *form {
+                Some(d.positive)
+            } else if d.form == negated {
+                // Exactly equal counts as "not greater" on both sides; the edge itself changes no height.
+                Some(!d.positive)
+            } else {
+                None
+            }
+        })
+    }
+
+    fn with(&self, form: &Form, positive: bool) -> Case {
+        let mut case = self.clone();
+        case.decisions.push(Decision { form: form.clone(), positive });
+        case
+    }
+
+    /// All the ways the next item can land here, the one that nominal sizes give first.
+    pub fn settle(self, candidates: &[Candidate], dims: &[Ends], out: &mut Vec<Case>) {
+        let mut sure: Vec<&Candidate> = Vec::new();
+        let mut open: Vec<(&Candidate, &Decision)> = Vec::new();
+        for candidate in candidates {
+            let standings = candidate.needs.iter().map(|need| (need, self.standing(need, dims)));
+            let mut first_open = None;
+            let mut fails = false;
+            for (need, standing) in standings {
+                fails |= standing == Standing::Fails;
+                if standing == Standing::Open && first_open.is_none() {
+                    first_open = Some(need);
+                }
+            }
+            match (fails, first_open) {
+                (true, _) => {}
+                (false, None) => sure.push(candidate),
+                (false, Some(need)) => open.push((candidate, need)),
+            }
+        }
+        let matters = |c: &Candidate| sure.iter().all(|s| c.height.minus(&s.height).most(dims) > 0);
+        if let Some((_, need)) = open.iter().find(|(c, _)| matters(c)) {
+            let nominal = need.form.nominal(dims) > 0;
+            for positive in [nominal, !nominal] {
+                self.with(&need.form, positive).settle(candidates, dims, out);
+            }
+            return;
+        }
+        self.stand_on_highest(&sure, dims, out);
+    }
+
+    fn stand_on_highest(mut self, sure: &[&Candidate], dims: &[Ends], out: &mut Vec<Case>) {
+        let beaten = |c: &Candidate| sure.iter().any(|s| s.height.minus(&c.height).least(dims) > 0);
+        let mut groups: Vec<(Form, Vec<Touch>)> = Vec::new();
+        for candidate in sure.iter().filter(|c| !beaten(c)) {
+            match groups.iter_mut().find(|(height, _)| *height == candidate.height) {
+                Some((_, touches)) => {
+                    if !touches.contains(&candidate.touch) {
+                        touches.push(candidate.touch.clone());
+                    }
+                }
+                None => groups.push((candidate.height.clone(), vec![candidate.touch.clone()])),
+            }
+        }
+        groups.sort_by_key(|(height, _)| std::cmp::Reverse(height.nominal(dims)));
+        if groups.is_empty() {
+            self.stands.push(Rc::new(Stand::default()));
+            out.push(self);
+            return;
+        }
+        let heights: Vec<Form> = groups.iter().map(|(h, _)| h.clone()).collect();
+        for (index, (height, mut touches)) in groups.into_iter().enumerate() {
+            drop_rims(&mut touches);
+            let mut case = self.clone();
+            for other in heights.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, h)| h) {
+                case.decisions.push(Decision { form: other.minus(&height), positive: false });
+            }
+            let bounds = Some(Bounds::of(&height, dims));
+            case.stands.push(Rc::new(Stand { height: Some(height), bounds, touches }));
+            out.push(case);
+        }
+    }
+}
+
+/// The rim of a seat touches at the same height as the seat itself and is no support of its own.
+fn drop_rims(touches: &mut Vec<Touch>) {
+    let seats: Vec<_> = touches
+        .iter()
+        .filter(|t| t.contact != Contact::Edge)
+        .map(|t| (t.item, t.column, t.own_column))
+        .collect();
+    touches.retain(|t| t.contact != Contact::Edge || !seats.contains(&(t.item, t.column, t.own_column)));
+}

@@ -1,0 +1,121 @@
+//! Dropping one item on the pile: its landing is the largest, over the diameters both have, of the pile's
+//! top minus the item's underside. From below it is the same with the axis turned.
+//!
+//! Must not know what the landing is good for.
+
+use super::build::Build;
+use super::case::{Candidate, Case, Decision, Stand};
+use super::meet::{Face, candidates, overlap};
+use super::piece::{Bounds, Lie, Piece};
+use super::report::ItemIx;
+use crate::quantity::Form;
+use crate::rules::PutOn;
+use smallvec::SmallVec;
+use std::rc::Rc;
+
+/// Two faces that can meet.
+pub struct Meeting {
+    pile: ItemIx,
+    over: Piece,
+    under: Piece,
+    needs: SmallVec<[Decision; 2]>,
+}
+
+/// All faces of the pile that a face of the item (or of what rides in it) can meet.
+pub fn meetings(build: &Build<'_>, index: ItemIx, from_below: bool) -> Vec<Meeting> {
+    let mut own: Vec<(ItemIx, &Piece)> = Vec::new();
+    for item in build.item(index).riders.iter().copied().chain([index]) {
+        let item_ref = build.item(item);
+        let pieces = if from_below { &item_ref.tops } else { &item_ref.bottoms };
+        own.extend(pieces.iter().map(|p| (item, p)));
+    }
+    let mut found = Vec::new();
+    for pile in build.all().rev().filter(|&i| i < index && in_pile(build, i)) {
+        let item = build.item(pile);
+        let pieces = if from_below { &item.bottoms } else { &item.tops };
+        for over in pieces {
+            for &(own_item, under) in &own {
+                let apart = over.inner.bounds.least >= under.outer.bounds.most
+                    || under.inner.bounds.least >= over.outer.bounds.most;
+                if apart {
+                    continue;
+                }
+                let (a, b) = (Face { item: pile, piece: over }, Face { item: own_item, piece: under });
+                if let Some(needs) = overlap(a, b, build, &build.dims) {
+                    let (over, under) = if from_below {
+                        (mirrored(over), mirrored(under))
+                    } else {
+                        (over.clone(), under.clone())
+                    };
+                    found.push(Meeting { pile, over, under, needs });
+                }
+            }
+        }
+    }
+    found
+}
+
+fn in_pile(build: &Build<'_>, item: ItemIx) -> bool {
+    match build.slot_of(item).put_on {
+        PutOn::Chosen(_) => false,
+        PutOn::Flush => build.host(item).is_some_and(|host| host != item && host.0 as usize + 1 < build.items.len()),
+        _ => true,
+    }
+}
+
+fn mirrored(piece: &Piece) -> Piece {
+    let mut mirrored = piece.clone();
+    mirrored.height = piece.height.negated();
+    mirrored.reach = Bounds { least: -piece.reach.most, most: -piece.reach.least };
+    if let Lie::Cone { half_angle, rising } = piece.lie {
+        mirrored.lie = Lie::Cone { half_angle, rising: !rising };
+    }
+    mirrored
+}
+
+/// Lets the item land in one case: it may become several.
+pub fn settle(build: &Build<'_>, case: Case, meetings: &[Meeting], from_below: bool, out: &mut Vec<Case>) {
+    let dims = &build.dims;
+    let mut ranked: Vec<(i64, &Meeting, Form)> = Vec::with_capacity(meetings.len());
+    for meeting in meetings {
+        let Some(bottom) = build.bottom(&case, meeting.pile) else { continue };
+        let bottom = if from_below { bottom.negated() } else { bottom.clone() };
+        let loose = bottom.most(dims) + meeting.over.reach.most - meeting.under.reach.least;
+        ranked.push((loose, meeting, bottom));
+    }
+    ranked.sort_by_key(|r| std::cmp::Reverse(r.0));
+    let mut landings: Vec<Candidate> = Vec::new();
+    let mut best_sure = i64::MIN;
+    for (loose, meeting, bottom) in ranked {
+        if loose < best_sure {
+            break;
+        }
+        let from = landings.len();
+        let pile = Face { item: meeting.pile, piece: &meeting.over };
+        let part = Face { item: meeting.pile, piece: &meeting.under };
+        candidates(pile, part, meeting.needs.clone(), dims, &mut landings);
+        for landing in &mut landings[from..] {
+            landing.height = landing.height.plus(&bottom);
+            if landing.needs.is_empty() {
+                best_sure = best_sure.max(landing.height.least(dims));
+            }
+        }
+    }
+    let first = out.len();
+    case.settle(&landings, dims, out);
+    if from_below {
+        for case in &mut out[first..] {
+            if let Some(last) = case.stands.pop() {
+                case.stands.push(Rc::new(turned_back(&last)));
+            }
+        }
+    }
+}
+
+fn turned_back(stand: &Stand) -> Stand {
+    Stand {
+        height: stand.height.as_ref().map(Form::negated),
+        bounds: stand.bounds.map(|b| Bounds { least: -b.most, most: -b.least }),
+        touches: stand.touches.clone(),
+    }
+}

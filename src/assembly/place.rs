@@ -1,0 +1,93 @@
+//! One part as an item of a stack: its half-section the way up it stands, over the stack's dimensions.
+//!
+//! Must not know the rest of the pile.
+
+use super::report::{PlacedColumn, PlacedCut, PlacedSegment, PlacedWall};
+use crate::kinds::{Column, Cone, Segment, Shape, Taper, Wall};
+use crate::quantity::Form;
+
+/// The part's metal with every form shifted to the item's own dimensions, turned over if it stands turned.
+pub fn columns(shape: &Shape, offset: u32, turned: bool) -> Vec<PlacedColumn> {
+    shape.columns.iter().map(|c| column(c, shape, offset, turned)).collect()
+}
+
+pub fn cuts(shape: &Shape, offset: u32, turned: bool) -> Vec<PlacedCut> {
+    let over = |height: &Form| height_as_placed(shape, height, offset, turned);
+    shape
+        .features
+        .cuts
+        .iter()
+        .map(|cut| {
+            let (from, to) = if turned { (&cut.to, &cut.from) } else { (&cut.from, &cut.to) };
+            PlacedCut { column: cut.column, width: cut.width.shifted(offset), from: over(from), to: over(to) }
+        })
+        .collect()
+}
+
+pub fn pinches(shape: &Shape, offset: u32, turned: bool) -> Vec<Form> {
+    shape.features.pinches.iter().map(|p| height_as_placed(shape, &p.height, offset, turned)).collect()
+}
+
+fn height_as_placed(shape: &Shape, height: &Form, offset: u32, turned: bool) -> Form {
+    if turned { shape.height.minus(height).shifted(offset) } else { height.shifted(offset) }
+}
+
+fn column(column: &Column, shape: &Shape, offset: u32, turned: bool) -> PlacedColumn {
+    let mut segments: Vec<PlacedSegment> = column.segments.iter().map(|s| segment(s, offset, turned)).collect();
+    let mut start = column.start.clone();
+    if turned {
+        segments.reverse();
+        let top = column.segments.iter().fold(start, |sum, s| sum.plus(&s.length));
+        start = shape.height.minus(&top);
+    }
+    PlacedColumn { name: column.name, start: start.shifted(offset), segments }
+}
+
+fn segment(segment: &Segment, offset: u32, turned: bool) -> PlacedSegment {
+    PlacedSegment {
+        length: segment.length.shifted(offset),
+        bore: wall(&segment.bore, offset, turned),
+        outside: wall(&segment.outside, offset, turned),
+    }
+}
+
+fn wall(wall: &Wall, offset: u32, turned: bool) -> PlacedWall {
+    let [bottom, top] = &wall.diameter;
+    let (bottom, top) = if turned { (top, bottom) } else { (bottom, top) };
+    PlacedWall {
+        surface: wall.surface,
+        diameter: [bottom.shifted(offset), top.shifted(offset)],
+        taper: wall.taper.map(|t| if turned { flipped(t) } else { t }),
+        root: wall.root.as_ref().map(|r| r.shifted(offset)),
+    }
+}
+
+fn flipped(taper: Taper) -> Taper {
+    let cone = match taper.cone {
+        Cone::Wider => Cone::Narrower,
+        Cone::Narrower => Cone::Wider,
+    };
+    Taper { cone, ..taper }
+}
+
+/// A pressed wall takes its seat's diameter.
+pub fn take_diameter(columns: &mut [PlacedColumn], surface: &str, seat: &Form) {
+    for wall in walls(columns).filter(|w| w.surface == surface) {
+        wall.diameter = [seat.clone(), seat.clone()];
+    }
+}
+
+/// A split ring closes (or opens) until its bore is the seat's diameter; its wall stays, so every other
+/// diameter of it changes by as much.
+pub fn close_on(columns: &mut [PlacedColumn], bore: &Form, seat: &Form) {
+    let change = seat.minus(bore);
+    for wall in walls(columns) {
+        for diameter in &mut wall.diameter {
+            *diameter = diameter.plus(&change);
+        }
+    }
+}
+
+fn walls(columns: &mut [PlacedColumn]) -> impl Iterator<Item = &mut PlacedWall> {
+    columns.iter_mut().flat_map(|c| &mut c.segments).flat_map(|s| [&mut s.bore, &mut s.outside])
+}

@@ -1,0 +1,192 @@
+//! Every published value that the tables and formulas are held to; the source stands beside each row.
+
+use benchleaf::quantity::{
+    Defaults, Deviations, Force, GeneralClass, HeadForm, IsoClass, Length, Nature, NutFactor, PropertyClass,
+    SocketHead, Thread, Torque, read_dimension, read_length, stripping_areas_mm2, tolerance_grade,
+    torque_for,
+};
+
+struct Row(csv::StringRecord, csv::StringRecord);
+
+impl Row {
+    fn text(&self, column: &str) -> &str {
+        let at = self.0.iter().position(|c| c == column).unwrap_or_else(|| panic!("no column {column}"));
+        &self.1[at]
+    }
+
+    fn number(&self, column: &str) -> f64 {
+        self.text(column).parse().unwrap_or_else(|_| panic!("{column}: {:?}", self.1))
+    }
+
+    /// A signed number of `unit_nm` as an exact length.
+    fn length(&self, column: &str, unit_nm: i64) -> Length {
+        let text = self.text(column);
+        let size = read_length(text.trim_start_matches('-')).unwrap_or_else(|m| panic!("{column}: {m:?}"));
+        let length = Length::nm(size.as_nm() / 1_000 * unit_nm / 1_000);
+        if text.starts_with('-') { -length } else { length }
+    }
+
+    fn um(&self, column: &str) -> Length {
+        self.length(column, 1_000)
+    }
+
+    fn mm(&self, column: &str) -> Length {
+        self.length(column, 1_000_000)
+    }
+}
+
+/// All rows; fails where the file has another number of them, so none goes untested unnoticed.
+fn rows(name: &str, count: usize) -> Vec<Row> {
+    let path = format!("{}/tests/data/{name}", env!("CARGO_MANIFEST_DIR"));
+    let mut reader = csv::Reader::from_path(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
+    let heads = reader.headers().expect("heads").clone();
+    let rows: Vec<Row> = reader.records().map(|r| Row(heads.clone(), r.expect("a row"))).collect();
+    assert_eq!(rows.len(), count, "{name}");
+    rows
+}
+
+fn just_over(length: Length) -> Length {
+    length + Length::nm(1)
+}
+
+fn pair(deviations: Deviations) -> (Length, Length) {
+    (deviations.lower(), deviations.upper())
+}
+
+#[test]
+fn iso_286_limits_are_as_published_at_both_ends_of_every_band() {
+    let defaults = Defaults::usual().expect("defaults");
+    for row in rows("iso286_limits.csv", 177) {
+        let word = row.text("class");
+        let class = IsoClass::read(word).unwrap_or_else(|m| panic!("{word}: {m:?}"));
+        let published = (row.um("lower_um"), row.um("upper_um"));
+        for nominal in [just_over(row.mm("over_mm")), row.mm("upto_mm")] {
+            let found = class.deviations(nominal).unwrap_or_else(|m| panic!("{word} {nominal}: {m:?}"));
+            assert_eq!(pair(found), published, "{word} at {nominal}");
+            let nature = if word.starts_with(char::is_uppercase) { Nature::Bore } else { Nature::Outside };
+            let read = read_dimension(&format!("{nominal} {word}"), nature, &defaults).expect("a dimension");
+            assert_eq!((read.lower, read.upper), published, "{word} at {nominal}, as written");
+        }
+    }
+}
+
+#[test]
+fn iso_286_grades_are_as_published_at_both_ends_of_every_band() {
+    for row in rows("iso286_it_grades.csv", 32) {
+        let grade = row.text("grade").trim_start_matches("IT").parse().expect("a grade");
+        for nominal in [just_over(row.mm("over_mm")), row.mm("upto_mm")] {
+            assert_eq!(
+                tolerance_grade(grade, nominal),
+                Some(row.um("published_um")),
+                "IT{grade} at {nominal}"
+            );
+        }
+    }
+}
+
+#[test]
+fn iso_2768_general_tolerances_are_as_published() {
+    for row in rows("iso2768_1_linear.csv", 20) {
+        let word = format!("iso2768-{}", row.text("class"));
+        let class = GeneralClass::from_word(&word).expect("a class");
+        let first = row.text("over_mm") == "0.5";
+        let low = if first { row.mm("over_mm") } else { just_over(row.mm("over_mm")) };
+        for nominal in [low, row.mm("upto_mm")] {
+            let found = class.deviations(nominal).ok().map(Deviations::upper);
+            let published = (!row.text("plus_minus_mm").is_empty()).then(|| row.mm("plus_minus_mm"));
+            assert_eq!(found, published, "{word} at {nominal}");
+        }
+    }
+}
+
+#[test]
+fn thread_diameters_and_areas_agree_to_the_printed_digit() {
+    for row in rows("metric_threads.csv", 8) {
+        let thread = Thread::read(row.text("thread")).expect("a thread");
+        assert_eq!((thread.major(), thread.pitch()), (row.mm("d_mm"), row.mm("P_mm")), "{thread}");
+        for (found, column) in [
+            (thread.pitch_diameter(), "d2_published"),
+            (thread.minor(), "d1_D1_published"),
+            (thread.root(), "d3_published"),
+        ] {
+            let off = (found - row.mm(column)).as_nm().abs();
+            assert!(off <= 501, "{thread} {column}: {found}");
+        }
+        let area = row.number("As_published_mm2");
+        let digit = if row.text("As_published_mm2").len() > 4 || area < 10.0 { 0.005 } else { 0.05 };
+        assert!((thread.tensile_area_mm2() - area).abs() <= digit + 0.000_1, "{thread}: {area}");
+    }
+}
+
+/// The standard's own table differs from area times stress by up to 0.62 %.
+#[test]
+fn proof_and_breaking_loads_agree_within_seven_per_mille() {
+    for row in rows("iso898_1_loads.csv", 15) {
+        let thread = Thread::read(row.text("thread")).expect("a thread");
+        let class = PropertyClass::read(row.text("class")).expect("a class");
+        let loads = [
+            (class.proof_load(thread), "proof_load_published_N"),
+            (class.breaking_load(thread), "ultimate_load_published_N"),
+        ];
+        for (found, column) in loads {
+            let newtons = found.expect("a bolt's thread").as_mn() as f64 / 1e3;
+            let published = row.number(column);
+            assert!((newtons / published - 1.0).abs() < 0.007, "{thread} {class} {column}: {newtons}");
+        }
+    }
+}
+
+#[test]
+fn stripping_areas_and_limits_are_as_published_over_one_diameter() {
+    for row in rows("thread_strip_areas.csv", 4) {
+        let thread = Thread::read(row.text("thread")).expect("a thread");
+        let limits = thread.limits().expect("limits");
+        for (found, column) in [
+            (limits.bolt_major_least, "d_min_6g"),
+            (limits.bolt_pitch_least, "d2_min_6g"),
+            (limits.nut_minor_most, "D1_max_6H"),
+            (limits.nut_pitch_most, "D2_max_6H"),
+        ] {
+            assert_eq!(found, row.mm(column), "{thread} {column}");
+        }
+        let areas = stripping_areas_mm2(thread, thread.major()).expect("areas");
+        for (found, column) in
+            [(areas.bolt, "bolt_strip_area_published_mm2"), (areas.nut, "nut_strip_area_published_mm2")]
+        {
+            let published = row.number(column);
+            assert!((found / published - 1.0).abs() < 0.000_1, "{thread} {column}: {found}");
+        }
+    }
+}
+
+#[test]
+fn socket_heads_and_keys_are_as_published() {
+    for row in rows("socket_screws.csv", 10) {
+        let form = match row.text("standard") {
+            "ISO 4762" => HeadForm::Cylinder,
+            "ISO 7380-1" => HeadForm::Button,
+            other => panic!("{other}"),
+        };
+        let thread = Thread::read(row.text("thread")).expect("a thread");
+        let head = SocketHead::of(form, thread).expect("a head");
+        assert_eq!(head.diameter, row.mm("dk_max_plain_mm"), "{form:?} {thread}");
+        assert_eq!(head.height, row.mm("k_max_mm"), "{form:?} {thread}");
+        assert_eq!(head.key, row.mm("hex_key_s_nominal_mm"), "{form:?} {thread}");
+        assert_eq!(head.socket_depth, row.mm("socket_depth_t_min_mm"), "{form:?} {thread}");
+    }
+}
+
+#[test]
+fn torques_for_a_pull_are_as_published() {
+    const NEWTONS_PER_POUND: f64 = 4.448_221_615_260_5;
+    const MILLINEWTON_METRES_PER_POUND_INCH: f64 = 112.984_829;
+    for row in rows("torque_preload.csv", 3) {
+        let factor = NutFactor::read(row.text("nut_factor")).expect("a factor");
+        let diameter = read_length(&format!("{} in", row.text("diameter_in"))).expect("a diameter");
+        let pull = Force::mn((row.number("preload_lbf") * NEWTONS_PER_POUND * 1e3).round() as i64);
+        let torque = torque_for(pull, factor, diameter).map(Torque::as_mnm).expect("a torque");
+        let pound_inches = torque as f64 / MILLINEWTON_METRES_PER_POUND_INCH;
+        let off = (pound_inches - row.number("torque_published_lbf_in")).abs();
+        assert!(off < 0.06, "K {}: {pound_inches}", row.text("nut_factor"));
+    }
+}
