@@ -11,4 +11,5 @@ pub mod guide;
 pub mod kinds;
 pub mod quantity;
 pub mod rules;
+pub mod site;
 pub mod solve;
