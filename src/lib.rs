@@ -7,9 +7,14 @@
 pub mod assembly;
 pub mod base;
 pub mod catalogue;
+pub mod cli;
+pub mod compile;
+pub mod disk;
 pub mod guide;
 pub mod kinds;
+pub mod publish;
 pub mod quantity;
 pub mod rules;
 pub mod site;
 pub mod solve;
+pub mod watch;

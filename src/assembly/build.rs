@@ -30,6 +30,8 @@ pub struct Setting<'a> {
     pub bolts: &'a dyn super::Strengths,
     /// Demands that are not asked for: how a reason is found.
     pub waived: &'a [super::Demand],
+    /// Dimensions set to an exact length, by slot and name: a head tube of another height.
+    pub exact: &'a [(SlotIx, &'a str, i64)],
 }
 
 impl Setting<'_> {
@@ -152,6 +154,23 @@ impl<'a> Build<'a> {
         known
     }
 
+    /// Every slot has had its turn: sleeves that waited for a later slot are known now.
+    pub fn complete(&mut self) -> Vec<Resolved> {
+        let mut links = std::mem::take(&mut self.links);
+        let known = links.learn_rest(self);
+        self.links = links;
+        known
+    }
+
+    /// Judges the stack as complete, and leaves it as it was, ready to go on.
+    pub fn judged<T>(&mut self, judge: impl Fn(&Build<'a>) -> T) -> T {
+        let mark = self.links.mark();
+        self.complete();
+        let judgement = judge(self);
+        self.links.restore(mark);
+        judgement
+    }
+
     /// Takes the last item off again.
     pub fn take_off(&mut self) {
         let Some(mark) = self.marks.pop() else { return };
@@ -168,10 +187,13 @@ impl<'a> Build<'a> {
     fn add_item(&mut self, pick: Pick) {
         let shape = &self.setting.catalogue.variant(pick.variant).shape;
         let offset = self.dims.len() as u32;
-        self.dims.extend(shape.dims.iter().map(|d| Ends {
-            nominal: d.dimension.nominal.as_nm(),
-            least: d.dimension.least().as_nm(),
-            most: d.dimension.most().as_nm(),
+        let exact = self.setting.exact;
+        self.dims.extend(shape.dims.iter().map(|d| {
+            let set = exact.iter().find(|(slot, name, _)| *slot == pick.slot && *name == d.name);
+            match set {
+                Some(&(_, _, length)) => Ends { nominal: length, least: length, most: length },
+                None => d.ends(),
+            }
         }));
         let mut columns = place::columns(shape, offset, pick.turned);
         let seated = super::links::seat_of(self, pick, shape, offset);

@@ -58,7 +58,9 @@ pub fn meetings(build: &Build<'_>, index: ItemIx, from_below: bool) -> Vec<Meeti
 fn in_pile(build: &Build<'_>, item: ItemIx) -> bool {
     match build.slot_of(item).put_on {
         PutOn::Chosen(_) => false,
-        PutOn::Flush => build.host(item).is_some_and(|host| host != item && host.0 as usize + 1 < build.items.len()),
+        PutOn::Flush => {
+            build.host(item).is_some_and(|host| host != item && host.0 as usize + 1 < build.items.len())
+        }
         _ => true,
     }
 }

@@ -79,10 +79,14 @@ impl Links {
             if sleeve.outer.slot > decided {
                 continue;
             }
-            let Some((inner_slot, inner_surface)) = first_there(build, &sleeve.inner, decided) else { continue };
+            let Some((inner_slot, inner_surface)) = first_there(build, &sleeve.inner, decided) else {
+                continue;
+            };
             for outer in build.in_slot(sleeve.outer.slot) {
                 let known = |r: &Resolved| r.sleeve == index as u16 && r.outer.0 == outer;
-                if self.sleeves.iter().any(known) || !build.item(outer).shape.has_surface(sleeve.outer.surface) {
+                if self.sleeves.iter().any(known)
+                    || !build.item(outer).shape.has_surface(sleeve.outer.surface)
+                {
                     continue;
                 }
                 for inner in build.in_slot(inner_slot).filter(|&i| i != outer) {
@@ -108,7 +112,12 @@ impl Links {
                 for f in build.in_slot(female_slot) {
                     let matches = thread(build.item(m).shape, male).is_some()
                         && thread(build.item(m).shape, male) == thread(build.item(f).shape, female);
-                    self.screws.push(Screwed { pair: index as u16, male: (m, male), female: (f, female), matches });
+                    self.screws.push(Screwed {
+                        pair: index as u16,
+                        male: (m, male),
+                        female: (f, female),
+                        matches,
+                    });
                 }
             }
         }
@@ -120,7 +129,11 @@ fn thread(shape: &Shape, surface: &str) -> Option<crate::quantity::Thread> {
 }
 
 /// The first reference that is filled and has the surface; `None` also while a slot before it is undecided.
-pub fn first_there(build: &Build<'_>, refs: &[SurfaceRef], decided: SlotIx) -> Option<(SlotIx, &'static str)> {
+pub fn first_there(
+    build: &Build<'_>,
+    refs: &[SurfaceRef],
+    decided: SlotIx,
+) -> Option<(SlotIx, &'static str)> {
     for surface in refs {
         let there = build.in_slot(surface.slot).any(|i| build.item(i).shape.has_surface(surface.surface));
         if there {
@@ -158,7 +171,11 @@ fn clearances(build: &Build<'_>, outer: WallOf, inner: WallOf) -> Vec<Form> {
 /// The seat whose diameter a pressed wall or a split ring of the new part takes.
 pub fn seat_of(build: &Build<'_>, pick: Pick, shape: &Shape, offset: u32) -> Option<Seated> {
     let rule = build.setting.rule;
-    let press = rule.presses.iter().enumerate().find(|(_, p)| p.wall.slot == pick.slot && shape.has_surface(p.wall.surface));
+    let press = rule
+        .presses
+        .iter()
+        .enumerate()
+        .find(|(_, p)| p.wall.slot == pick.slot && shape.has_surface(p.wall.surface));
     let (surface, seat, press) = match press {
         Some((index, press)) => {
             (press.wall.surface, first_there(build, &press.seat, pick.slot)?, Some(index as u16))

@@ -39,8 +39,10 @@ pub fn overlap(
     dims: &[Ends],
 ) -> Option<SmallVec<[Decision; 2]>> {
     let mut needs = SmallVec::new();
-    for (lower, upper) in [((a.item, &a.piece.inner), (b.item, &b.piece.outer)), ((b.item, &b.piece.inner), (a.item, &a.piece.outer))]
-    {
+    for (lower, upper) in [
+        ((a.item, &a.piece.inner), (b.item, &b.piece.outer)),
+        ((b.item, &b.piece.inner), (a.item, &a.piece.outer)),
+    ] {
         match covers(lower, upper, surfaces, dims) {
             Cover::Never => return None,
             Cover::Always => {}
@@ -133,9 +135,7 @@ pub fn candidates(
     };
     // For the outer end the smaller outer diameter bounds the ring; for the inner end the larger inner one.
     let mine_bounds = theirs.minus(mine).times(sign * crate::quantity::ONE);
-    if mine_bounds.is_constant() && mine_bounds.constant == 0 {
-        push(mine, None);
-    } else if mine_bounds.least(dims) >= 0 {
+    if mine_bounds.least(dims) >= 0 {
         push(mine, None);
     } else if mine_bounds.most(dims) <= 0 {
         push(theirs, None);

@@ -4,14 +4,27 @@
 
 mod build;
 mod case;
+mod check_items;
+mod choose;
+mod drift;
+mod export;
+mod grip;
+mod judge;
 mod land;
+mod ledger;
 mod links;
 mod meet;
 mod piece;
 mod place;
+mod push;
 mod report;
+mod still;
+mod zone;
 
 pub use build::{Build, Pick, Setting};
+pub use export::{assemble, stack};
+pub use judge::{Judgement, early, judge};
+pub use place::alike_turned;
 pub use report::{
     Check, Contact, Demand, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedCut,
     PlacedSegment, PlacedWall, PutOnWord, Stack, Support, Value, Window,
@@ -21,5 +34,9 @@ pub use report::{
 pub trait Strengths {
     /// Engaged length of thread needed so that the bolt breaks before the thread strips; `None`: a material is
     /// not known.
-    fn engagement_needed(&self, male: &crate::kinds::Shape, female: &crate::kinds::Shape) -> Option<crate::quantity::Length>;
+    fn engagement_needed(
+        &self,
+        male: &crate::kinds::Shape,
+        female: &crate::kinds::Shape,
+    ) -> Option<crate::quantity::Length>;
 }

@@ -37,7 +37,10 @@ pub struct Edge {
 pub enum Lie {
     Flat,
     /// Half angle, and whether the height grows with the diameter.
-    Cone { half_angle: i64, rising: bool },
+    Cone {
+        half_angle: i64,
+        rising: bool,
+    },
 }
 
 /// One face: ring between two diameters.
@@ -92,7 +95,15 @@ fn segment_faces(
     let inner = edge(&segment.bore, end, true, dims);
     let outer = edge(&segment.outside, end, false, dims);
     let flat_reach = Bounds::of(height, dims);
-    pieces.push(Piece { column, inner, outer, height: height.clone(), lie: Lie::Flat, reach: flat_reach, surface });
+    pieces.push(Piece {
+        column,
+        inner,
+        outer,
+        height: height.clone(),
+        lie: Lie::Flat,
+        reach: flat_reach,
+        surface,
+    });
 
     // A bore that opens toward this side, an outside that narrows toward it, leave a cone open to this side.
     let open_bore = if side == Side::Top { Cone::Wider } else { Cone::Narrower };

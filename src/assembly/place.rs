@@ -33,7 +33,8 @@ fn height_as_placed(shape: &Shape, height: &Form, offset: u32, turned: bool) -> 
 }
 
 fn column(column: &Column, shape: &Shape, offset: u32, turned: bool) -> PlacedColumn {
-    let mut segments: Vec<PlacedSegment> = column.segments.iter().map(|s| segment(s, offset, turned)).collect();
+    let mut segments: Vec<PlacedSegment> =
+        column.segments.iter().map(|s| segment(s, offset, turned)).collect();
     let mut start = column.start.clone();
     if turned {
         segments.reverse();
@@ -60,6 +61,13 @@ fn wall(wall: &Wall, offset: u32, turned: bool) -> PlacedWall {
         taper: wall.taper.map(|t| if turned { flipped(t) } else { t }),
         root: wall.root.as_ref().map(|r| r.shifted(offset)),
     }
+}
+
+/// Turned over it is the same part to everything that reads half-sections.
+pub fn alike_turned(shape: &Shape) -> bool {
+    shape.features.pinches.is_empty()
+        && columns(shape, 0, false) == columns(shape, 0, true)
+        && cuts(shape, 0, false) == cuts(shape, 0, true)
 }
 
 fn flipped(taper: Taper) -> Taper {

@@ -78,6 +78,18 @@ impl Problems {
         self.0.push(problem);
     }
 
+    /// For readers that look at one place twice: the same problem is not told again.
+    pub fn push_new(&mut self, problem: Problem) {
+        if !self.0.contains(&problem) {
+            self.0.push(problem);
+        }
+    }
+
+    /// The number of errors so far.
+    pub fn errors(&self) -> usize {
+        self.0.iter().filter(|p| p.severity == Severity::Error).count()
+    }
+
     pub fn any_error(&self) -> bool {
         self.0.iter().any(|p| p.severity == Severity::Error)
     }

@@ -4,6 +4,16 @@
 //! trailing `-`); every box holds only parts that exist; every variant's shape is possible (bore below outside,
 //! lengths above zero over the whole tolerance range). A catalogue with an error in it does not exist.
 
+mod boxes;
+mod part;
+mod reading;
+mod shop;
+mod stock;
+
+pub(crate) use part::kind_unknown;
+pub use reading::read_catalogue;
+pub use shop::{Bolts, Material, Shop, Units, read_shop};
+
 use crate::base::Span;
 use crate::kinds::Shape;
 use crate::quantity::Money;

@@ -3,6 +3,6 @@
 mod page;
 
 pub use page::{
-    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow, PartRow,
-    RevisionText, UseRow,
+    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
+    PartRow, RevisionText, UseRow,
 };

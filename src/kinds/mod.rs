@@ -1,8 +1,39 @@
 //! One table of part kinds: their fields, surfaces and short forms. The reader, the rule checker,
 //! suggestions and the reference page all read it. Must not know any particular part.
+//!
+//! [`find`] a kind, [`read_fields`] of a part's table, [`Fields::assemble`] them and [`build`] the shape.
 
+mod bars;
+mod bolt;
+mod clamp;
+mod custom;
+mod draft;
+mod fields;
+mod fork;
+mod headset;
+mod possible;
+mod raw_columns;
+mod reading;
 mod shape;
+mod table;
+mod threaded;
+mod top_cap;
+mod tube;
 
+pub use draft::NO_SURFACE;
+pub use fields::{Fields, Written, WrittenFields, WrittenValue};
+pub use possible::Impossible;
+pub use reading::{complete, misread_problem, read_fields};
 pub use shape::{
     Column, Cone, Cut, Drive, Features, NamedDim, Pinch, Segment, Shape, Taper, ThreadOn, Wall, WayMark,
 };
+pub use table::{Field, FieldType, Kind, Need, Role, all, column, find, suggest_kind, surface};
+
+pub use crate::base::suggest;
+
+/// The half-section by the kind's short form; refused with every reason where no such metal can be.
+pub fn build(kind: &Kind, fields: &Fields) -> Result<Shape, Vec<Impossible>> {
+    let mut draft = draft::Draft::new(fields);
+    (kind.build)(&mut draft);
+    draft.finish()
+}

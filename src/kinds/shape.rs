@@ -5,7 +5,7 @@
 //! Must not know any particular part, nor where it stands in an assembly.
 
 use crate::base::Span;
-use crate::quantity::{Dimension, Form, Nature, Thread, Torque};
+use crate::quantity::{Dimension, Ends, Form, Nature, Thread, TorqueRange};
 
 /// One toleranced dimension of a part: `shim.outside`.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,6 +16,17 @@ pub struct NamedDim {
     pub dimension: Dimension,
     /// Where the author wrote it.
     pub span: Option<Span>,
+}
+
+impl NamedDim {
+    /// Nominal, least and most in nanometres.
+    pub fn ends(&self) -> Ends {
+        Ends {
+            nominal: self.dimension.nominal.as_nm(),
+            least: self.dimension.least().as_nm(),
+            most: self.dimension.most().as_nm(),
+        }
+    }
 }
 
 /// Which way a conical surface opens, seen from below upward.
@@ -97,7 +108,7 @@ pub struct Drive {
     /// Size across flats.
     pub size: crate::quantity::Length,
     /// The maker's torque for it, as written; none is never invented.
-    pub torque: Option<Torque>,
+    pub torque: Option<TorqueRange>,
     pub torque_written: Option<String>,
 }
 
@@ -115,6 +126,8 @@ pub struct WayMark {
 pub struct Features {
     pub cuts: Vec<Cut>,
     pub pinches: Vec<Pinch>,
+    /// Thread of the pinch bolts.
+    pub pinch_thread: Option<Thread>,
     pub threads: Vec<ThreadOn>,
     /// For pinch bolts and for bolts.
     pub drive: Option<Drive>,

@@ -1,8 +1,18 @@
 //! Search over parts, ways up and spacers: verdict, funnel, wanted part. Must not know words.
 
+mod alternatives;
 mod answer;
+mod bench;
+mod candidates;
+mod head_tube;
+mod leave;
+mod readings;
+mod reason;
+mod search;
+mod supply;
 
 pub use answer::{
     Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeadTube, Instead, Leave, ReadWhat, Reading,
     Spend, Supply, Verdict, Wanted, WhyLeft,
 };
+pub use bench::Bench;

@@ -1,0 +1,217 @@
+//! Checks about one item: what it lands on, how it seats, the seat it took, the sleeves around it.
+//!
+//! The same functions serve while a stack grows (before all guides are known, so without drift) and when it is
+//! complete. Must not know how parts are chosen.
+
+use super::build::Build;
+use super::case::{Case, Stand, Touch};
+use super::drift::Drift;
+use super::ledger::Finding;
+use super::ledger::{CaseValue, Ledger, Measured, fact, number};
+use super::links::Resolved;
+use super::report::{Contact, Demand, ItemIx};
+use super::zone::{common, zone};
+use crate::quantity::{Form, ONE};
+use crate::rules::PutOn;
+
+/// 1/pi in millionths, rounded down; a slot of width g lets a bore close by g/pi in diameter.
+const ONE_OVER_PI: i64 = 318_309;
+/// What that rounding can amount to on a slot of up to 20 mm, nanometres.
+const PI_SLACK: i64 = 20;
+
+/// How much a slot lets a diameter close.
+pub fn closes_by(slot: &Form) -> Form {
+    slot.times(ONE_OVER_PI).with_slack(PI_SLACK)
+}
+
+/// Everything about one item that needs no later part. `drift` is none while the stack grows.
+pub fn item(build: &Build<'_>, case: &Case, item: ItemIx, drift: Option<&Drift>, ledger: &mut Ledger) {
+    seat_taken(build, item, ledger);
+    if matches!(build.slot_of(item).put_on, PutOn::Fixed | PutOn::Chosen(_) | PutOn::Flush) {
+        return;
+    }
+    let slot = build.item(item).pick.slot;
+    let stand = &case.stands[item.0 as usize];
+    ledger.add(build, fact(Demand::Lands(slot), vec![item], stand.height.is_some()));
+    rests(build, item, stand, ledger);
+    seat(build, item, stand, drift, ledger);
+    path_step(build, item, stand, ledger);
+}
+
+fn rests(build: &Build<'_>, item: ItemIx, stand: &Stand, ledger: &mut Ledger) {
+    let slot = build.slot_of(item);
+    if slot.rests_on.is_empty() {
+        return;
+    }
+    let allowed = |touch: &Touch| {
+        let on = build.item(touch.item).pick.slot;
+        slot.rests_on.contains(&on) || on == build.item(item).pick.slot
+    };
+    let holds = stand.touches.iter().all(allowed);
+    ledger.add(build, fact(Demand::RestsOn(build.item(item).pick.slot), vec![item], holds));
+}
+
+fn seat(build: &Build<'_>, item: ItemIx, stand: &Stand, drift: Option<&Drift>, ledger: &mut Ledger) {
+    if stand.touches.is_empty() {
+        return;
+    }
+    let demand = Demand::Seat(build.item(item).pick.slot);
+    let limit = Some(build.setting.rule.limits.seat_least.as_nm());
+    let mut widths = Vec::new();
+    for touch in &stand.touches {
+        let play = match (touch.contact, drift) {
+            (Contact::Edge, _) => {
+                ledger.add(build, fact(demand, vec![item], false));
+                return;
+            }
+            (Contact::Cone, _) | (Contact::Flat, None) => Some(0),
+            (Contact::Flat, Some(drift)) => drift.between(item, touch.item),
+        };
+        let Some(play) = play else {
+            ledger.add(build, fact(demand, vec![item], false));
+            return;
+        };
+        for outer in &touch.outer {
+            for inner in &touch.inner {
+                let mut width = outer.minus(inner).times(ONE / 2);
+                width.constant -= play;
+                widths.push(width);
+            }
+        }
+    }
+    if let Some(width) = CaseValue::least_of(&widths, &build.dims) {
+        ledger.add(build, number(demand, vec![item], vec![], width, limit, None));
+    }
+}
+
+/// A step of the path must hand the push on to the next step that is there, by the right columns.
+fn path_step(build: &Build<'_>, item: ItemIx, stand: &Stand, ledger: &mut Ledger) {
+    let path = &build.setting.rule.path;
+    let slot = build.item(item).pick.slot;
+    let Some(at) = path.iter().position(|s| s.slot == slot) else { return };
+    let Some(next) = path[at + 1..].iter().find(|s| build.filled(s.slot)) else { return };
+    let holds = !stand.touches.is_empty()
+        && stand.touches.iter().all(|touch| {
+            build.item(touch.item).pick.slot == next.slot
+                && path[at].leaves.as_deref().is_none_or(|c| c == touch.own_column)
+                && next.enters.as_deref().is_none_or(|c| c == touch.column)
+        });
+    ledger.add(build, fact(Demand::Path, vec![item], holds));
+}
+
+fn seat_taken(build: &Build<'_>, item: ItemIx, ledger: &mut Ledger) {
+    let it = build.item(item);
+    let slot = it.pick.slot;
+    let features = &it.shape.features;
+    let Some(seated) = &it.seated else {
+        let wants_seat = build
+            .setting
+            .rule
+            .presses
+            .iter()
+            .enumerate()
+            .find(|(_, p)| p.wall.slot == slot && it.shape.has_surface(p.wall.surface));
+        if let Some((index, _)) = wants_seat {
+            ledger.add(build, fact(Demand::Tightness(index as u16), vec![item], false));
+        }
+        return;
+    };
+    let about = vec![item, seated.on.0];
+    let surfaces = vec![seated.surface, seated.on.1];
+    if features.split_ring {
+        let play = seated.as_made.minus(&seated.seat);
+        let demand = Demand::RingCloses(slot);
+        let value = CaseValue::of(play.clone(), &build.dims);
+        ledger.add(build, number(demand, about.clone(), surfaces, value, Some(0), None));
+        let slot_width = it.cuts.first().map_or_else(Form::zero, |c| closes_by(&c.width));
+        let room = CaseValue::of(slot_width.minus(&play), &build.dims);
+        ledger.add(build, number(demand, about, vec!["slot"], room, Some(0), None));
+        return;
+    }
+    let Some(press) = seated.press else { return };
+    let demand = Demand::Tightness(press);
+    if let Some((least, most)) = build.setting.rule.presses[press as usize].tightness {
+        let tight = tightness(build, item, seated);
+        let value = CaseValue::of(tight, &build.dims);
+        ledger.add(build, number(demand, about, surfaces, value, Some(least.as_nm()), Some(most.as_nm())));
+    } else if let Some((least, most)) = &features.fits_bore {
+        let over = seated.seat.minus(&least.shifted(it.offset));
+        let under = most.shifted(it.offset).minus(&seated.seat);
+        if let Some(value) = CaseValue::least_of(&[over, under], &build.dims) {
+            ledger.add(build, number(demand, about, surfaces, value, Some(0), None));
+        }
+    }
+}
+
+/// Interference before pressing: seat minus bore, or outside minus bore.
+fn tightness(build: &Build<'_>, item: ItemIx, seated: &super::build::Seated) -> Form {
+    let bore =
+        build.item(item).columns.iter().flat_map(|c| &c.segments).any(|s| s.bore.surface == seated.surface);
+    if bore { seated.seat.minus(&seated.as_made) } else { seated.as_made.minus(&seated.seat) }
+}
+
+/// Clearance of a sleeve, and its overlap where both parts have a height.
+pub fn sleeve(build: &Build<'_>, case: &Case, resolved: &Resolved, ledger: &mut Ledger) {
+    let rule = &build.setting.rule.sleeves[resolved.sleeve as usize];
+    let about = vec![resolved.outer.0, resolved.inner.0];
+    let surfaces = vec![resolved.outer.1, resolved.inner.1];
+    let widest = CaseValue::greatest_of(&resolved.clearances, &build.dims);
+    let narrowest = CaseValue::least_of(&resolved.clearances, &build.dims);
+    if let (Some(narrow), Some(wide)) = (narrowest, widest) {
+        let form = narrow.form.filter(|f| wide.form.as_ref() == Some(f));
+        let value = CaseValue { nominal: narrow.nominal, least: narrow.least, most: wide.most, form };
+        let (least, most) = (rule.clearance_least.as_nm(), rule.clearance_most.as_nm());
+        let demand = Demand::SleeveClearance(resolved.sleeve);
+        ledger.add(build, number(demand, about.clone(), surfaces.clone(), value, Some(least), Some(most)));
+    }
+    let Some(least) = rule.overlap_least else { return };
+    let zones = (zone(build, case, resolved.outer, true), zone(build, case, resolved.inner, false));
+    let (Some(outer), Some(inner)) = zones else { return };
+    if let Some(value) = CaseValue::least_of(&common(&[outer, inner]), &build.dims) {
+        let demand = Demand::SleeveOverlap(resolved.sleeve);
+        ledger.add(build, number(demand, about, surfaces, value, Some(least.as_nm()), None));
+    }
+}
+
+/// A screwed pair: the threads match; the engaged length is enough.
+pub fn screw(build: &Build<'_>, case: &Case, screw: &super::links::Screwed, ledger: &mut Ledger) {
+    let about = vec![screw.male.0, screw.female.0];
+    let surfaces = vec![screw.male.1, screw.female.1];
+    let matching = fact(Demand::ThreadMatch(screw.pair), about.clone(), screw.matches);
+    ledger.add(build, Finding { surfaces: surfaces.clone(), ..matching });
+    if !screw.matches {
+        return;
+    }
+    let demand = Demand::Engagement(screw.pair);
+    let Some(needed) = engagement_needed(build, screw) else {
+        let measured = Measured::Unknown;
+        ledger.add(build, Finding { demand, about, surfaces, measured, least: None, most: None });
+        return;
+    };
+    let value = CaseValue::least_of(&engaged(build, case, screw), &build.dims);
+    if let Some(value) = value {
+        ledger.add(build, number(demand, about, surfaces, value, Some(needed), None));
+    }
+}
+
+pub fn engagement_needed(build: &Build<'_>, screw: &super::links::Screwed) -> Option<i64> {
+    let pair = &build.setting.rule.threads[screw.pair as usize];
+    let computed = || {
+        let (male, female) = (build.item(screw.male.0).shape, build.item(screw.female.0).shape);
+        build.setting.bolts.engagement_needed(male, female)
+    };
+    pair.engagement_least.or_else(computed).map(|l| l.as_nm())
+}
+
+/// Lengths whose least is the engaged length; where one part's height is chosen, the most it can be.
+fn engaged(build: &Build<'_>, case: &Case, screw: &super::links::Screwed) -> Vec<Form> {
+    let zones = (zone(build, case, screw.male, false), zone(build, case, screw.female, true));
+    if let (Some(male), Some(female)) = zones {
+        return common(&[male, female]);
+    }
+    let own = [(screw.male, false), (screw.female, true)];
+    own.iter()
+        .filter_map(|&(wall, bore)| super::zone::own_zone(build, wall, bore))
+        .map(|z| z.top.minus(&z.bottom))
+        .collect()
+}

@@ -1,0 +1,225 @@
+//! Heights that are chosen, not given: is there one, whatever the real parts within tolerance are?
+//!
+//! Every condition on a chosen height is a bound from below or from above, a linear form. For given parts a
+//! height exists when no lower bound exceeds an upper one; for all parts when that holds at worst case for
+//! each pair. Must not mix that up with "for all heights".
+
+use super::build::Build;
+use super::case::{Case, Standing};
+use super::check_items::engagement_needed;
+use super::ledger::{CaseValue, Ledger, number};
+use super::links::Screwed;
+use super::meet::{Face, candidates, overlap};
+use super::piece::Piece;
+use super::report::{Demand, ItemIx};
+use super::zone::{own_zone, zone};
+use crate::quantity::{Form, Length};
+use crate::rules::{Choice, End, PutOn};
+
+/// A bound on the height of a chosen item's bottom.
+#[derive(Clone, Debug)]
+pub struct Bounding {
+    pub item: ItemIx,
+    pub form: Form,
+    /// The height must be at least this, else at most.
+    pub lower: bool,
+    /// The faces behind it surely meet.
+    pub sure: bool,
+}
+
+impl Bounding {
+    pub fn lower(item: ItemIx, form: Form) -> Bounding {
+        Bounding { item, form, lower: true, sure: true }
+    }
+
+    pub fn upper(item: ItemIx, form: Form) -> Bounding {
+        Bounding { item, form, lower: false, sure: true }
+    }
+}
+
+/// Bounds of every chosen item in a case, those of the grips already among them.
+pub fn bounds(build: &Build<'_>, case: &Case, pushed: &[ItemIx], bounding: &mut Vec<Bounding>) {
+    for item in build.all() {
+        let PutOn::Chosen(choice) = build.slot_of(item).put_on else { continue };
+        depth(build, case, item, choice, bounding);
+        metal(build, case, item, choice, pushed, bounding);
+        for screw in build.links.screws.iter().filter(|s| s.matches) {
+            engagement(build, case, item, screw, bounding);
+        }
+        overlaps(build, case, item, bounding);
+    }
+}
+
+/// The check that a height exists, and the window.
+pub fn exists(build: &Build<'_>, bounding: &[Bounding], ledger: &mut Ledger) {
+    for item in build.all().filter(|&i| build.is_chosen(i)) {
+        let mine = || bounding.iter().filter(|b| b.item == item);
+        let mut rooms: Vec<super::push::Distance> = Vec::new();
+        for upper in mine().filter(|b| !b.lower) {
+            for lower in mine().filter(|b| b.lower) {
+                let form = upper.form.minus(&lower.form);
+                rooms.push(super::push::Distance { form, sure: upper.sure && lower.sure });
+            }
+        }
+        let Some(value) = super::push::least_distance(build, &rooms) else { continue };
+        let demand = Demand::Height(build.item(item).pick.slot);
+        ledger.add(build, number(demand, vec![item], vec![], value, Some(0), None));
+    }
+}
+
+fn depth(build: &Build<'_>, case: &Case, item: ItemIx, choice: Choice, out: &mut Vec<Bounding>) {
+    let (Some(into), Some(host)) = (choice.into, build.host(item)) else { return };
+    let Some(base) = build.bottom(case, host) else { return };
+    let least = choice.depth_least;
+    match into {
+        End::Top => {
+            let flush = base.plus(&build.item(host).height).minus(&build.item(item).height);
+            out.push(Bounding::upper(item, flush.clone().plus_length(-least)));
+            out.extend(choice.depth_most.map(|most| Bounding::lower(item, flush.plus_length(-most))));
+        }
+        End::Bottom => {
+            out.push(Bounding::lower(item, base.clone().plus_length(least)));
+            out.extend(choice.depth_most.map(|most| Bounding::upper(item, base.clone().plus_length(most))));
+        }
+    }
+}
+
+/// No metal of another part in the way; between what is pushed and what is fixed the closing gap stays.
+fn metal(
+    build: &Build<'_>,
+    case: &Case,
+    item: ItemIx,
+    choice: Choice,
+    pushed: &[ItemIx],
+    out: &mut Vec<Bounding>,
+) {
+    let host = build.host(item);
+    let gap = build.setting.rule.limits.gap_least;
+    let fixed = super::push::fixed(build);
+    for other in build.all().filter(|&o| o != item) {
+        let Some(base) = build.bottom(case, other) else { continue };
+        let below = match choice.into {
+            Some(End::Top) => Some(other) == host,
+            Some(End::Bottom) => Some(other) != host,
+            None => build.item(other).pick.slot < build.item(item).pick.slot,
+        };
+        let moves = |i: ItemIx| pushed.contains(&i);
+        let stands = |i: ItemIx| fixed.contains(&i);
+        let closing = match host {
+            Some(host) if Some(other) != Some(host) => {
+                (stands(host) && moves(other)) || (moves(host) && stands(other))
+            }
+            _ => false,
+        };
+        let spare = if closing { gap } else { Length::ZERO };
+        for (height, sure) in touching(build, case, item, other, below) {
+            let form = if below {
+                base.plus(&height).plus_length(spare)
+            } else {
+                base.minus(&height).plus_length(-spare)
+            };
+            out.push(Bounding { item, form, lower: below, sure });
+        }
+    }
+}
+
+/// Heights at which the upper of the two meets the lower: upper's bottom above lower's bottom.
+fn touching(
+    build: &Build<'_>,
+    case: &Case,
+    item: ItemIx,
+    other: ItemIx,
+    other_below: bool,
+) -> Vec<(Form, bool)> {
+    let (lower, upper) = if other_below { (other, item) } else { (item, other) };
+    let mut found = Vec::new();
+    let (tops, bottoms): (&[Piece], &[Piece]) = (&build.item(lower).tops, &build.item(upper).bottoms);
+    for over in tops {
+        for under in bottoms {
+            let (a, b) = (Face { item: lower, piece: over }, Face { item: upper, piece: under });
+            let Some(needs) = overlap(a, b, build, &build.dims) else { continue };
+            let mut landings = Vec::new();
+            candidates(a, b, needs, &build.dims, &mut landings);
+            for landing in landings {
+                let standing: Vec<Standing> =
+                    landing.needs.iter().map(|n| case.standing(n, &build.dims)).collect();
+                if !standing.contains(&Standing::Fails) {
+                    found.push((landing.height, !standing.contains(&Standing::Open)));
+                }
+            }
+        }
+    }
+    found
+}
+
+fn engagement(build: &Build<'_>, case: &Case, item: ItemIx, screw: &Screwed, out: &mut Vec<Bounding>) {
+    let Some(needed) = engagement_needed(build, screw).map(Length::nm) else { return };
+    let (own, other, own_is_female) = if screw.female.0 == item {
+        (screw.female, screw.male, true)
+    } else if screw.male.0 == item {
+        (screw.male, screw.female, false)
+    } else {
+        return;
+    };
+    let (Some(own), Some(other)) =
+        (own_zone(build, own, own_is_female), zone(build, case, other, !own_is_female))
+    else {
+        return;
+    };
+    // own top + h - other bottom >= needed; other top - (h + own bottom) >= needed
+    out.push(Bounding::lower(item, other.bottom.minus(&own.top).plus_length(needed)));
+    out.push(Bounding::upper(item, other.top.minus(&own.bottom).plus_length(-needed)));
+}
+
+/// Overlap that a sleeve asks of a chosen part.
+fn overlaps(build: &Build<'_>, case: &Case, item: ItemIx, out: &mut Vec<Bounding>) {
+    for sleeve in &build.links.sleeves {
+        let Some(least) = build.setting.rule.sleeves[sleeve.sleeve as usize].overlap_least else { continue };
+        let (own, other, own_bore) = if sleeve.outer.0 == item {
+            (sleeve.outer, sleeve.inner, true)
+        } else if sleeve.inner.0 == item {
+            (sleeve.inner, sleeve.outer, false)
+        } else {
+            continue;
+        };
+        let zones = (own_zone(build, own, own_bore), zone(build, case, other, !own_bore));
+        let (Some(own), Some(other)) = zones else { continue };
+        out.push(Bounding::lower(item, other.bottom.minus(&own.top).plus_length(least)));
+        out.push(Bounding::upper(item, other.top.minus(&own.bottom).plus_length(-least)));
+    }
+}
+
+/// Bounds that hold in every case: the window inside which any height serves, and where the item stands.
+pub struct Stands {
+    pub lowest: i64,
+    pub highest: i64,
+    /// As placed: a clamp as low as it goes, a nut in the middle of its window.
+    pub height: CaseValue,
+}
+
+pub fn stands(build: &Build<'_>, item: ItemIx, bounding: &[Bounding]) -> Option<Stands> {
+    let forms = |lower: bool| -> Vec<Form> {
+        bounding.iter().filter(|b| b.item == item && b.lower == lower).map(|b| b.form.clone()).collect()
+    };
+    let low = CaseValue::greatest_of(&forms(true), &build.dims);
+    let high = CaseValue::least_of(&forms(false), &build.dims);
+    let in_host = build.host(item).is_some();
+    match (low, high) {
+        (Some(low), Some(high)) => {
+            let height = if in_host {
+                CaseValue {
+                    nominal: (low.nominal + high.nominal).div_euclid(2),
+                    least: low.least.min(high.least),
+                    most: high.most.max(low.most),
+                    form: None,
+                }
+            } else {
+                low.clone()
+            };
+            Some(Stands { lowest: low.most, highest: high.least, height })
+        }
+        (Some(low), None) => Some(Stands { lowest: low.most, highest: super::ledger::FAR, height: low }),
+        (None, Some(high)) => Some(Stands { lowest: -super::ledger::FAR, highest: high.least, height: high }),
+        (None, None) => None,
+    }
+}

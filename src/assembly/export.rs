@@ -1,0 +1,195 @@
+//! The finished stack as plain numbers for everyone above. Must not judge anything anew.
+
+use super::build::{Build, Item, Pick, Setting};
+use super::choose::stands;
+use super::judge::{Judgement, check, judge};
+use super::ledger::CaseValue;
+use super::report::{ItemDim, ItemIx, MateWith, Mating, Placed, PutOnWord, Stack, Support, Value, Window};
+use super::zone::top_of;
+use crate::rules::{End, PutOn};
+
+/// Builds the stack of these picks (in drop order) and judges it.
+pub fn assemble(setting: Setting<'_>, picks: &[Pick]) -> Stack {
+    let mut build = Build::new(setting);
+    for &pick in picks {
+        build.put_on(pick);
+    }
+    build.complete();
+    let judgement = judge(&build);
+    stack(&build, &judgement)
+}
+
+pub fn stack(build: &Build<'_>, judgement: &Judgement) -> Stack {
+    Stack {
+        dims: dims(build),
+        items: build.all().map(|item| placed(build, judgement, item)).collect(),
+        pushed: chain(build),
+        checks: judgement.checks.iter().map(|c| check(build, c)).collect(),
+        windows: build.all().filter_map(|item| window(build, judgement, item)).collect(),
+        merged: build.merged,
+    }
+}
+
+fn dims(build: &Build<'_>) -> Vec<ItemDim> {
+    let of_item = |item: ItemIx| {
+        let it = build.item(item);
+        it.shape.dims.iter().enumerate().map(move |(at, dim)| ItemDim {
+            item,
+            name: dim.name.clone(),
+            ends: build.dims[it.offset as usize + at],
+            origin: dim.dimension.origin,
+            written: dim.dimension.written.clone(),
+        })
+    };
+    build.all().flat_map(of_item).collect()
+}
+
+/// `spacer`, `spacer-2`.
+fn name(build: &Build<'_>, item: ItemIx) -> String {
+    let slot = build.item(item).pick.slot;
+    let before = build.in_slot(slot).filter(|&i| i < item).count();
+    let name = &build.slot_of(item).name;
+    if before == 0 { name.clone() } else { format!("{name}-{}", before + 1) }
+}
+
+fn placed(build: &Build<'_>, judgement: &Judgement, item: ItemIx) -> Placed {
+    let it = build.item(item);
+    let slot = build.slot_of(item);
+    Placed {
+        name: name(build, item),
+        slot: it.pick.slot,
+        variant: it.pick.variant,
+        turned: it.pick.turned,
+        put_on: match slot.put_on {
+            PutOn::Fixed => PutOnWord::Fixed,
+            PutOn::FromAbove => PutOnWord::FromAbove,
+            PutOn::FromBelow => PutOnWord::FromBelow,
+            PutOn::Threaded => PutOnWord::Threaded,
+            PutOn::Pressed | PutOn::Flush => PutOnWord::Pressed,
+            PutOn::Chosen(_) => PutOnWord::Chosen,
+        },
+        rides_with: build.host(item),
+        still: slot.still.iter().any(|c| c == "*"),
+        still_columns: it
+            .columns
+            .iter()
+            .map(|c| c.name)
+            .filter(|n| slot.still.iter().any(|s| s == n))
+            .collect(),
+        landing: landing(build, judgement, item),
+        rests_on: supports(build, item),
+        columns: it.columns.clone(),
+        height: it.height.clone(),
+        mates: mates(build, item, it),
+        cuts: it.cuts.clone(),
+        pinches: it.pinches.clone(),
+    }
+}
+
+fn landing(build: &Build<'_>, judgement: &Judgement, item: ItemIx) -> Option<Value> {
+    if build.is_chosen(item) {
+        return stands(build, item, &judgement.bounding).map(|s| s.height.into());
+    }
+    let mut joined: Option<CaseValue> = None;
+    for case in &build.cases {
+        let value = CaseValue::of(build.bottom(case, item)?.clone(), &build.dims);
+        joined = Some(match joined {
+            None => value,
+            Some(first) => CaseValue {
+                nominal: first.nominal,
+                least: first.least.min(value.least),
+                most: first.most.max(value.most),
+                form: first.form.filter(|f| value.form.as_ref() == Some(f)),
+            },
+        });
+    }
+    joined.map(Into::into)
+}
+
+fn supports(build: &Build<'_>, item: ItemIx) -> Vec<Support> {
+    let mut found: Vec<Support> = Vec::new();
+    let in_case = |case: &super::case::Case, s: &Support| {
+        case.stands[item.0 as usize].touches.iter().any(|t| {
+            (t.item, t.column, t.surface, t.own_column) == (s.item, s.column, s.surface, s.own_column)
+        })
+    };
+    for case in &build.cases {
+        for touch in &case.stands[item.0 as usize].touches {
+            let mut support = Support {
+                item: touch.item,
+                column: touch.column,
+                surface: touch.surface,
+                own_column: touch.own_column,
+                contact: touch.contact,
+                certain: true,
+            };
+            let same = |s: &Support| {
+                (s.item, s.column, s.surface, s.own_column)
+                    == (support.item, support.column, support.surface, support.own_column)
+            };
+            if !found.iter().any(same) {
+                support.certain = build.cases.iter().all(|c| in_case(c, &support));
+                found.push(support);
+            }
+        }
+    }
+    found
+}
+
+fn mates(build: &Build<'_>, item: ItemIx, it: &Item<'_>) -> Vec<MateWith> {
+    let mut found = Vec::new();
+    for screw in build.links.screws.iter().filter(|s| s.matches) {
+        if screw.male.0 == item {
+            found.push(MateWith { item: screw.female.0, how: Mating::Thread, surface: screw.male.1 });
+        } else if screw.female.0 == item {
+            found.push(MateWith { item: screw.male.0, how: Mating::Thread, surface: screw.female.1 });
+        }
+    }
+    if let Some(seated) = &it.seated {
+        let how = if it.shape.features.split_ring { Mating::SplitRing } else { Mating::Press };
+        found.push(MateWith { item: seated.on.0, how, surface: seated.surface });
+    }
+    found
+}
+
+/// From the pulled part down to the fork along the first support of the nominal case.
+fn chain(build: &Build<'_>) -> Vec<ItemIx> {
+    let mut chain: Vec<ItemIx> = Vec::new();
+    let mut next = build.in_slot(build.setting.rule.pulled).next();
+    while let (Some(item), Some(case)) = (next, build.cases.first()) {
+        if chain.contains(&item) {
+            break;
+        }
+        chain.push(item);
+        next = case.stands[item.0 as usize].touches.first().map(|t| t.item);
+    }
+    chain
+}
+
+fn window(build: &Build<'_>, judgement: &Judgement, item: ItemIx) -> Option<Window> {
+    let PutOn::Chosen(choice) = build.slot_of(item).put_on else { return None };
+    let stands = stands(build, item, &judgement.bounding)?;
+    let depth = choice.into.and_then(|into| depth(build, judgement, item, into));
+    Some(Window { item, lowest: stands.lowest, highest: stands.highest, depth })
+}
+
+/// Depth of the near face inside the host's end that always serves.
+fn depth(build: &Build<'_>, judgement: &Judgement, item: ItemIx, into: End) -> Option<(i64, i64)> {
+    let host = build.host(item)?;
+    let case = build.cases.first()?;
+    let end = match into {
+        End::Top => top_of(build, case, host)?.minus(&build.item(item).height),
+        End::Bottom => build.bottom(case, host)?.clone(),
+    };
+    let mine = || judgement.bounding.iter().filter(|b| b.item == item);
+    let from_end = |form: &crate::quantity::Form| match into {
+        End::Top => end.minus(form),
+        End::Bottom => form.minus(&end),
+    };
+    let deepest_is_lower = into == End::Top;
+    let least =
+        mine().filter(|b| b.lower != deepest_is_lower).map(|b| from_end(&b.form).most(&build.dims)).max()?;
+    let most =
+        mine().filter(|b| b.lower == deepest_is_lower).map(|b| from_end(&b.form).least(&build.dims)).min()?;
+    Some((least, most))
+}

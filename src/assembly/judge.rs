@@ -1,0 +1,261 @@
+//! All checks of a stack: early ones while it grows, all of them when it is complete.
+//!
+//! Must not know how a failing stack is mended.
+
+use super::build::Build;
+use super::case::Case;
+use super::check_items;
+use super::choose::{self, Bounding};
+use super::drift::Drift;
+use super::grip::grip;
+use super::ledger::{CaseValue, Entry, Ledger, fact, number};
+use super::links::{Resolved, diameters};
+use super::push;
+use super::report::{Check, Demand, ItemIx, Outcome};
+use super::still::still;
+use super::zone::{top_of, zone};
+use crate::quantity::{Form, Origin};
+
+/// What can already be said of the item just put on. A failure stays one whatever is added later.
+pub fn early(build: &Build<'_>, item: ItemIx, known: &[Resolved]) -> Outcome {
+    let mut ledger = Ledger::default();
+    for case in &build.cases {
+        check_items::item(build, case, item, None, &mut ledger);
+        for sleeve in known {
+            check_items::sleeve(build, case, sleeve, &mut ledger);
+        }
+    }
+    let slot = build.item(item).pick.slot;
+    slits(build, Some(slot), &mut ledger);
+    if slot == build.setting.rule.pulled {
+        for case in &build.cases {
+            let pushed = push::pushed(build, case);
+            push::path(build, case, &pushed, &mut ledger);
+            push::gap(build, case, &pushed, &mut ledger);
+        }
+    }
+    worst(build, ledger.worst())
+}
+
+/// Too many cases to follow: nothing is called sure.
+fn worst(build: &Build<'_>, outcome: Outcome) -> Outcome {
+    if build.merged { Outcome::Measure } else { outcome }
+}
+
+/// Everything found about a complete stack.
+pub struct Judgement {
+    pub checks: Vec<(Demand, Vec<ItemIx>, Vec<&'static str>, Entry)>,
+    /// Of the nominal case.
+    pub pushed: Vec<ItemIx>,
+    /// All cases' bounds of chosen heights.
+    pub bounding: Vec<Bounding>,
+}
+
+impl Judgement {
+    pub fn worst(&self) -> Outcome {
+        self.checks.iter().map(|c| c.3.outcome).max().unwrap_or(Outcome::Pass)
+    }
+}
+
+/// Judges a complete stack. The sleeves that waited for later slots must be known (`Build::complete`).
+pub fn judge(build: &Build<'_>) -> Judgement {
+    let drift = Drift::of(build);
+    let mut ledger = Ledger::default();
+    let mut all_bounding = Vec::new();
+    let mut nominal_pushed = Vec::new();
+    slits(build, None, &mut ledger);
+    for (index, case) in build.cases.iter().enumerate() {
+        for item in build.all() {
+            check_items::item(build, case, item, Some(&drift), &mut ledger);
+        }
+        for sleeve in &build.links.sleeves {
+            check_items::sleeve(build, case, sleeve, &mut ledger);
+        }
+        let pushed = push::pushed(build, case);
+        push::path(build, case, &pushed, &mut ledger);
+        push::gap(build, case, &pushed, &mut ledger);
+        still(build, case, &drift, &mut ledger);
+        threads(build, case, &mut ledger);
+        let mut bounding = Vec::new();
+        for grip_index in 0..build.setting.rule.grips.len() {
+            grip(build, case, grip_index as u16, &mut ledger, &mut bounding);
+        }
+        choose::bounds(build, case, &pushed, &mut bounding);
+        choose::exists(build, &bounding, &mut ledger);
+        stand_outs(build, case, &mut ledger);
+        insertions(build, case, &mut ledger);
+        all_bounding.extend(bounding);
+        if index == 0 {
+            nominal_pushed = pushed;
+        }
+    }
+    let merged = build.merged;
+    let checks = ledger
+        .entries()
+        .map(|((demand, about, surfaces), mut entry)| {
+            if merged {
+                entry.outcome = Outcome::Measure;
+            }
+            (demand, about, surfaces, entry)
+        })
+        .collect();
+    Judgement { checks, pushed: nominal_pushed, bounding: all_bounding }
+}
+
+fn threads(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
+    for (index, pair) in build.setting.rule.threads.iter().enumerate() {
+        let index = index as u16;
+        let screws: Vec<_> = build.links.screws.iter().filter(|s| s.pair == index).collect();
+        for screw in &screws {
+            check_items::screw(build, case, screw, ledger);
+            spare(build, case, screw, pair.spare_least.map(|l| l.as_nm()), ledger);
+        }
+        let all = crate::rules::SlotIx(u16::MAX);
+        let male = super::links::first_there(build, &pair.male, all);
+        let female = super::links::first_there(build, &pair.female, all);
+        // A fastener with nothing to screw into; a fork's own outside thread may stay bare.
+        if screws.is_empty()
+            && let (Some((slot, _)), None) = (male, female)
+            && slot.0 != 0
+        {
+            let about = build.in_slot(slot).collect();
+            ledger.add(build, fact(Demand::ThreadMatch(index), about, false));
+        }
+    }
+}
+
+/// Travel left before the end of a screwed part meets what its mate is fixed to.
+fn spare(
+    build: &Build<'_>,
+    case: &Case,
+    screw: &super::links::Screwed,
+    least: Option<i64>,
+    ledger: &mut Ledger,
+) {
+    let Some(least) = least.filter(|_| screw.matches) else { return };
+    let (mover, mate) = if screw.male.0 == ItemIx(0) {
+        (screw.female.0, screw.male.0)
+    } else {
+        (screw.male.0, screw.female.0)
+    };
+    let from_below = build.slot_of(mover).put_on == crate::rules::PutOn::FromBelow;
+    let mut distances = Vec::new();
+    let host = build.host(mate);
+    for other in
+        build.all().filter(|&o| o == mate || Some(o) == host || build.host(o) == host && host.is_some())
+    {
+        if other == mover {
+            continue;
+        }
+        if from_below {
+            push::distances_down(build, case, other, mover, &mut distances);
+        } else {
+            push::distances_down(build, case, mover, other, &mut distances);
+        }
+    }
+    let demand = Demand::Spare(screw.pair);
+    let about = vec![mover, mate];
+    match push::least_distance(build, &distances) {
+        Some(value) => ledger.add(build, number(demand, about, vec![], value, Some(least), None)),
+        None => ledger.add(build, fact(demand, about, true)),
+    }
+}
+
+/// A slit where the system wants one, none (or one bridged) where it does not.
+fn slits(build: &Build<'_>, only: Option<crate::rules::SlotIx>, ledger: &mut Ledger) {
+    for (index, rule) in build.setting.rule.slits.iter().enumerate() {
+        if only.is_some_and(|slot| slot != rule.slot) {
+            continue;
+        }
+        for item in build.in_slot(rule.slot) {
+            let demand = Demand::Slit(index as u16);
+            let slit = build.item(item).cuts.first();
+            if rule.wanted {
+                ledger.add(build, fact(demand, vec![item], slit.is_some()));
+                continue;
+            }
+            let Some(slit) = slit else {
+                ledger.add(build, fact(demand, vec![item], true));
+                continue;
+            };
+            let bridge = rule.bridged_by.and_then(|slot| build.in_slot(slot).next());
+            let Some(bridge) = bridge else {
+                ledger.add(build, fact(demand, vec![item], false));
+                continue;
+            };
+            // Flush with the bars' end: it bridges when it is longer than the slit.
+            let over = build.item(bridge).height.minus(&slit.to);
+            let value = CaseValue::of(over, &build.dims);
+            ledger.add(build, number(demand, vec![item], vec![], value, Some(0), None));
+        }
+    }
+}
+
+fn stand_outs(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
+    for (index, rule) in build.setting.rule.stand_outs.iter().enumerate() {
+        let all = crate::rules::SlotIx(u16::MAX);
+        let Some((slot, surface)) = super::links::first_there(build, &rule.surface, all) else { continue };
+        let Some(item) = build.in_slot(slot).next() else { continue };
+        let Some(above) = rule.above.iter().copied().find(|&s| build.filled(s)) else { continue };
+        let Some(zone) = zone(build, case, (item, surface), false) else { continue };
+        let out: Vec<Form> = build
+            .in_slot(above)
+            .filter_map(|i| top_of(build, case, i))
+            .map(|top| zone.top.minus(&top))
+            .collect();
+        if let Some(value) = CaseValue::least_of(&out, &build.dims) {
+            let demand = Demand::StandsOut(index as u16);
+            let about = build.in_slot(above).last().into_iter().chain([item]).collect();
+            ledger.add(build, number(demand, about, vec![], value, Some(rule.least.as_nm()), None));
+        }
+    }
+}
+
+/// A quill's least insertion into the steerer.
+fn insertions(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
+    for item in build.all() {
+        let it = build.item(item);
+        let Some(least) = &it.shape.features.insertion else { continue };
+        let (Some(bottom), Some(top)) = (build.bottom(case, item), top_of(build, case, ItemIx(0))) else {
+            continue;
+        };
+        let over = top.minus(bottom).minus(&least.shifted(it.offset));
+        let value = CaseValue::of(over, &build.dims);
+        ledger.add(build, number(Demand::Insertion(it.pick.slot), vec![item], vec![], value, Some(0), None));
+    }
+}
+
+/// A check for the report, with the assumed dimensions that bear on it.
+pub fn check(build: &Build<'_>, found: &(Demand, Vec<ItemIx>, Vec<&'static str>, Entry)) -> Check {
+    let (demand, about, surfaces, entry) = found;
+    let mut concerned: Vec<u32> = match &entry.value {
+        Some(CaseValue { form: Some(form), .. }) => form.terms.iter().map(|&(i, _)| i).collect(),
+        _ => about
+            .iter()
+            .zip(surfaces)
+            .flat_map(|(&item, &surface)| {
+                let both =
+                    [diameters(build, (item, surface), true), diameters(build, (item, surface), false)];
+                both.into_iter().flatten().flat_map(|f| f.terms.iter().map(|&(i, _)| i).collect::<Vec<_>>())
+            })
+            .collect(),
+    };
+    concerned.sort_unstable();
+    concerned.dedup();
+    concerned.retain(|&dim| origin(build, dim) == Some(Origin::Assumed));
+    Check {
+        demand: *demand,
+        about: about.clone(),
+        surfaces: surfaces.clone(),
+        value: entry.value.clone().map(Into::into),
+        least: entry.least,
+        most: entry.most,
+        outcome: entry.outcome,
+        assumes: concerned,
+    }
+}
+
+fn origin(build: &Build<'_>, dim: u32) -> Option<Origin> {
+    let item = build.items.iter().rev().find(|i| i.offset <= dim)?;
+    item.shape.dims.get((dim - item.offset) as usize).map(|d| d.dimension.origin)
+}

@@ -1,0 +1,182 @@
+//! Findings case by case, joined into one outcome each: what passes in every case passes, what fails in every
+//! case fails, anything between is to be measured. Must not know what a finding is about.
+
+use super::build::Build;
+use super::report::{Demand, ItemIx, Outcome, Value};
+use crate::quantity::{Ends, Form};
+use std::collections::BTreeMap;
+
+/// Further apart than anything on a scooter: stands for "never meets".
+pub const FAR: i64 = 10_000_000_000;
+
+/// A quantity in one case.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CaseValue {
+    pub nominal: i64,
+    pub least: i64,
+    pub most: i64,
+    pub form: Option<Form>,
+}
+
+impl CaseValue {
+    pub fn of(form: Form, dims: &[Ends]) -> CaseValue {
+        CaseValue {
+            nominal: form.nominal(dims),
+            least: form.least(dims),
+            most: form.most(dims),
+            form: Some(form),
+        }
+    }
+
+    /// The least of several; `None` when there are none.
+    pub fn least_of(forms: &[Form], dims: &[Ends]) -> Option<CaseValue> {
+        CaseValue::extreme(forms, dims, i64::min, |a, b| a.minus(b).most(dims) <= 0)
+    }
+
+    /// The greatest of several.
+    pub fn greatest_of(forms: &[Form], dims: &[Ends]) -> Option<CaseValue> {
+        CaseValue::extreme(forms, dims, i64::max, |a, b| a.minus(b).least(dims) >= 0)
+    }
+
+    fn extreme(
+        forms: &[Form],
+        dims: &[Ends],
+        pick: impl Fn(i64, i64) -> i64,
+        wins: impl Fn(&Form, &Form) -> bool,
+    ) -> Option<CaseValue> {
+        let first = forms.first()?;
+        let mut value = CaseValue::of(first.clone(), dims);
+        for form in &forms[1..] {
+            value.nominal = pick(value.nominal, form.nominal(dims));
+            value.least = pick(value.least, form.least(dims));
+            value.most = pick(value.most, form.most(dims));
+        }
+        value.form = forms.iter().find(|f| forms.iter().all(|g| wins(f, g))).cloned();
+        Some(value)
+    }
+}
+
+#[derive(Clone, Debug)]
+pub struct Finding {
+    pub demand: Demand,
+    pub about: Vec<ItemIx>,
+    pub surfaces: Vec<&'static str>,
+    pub measured: Measured,
+    pub least: Option<i64>,
+    pub most: Option<i64>,
+}
+
+#[derive(Clone, Debug)]
+pub enum Measured {
+    Number(CaseValue),
+    /// Holds or not; no number behind it.
+    Fact(bool),
+    /// Cannot be said (a material without a strength).
+    Unknown,
+}
+
+#[derive(Clone, Debug)]
+pub struct Entry {
+    pub value: Option<CaseValue>,
+    pub least: Option<i64>,
+    pub most: Option<i64>,
+    pub outcome: Outcome,
+}
+
+type Key = (Demand, Vec<ItemIx>, Vec<&'static str>);
+
+/// All findings of a stack.
+#[derive(Default)]
+pub struct Ledger {
+    entries: BTreeMap<Key, Entry>,
+}
+
+impl Ledger {
+    pub fn add(&mut self, build: &Build<'_>, finding: Finding) {
+        if !build.setting.asks(finding.demand) {
+            return;
+        }
+        let outcome = outcome(&finding);
+        let number = match finding.measured {
+            Measured::Number(value) => Some(value),
+            Measured::Fact(_) | Measured::Unknown => None,
+        };
+        let key = (finding.demand, finding.about, finding.surfaces);
+        match self.entries.get_mut(&key) {
+            None => {
+                let entry = Entry { value: number, least: finding.least, most: finding.most, outcome };
+                self.entries.insert(key, entry);
+            }
+            Some(entry) => {
+                if entry.outcome != outcome {
+                    entry.outcome = Outcome::Measure;
+                }
+                entry.value = join(entry.value.take(), number);
+            }
+        }
+    }
+
+    pub fn entries(self) -> impl Iterator<Item = (Key, Entry)> {
+        self.entries.into_iter()
+    }
+
+    pub fn worst(&self) -> Outcome {
+        self.entries.values().map(|e| e.outcome).max().unwrap_or(Outcome::Pass)
+    }
+}
+
+/// The hull of two cases' values; the first case is the nominal one.
+fn join(first: Option<CaseValue>, next: Option<CaseValue>) -> Option<CaseValue> {
+    match (first, next) {
+        (Some(a), Some(b)) => Some(CaseValue {
+            nominal: a.nominal,
+            least: a.least.min(b.least),
+            most: a.most.max(b.most),
+            form: a.form.filter(|f| b.form.as_ref() == Some(f)),
+        }),
+        (Some(a), None) => Some(CaseValue { form: None, ..a }),
+        (None, b) => b.map(|b| CaseValue { form: None, ..b }),
+    }
+}
+
+fn outcome(finding: &Finding) -> Outcome {
+    match &finding.measured {
+        Measured::Fact(true) => Outcome::Pass,
+        Measured::Fact(false) => Outcome::Fail,
+        Measured::Unknown => Outcome::Measure,
+        Measured::Number(value) => {
+            let low = finding.least.unwrap_or(i64::MIN);
+            let high = finding.most.unwrap_or(i64::MAX);
+            if value.least >= low && value.most <= high {
+                Outcome::Pass
+            } else if value.most < low || value.least > high {
+                Outcome::Fail
+            } else {
+                Outcome::Measure
+            }
+        }
+    }
+}
+
+impl From<CaseValue> for Value {
+    fn from(value: CaseValue) -> Value {
+        Value { nominal: value.nominal, least: value.least, most: value.most, form: value.form }
+    }
+}
+
+/// A finding that is a number with limits.
+pub fn number(
+    demand: Demand,
+    about: Vec<ItemIx>,
+    surfaces: Vec<&'static str>,
+    value: CaseValue,
+    least: Option<i64>,
+    most: Option<i64>,
+) -> Finding {
+    Finding { demand, about, surfaces, measured: Measured::Number(value), least, most }
+}
+
+/// A finding that holds or not.
+pub fn fact(demand: Demand, about: Vec<ItemIx>, holds: bool) -> Finding {
+    Finding { demand, about, surfaces: vec![], measured: Measured::Fact(holds), least: None, most: None }
+}

@@ -1,0 +1,152 @@
+//! Still against turning: standing parts (head tube, outer rings) clear everything that turns.
+//!
+//! Two pieces of metal are apart when they are apart along the axis or across it, drift taken off.
+//! Must not know limits of other checks.
+
+use super::build::Build;
+use super::case::Case;
+use super::drift::Drift;
+use super::ledger::{CaseValue, Ledger, number};
+use super::piece::Bounds;
+use super::report::{Demand, ItemIx, PlacedColumn, PlacedSegment};
+use crate::quantity::{Form, ONE};
+
+/// Pairs further apart than this are not worth a line (nanometres).
+const WORTH_A_LINE: i64 = 5_000_000;
+
+struct Metal<'b> {
+    item: ItemIx,
+    column: &'static str,
+    segment: &'b PlacedSegment,
+    bottom: Form,
+    top: Form,
+    reach: Bounds,
+}
+
+pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger) {
+    let limit = build.setting.rule.limits.still_least.as_nm();
+    let (standing, turning) = metal(build, case);
+    let mut pairs: Vec<(ItemIx, ItemIx)> = Vec::new();
+    for s in &standing {
+        for t in turning.iter().filter(|t| t.item != s.item) {
+            if !pairs.contains(&(s.item, t.item)) {
+                pairs.push((s.item, t.item));
+            }
+        }
+    }
+    for (a, b) in pairs {
+        let play = drift.between(a, b);
+        let mut apart: Option<CaseValue> = None;
+        let near = |m: &&Metal<'_>, item: ItemIx| m.item == item;
+        for s in standing.iter().filter(|m| near(m, a)) {
+            for t in turning.iter().filter(|m| near(m, b)) {
+                if let Some(value) = separation(build, s, t, play) {
+                    apart = Some(match apart {
+                        None => value,
+                        Some(least) => smaller(least, value),
+                    });
+                }
+            }
+        }
+        if let Some(value) = apart.filter(|v| v.least < WORTH_A_LINE) {
+            let surfaces = build.item(a).columns.first().map(|c| c.name).into_iter().collect();
+            ledger.add(build, number(Demand::Still, vec![a, b], surfaces, value, Some(limit), None));
+        }
+    }
+}
+
+fn smaller(a: CaseValue, b: CaseValue) -> CaseValue {
+    let form = if a.most <= b.least {
+        a.form
+    } else if b.most <= a.least {
+        b.form
+    } else {
+        None
+    };
+    CaseValue {
+        nominal: a.nominal.min(b.nominal),
+        least: a.least.min(b.least),
+        most: a.most.min(b.most),
+        form,
+    }
+}
+
+fn metal<'b>(build: &'b Build<'_>, case: &Case) -> (Vec<Metal<'b>>, Vec<Metal<'b>>) {
+    let (mut standing, mut turning) = (Vec::new(), Vec::new());
+    for item in build.all() {
+        let Some(base) = build.bottom(case, item) else { continue };
+        let slot = build.slot_of(item);
+        for column in &build.item(item).columns {
+            let stands = slot.still.iter().any(|c| c == "*" || c == column.name);
+            let into = if stands { &mut standing } else { &mut turning };
+            segments(build, item, column, base, into);
+        }
+    }
+    (standing, turning)
+}
+
+fn segments<'b>(
+    build: &Build<'_>,
+    item: ItemIx,
+    column: &'b PlacedColumn,
+    base: &Form,
+    into: &mut Vec<Metal<'b>>,
+) {
+    let mut bottom = base.plus(&column.start);
+    for segment in &column.segments {
+        let top = bottom.plus(&segment.length);
+        let reach = Bounds { least: bottom.least(&build.dims), most: top.most(&build.dims) };
+        into.push(Metal {
+            item,
+            column: column.name,
+            segment,
+            bottom: bottom.clone(),
+            top: top.clone(),
+            reach,
+        });
+        bottom = top;
+    }
+}
+
+/// How far apart two pieces of metal are: along the axis or across it, whichever is more. `None`: far apart.
+fn separation(build: &Build<'_>, s: &Metal<'_>, t: &Metal<'_>, play: Option<i64>) -> Option<CaseValue> {
+    let dims = &build.dims;
+    if s.reach.least - t.reach.most > WORTH_A_LINE || t.reach.least - s.reach.most > WORTH_A_LINE {
+        return None;
+    }
+    debug_assert!(s.item != t.item || s.column != t.column);
+    let axial = [s.bottom.minus(&t.top), t.bottom.minus(&s.top)];
+    let mut best = CaseValue::greatest_of(&axial, dims)?;
+    if let Some(play) = play {
+        for (outer, inner) in [(s, t), (t, s)] {
+            let mut gaps = Vec::new();
+            for bore in &outer.segment.bore.diameter {
+                for outside in &inner.segment.outside.diameter {
+                    let mut gap = bore.minus(outside).times(ONE / 2);
+                    gap.constant -= play;
+                    gaps.push(gap);
+                }
+            }
+            if let Some(radial) = CaseValue::least_of(&gaps, dims) {
+                best = larger(best, radial);
+            }
+        }
+    }
+    Some(best)
+}
+
+fn larger(a: CaseValue, b: CaseValue) -> CaseValue {
+    let form = if a.least >= b.most {
+        a.form
+    } else if b.least >= a.most {
+        b.form
+    } else {
+        None
+    };
+    CaseValue {
+        nominal: a.nominal.max(b.nominal),
+        least: a.least.max(b.least),
+        most: a.most.max(b.most),
+        form,
+    }
+}

@@ -1,0 +1,55 @@
+//! Over which heights a wall runs, and how far two zones overlap. Must not know limits.
+
+use super::build::Build;
+use super::case::Case;
+use super::links::WallOf;
+use super::report::ItemIx;
+use crate::quantity::Form;
+
+/// From a height to a height.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Zone {
+    pub bottom: Form,
+    pub top: Form,
+}
+
+impl Zone {
+    pub fn above(&self, base: &Form) -> Zone {
+        Zone { bottom: self.bottom.plus(base), top: self.top.plus(base) }
+    }
+}
+
+/// The wall's zone from the part's own bottom: from the lowest to the highest segment that carries it.
+pub fn own_zone(build: &Build<'_>, wall: WallOf, bore: bool) -> Option<Zone> {
+    let mut found: Option<Zone> = None;
+    for column in &build.item(wall.0).columns {
+        let mut bottom = column.start.clone();
+        for segment in &column.segments {
+            let top = bottom.plus(&segment.length);
+            let side = if bore { &segment.bore } else { &segment.outside };
+            if side.surface == wall.1 {
+                found = Some(match found {
+                    None => Zone { bottom, top: top.clone() },
+                    Some(zone) => Zone { bottom: zone.bottom, top: top.clone() },
+                });
+            }
+            bottom = top;
+        }
+    }
+    found
+}
+
+/// The wall's zone in the stack; `None` where the item has no height of its own (chosen) or nothing beneath.
+pub fn zone(build: &Build<'_>, case: &Case, wall: WallOf, bore: bool) -> Option<Zone> {
+    Some(own_zone(build, wall, bore)?.above(build.bottom(case, wall.0)?))
+}
+
+/// Top of an item in the stack.
+pub fn top_of(build: &Build<'_>, case: &Case, item: ItemIx) -> Option<Form> {
+    Some(build.bottom(case, item)?.plus(&build.item(item).height))
+}
+
+/// All the differences whose least is the length common to all the zones.
+pub fn common(zones: &[Zone]) -> Vec<Form> {
+    zones.iter().flat_map(|a| zones.iter().map(move |b| a.top.minus(&b.bottom))).collect()
+}

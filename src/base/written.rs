@@ -1,0 +1,374 @@
+//! TOML as its author wrote it: every value with its place, digits unrounded. Knows nothing of the trade.
+//!
+//! A [`Table`] remembers what it was asked for, so that [`Table::finish`] can tell what nobody knows.
+//! One mistake makes one problem: a getter that reports returns `None`, and so does one that finds nothing;
+//! only the `needed_` getters report absence.
+
+use std::cell::RefCell;
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::{FileId, Problem, Problems, Sources, Span, suggest};
+
+/// A text, or a number as its digits, with its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Text {
+    pub value: String,
+    /// The whole value, quotes included.
+    pub span: Span,
+    /// Where the first character stands in `span`; `None` where escapes make places inside unknowable.
+    inner: Option<usize>,
+}
+
+impl Text {
+    /// The place of a piece of the text, in bytes of `value`.
+    pub fn part(&self, at: Range<usize>) -> Span {
+        match self.inner {
+            Some(from) if at.is_empty() => self.span.within(from + at.start..from + at.start + 1),
+            Some(from) => self.span.within(from + at.start..from + at.end),
+            None => self.span,
+        }
+    }
+}
+
+/// A parsed file. The tables in it that hold a syntax error are known, so that they cause no second message.
+pub struct Document<'t> {
+    file: FileId,
+    text: &'t str,
+    root: DeTable<'t>,
+    broken: Vec<Range<usize>>,
+}
+
+impl<'t> Document<'t> {
+    /// Reads the file; every line that is no TOML is one problem.
+    pub fn parse(sources: &'t Sources, file: FileId, problems: &mut Problems) -> Document<'t> {
+        let text = sources.get(file).text.as_str();
+        let (root, errors) = DeTable::parse_recoverable(text);
+        let mut broken: Vec<Range<usize>> = vec![];
+        let mut lines = vec![];
+        for error in errors {
+            let at = error.span().unwrap_or(0..0);
+            let span = Span::new(file, at.clone());
+            let (line, _) = sources.line_column(span);
+            broken.push(at);
+            if lines.contains(&line) {
+                continue;
+            }
+            lines.push(line);
+            problems.push(syntax_problem(span, error.message()));
+        }
+        Document { file, text, root: root.into_inner(), broken }
+    }
+
+    pub fn is_broken(&self) -> bool {
+        !self.broken.is_empty()
+    }
+
+    pub fn root(&self) -> Table<'_, 't> {
+        let span = Span::new(self.file, 0..0);
+        Table { file: self.file, text: self.text, table: &self.root, span, asked: RefCell::default() }
+    }
+
+    /// Whether a syntax error lies between this table's header and the next of all the headers.
+    pub fn holds_syntax_error(&self, header: Span, headers: &[Span]) -> bool {
+        let start = header.range().start;
+        let end = headers.iter().map(|h| h.range().start).filter(|&s| s > start).min();
+        self.broken.iter().any(|b| start <= b.end && end.is_none_or(|end| b.start < end))
+    }
+}
+
+fn syntax_problem(span: Span, message: &str) -> Problem {
+    let (fact, expected) = message.split_once(", expected ").map_or((message, None), |(f, e)| (f, Some(e)));
+    let problem = Problem::error("toml-syntax", fact).at(span, "not TOML from here");
+    let problem = match expected {
+        Some(expected) => problem.note(format!("expected {expected}")),
+        None => problem,
+    };
+    match fact {
+        "duplicate key" => problem.mend("keep one of the two lines"),
+        _ => problem.mend("write the line as key = \"value\"; texts stand between quotes"),
+    }
+}
+
+/// One value with its place.
+#[derive(Clone, Copy)]
+pub struct Entry<'d, 't> {
+    file: FileId,
+    text: &'t str,
+    value: &'d DeValue<'t>,
+    /// The value.
+    pub span: Span,
+    /// Its key; the value itself inside a list.
+    pub key: Span,
+}
+
+impl<'d, 't> Entry<'d, 't> {
+    /// A text only.
+    pub fn text(&self, problems: &mut Problems) -> Option<Text> {
+        match self.value {
+            DeValue::String(value) => Some(self.located(value)),
+            _ => self.refuse("a text in quotes", problems),
+        }
+    }
+
+    /// A text, or a number as the digits that were written.
+    pub fn size(&self, problems: &mut Problems) -> Option<Text> {
+        match self.value {
+            DeValue::String(value) => Some(self.located(value)),
+            DeValue::Integer(number) if number.radix() == 10 => Some(self.located(number.as_str())),
+            DeValue::Float(number) if number.as_str().contains(|c: char| c.is_ascii_digit()) => {
+                Some(self.located(number.as_str()))
+            }
+            _ => self.refuse("a size: a text in quotes, or a number", problems),
+        }
+    }
+
+    pub fn flag(&self, problems: &mut Problems) -> Option<bool> {
+        match self.value {
+            DeValue::Boolean(value) => Some(*value),
+            _ => self.refuse("true or false", problems),
+        }
+    }
+
+    /// A whole number from 0 to `most`.
+    pub fn count(&self, most: u32, problems: &mut Problems) -> Option<u32> {
+        let number = match self.value {
+            DeValue::Integer(number) => u32::from_str_radix(number.as_str(), number.radix()).ok(),
+            _ => None,
+        };
+        match number.filter(|&n| n <= most) {
+            Some(number) => Some(number),
+            None => self.refuse(&format!("a whole number from 0 to {most}"), problems),
+        }
+    }
+
+    /// The members of a list; one value alone is a list of one.
+    pub fn items(&self) -> Vec<Entry<'d, 't>> {
+        match self.value {
+            DeValue::Array(array) => array.iter().map(|item| self.inside(item)).collect(),
+            _ => vec![*self],
+        }
+    }
+
+    pub fn is_table(&self) -> bool {
+        self.value.is_table()
+    }
+
+    pub fn is_list(&self) -> bool {
+        self.value.is_array()
+    }
+
+    pub fn table(&self, problems: &mut Problems) -> Option<Table<'d, 't>> {
+        match self.value {
+            DeValue::Table(table) => Some(Table {
+                file: self.file,
+                text: self.text,
+                table,
+                span: self.span,
+                asked: RefCell::default(),
+            }),
+            _ => self.refuse("a table", problems),
+        }
+    }
+
+    /// Reports the wrong type. Always `None`.
+    pub fn refuse<T>(&self, expected: &str, problems: &mut Problems) -> Option<T> {
+        let is = match self.value {
+            DeValue::String(_) => "a text",
+            DeValue::Integer(_) | DeValue::Float(_) => "a number",
+            DeValue::Boolean(_) => "true or false",
+            DeValue::Datetime(_) => "a date",
+            DeValue::Array(_) => "a list",
+            DeValue::Table(_) => "a table",
+        };
+        problems.push(
+            Problem::error("field-type", format!("this is {is}, where {expected} belongs"))
+                .at(self.span, "")
+                .note(format!("expected {expected}"))
+                .mend(format!("write {expected}")),
+        );
+        None
+    }
+
+    fn inside(&self, item: &'d Spanned<DeValue<'t>>) -> Entry<'d, 't> {
+        let span = Span::new(self.file, item.span());
+        Entry { file: self.file, text: self.text, value: item.get_ref(), span, key: span }
+    }
+
+    fn located(&self, value: &str) -> Text {
+        let raw = self.text.get(self.span.range()).unwrap_or("");
+        let inner = [0, 1, 3, 4].into_iter().find(|&from| {
+            raw.get(from..).is_some_and(|r| r.starts_with(value))
+                && raw.len() <= value.len() + from + from.min(3)
+        });
+        Text { value: value.to_string(), span: self.span, inner }
+    }
+}
+
+/// A TOML table and what was asked of it so far.
+pub struct Table<'d, 't> {
+    file: FileId,
+    text: &'t str,
+    table: &'d DeTable<'t>,
+    /// Its header, or the whole of an inline table.
+    pub span: Span,
+    asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'d, 't> Table<'d, 't> {
+    pub fn get(&self, key: &'static str) -> Option<Entry<'d, 't>> {
+        let mut asked = self.asked.borrow_mut();
+        if !asked.contains(&key) {
+            asked.push(key);
+        }
+        self.table.get_key_value(key).map(|(key, value)| self.entry(key, value))
+    }
+
+    /// Every entry in the order of the file, for tables whose keys are names of the author's own.
+    pub fn all(&self) -> Vec<(String, Entry<'d, 't>)> {
+        let mut entries: Vec<_> = self
+            .table
+            .iter()
+            .map(|(key, value)| (key.get_ref().to_string(), self.entry(key, value)))
+            .collect();
+        entries.sort_by_key(|(_, entry)| entry.key);
+        entries
+    }
+
+    pub fn text(&self, key: &'static str, problems: &mut Problems) -> Option<Text> {
+        self.get(key)?.text(problems)
+    }
+
+    pub fn size(&self, key: &'static str, problems: &mut Problems) -> Option<Text> {
+        self.get(key)?.size(problems)
+    }
+
+    pub fn flag(&self, key: &'static str, problems: &mut Problems) -> Option<bool> {
+        self.get(key)?.flag(problems)
+    }
+
+    pub fn needed(&self, key: &'static str, of: &str, problems: &mut Problems) -> Option<Entry<'d, 't>> {
+        let found = self.get(key);
+        if found.is_none() {
+            problems.push(missing(key, of, self.span));
+        }
+        found
+    }
+
+    pub fn needed_text(&self, key: &'static str, of: &str, problems: &mut Problems) -> Option<Text> {
+        self.needed(key, of, problems)?.text(problems)
+    }
+
+    /// Texts of a list, or one text; empty when absent.
+    pub fn texts(&self, key: &'static str, problems: &mut Problems) -> Vec<Text> {
+        let items = self.get(key).map(|e| e.items()).unwrap_or_default();
+        items.iter().filter_map(|item| item.text(problems)).collect()
+    }
+
+    /// The tables of `[[key]]`; empty when absent.
+    pub fn tables(&self, key: &'static str, problems: &mut Problems) -> Vec<Table<'d, 't>> {
+        let items = self.get(key).map(|e| e.items()).unwrap_or_default();
+        items.iter().filter_map(|item| item.table(problems)).collect()
+    }
+
+    /// Reports every key that was never asked for.
+    pub fn finish(self, of: &str, problems: &mut Problems) {
+        let asked = self.asked.borrow();
+        for (key, entry) in self.all() {
+            if asked.contains(&key.as_str()) {
+                continue;
+            }
+            let problem =
+                Problem::error("field-unknown", format!("{of} has no field {key}")).at(entry.key, "");
+            let near = suggest(&key, asked.iter().copied().filter(|k| !self.table.contains_key(*k)));
+            let known = format!("the fields of {of}: {}", asked.join(", "));
+            problems.push(match near {
+                Some(near) => problem.note(known).mend(format!("write {near}")),
+                None => problem.note(known).mend("take the line out, or use one of these"),
+            });
+        }
+    }
+
+    fn entry(
+        &self,
+        key: &Spanned<std::borrow::Cow<'t, str>>,
+        value: &'d Spanned<DeValue<'t>>,
+    ) -> Entry<'d, 't> {
+        Entry {
+            file: self.file,
+            text: self.text,
+            value: value.get_ref(),
+            span: Span::new(self.file, value.span()),
+            key: Span::new(self.file, key.span()),
+        }
+    }
+}
+
+/// A field that must be there is not.
+pub fn missing(key: &str, of: &str, span: Span) -> Problem {
+    Problem::error("field-missing", format!("{of} needs {key}"))
+        .at(span, format!("{key} is missing"))
+        .mend(format!("add {key} = …"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str, ask: impl Fn(&Table, &mut Problems)) -> (Sources, Problems) {
+        let mut sources = Sources::default();
+        let file = sources.add("parts/a.toml", text);
+        let mut problems = Problems::default();
+        let document = Document::parse(&sources, file, &mut problems);
+        ask(&document.root(), &mut problems);
+        drop(document);
+        (sources, problems)
+    }
+
+    #[test]
+    fn digits_are_kept_as_written() {
+        read("bore = 28.60\n", |table, problems| {
+            assert_eq!(table.size("bore", problems).map(|t| t.value).as_deref(), Some("28.60"));
+        });
+    }
+
+    #[test]
+    fn a_piece_of_a_text_has_its_own_place() {
+        let mut sources = Sources::default();
+        let file = sources.add("a", "x = 'é 28,6'\ny = \"a\\tb\"\n");
+        let mut problems = Problems::default();
+        let document = Document::parse(&sources, file, &mut problems);
+        let text = document.root().text("x", &mut problems).map(|t| t.part(3..7));
+        assert_eq!(text.map(|s| sources.text_at(s)), Some("28,6"));
+        let whole = document.root().text("y", &mut problems).map(|t| t.part(2..3));
+        assert_eq!(whole.map(|s| sources.text_at(s)), Some("\"a\\tb\""));
+    }
+
+    #[test]
+    fn what_nobody_asked_for_is_reported_with_the_nearest_field_not_yet_used() {
+        let (sources, problems) = read("inside = 1\noutsied = 2\n", |table, problems| {
+            table.size("inside", problems);
+            table.size("outside", problems);
+            Table {
+                file: table.file,
+                text: table.text,
+                table: table.table,
+                span: table.span,
+                asked: table.asked.clone(),
+            }
+            .finish("a shim", problems);
+        });
+        assert_eq!(problems.0.len(), 1);
+        assert_eq!(problems.0[0].mend, "write outside");
+        assert_eq!(sources.text_at(problems.0[0].places[0].span), "outsied");
+    }
+
+    #[test]
+    fn infinity_is_no_size() {
+        let (_, problems) =
+            read("bore = inf\n", |table, problems| assert!(table.size("bore", problems).is_none()));
+        assert_eq!(problems.0[0].code, "field-type");
+    }
+}

@@ -1,0 +1,200 @@
+//! Reads all of `parts/` into a [`Catalogue`]. Must not know rules.
+
+use std::collections::BTreeMap;
+
+use super::boxes::{WrittenBox, read_box};
+use super::part::{ReadPart, read_part};
+use super::stock::{Stock, read_stock};
+use super::{Catalogue, OnHand, Part, PartBox, PartIx, Shop, Variant, VariantIx};
+use crate::base::{
+    BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, is_safe_name, safe_name,
+};
+
+/// `None` when any file of `parts/` has an error in it; every error is among the problems.
+pub fn read_catalogue(
+    files: &BookFiles,
+    shop: &Shop,
+    sources: &mut Sources,
+    problems: &mut Problems,
+) -> Option<Catalogue> {
+    let before = problems.errors();
+    let listed: Vec<FileId> = files
+        .iter()
+        .filter(|(path, _)| path.starts_with("parts/") && path.ends_with(".toml"))
+        .filter_map(|(path, bytes)| add_text(path, bytes, sources, problems))
+        .collect();
+    let stock = add_stock(files, sources, problems);
+    let sources = &*sources;
+    let mut written = WrittenBook::default();
+    for file in listed {
+        read_file(sources, file, shop, &mut written, problems);
+    }
+    written.report_duplicates(sources, problems);
+    if written.ids.is_empty() && problems.errors() == before {
+        problems.push(
+            Problem::error("book-empty", "the book has no parts")
+                .note("parts are listed as [[part]] in .toml files under parts/")
+                .mend("list a fork and the parts that go on it"),
+        );
+    }
+    let stock = stock.map(|file| read_stock(sources, file, shop, &written.ids, problems));
+    let catalogue = written.catalogue(stock.as_ref(), problems);
+    (problems.errors() == before).then_some(catalogue)
+}
+
+fn add_stock(files: &BookFiles, sources: &mut Sources, problems: &mut Problems) -> Option<FileId> {
+    let bytes = files.get("parts/stock.csv")?;
+    add_text("parts/stock.csv", bytes, sources, problems)
+}
+
+fn read_file(
+    sources: &Sources,
+    file: FileId,
+    shop: &Shop,
+    written: &mut WrittenBook,
+    problems: &mut Problems,
+) {
+    let document = Document::parse(sources, file, problems);
+    let root = document.root();
+    let parts = root.tables("part", problems);
+    let boxes = root.tables("box", problems);
+    if !document.is_broken() {
+        root.finish("a parts file", problems);
+    }
+    let headers: Vec<Span> = parts.iter().chain(&boxes).map(|t| t.span).collect();
+    for table in parts {
+        // What a syntax error cut off would be told a second time as missing.
+        let mut unheard = Problems::default();
+        let broken = document.holds_syntax_error(table.span, &headers);
+        let heard = if broken { &mut unheard } else { &mut *problems };
+        let id = written.list(&table, "a part", heard);
+        written.parts.extend(read_part(table, id, shop, heard));
+    }
+    for table in boxes {
+        let mut unheard = Problems::default();
+        let broken = document.holds_syntax_error(table.span, &headers);
+        let heard = if broken { &mut unheard } else { &mut *problems };
+        let id = written.list(&table, "a box", heard);
+        written.boxes.extend(read_box(table, id, shop, heard));
+    }
+}
+
+/// Everything read so far. Ids are listed even of parts that could not be read, so that a box that holds one
+/// makes no second message.
+#[derive(Default)]
+struct WrittenBook {
+    ids: BTreeMap<String, Vec<(Span, &'static str)>>,
+    parts: Vec<ReadPart>,
+    boxes: Vec<WrittenBox>,
+}
+
+impl WrittenBook {
+    /// The id of a part or box; refused where it could not name a page.
+    fn list(&mut self, table: &Table, what: &'static str, problems: &mut Problems) -> Option<String> {
+        let text = table.needed_text("id", what, problems)?;
+        self.ids.entry(text.value.clone()).or_default().push((text.span, what));
+        if is_safe_name(&text.value) {
+            return Some(text.value);
+        }
+        let mend =
+            safe_name(&text.value).map_or("give it a name".to_string(), |n| format!("write id = \"{n}\""));
+        problems.push(
+            Problem::error("id-unsafe", format!("\"{}\" cannot be an id", text.value))
+                .at(text.span, "")
+                .note("expected small letters a-z, digits and hyphens inside: ids name pages")
+                .mend(mend),
+        );
+        None
+    }
+
+    fn report_duplicates(&self, sources: &Sources, problems: &mut Problems) {
+        for (id, places) in &self.ids {
+            let Some(((first, _), others)) = places.split_first() else { continue };
+            for (other, what) in others {
+                let (there, here) = (&sources.get(first.file).path, &sources.get(other.file).path);
+                let fact = match there == here {
+                    true => format!("{what} with the id \"{id}\" is listed already"),
+                    false => format!("two files are in conflict over the id \"{id}\""),
+                };
+                problems.push(
+                    Problem::error("id-twice", fact)
+                        .at(*other, "listed again here")
+                        .at(*first, "first listed here")
+                        .mend("give one of them another id, or take one out"),
+                );
+            }
+        }
+    }
+
+    fn catalogue(mut self, stock: Option<&Stock>, problems: &mut Problems) -> Catalogue {
+        self.parts.sort_by(|a, b| a.part.id.cmp(&b.part.id));
+        self.boxes.sort_by(|a, b| a.the_box.id.cmp(&b.the_box.id));
+        let mut catalogue = Catalogue::default();
+        for read in std::mem::take(&mut self.parts) {
+            add_part(&mut catalogue, read, stock);
+        }
+        for written in std::mem::take(&mut self.boxes) {
+            let holds = self.held(&written, &catalogue, problems);
+            let mut the_box = PartBox { holds, ..written.the_box };
+            if let Some(row) = stock.and_then(|s| s.get(&the_box.id)) {
+                the_box.price = row.price.or(the_box.price);
+                the_box.on_hand = row.on_hand.map_or(OnHand::Unknown, OnHand::Count);
+            }
+            catalogue.boxes.push(the_box);
+        }
+        catalogue
+    }
+
+    fn held(
+        &self,
+        written: &WrittenBox,
+        catalogue: &Catalogue,
+        problems: &mut Problems,
+    ) -> Vec<(PartIx, u32)> {
+        let mut holds: Vec<(PartIx, u32)> = vec![];
+        for (id, count) in &written.holds {
+            match (catalogue.find(&id.value), self.ids.get(&id.value)) {
+                (Some(part), _) => match holds.iter_mut().find(|(p, _)| *p == part) {
+                    Some((_, more)) => *more = more.saturating_add(*count),
+                    None => holds.push((part, *count)),
+                },
+                (None, Some(places)) if places.iter().all(|(_, what)| *what == "a part") => {}
+                (None, Some(_)) => problems.push(
+                    Problem::error(
+                        "part-unknown",
+                        format!("\"{}\" is a box, and a box holds parts", id.value),
+                    )
+                    .at(id.span, "")
+                    .mend("list that box's parts here"),
+                ),
+                (None, None) => {
+                    let near = crate::base::suggest(&id.value, self.ids.keys().map(String::as_str));
+                    let mend = near
+                        .map_or("list that part, or take it out".to_string(), |n| format!("write \"{n}\""));
+                    problems.push(
+                        Problem::error("part-unknown", format!("there is no part \"{}\"", id.value))
+                            .at(id.span, format!("held by {}", written.the_box.id))
+                            .note("expected the id of a part that some file under parts/ lists")
+                            .mend(mend),
+                    );
+                }
+            }
+        }
+        holds
+    }
+}
+
+fn add_part(catalogue: &mut Catalogue, read: ReadPart, stock: Option<&Stock>) {
+    let part_ix = PartIx(catalogue.parts.len() as u32);
+    let mut part = Part { variants: vec![], ..read.part };
+    for (revision, shape) in read.variants {
+        part.variants.push(VariantIx(catalogue.variants.len() as u32));
+        catalogue.variants.push(Variant { part: part_ix, revision, shape });
+    }
+    if let Some(row) = stock.and_then(|s| s.get(&part.id)) {
+        part.price = row.price.or(part.price);
+        part.on_hand = row.on_hand.map_or(OnHand::Unknown, OnHand::Count);
+    }
+    part.loose = read.loose.unwrap_or(part.price.is_some());
+    catalogue.parts.push(part);
+}

@@ -1,0 +1,306 @@
+//! The shop's own settings, from `content/shop.toml`. Must not know parts.
+
+use std::collections::BTreeMap;
+
+use crate::base::{BookFiles, Document, Problem, Problems, Sources, Table, Text, add_text, is_safe_name};
+use crate::kinds::misread_problem;
+use crate::quantity::{
+    Caliper, Currency, Defaults, Length, Misread, Nature, NutFactor, StandardClass, Strength, read_length,
+};
+
+const PATH: &str = "content/shop.toml";
+const FILE: &str = "the shop's file";
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shop {
+    pub name: String,
+    pub town: Option<String>,
+    /// A BCP 47 tag: `en`.
+    pub language: String,
+    pub currency: Currency,
+    pub units: Units,
+    /// Address of the published site, without a slash at its end.
+    pub site: Option<String>,
+    pub default_theme: String,
+    pub defaults: Defaults,
+    pub bolts: Bolts,
+    pub materials: BTreeMap<String, Material>,
+}
+
+/// Units shown beside each other's values; all data is exact whatever is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Units {
+    Millimetres,
+    Inches,
+}
+
+/// How torque turns into pull.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Bolts {
+    /// K of T = K F d.
+    pub torque_factor: NutFactor,
+    /// Ceiling of the preload, percent of the proof load.
+    pub proof_percent: u8,
+}
+
+impl Bolts {
+    /// Zinc plated, dry (Shigley, table 8-15); three quarters of the proof load for a joint that is undone again
+    /// (Shigley, section 8-9).
+    pub const USUAL: Bolts = Bolts { torque_factor: NutFactor::ZINC_PLATED, proof_percent: 75 };
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Material {
+    /// Least tensile strength.
+    pub strength: Strength,
+    /// Where the figure comes from, as written.
+    pub source: Option<String>,
+}
+
+/// `None` when the file is missing or has an error in it; every error is among the problems.
+pub fn read_shop(files: &BookFiles, sources: &mut Sources, problems: &mut Problems) -> Option<Shop> {
+    let Some(bytes) = files.get(PATH) else {
+        problems.push(
+            Problem::error("shop-missing", "the book has no shop file")
+                .in_file(PATH)
+                .note("a book is a folder with content/shop.toml and its parts in parts/")
+                .mend("write content/shop.toml with name = \"…\" and currency = \"EUR\""),
+        );
+        return None;
+    };
+    let before = problems.errors();
+    let file = add_text(PATH, bytes, sources, problems)?;
+    let document = Document::parse(sources, file, problems);
+    if document.is_broken() {
+        return None;
+    }
+    let shop = read_root(document.root(), problems);
+    shop.filter(|_| problems.errors() == before)
+}
+
+fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
+    let name = root.needed_text("name", FILE, problems);
+    let town = root.text("town", problems).map(|t| t.value);
+    let language = root.text("language", problems).map_or_else(|| "en".to_string(), |t| t.value);
+    let currency = match root.needed_text("currency", FILE, problems) {
+        Some(text) => read(&text, "currency-misread", Currency::read, problems),
+        None => None,
+    };
+    let units = units(&root, problems);
+    let site = root.text("site", problems).map(|t| t.value.trim_end_matches('/').to_string());
+    let default_theme = theme(&root, problems);
+    let defaults = assumed(&root, problems);
+    let bolts = bolts(&root, problems);
+    let materials = materials(&root, problems);
+    root.finish(FILE, problems);
+    Some(Shop {
+        name: name?.value,
+        town,
+        language,
+        currency: currency?,
+        units,
+        site,
+        default_theme,
+        defaults: defaults?,
+        bolts,
+        materials,
+    })
+}
+
+fn read<T>(
+    text: &Text,
+    code: &'static str,
+    read: impl Fn(&str) -> Result<T, Misread>,
+    problems: &mut Problems,
+) -> Option<T> {
+    read(&text.value).map_err(|misread| problems.push(misread_problem(text, misread, code))).ok()
+}
+
+fn units(root: &Table, problems: &mut Problems) -> Units {
+    let Some(text) = root.text("units", problems) else { return Units::Millimetres };
+    match text.value.as_str() {
+        "mm" => Units::Millimetres,
+        "in" => Units::Inches,
+        other => {
+            problems.push(
+                Problem::error("choice-unknown", format!("\"{other}\" are no units here"))
+                    .at(text.span, "")
+                    .note("expected mm or in")
+                    .mend("write units = \"mm\""),
+            );
+            Units::Millimetres
+        }
+    }
+}
+
+fn theme(root: &Table, problems: &mut Problems) -> String {
+    let Some(text) = root.text("default_theme", problems) else { return "bench".to_string() };
+    if !is_safe_name(&text.value) {
+        problems.push(
+            Problem::error("name-unsafe", format!("\"{}\" is no name of a theme", text.value))
+                .at(text.span, "")
+                .note("expected small letters, digits and hyphens: it is a folder in themes/")
+                .mend("write default_theme = \"bench\""),
+        );
+    }
+    text.value
+}
+
+/// `[assumed]` and `[caliper]`; each line left out keeps the usual value.
+fn assumed(root: &Table, problems: &mut Problems) -> Option<Defaults> {
+    let mut defaults = match Defaults::usual() {
+        Ok(defaults) => defaults,
+        Err((_, misread)) => {
+            problems.push(Problem::error("size-misread", misread.fact).in_file(PATH).mend(misread.mend));
+            return None;
+        }
+    };
+    defaults.caliper = caliper(root, defaults.caliper, problems);
+    let Some(table) = root.get("assumed").and_then(|e| e.table(problems)) else { return Some(defaults) };
+    for (key, nature, class) in [
+        ("bore", Nature::Bore, &mut defaults.bore),
+        ("outside", Nature::Outside, &mut defaults.outside),
+        ("height", Nature::Height, &mut defaults.height),
+        ("depth", Nature::Depth, &mut defaults.depth),
+        ("cast", Nature::Cast, &mut defaults.cast),
+    ] {
+        let Some(text) = table.text(key, problems) else { continue };
+        if let Some(read) = read(&text, "class-misread", |t| StandardClass::read(t, nature), problems) {
+            *class = read;
+        }
+    }
+    table.finish("[assumed]", problems);
+    Some(defaults)
+}
+
+fn caliper(root: &Table, usual: Caliper, problems: &mut Problems) -> Caliper {
+    let mut caliper = usual;
+    let Some(table) = root.get("caliper").and_then(|e| e.table(problems)) else { return caliper };
+    for (key, jaw) in
+        [("outside", &mut caliper.outside), ("inside", &mut caliper.inside), ("depth", &mut caliper.depth)]
+    {
+        let Some(text) = table.size(key, problems) else { continue };
+        if let Some(length) = read(&text, "size-misread", read_length, problems) {
+            *jaw = length;
+        }
+    }
+    table.finish("[caliper]", problems);
+    caliper
+}
+
+fn bolts(root: &Table, problems: &mut Problems) -> Bolts {
+    let mut bolts = Bolts::USUAL;
+    let Some(table) = root.get("bolts").and_then(|e| e.table(problems)) else { return bolts };
+    if let Some(text) = table.size("torque_factor", problems)
+        && let Some(factor) = read(&text, "factor-misread", NutFactor::read, problems)
+    {
+        bolts.torque_factor = factor;
+    }
+    if let Some(text) = table.size("proof_fraction", problems) {
+        match percent(&text.value) {
+            Some(percent) => bolts.proof_percent = percent,
+            None => problems.push(
+                Problem::error("factor-misread", format!("\"{}\" is no part of a proof load", text.value))
+                    .at(text.span, "")
+                    .note("expected 0.10 to 1.00, in whole hundredths")
+                    .mend("write proof_fraction = \"0.75\""),
+            ),
+        }
+    }
+    table.finish("[bolts]", problems);
+    bolts
+}
+
+/// `0.75` as 75, exactly.
+fn percent(text: &str) -> Option<u8> {
+    let length: Length =
+        read_length(text).ok().filter(|_| text.trim().ends_with(|c: char| c.is_ascii_digit()))?;
+    let (hundredths, rest) = (length.as_nm() / 10_000, length.as_nm() % 10_000);
+    u8::try_from(hundredths).ok().filter(|p| rest == 0 && (10..=100).contains(p))
+}
+
+fn materials(root: &Table, problems: &mut Problems) -> BTreeMap<String, Material> {
+    let mut materials = BTreeMap::new();
+    let Some(table) = root.get("materials").and_then(|e| e.table(problems)) else { return materials };
+    for (name, entry) in table.all() {
+        let Some(fields) = entry.table(problems) else { continue };
+        let of = "a material";
+        let strength = fields.needed("strength", of, problems);
+        let read = strength.and_then(|e| {
+            let strength = e.count(5_000, problems).map(Strength::mpa)?;
+            if strength.is_none() {
+                e.refuse::<()>("a strength in MPa, over 0", problems);
+            }
+            strength
+        });
+        let source = fields.text("source", problems).map(|t| t.value);
+        fields.finish(of, problems);
+        if let Some(strength) = read {
+            materials.insert(name, Material { strength, source });
+        }
+    }
+    materials
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shop(text: &str) -> (Option<Shop>, Problems) {
+        let (mut sources, mut problems) = (Sources::default(), Problems::default());
+        let files = BookFiles::from([(PATH.to_string(), text.as_bytes().to_vec())]);
+        (read_shop(&files, &mut sources, &mut problems), problems)
+    }
+
+    #[test]
+    fn a_name_and_a_currency_are_a_shop() {
+        let (shop, problems) = shop("name = \"Bench\"\ncurrency = \"EUR\"\n");
+        assert_eq!(problems, Problems::default());
+        let shop = shop.expect("a shop");
+        assert_eq!((shop.language.as_str(), shop.bolts), ("en", Bolts::USUAL));
+    }
+
+    #[test]
+    fn every_line_can_be_set() {
+        let (shop, problems) = shop(
+            "name = \"Bench\"\ntown = \"Quay\"\nlanguage = \"en\"\ncurrency = \"GBP\"\nunits = \"in\"\n\
+             site = \"https://bench.example/\"\ndefault_theme = \"chalk\"\n[assumed]\nbore = \"H8\"\n\
+             height = \"iso2768-m\"\n[caliper]\ninside = 0.05\n[bolts]\ntorque_factor = \"0.18\"\n\
+             proof_fraction = \"0.6\"\n[materials]\nsteel = { strength = 500, source = \"from memory\" }\n",
+        );
+        assert_eq!(problems, Problems::default());
+        let shop = shop.expect("a shop");
+        assert_eq!(shop.bolts.proof_percent, 60);
+        assert_eq!(shop.defaults.caliper.inside, Length::um(50));
+        assert_eq!(shop.defaults.bore.to_string(), "H8");
+        assert_eq!(shop.materials["steel"].strength.as_mpa(), 500);
+        assert_eq!(shop.site.as_deref(), Some("https://bench.example"));
+        assert_eq!(shop.units, Units::Inches);
+    }
+
+    #[test]
+    fn a_missing_shop_file_is_named() {
+        let (mut sources, mut problems) = (Sources::default(), Problems::default());
+        assert_eq!(read_shop(&BookFiles::new(), &mut sources, &mut problems), None);
+        assert_eq!(problems.0[0].path.as_deref(), Some(PATH));
+    }
+
+    #[test]
+    fn every_mistake_of_the_file_is_told_once() {
+        let (shop, problems) = shop(
+            "nam = \"Bench\"\ncurrency = \"EURO\"\n[assumed]\nbore = \"h9\"\n[bolts]\nproof_fraction = \"1.5\"\n\
+             [materials]\nlead = { strength = 0 }\n",
+        );
+        assert_eq!(shop, None);
+        let codes: Vec<&str> = problems.0.iter().map(|p| p.code).collect();
+        let expected = [
+            "field-missing",
+            "currency-misread",
+            "class-misread",
+            "factor-misread",
+            "field-type",
+            "field-unknown",
+        ];
+        assert_eq!(codes, expected);
+    }
+}

@@ -1,0 +1,125 @@
+//! What can be typed. Checks form only; whether the folders are any good is found out by those who use them.
+
+use std::num::NonZeroU16;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use clap::{Args, Parser, Subcommand};
+
+use super::{Ending, say};
+use crate::publish::check_target;
+
+/// Compiles part data and clamp-system rules into a site of fit guides.
+#[derive(Debug, Parser)]
+#[command(version, about, arg_required_else_help = true, disable_help_subcommand = true)]
+pub struct Asked {
+    #[command(subcommand)]
+    pub command: Command,
+    /// Worker threads [default: one for each core, or what RAYON_NUM_THREADS says]
+    #[arg(long, value_name = "N", global = true)]
+    pub threads: Option<NonZeroU16>,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Compile a book into its site
+    Compile(Compile),
+    /// Compile, then again whenever the book changes; Ctrl-C ends it
+    Watch(Watch),
+    /// Tell everything wrong or doubtful in a book, without writing
+    Inspect(Inspect),
+    /// Tell whether a fork and a clamp system go together, and how
+    Pair(Pair),
+}
+
+#[derive(Debug, Args)]
+pub struct Places {
+    /// The book's folder
+    #[arg(value_name = "BOOK", default_value = ".")]
+    pub book: PathBuf,
+    /// Where the site goes [default: BOOK/public]
+    #[arg(long, value_name = "DIR")]
+    pub into: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Compile {
+    #[command(flatten)]
+    pub places: Places,
+}
+
+#[derive(Debug, Args)]
+pub struct Watch {
+    #[command(flatten)]
+    pub places: Places,
+    /// Serve the site to this machine only, for example at 127.0.0.1:8080
+    #[arg(long, value_name = "ADDR")]
+    pub preview: Option<String>,
+    /// Look every so many seconds as well; for network folders, which send no notice of changes
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    pub poll: Option<Duration>,
+}
+
+#[derive(Debug, Args)]
+pub struct Inspect {
+    /// The book's folder
+    #[arg(value_name = "BOOK", default_value = ".")]
+    pub book: PathBuf,
+    /// One JSON object a line for each problem
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Pair {
+    /// Id of a fork in the book
+    #[arg(value_name = "FORK", required_unless_present = "all", requires = "system")]
+    pub fork: Option<String>,
+    /// Id of a clamp system in the book
+    #[arg(value_name = "SYSTEM")]
+    pub system: Option<String>,
+    /// Every fork with every system
+    #[arg(long, conflicts_with_all = ["fork", "system"])]
+    pub all: bool,
+    /// The book's folder
+    #[arg(long, value_name = "BOOK", default_value = ".")]
+    pub book: PathBuf,
+    /// One JSON object a line for each pairing
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Up to a day, in seconds or parts of them.
+fn seconds(typed: &str) -> Result<Duration, String> {
+    let number: f64 = typed.parse().map_err(|_| "not a number of seconds".to_string())?;
+    if (0.05..=86_400.0).contains(&number) {
+        Ok(Duration::from_secs_f64(number))
+    } else {
+        Err("from 0.05 to 86400 seconds".into())
+    }
+}
+
+/// The folders of a run, as they are used: both checked.
+#[derive(Debug)]
+pub struct Folders {
+    pub book: PathBuf,
+    pub into: PathBuf,
+}
+
+impl Places {
+    /// Says what is wrong with the folders, if anything.
+    pub fn checked(&self) -> Result<Folders, Ending> {
+        let book = checked_book(&self.book)?;
+        let into = self.into.clone().unwrap_or_else(|| book.join("public"));
+        check_target(&book, &into).map_err(|refused| say::wrong_command(&refused.to_string()))?;
+        Ok(Folders { book, into })
+    }
+}
+
+/// A book that is not there at all is a slip of the command line, not of the book.
+pub fn checked_book(book: &Path) -> Result<PathBuf, Ending> {
+    if book.is_dir() {
+        return Ok(book.to_path_buf());
+    }
+    Err(say::wrong_command(&format!("there is no folder {}", book.display())))
+}

@@ -1,0 +1,86 @@
+//! `compile`: snapshot, compile, publish, tell. Knows the order of these and nothing of how each is done.
+
+use std::path::Path;
+
+use super::args::{self, Folders};
+use super::problem_text::{count_line, render_all};
+use super::progress::ProgressLine;
+use super::{Ending, broken_machine, say};
+use crate::base::{BookFiles, Problems, Sources};
+use crate::compile::{Compiled, Progress, compile};
+use crate::disk::{DiskTrouble, snapshot};
+use crate::publish::{PublishTrouble, Published, publish};
+
+pub fn run(typed: &args::Compile) -> Ending {
+    match typed.places.checked() {
+        Ok(folders) => compile_once(&folders),
+        Err(ending) => ending,
+    }
+}
+
+fn compile_once(folders: &Folders) -> Ending {
+    let files = match read_book(&folders.book) {
+        Ok(files) => files,
+        Err(Unread::Told(ending)) => return ending,
+        Err(Unread::Book(problems)) => return tell_errors(&problems, &Sources::default(), "nothing written"),
+    };
+    let made = compile_with_progress(&files);
+    if made.problems.any_error() {
+        return tell_errors(&made.problems, &made.sources, "nothing written");
+    }
+    tell_warnings(&made.problems, &made.sources);
+    match publish(&folders.into, &made.pages) {
+        Ok(published) => say::results([summary(&folders.into, published).as_str()].into_iter(), Ending::Done),
+        Err(trouble) => tell_unpublished(&trouble),
+    }
+}
+
+/// Why there are no files to work on.
+pub enum Unread {
+    Book(Problems),
+    /// The machine's failure, already told.
+    Told(Ending),
+}
+
+pub fn read_book(book: &Path) -> Result<BookFiles, Unread> {
+    snapshot(book).map_err(|trouble| match trouble {
+        DiskTrouble::Book(problems) => Unread::Book(Problems(problems)),
+        DiskTrouble::Machine(trouble) => {
+            Unread::Told(broken_machine::tell("the book could not be read", &trouble))
+        }
+    })
+}
+
+pub fn compile_with_progress(files: &BookFiles) -> Compiled {
+    let line = ProgressLine::new();
+    compile(files, &|progress: Progress| line.tell(progress.done, progress.total))
+}
+
+pub fn tell_errors(problems: &Problems, sources: &Sources, consequence: &str) -> Ending {
+    say::message(&render_all(problems, sources));
+    say::message(&format!("{}; {consequence}", count_line(problems)));
+    Ending::BookHasErrors
+}
+
+pub fn tell_warnings(problems: &Problems, sources: &Sources) {
+    if !problems.0.is_empty() {
+        say::message(&render_all(problems, sources));
+        say::message(&count_line(problems));
+    }
+}
+
+pub fn tell_unpublished(trouble: &PublishTrouble) -> Ending {
+    let ending = broken_machine::tell("the site could not be written", trouble);
+    match trouble {
+        PublishTrouble::PageOutside(_) => Ending::BookHasErrors,
+        PublishTrouble::Machine(_) => ending,
+    }
+}
+
+pub fn summary(into: &Path, published: Published) -> String {
+    let Published { written, unchanged, removed } = published;
+    let pages = written + unchanged;
+    let into = into.display().to_string();
+    let into = super::clean_text::clean(&into);
+    format!("{into}: {pages} pages; {written} written, {unchanged} unchanged, {removed} removed")
+}

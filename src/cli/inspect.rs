@@ -1,0 +1,30 @@
+//! `inspect`: everything wrong or doubtful in a book, as the result. Writes nothing anywhere.
+
+use super::args::{self, checked_book};
+use super::compile::{Unread, read_book};
+use super::problem_json;
+use super::problem_text::{count_line, render_all};
+use super::{Ending, say};
+use crate::base::Sources;
+use crate::compile::inspect;
+
+pub fn run(typed: &args::Inspect) -> Ending {
+    let book = match checked_book(&typed.book) {
+        Ok(book) => book,
+        Err(ending) => return ending,
+    };
+    let (problems, sources) = match read_book(&book) {
+        Ok(files) => inspect(&files),
+        Err(Unread::Book(problems)) => (problems, Sources::default()),
+        Err(Unread::Told(ending)) => return ending,
+    };
+    let ending = if problems.any_error() { Ending::BookHasErrors } else { Ending::Done };
+    if typed.json {
+        let lines: Vec<String> =
+            problems.0.iter().map(|problem| problem_json::line(problem, &sources)).collect();
+        return say::results(lines.iter().map(String::as_str), ending);
+    }
+    let text = render_all(&problems, &sources);
+    let count = count_line(&problems);
+    say::results([text.as_str(), count.as_str()].into_iter().filter(|part| !part.is_empty()), ending)
+}

@@ -1,0 +1,49 @@
+//! `pair`: one pairing, or all, as JSON or as text. Knows nothing of how a pairing is judged.
+
+use super::args::{self, checked_book};
+use super::clean_text::clean;
+use super::compile::{Unread, read_book, tell_errors};
+use super::{Ending, say};
+use crate::base::{Problem, Sources};
+use crate::compile::{Paired, Which, pair};
+
+/// Problems with these codes are slips of the command line, not of the book.
+const ASKED_FOR_NOTHING: &str = "pair-";
+
+pub fn run(typed: &args::Pair) -> Ending {
+    let book = match checked_book(&typed.book) {
+        Ok(book) => book,
+        Err(ending) => return ending,
+    };
+    let files = match read_book(&book) {
+        Ok(files) => files,
+        Err(Unread::Book(problems)) => return tell_errors(&problems, &Sources::default(), "nothing paired"),
+        Err(Unread::Told(ending)) => return ending,
+    };
+    match pair(&files, which(typed)) {
+        Ok(pairs) => print(&pairs, typed.json),
+        Err(failed) => {
+            let ending = tell_errors(&failed.problems, &failed.sources, "nothing paired");
+            if failed.problems.0.iter().any(is_slip) { Ending::CommandLineWrong } else { ending }
+        }
+    }
+}
+
+fn which(typed: &args::Pair) -> Which {
+    match (&typed.fork, &typed.system) {
+        (Some(fork), Some(system)) => Which::One { fork: fork.clone(), system: system.clone() },
+        _ => Which::All,
+    }
+}
+
+fn is_slip(problem: &Problem) -> bool {
+    problem.places.is_empty() && problem.code.starts_with(ASKED_FOR_NOTHING)
+}
+
+fn print(pairs: &[Paired], json: bool) -> Ending {
+    if json {
+        return say::results(pairs.iter().map(|pair| pair.json.as_str()), Ending::Done);
+    }
+    let texts: Vec<_> = pairs.iter().map(|pair| clean(&pair.text)).collect();
+    say::results(texts.iter().map(AsRef::as_ref), Ending::Done)
+}

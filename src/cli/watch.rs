@@ -1,0 +1,103 @@
+//! `watch`: joins the notices, the keys and the loop, and tells the news. Knows nothing of how changes are noticed.
+
+use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{Sender, channel};
+
+use super::args::{self, Folders};
+use super::clean_text::clean;
+use super::compile::{compile_with_progress, summary, tell_errors, tell_warnings};
+use super::{Ending, broken_machine, say};
+use crate::publish::was_written_before;
+use crate::watch::{News, NoPreview, Notices, Preview, Wake, Watched, keep_compiled};
+
+pub fn run(typed: &args::Watch) -> Ending {
+    typed.places.checked().and_then(|folders| watch(typed, &folders)).unwrap_or_else(|ending| ending)
+}
+
+fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
+    let (wakes, woken) = channel();
+    stop_on_ctrl_c(wakes.clone())?;
+    if let Some(address) = &typed.preview {
+        start_preview(address, &folders.into)?;
+    }
+    // Held to the end: with the last sender gone the loop would stop, though it may only be polling.
+    let polling = wakes.clone();
+    let mut notices = start_notices(typed, folders, wakes)?;
+    say::message(&clean(&format!("watching {}; Ctrl-C ends it", folders.book.display())));
+
+    let watched = Watched::new(&folders.book, &folders.into, typed.poll);
+    let mut before_look = || {
+        // What cannot be watched is found by the next look all the same.
+        let _ = notices.as_mut().map(Notices::watch_folders);
+    };
+    let mut tell = |news: News<'_>| tell_news(&news, &folders.into);
+    let ended = keep_compiled(&watched, &woken, &mut before_look, &compile_with_progress, &mut tell);
+    drop(polling);
+    Ok(if ended.is_ok() { Ending::Done } else { Ending::MachineFailed })
+}
+
+/// The first stop waits for what is being written, the second does not.
+fn stop_on_ctrl_c(wakes: Sender<Wake>) -> Result<(), Ending> {
+    let asked = AtomicBool::new(false);
+    let stop = move || {
+        if asked.swap(true, Ordering::SeqCst) || wakes.send(Wake::Stop).is_err() {
+            std::process::exit(0);
+        }
+    };
+    ctrlc::set_handler(stop).map_err(|error| broken_machine::tell("listening for Ctrl-C", &error))
+}
+
+fn start_preview(address: &str, site: &Path) -> Result<(), Ending> {
+    match Preview::start(address, site) {
+        Ok(preview) => {
+            say::message(&format!("preview at http://{}/ for this machine only", preview.address));
+            Ok(())
+        }
+        Err(no @ NoPreview::BadAddress(_)) => Err(say::wrong_command(&no.to_string())),
+        Err(NoPreview::Machine(error)) => {
+            Err(broken_machine::tell(&format!("the preview cannot listen at {address}"), &error))
+        }
+    }
+}
+
+/// Without notices there is still polling, if it was asked for.
+fn start_notices(
+    typed: &args::Watch,
+    folders: &Folders,
+    wakes: Sender<Wake>,
+) -> Result<Option<Notices>, Ending> {
+    match Notices::start(&folders.book, wakes) {
+        Ok(notices) => Ok(Some(notices)),
+        Err(_) if typed.poll.is_some() => {
+            say::message("warning: the machine gives no notices of changes; polling only");
+            Ok(None)
+        }
+        Err(error) => {
+            let ending = broken_machine::tell("the machine gives no notices of changes", &error);
+            say::message("do this: add --poll 2");
+            Err(ending)
+        }
+    }
+}
+
+fn tell_news(news: &News<'_>, into: &Path) {
+    match news {
+        News::Renewed { published, problems, sources, mended } => {
+            tell_warnings(problems, sources);
+            if *mended {
+                say::message("mended: the pages are up to date again");
+            }
+            let summary = summary(into, *published);
+            say::results([summary.as_str()].into_iter(), Ending::Done);
+        }
+        News::Broken { problems, sources } => {
+            let kept =
+                if was_written_before(into) { "the last good pages are kept" } else { "nothing written" };
+            tell_errors(problems, sources, kept);
+        }
+        News::Failed { step, error } => {
+            broken_machine::tell(step, *error);
+        }
+    }
+}

@@ -1,0 +1,127 @@
+//! The clamp and the cap that is pulled down on it. Must not know what they hold.
+
+use super::draft::{Draft, ring, wall};
+use super::possible::ends;
+use super::shape::Pinch;
+use super::table::{
+    Field, FieldType, Kind, Role, bore, cast, depth, height, key_size, outside, thread, torque,
+};
+use crate::quantity::{Form, Nature, ONE};
+
+pub(super) const CLAMP: Kind = Kind {
+    name: "clamp",
+    about: "a slotted collar that its pinch bolts close on the bars, the steerer, or both",
+    fields: &[
+        bore("bore", "the lower half's bore, or the only one"),
+        outside("outside", "the clamp's body, across"),
+        height("length", "bottom face to top face"),
+        cast("slot", "width of the cut over the whole length"),
+        bore("upper_bore", "the upper half's bore").with("shelf"),
+        bore("shelf_bore", "hole through the inner shelf").with("shelf"),
+        height("shelf_height", "bottom of the clamp to the shelf's underside").with("shelf"),
+        height("shelf_thickness", "the shelf, underside to top").with("shelf"),
+        Field::new(
+            "pinch_heights",
+            FieldType::Dimensions(Nature::Height),
+            "bottom of the clamp to each pinch bolt's axis",
+        ),
+        key_size("pinch_key", "key of the pinch bolts"),
+        torque("pinch_torque", "the maker's torque for them"),
+        thread("pinch_thread", "their thread").optional(),
+        cast("ear_reach", "how far the bolt ears stand out from the axis; for the drawing").optional(),
+    ],
+    surfaces: &[
+        ("bore", Role::Bore),
+        ("outside", Role::Outside),
+        ("shelf", Role::Bore),
+        ("upper-bore", Role::Bore),
+    ],
+    columns: &["body"],
+    marks: &["shelf"],
+    build: clamp,
+};
+
+pub(super) const CAP: Kind = Kind {
+    name: "cap",
+    about: "the lid that the bolt pulls down; it may have a spigot below and a recess for the bolt's head",
+    fields: &[
+        outside("outside", "the plate, across"),
+        height("thickness", "the plate, recess included"),
+        bore("hole", "hole for the bolt"),
+        outside("spigot_outside", "a boss below the plate").with("spigot"),
+        height("spigot_depth", "how far that boss stands below the plate").with("spigot"),
+        bore("recess_bore", "recess in the top for the bolt's head").with("recess"),
+        depth("recess_depth", "how deep that recess is").with("recess"),
+    ],
+    surfaces: &[
+        ("outside", Role::Outside),
+        ("hole", Role::Bore),
+        ("spigot", Role::Outside),
+        ("recess", Role::Bore),
+    ],
+    columns: &["body"],
+    marks: &["spigot", "recess"],
+    build: cap,
+};
+
+fn clamp(draft: &mut Draft) {
+    let length = draft.dim("length");
+    let outside = wall("outside", &draft.dim("outside"));
+    let lower = wall("bore", &draft.dim("bore"));
+    let upper = draft.maybe("upper_bore").zip(draft.maybe("shelf_bore"));
+    let shelf = draft.maybe("shelf_height").zip(draft.maybe("shelf_thickness"));
+    let segments = match (upper, shelf) {
+        (Some((upper, hole)), Some((height, thickness))) => {
+            mark_shelf(draft, &height, &thickness, &length);
+            let above = length.minus(&height).minus(&thickness);
+            vec![
+                ring(&height, lower, outside.clone()),
+                ring(&thickness, wall("shelf", &hole), outside.clone()),
+                ring(&above, wall("upper-bore", &upper), outside),
+            ]
+        }
+        _ => vec![ring(&length, lower, outside)],
+    };
+    draft.column("body", Form::zero(), segments);
+    draft.cut("body", draft.maybe("slot"), Form::zero(), length.clone());
+    pinches(draft, &length);
+    draft.drive("hex key", "pinch_key", "pinch_torque");
+    draft.shape.features.pinch_thread = draft.fields.thread("pinch_thread");
+    draft.shape.height = length;
+}
+
+/// A shelf off the middle tells the ends apart.
+fn mark_shelf(draft: &mut Draft, height: &Form, thickness: &Form, length: &Form) {
+    let from_middle = height.times(2 * ONE).plus(thickness).minus(length).nominal(&ends(&draft.shape.dims));
+    if from_middle != 0 {
+        draft.mark("shelf", from_middle > 0);
+    }
+}
+
+fn pinches(draft: &mut Draft, length: &Form) {
+    let heights: Vec<Form> =
+        draft.fields.numbers("pinch_heights").iter().map(|&n| Form::dimension(n)).collect();
+    for height in heights {
+        draft.room(&length.minus(&height), "a pinch bolt stands above the clamp");
+        draft.shape.features.pinches.push(Pinch { height });
+    }
+}
+
+fn cap(draft: &mut Draft) {
+    let thickness = draft.dim("thickness");
+    let hole = wall("hole", &draft.dim("hole"));
+    let outside = wall("outside", &draft.dim("outside"));
+    let mut segments = vec![];
+    if let Some((spigot, depth)) = draft.maybe("spigot_outside").zip(draft.maybe("spigot_depth")) {
+        segments.push(ring(&depth, hole.clone(), wall("spigot", &spigot)));
+        draft.mark("spigot", false);
+    }
+    if let Some((recess, depth)) = draft.maybe("recess_bore").zip(draft.maybe("recess_depth")) {
+        segments.push(ring(&thickness.minus(&depth), hole, outside.clone()));
+        segments.push(ring(&depth, wall("recess", &recess), outside));
+        draft.mark("recess", true);
+    } else {
+        segments.push(ring(&thickness, hole, outside));
+    }
+    draft.shape.height = draft.column("body", Form::zero(), segments);
+}

@@ -1,0 +1,194 @@
+//! Reads the fields of a kind from a part's table, and tells which are missing. Must not know parts.
+
+use super::raw_columns::read_columns;
+use super::{Field, FieldType, Kind, Need, Written, WrittenFields, WrittenValue};
+use crate::base::{Entry, Problem, Problems, Span, Table, Text, missing, suggest};
+use crate::quantity::{
+    Angle, Defaults, Dimension, Misread, Nature, Thread, TorqueRange, read_dimension, read_length,
+};
+
+/// Everything of `kind` that stands in the table. What is there and cannot be read is reported and kept as
+/// [`WrittenValue::Misread`], so that it is not also reported as missing.
+pub fn read_fields(
+    kind: &'static Kind,
+    table: &Table,
+    defaults: &Defaults,
+    problems: &mut Problems,
+) -> WrittenFields {
+    let mut fields = WrittenFields::new();
+    for field in kind.fields {
+        if let Some(entry) = table.get(field.name) {
+            let value = read_field(field, &entry, defaults, problems).unwrap_or(WrittenValue::Misread);
+            fields.insert(field.name, Written { value, span: entry.span });
+        }
+    }
+    fields
+}
+
+fn read_field(
+    field: &Field,
+    entry: &Entry,
+    defaults: &Defaults,
+    problems: &mut Problems,
+) -> Option<WrittenValue> {
+    match field.what {
+        FieldType::Dimension(nature) => {
+            dimension(entry, nature, defaults, problems).map(WrittenValue::Dimension)
+        }
+        FieldType::Dimensions(nature) => dimensions(entry, nature, defaults, problems),
+        FieldType::Angle => read_as(entry, problems, "angle-misread", Angle::read).map(WrittenValue::Angle),
+        FieldType::Thread => {
+            read_as(entry, problems, "thread-misread", Thread::read).map(WrittenValue::Thread)
+        }
+        FieldType::Torque => {
+            let written = entry.size(problems)?;
+            let torque = located(&written, problems, "torque-misread", TorqueRange::read)?;
+            Some(WrittenValue::Torque(torque, written.value))
+        }
+        FieldType::KeySize => {
+            read_as(entry, problems, "size-misread", read_length).map(WrittenValue::KeySize)
+        }
+        FieldType::Flag => entry.flag(problems).map(WrittenValue::Flag),
+        FieldType::Text => entry.size(problems).map(|t| WrittenValue::Text(t.value)),
+        FieldType::Choice(choices) => choice(entry, choices, problems).map(WrittenValue::Text),
+        FieldType::Columns => read_columns(entry, defaults, problems).map(WrittenValue::Columns),
+    }
+}
+
+/// A text or number by one of the readers of quantities; a refusal is placed at the character.
+fn read_as<T>(
+    entry: &Entry,
+    problems: &mut Problems,
+    code: &'static str,
+    read: impl Fn(&str) -> Result<T, Misread>,
+) -> Option<T> {
+    let text = entry.size(problems)?;
+    located(&text, problems, code, read)
+}
+
+pub(super) fn located<T>(
+    text: &Text,
+    problems: &mut Problems,
+    code: &'static str,
+    read: impl Fn(&str) -> Result<T, Misread>,
+) -> Option<T> {
+    match read(&text.value) {
+        Ok(value) => Some(value),
+        Err(misread) => {
+            problems.push(misread_problem(text, misread, code));
+            None
+        }
+    }
+}
+
+/// A refused quantity as a problem at its character.
+pub fn misread_problem(text: &Text, misread: Misread, code: &'static str) -> Problem {
+    Problem::error(code, misread.fact)
+        .at(text.part(misread.at), "")
+        .note(format!("expected {}", misread.expected))
+        .mend(misread.mend)
+}
+
+pub(super) fn dimension(
+    entry: &Entry,
+    nature: Nature,
+    defaults: &Defaults,
+    problems: &mut Problems,
+) -> Option<Dimension> {
+    read_as(entry, problems, "size-misread", |text| read_dimension(text, nature, defaults))
+}
+
+pub(super) fn placed_dimension(
+    entry: &Entry,
+    nature: Nature,
+    defaults: &Defaults,
+    problems: &mut Problems,
+) -> Option<(Dimension, Span)> {
+    dimension(entry, nature, defaults, problems).map(|d| (d, entry.span))
+}
+
+fn dimensions(
+    entry: &Entry,
+    nature: Nature,
+    defaults: &Defaults,
+    problems: &mut Problems,
+) -> Option<WrittenValue> {
+    let items = entry.items();
+    let read: Vec<_> =
+        items.iter().filter_map(|item| placed_dimension(item, nature, defaults, problems)).collect();
+    if items.is_empty() {
+        return entry.refuse("at least one size", problems);
+    }
+    (read.len() == items.len()).then_some(WrittenValue::Dimensions(read))
+}
+
+fn choice(entry: &Entry, choices: &[&str], problems: &mut Problems) -> Option<String> {
+    let text = entry.text(problems)?;
+    if choices.contains(&text.value.as_str()) {
+        return Some(text.value);
+    }
+    let near = suggest(&text.value, choices.iter().copied());
+    let mend = near.map_or_else(|| "write one of these".to_string(), |near| format!("write \"{near}\""));
+    problems.push(
+        Problem::error("choice-unknown", format!("\"{}\" is no choice here", text.value))
+            .at(text.span, "")
+            .note(format!("expected one of: {}", choices.join(", ")))
+            .mend(mend),
+    );
+    None
+}
+
+/// Reports what is missing or without meaning; true when the fields are whole.
+pub fn complete(kind: &Kind, fields: &WrittenFields, of: &str, at: Span, problems: &mut Problems) -> bool {
+    let before = problems.0.len();
+    for field in kind.fields {
+        let found = match (fields.contains_key(field.name), field.need) {
+            (false, Need::Required) => Some(missing(field.name, of, at)),
+            (false, Need::Together(group)) => lonely(kind, fields, group, field, at),
+            (false, Need::Unless(other, _)) if !fields.contains_key(other) => {
+                Some(missing(field.name, of, at).note(format!("{other} can stand in its place")))
+            }
+            (false, Need::Unless(_, group)) => lonely(kind, fields, group, field, at),
+            (false, Need::When(when, value)) if holds(fields, when, value) => {
+                Some(missing(field.name, of, at).note(format!("{when} = {value} asks for it")))
+            }
+            (true, Need::When(when, value)) if !holds(fields, when, value) => {
+                fields.get(field.name).map(|w| idle(field.name, when, value, w.span))
+            }
+            _ => None,
+        };
+        if let Some(problem) = found {
+            problems.push(problem);
+        }
+    }
+    problems.0.len() == before
+}
+
+/// A field of a group of which another is there.
+fn lonely(kind: &Kind, fields: &WrittenFields, group: &str, field: &Field, at: Span) -> Option<Problem> {
+    let of_group = |f: &&Field| matches!(f.need, Need::Together(g) | Need::Unless(_, g) if g == group);
+    let members: Vec<&Field> = kind.fields.iter().filter(of_group).collect();
+    let there = members.iter().find(|f| fields.contains_key(f.name))?;
+    let span = fields.get(there.name).map_or(at, |w| w.span);
+    let names: Vec<&str> = members.iter().map(|f| f.name).collect();
+    Some(
+        Problem::error("field-missing", format!("{} comes with {}", there.name, field.name))
+            .at(span, format!("{} is missing", field.name))
+            .note(format!("all or none of: {}", names.join(", ")))
+            .mend(format!("add {} = …, or take {} out", field.name, there.name)),
+    )
+}
+
+fn holds(fields: &WrittenFields, name: &str, value: &str) -> bool {
+    match fields.get(name).map(|w| &w.value) {
+        Some(WrittenValue::Flag(flag)) => flag.to_string() == value,
+        Some(WrittenValue::Text(text)) => text == value,
+        _ => false,
+    }
+}
+
+fn idle(name: &str, when: &str, value: &str, span: Span) -> Problem {
+    Problem::error("field-idle", format!("{name} says nothing unless {when} = {value}"))
+        .at(span, "")
+        .mend(format!("take it out, or set {when} = {value}"))
+}

@@ -1,0 +1,107 @@
+//! Plain tubes: spacer, riser, shim, liner, bar sleeve, washer. Must not know what they stand on.
+
+use super::draft::{Draft, ring, wall};
+use super::table::{Kind, Role, bore, cast, height, outside};
+use crate::quantity::Form;
+
+pub(super) const SPACER: Kind = Kind {
+    name: "spacer",
+    about: "a thin ring on the steerer between the headset and what is clamped",
+    fields: &[
+        bore("bore", "goes over the steerer"),
+        outside("outside", "its rim"),
+        height("length", "bottom face to top face"),
+    ],
+    surfaces: &[("bore", Role::Bore), ("outside", Role::Outside)],
+    columns: &["body"],
+    marks: &[],
+    build: |draft| tube(draft, "bore", "length"),
+};
+
+pub(super) const RISER: Kind =
+    Kind { name: "riser", about: "a tall spacer that lifts a clamp or cap off the headset", ..SPACER };
+
+pub(super) const SHIM: Kind = Kind {
+    name: "shim",
+    about: "a sleeve over the steerer that fills the bars or the clamp; it may have a lip and a slot",
+    fields: &[
+        bore("inside", "goes over the steerer"),
+        outside("outside", "fills the bars or the clamp"),
+        height("length", "overall, lip included"),
+        outside("lip_outside", "the lip, which is at the bottom as drawn").with("lip"),
+        height("lip_height", "the lip, bottom to top").with("lip"),
+        cast("slot", "width of the lengthwise cut; left out where it is not split").optional(),
+    ],
+    surfaces: &[("inside", Role::Bore), ("outside", Role::Outside), ("lip", Role::Outside)],
+    columns: &["body"],
+    marks: &["lip"],
+    build: shim,
+};
+
+pub(super) const LINER: Kind = Kind {
+    name: "liner",
+    about: "a thin sleeve that fills one half of a clamp",
+    fields: &[
+        bore("inside", "goes over what is clamped"),
+        outside("outside", "fills the clamp"),
+        height("length", "bottom face to top face"),
+        cast("slot", "width of the lengthwise cut; left out where it is not split").optional(),
+    ],
+    surfaces: &[("inside", Role::Bore), ("outside", Role::Outside)],
+    columns: &["body"],
+    marks: &[],
+    build: |draft| tube(draft, "inside", "length"),
+};
+
+pub(super) const BAR_SLEEVE: Kind = Kind {
+    name: "bar-sleeve",
+    about: "a sleeve inside the bars that bridges their slit or fills their bore",
+    fields: &[
+        bore("inside", "its own bore"),
+        outside("outside", "fills the bars"),
+        height("length", "bottom face to top face"),
+    ],
+    surfaces: &[("inside", Role::Bore), ("outside", Role::Outside)],
+    columns: &["body"],
+    marks: &[],
+    build: |draft| tube(draft, "inside", "length"),
+};
+
+pub(super) const WASHER: Kind = Kind {
+    name: "washer",
+    about: "a flat ring under a bolt head or a locknut",
+    fields: &[
+        bore("bore", "goes over the bolt or the steerer"),
+        outside("outside", "its rim"),
+        height("thickness", "bottom face to top face"),
+    ],
+    surfaces: &[("bore", Role::Bore), ("outside", Role::Outside)],
+    columns: &["body"],
+    marks: &[],
+    build: |draft| tube(draft, "bore", "thickness"),
+};
+
+fn tube(draft: &mut Draft, bore: &'static str, length: &str) {
+    let length = draft.dim(length);
+    let body = ring(&length, wall(bore, &draft.dim(bore)), wall("outside", &draft.dim("outside")));
+    draft.column("body", Form::zero(), vec![body]);
+    draft.cut("body", draft.maybe("slot"), Form::zero(), length.clone());
+    draft.shape.height = length;
+}
+
+fn shim(draft: &mut Draft) {
+    let (Some(lip_outside), Some(lip)) = (draft.maybe("lip_outside"), draft.maybe("lip_height")) else {
+        return tube(draft, "inside", "length");
+    };
+    let length = draft.dim("length");
+    let inside = wall("inside", &draft.dim("inside"));
+    let rest = length.minus(&lip);
+    let segments = vec![
+        ring(&lip, inside.clone(), wall("lip", &lip_outside)),
+        ring(&rest, inside, wall("outside", &draft.dim("outside"))),
+    ];
+    draft.column("body", Form::zero(), segments);
+    draft.cut("body", draft.maybe("slot"), Form::zero(), length.clone());
+    draft.mark("lip", false);
+    draft.shape.height = length;
+}

@@ -1,0 +1,51 @@
+//! Every other part that would serve in a slot, all else as planned. Must not know words.
+
+use super::answer::{Alternative, Verdict};
+use super::bench::Plan;
+use crate::assembly::{Demand, Outcome, Pick, Stack, assemble};
+use crate::catalogue::{OnHand, VariantIx};
+use crate::rules::SlotIx;
+
+pub(super) fn alternatives(plan: &Plan<'_>) -> Vec<Alternative> {
+    let mut found = Vec::new();
+    for (index, candidates) in plan.field.slots.iter().enumerate().skip(1) {
+        let slot = SlotIx(index as u16);
+        let there: Vec<&Pick> = plan.picks.iter().filter(|p| p.slot == slot).collect();
+        let [now] = there[..] else { continue };
+        for &variant in candidates.iter().filter(|&&v| v != now.variant) {
+            found.extend(serves(plan, slot, variant));
+        }
+    }
+    found
+}
+
+fn serves(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Alternative> {
+    let stacks = plan
+        .ways(slot, variant)
+        .into_iter()
+        .map(|pick| assemble(plan.setting, &plan.with_slot(slot, &[pick])));
+    let (outcome, stack) = stacks.map(|s| (worst(&s), s)).min_by_key(|(outcome, _)| *outcome)?;
+    let verdict = match outcome {
+        Outcome::Pass => Verdict::Goes,
+        Outcome::Measure => Verdict::Measure,
+        Outcome::Fail => return None,
+    };
+    let part = plan.bench.catalogue.part_of(variant);
+    Some(Alternative {
+        slot,
+        variant,
+        verdict,
+        price: part.price,
+        in_stock: part.on_hand != OnHand::Count(0),
+        gap: gap(&stack),
+    })
+}
+
+pub(super) fn worst(stack: &Stack) -> Outcome {
+    stack.checks.iter().map(|c| c.outcome).max().unwrap_or(Outcome::Pass)
+}
+
+fn gap(stack: &Stack) -> Option<(i64, i64)> {
+    let check = stack.checks.iter().find(|c| matches!(c.demand, Demand::GapLeast | Demand::GapMost))?;
+    check.value.as_ref().map(|v| (v.least, v.most))
+}

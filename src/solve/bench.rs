@@ -1,0 +1,228 @@
+//! Everything needed to answer for a fork and a system, and the answer itself put together.
+//!
+//! Must not know words.
+
+use super::answer::{Answer, Article, Instead, Supply, Verdict};
+use super::candidates::{Field, field};
+use super::search::{Found, Near, Rank, Want, search};
+use super::supply::{Cost, Counts, Supplies};
+use super::{alternatives, head_tube, leave, readings, reason};
+use crate::assembly::{Outcome, Pick, Setting, Stack, Strengths, assemble};
+use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
+use crate::quantity::{Caliper, Currency};
+use crate::rules::{Rule, SlotIx};
+
+/// Items put on before a search is called unfinished.
+const SEARCH_LIMIT: u64 = 2_000_000;
+
+#[derive(Clone, Copy)]
+pub struct Bench<'a> {
+    pub catalogue: &'a Catalogue,
+    pub rules: &'a [Rule],
+    pub currency: Currency,
+    pub caliper: Caliper,
+    pub bolts: &'a (dyn Strengths + Sync),
+}
+
+impl<'a> Bench<'a> {
+    pub fn setting(&self, system: usize) -> Setting<'a> {
+        Setting {
+            rule: &self.rules[system],
+            catalogue: self.catalogue,
+            bolts: self.bolts,
+            waived: &[],
+            exact: &[],
+        }
+    }
+
+    /// One answer for each revision of the fork.
+    pub fn answers(&self, fork: PartIx, system: usize) -> Vec<Answer> {
+        self.catalogue.part(fork).variants.iter().map(|&v| self.answer(v, system)).collect()
+    }
+
+    pub fn answer(&self, fork: VariantIx, system: usize) -> Answer {
+        let part = self.catalogue.variant(fork).part;
+        let stocked = Supplies::of_fork(self.catalogue, self.currency, part, true);
+        let in_stock = self.best(&stocked, fork, system);
+        if !self.anything_out_of_stock() {
+            return self.finish(&stocked, in_stock, fork, system, None);
+        }
+        let anyhow = Supplies { in_stock_only: false, ..stocked.clone() };
+        let all = self.best(&anyhow, fork, system);
+        match (&in_stock.found.best, &all.found.best) {
+            (None, Some(_)) | (None, None) => self.finish(&anyhow, all, fork, system, None),
+            (Some(stocked_plan), Some(plan)) if plan < stocked_plan => {
+                let instead = self.instead(&anyhow, plan);
+                self.finish(&stocked, in_stock, fork, system, Some(instead))
+            }
+            _ => self.finish(&stocked, in_stock, fork, system, None),
+        }
+    }
+
+    fn anything_out_of_stock(&self) -> bool {
+        let none = OnHand::Count(0);
+        self.catalogue.parts.iter().any(|p| p.on_hand == none)
+            || self.catalogue.boxes.iter().any(|b| b.on_hand == none)
+    }
+
+    fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Tried {
+        let setting = self.setting(system);
+        let field = field(setting.rule, supplies, fork, &[]);
+        let want = |at_worst| Want { at_worst, any: false, limit: SEARCH_LIMIT };
+        let mut found = search(setting, supplies, &field, want(Outcome::Pass));
+        if found.best.is_none() && !found.unfinished {
+            found = search(setting, supplies, &field, want(Outcome::Measure));
+        }
+        Tried { field, found }
+    }
+
+    fn instead(&self, supplies: &Supplies<'_>, plan: &Rank) -> Instead {
+        let needed = self.needed(plan);
+        let (cost, articles) = supplies.cheapest(&needed).unwrap_or_default();
+        let out = |article: &Article| match article {
+            Article::Part(p) => self.catalogue.part(*p).on_hand == OnHand::Count(0),
+            Article::Box(b) => self.catalogue.the_box(*b).on_hand == OnHand::Count(0),
+        };
+        Instead {
+            parts: plan.picks.iter().map(|p| p.variant).collect(),
+            spend: supplies.spend(cost),
+            missing: articles.iter().map(|a| a.0).filter(out).collect(),
+        }
+    }
+
+    /// Parts of a plan that are not brought by the rider.
+    fn needed(&self, plan: &Rank) -> Counts {
+        self.needed_of(&plan.picks)
+    }
+
+    pub(super) fn needed_of(&self, picks: &[Pick]) -> Counts {
+        let mut needed = Counts::new();
+        // Which slots are brought is the same for every system that names them alike; the caller's rule decides.
+        for pick in picks {
+            *needed.entry(self.catalogue.variant(pick.variant).part).or_insert(0) += 1;
+        }
+        needed
+    }
+
+    fn finish(
+        &self,
+        supplies: &Supplies<'_>,
+        tried: Tried,
+        fork: VariantIx,
+        system: usize,
+        if_in_stock: Option<Instead>,
+    ) -> Answer {
+        let setting = self.setting(system);
+        let goes = tried.found.best.clone();
+        let picks = match &goes {
+            Some(plan) => plan.picks.clone(),
+            None => attempt(setting, &tried.field, tried.found.nearest.as_ref(), fork),
+        };
+        let stack = assemble(setting, &picks);
+        let verdict = match goes.as_ref().map(|plan| plan.outcome) {
+            Some(Outcome::Pass) => Verdict::Goes,
+            Some(_) => Verdict::Measure,
+            None => Verdict::No,
+        };
+        let bought: Vec<Pick> =
+            picks.iter().filter(|p| !setting.rule.slot(p.slot).brought).copied().collect();
+        let needed = self.needed_of(&bought);
+        let (cost, articles) = match verdict {
+            Verdict::No => (Cost::default(), Vec::new()),
+            _ => supplies.cheapest(&needed).unwrap_or_default(),
+        };
+        let supply = (verdict != Verdict::No).then_some(if articles.is_empty() {
+            Supply::AsBoxed
+        } else {
+            Supply::ExtraParts
+        });
+        let plan = Plan { bench: self, setting, supplies, field: &tried.field, picks: &picks, stack: &stack };
+        let whole = verdict != Verdict::No;
+        let unfinished = tried.found.unfinished;
+        Answer {
+            fork,
+            system,
+            verdict,
+            supply,
+            buy: supplies.priced(&needed, &articles),
+            take: if whole { leave::taken(&plan, &needed) } else { Vec::new() },
+            leave: if whole { leave::left(&plan, &needed, &articles) } else { Vec::new() },
+            spend: supplies.spend(cost),
+            alternatives: if whole { alternatives::alternatives(&plan) } else { Vec::new() },
+            if_in_stock: if_in_stock.map(Box::new),
+            head_tube: if verdict == Verdict::Goes { head_tube::ranges(&plan) } else { Vec::new() },
+            readings: if verdict == Verdict::Measure { readings::readings(&stack, self) } else { Vec::new() },
+            reason: if whole || unfinished { Vec::new() } else { reason::reason(&plan, fork) },
+            funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
+            wanted: Vec::new(),
+            unfinished,
+            stack,
+        }
+    }
+}
+
+struct Tried {
+    field: Field,
+    found: Found,
+}
+
+/// A plan being described.
+pub(super) struct Plan<'a> {
+    pub bench: &'a Bench<'a>,
+    pub setting: Setting<'a>,
+    pub supplies: &'a Supplies<'a>,
+    pub field: &'a Field,
+    pub picks: &'a [Pick],
+    pub stack: &'a Stack,
+}
+
+impl Plan<'_> {
+    /// The same plan with other picks in one slot.
+    pub fn with_slot(&self, slot: SlotIx, instead: &[Pick]) -> Vec<Pick> {
+        let before = self.picks.iter().filter(|p| p.slot < slot);
+        let after = self.picks.iter().filter(|p| p.slot > slot);
+        before.chain(instead).chain(after).copied().collect()
+    }
+
+    /// Ways up that the slot allows for a part, without the one that looks the same.
+    pub fn ways(&self, slot: SlotIx, variant: VariantIx) -> Vec<Pick> {
+        let rule = self.setting.rule.slot(slot);
+        let same = crate::assembly::alike_turned(&self.bench.catalogue.variant(variant).shape);
+        let ways = [(false, rule.as_drawn), (true, rule.turned && !(same && rule.as_drawn))];
+        ways.iter().filter(|w| w.1).map(|&(turned, _)| Pick { slot, variant, turned }).collect()
+    }
+}
+
+/// The nearest attempt made whole: what the search reached, then for every slot still empty the first part that
+/// fails least there.
+fn attempt(setting: Setting<'_>, field: &Field, near: Option<&Near>, fork: VariantIx) -> Vec<Pick> {
+    let mut picks: Vec<Pick> = near.map(|n| n.picks.clone()).unwrap_or_default();
+    if picks.is_empty() {
+        picks.push(Pick { slot: SlotIx(0), variant: fork, turned: false });
+    }
+    let from = picks.last().map_or(1, |p| p.slot.0 as usize + 1);
+    for index in from..setting.rule.slots.len() {
+        let slot = &setting.rule.slots[index];
+        if slot.least == 0 {
+            continue;
+        }
+        let all = setting.catalogue;
+        let of_kind = || {
+            slot.kinds.iter().flat_map(|k| all.of_kind(k)).flat_map(|p| all.part(p).variants.iter().copied())
+        };
+        let candidates: Vec<VariantIx> =
+            if field.slots[index].is_empty() { of_kind().collect() } else { field.slots[index].clone() };
+        let best = candidates
+            .into_iter()
+            .take(40)
+            .map(|variant| Pick { slot: SlotIx(index as u16), variant, turned: !slot.as_drawn })
+            .min_by_key(|&pick| {
+                let trial: Vec<Pick> = picks.iter().copied().chain([pick]).collect();
+                let fails =
+                    assemble(setting, &trial).checks.iter().filter(|c| c.outcome == Outcome::Fail).count();
+                (fails, pick)
+            });
+        picks.extend(best);
+    }
+    picks
+}

@@ -1,0 +1,174 @@
+//! Which parts may stand in each slot, thinned out by the named sleeves before any stack is built.
+//!
+//! A part is struck out only when every part it would have to slide over (or into) that could still be there is
+//! certainly too large or too small: then no stack with it can pass. Must not know heights.
+
+use super::answer::{FunnelRow, FunnelStep};
+use super::supply::Supplies;
+use crate::assembly::Demand;
+use crate::catalogue::{Catalogue, VariantIx};
+use crate::kinds::Shape;
+use crate::rules::{Rule, Sleeve, SlotIx, SurfaceRef};
+
+/// Candidates by slot.
+#[derive(Clone, Debug)]
+pub struct Field {
+    pub slots: Vec<Vec<VariantIx>>,
+    pub funnel: Vec<FunnelRow>,
+}
+
+/// Everything of the slot's kinds that can be had, thinned.
+pub fn field(rule: &Rule, supplies: &Supplies<'_>, fork: VariantIx, waived: &[Demand]) -> Field {
+    let catalogue = supplies.catalogue;
+    let mut slots = Vec::new();
+    let mut funnel = Vec::new();
+    for (index, slot) in rule.slots.iter().enumerate() {
+        let all = || {
+            slot.kinds
+                .iter()
+                .flat_map(|kind| catalogue.of_kind(kind))
+                .flat_map(|p| &catalogue.part(p).variants)
+        };
+        let mut found: Vec<VariantIx> = if index == 0 {
+            vec![fork]
+        } else {
+            all().copied().filter(|&v| slot.brought || supplies.can_have(v)).collect()
+        };
+        found.sort();
+        funnel.push(FunnelRow { slot: SlotIx(index as u16), in_book: found.len() as u32, left: Vec::new() });
+        slots.push(found);
+    }
+    let mut field = Field { slots, funnel };
+    thin(rule, catalogue, waived, &mut field);
+    field
+}
+
+fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field) {
+    loop {
+        let mut changed = false;
+        for (index, sleeve) in rule.sleeves.iter().enumerate() {
+            let demand = Demand::SleeveClearance(index as u16);
+            if waived.contains(&demand) {
+                continue;
+            }
+            changed |= thin_outer(rule, catalogue, sleeve, demand, field);
+            changed |= thin_inner(rule, catalogue, sleeve, demand, field);
+        }
+        if !changed {
+            return;
+        }
+    }
+}
+
+/// Outer parts that no possible inner part suits.
+fn thin_outer(
+    rule: &Rule,
+    catalogue: &Catalogue,
+    sleeve: &Sleeve,
+    demand: Demand,
+    field: &mut Field,
+) -> bool {
+    let Some(options) = inner_options(rule, catalogue, &sleeve.inner, field) else { return false };
+    let outer_slot = sleeve.outer.slot.0 as usize;
+    let miss = |&v: &VariantIx| {
+        let shape = &catalogue.variant(v).shape;
+        let bore = bounds(shape, sleeve.outer.surface, true)?;
+        options
+            .iter()
+            .filter_map(|&(inner, surface)| bounds(&catalogue.variant(inner).shape, surface, false))
+            .map(|outside| misses(bore, outside, sleeve))
+            .min()
+            .filter(|&m| m > 0)
+    };
+    strike(field, outer_slot, demand, miss)
+}
+
+/// Every part that could be the inner one; `None` when possibly none is there (then nothing is checked).
+fn inner_options(
+    rule: &Rule,
+    catalogue: &Catalogue,
+    inner: &[SurfaceRef],
+    field: &Field,
+) -> Option<Vec<(VariantIx, &'static str)>> {
+    let mut options = Vec::new();
+    for surface in inner {
+        let has = |v: &&VariantIx| catalogue.variant(**v).shape.has_surface(surface.surface);
+        let there = &field.slots[surface.slot.0 as usize];
+        options.extend(there.iter().filter(has).map(|&v| (v, surface.surface)));
+        let sure = rule.slot(surface.slot).least > 0 && there.iter().all(|v| has(&v));
+        if sure {
+            return Some(options);
+        }
+    }
+    None
+}
+
+/// Inner parts that no possible outer part suits, where the inner one surely counts and the outer surely is there.
+fn thin_inner(
+    rule: &Rule,
+    catalogue: &Catalogue,
+    sleeve: &Sleeve,
+    demand: Demand,
+    field: &mut Field,
+) -> bool {
+    let Some(first) = sleeve.inner.first() else { return false };
+    if rule.slot(sleeve.outer.slot).least == 0 || first.slot.0 == 0 {
+        return false;
+    }
+    let outers: Vec<(i64, i64)> = field.slots[sleeve.outer.slot.0 as usize]
+        .iter()
+        .map_while(|&v| bounds(&catalogue.variant(v).shape, sleeve.outer.surface, true))
+        .collect();
+    if outers.len() < field.slots[sleeve.outer.slot.0 as usize].len() {
+        return false;
+    }
+    let miss = |&v: &VariantIx| {
+        let outside = bounds(&catalogue.variant(v).shape, first.surface, false)?;
+        outers.iter().map(|&bore| misses(bore, outside, sleeve)).min().filter(|&m| m > 0)
+    };
+    strike(field, first.slot.0 as usize, demand, miss)
+}
+
+fn strike(field: &mut Field, slot: usize, demand: Demand, miss: impl Fn(&VariantIx) -> Option<i64>) -> bool {
+    let mut nearest: Option<(VariantIx, i64)> = None;
+    let before = field.slots[slot].len();
+    field.slots[slot].retain(|v| match miss(v) {
+        None => true,
+        Some(by) => {
+            if nearest.is_none_or(|(_, least)| by < least) {
+                nearest = Some((*v, by));
+            }
+            false
+        }
+    });
+    let left = field.slots[slot].len();
+    if left == before {
+        return false;
+    }
+    let row = &mut field.funnel[slot].left;
+    match row.last_mut().filter(|step| step.demand == demand) {
+        Some(step) => step.left = left as u32,
+        None => row.push(FunnelStep { demand, left: left as u32, nearest }),
+    }
+    true
+}
+
+/// By how much the clearance certainly misses its limits; 0 when it may be within.
+fn misses(bore: (i64, i64), outside: (i64, i64), sleeve: &Sleeve) -> i64 {
+    let (least, most) = (bore.0 - outside.1, bore.1 - outside.0);
+    let short = sleeve.clearance_least.as_nm() - most;
+    let wide = least - sleeve.clearance_most.as_nm();
+    short.max(wide).max(0)
+}
+
+/// Least and greatest diameter of the walls of that name.
+pub fn bounds(shape: &Shape, surface: &str, bore: bool) -> Option<(i64, i64)> {
+    let dims: Vec<crate::quantity::Ends> = shape.dims.iter().map(crate::kinds::NamedDim::ends).collect();
+    let walls =
+        shape.columns.iter().flat_map(|c| &c.segments).map(|s| if bore { &s.bore } else { &s.outside });
+    walls
+        .filter(|w| w.surface == surface)
+        .flat_map(|w| &w.diameter)
+        .map(|d| (d.least(&dims), d.most(&dims)))
+        .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}

@@ -1,0 +1,198 @@
+//! Complete search, slot by slot in drop order, for the best plan.
+//!
+//! Best means, in this order: goes before measure first, least to spend, fewest parts, part ids. A branch is cut
+//! only when something certain already fails in it, or when it is already worse than the best plan known; so the
+//! plan found is the best there is. A search that came to its limit says so. Must not know words.
+
+use super::candidates::Field;
+use super::supply::{Cost, Counts, Supplies};
+use crate::assembly::{Build, Outcome, Pick, Setting, early, judge};
+use crate::catalogue::VariantIx;
+use crate::rules::{Rule, SlotIx};
+use std::collections::HashMap;
+
+/// What is looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Want {
+    /// Worst outcome that will do.
+    pub at_worst: Outcome,
+    /// Any plan serves: stop at the first.
+    pub any: bool,
+    /// Items put on before giving up.
+    pub limit: u64,
+}
+
+/// A plan and how good it is. Ordered: smaller is better.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Rank {
+    pub outcome: Outcome,
+    pub cost: Cost,
+    pub parts: usize,
+    pub picks: Vec<Pick>,
+}
+
+/// How near a failing stack came.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Near {
+    /// Slots that were dealt with, then fewer failing checks.
+    pub reached: (usize, i64),
+    pub picks: Vec<Pick>,
+}
+
+#[derive(Clone, Debug, Default)]
+pub struct Found {
+    pub best: Option<Rank>,
+    pub nearest: Option<Near>,
+    pub put_on: u64,
+    pub unfinished: bool,
+}
+
+/// Searches all choices of parts, ways up and counts.
+pub fn search(setting: Setting<'_>, supplies: &Supplies<'_>, field: &Field, want: Want) -> Found {
+    let empty = |(index, slot): (usize, &crate::rules::Slot)| slot.least > 0 && field.slots[index].is_empty();
+    let mut walk = Walk {
+        rule: setting.rule,
+        supplies,
+        field,
+        want,
+        build: Build::new(setting),
+        picks: Vec::new(),
+        needed: Counts::new(),
+        costs: HashMap::new(),
+        found: Found::default(),
+    };
+    if setting.rule.slots.iter().enumerate().any(empty) {
+        return walk.found;
+    }
+    walk.slot(0, 0, Outcome::Pass);
+    walk.found
+}
+
+struct Walk<'a> {
+    rule: &'a Rule,
+    supplies: &'a Supplies<'a>,
+    field: &'a Field,
+    want: Want,
+    build: Build<'a>,
+    picks: Vec<Pick>,
+    needed: Counts,
+    costs: HashMap<Vec<(u32, u32)>, Option<Cost>>,
+    found: Found,
+}
+
+impl Walk<'_> {
+    fn done(&self) -> bool {
+        self.found.unfinished || (self.want.any && self.found.best.is_some())
+    }
+
+    /// Fills slot `index`, which already has `count` items.
+    fn slot(&mut self, index: usize, count: u8, outcome: Outcome) {
+        if self.done() {
+            return;
+        }
+        if index == self.rule.slots.len() {
+            return self.complete();
+        }
+        let slot = &self.rule.slots[index];
+        if count >= slot.least {
+            self.slot(index + 1, 0, outcome);
+        }
+        if count >= slot.most {
+            return;
+        }
+        for &variant in &self.field.slots[index] {
+            for turned in [false, true] {
+                let allowed = if turned { slot.turned } else { slot.as_drawn };
+                let same = turned && slot.as_drawn && self.alike_turned(variant);
+                if allowed && !same {
+                    self.try_pick(Pick { slot: SlotIx(index as u16), variant, turned }, count, outcome);
+                }
+                if self.done() {
+                    return;
+                }
+            }
+        }
+    }
+
+    fn alike_turned(&self, variant: VariantIx) -> bool {
+        crate::assembly::alike_turned(&self.supplies.catalogue.variant(variant).shape)
+    }
+
+    fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) {
+        if self.found.put_on >= self.want.limit {
+            self.found.unfinished = true;
+            return;
+        }
+        let brought = self.rule.slot(pick.slot).brought;
+        let part = self.supplies.catalogue.variant(pick.variant).part;
+        if !brought {
+            *self.needed.entry(part).or_insert(0) += 1;
+        }
+        self.picks.push(pick);
+        if self.may_beat(outcome) {
+            self.found.put_on += 1;
+            let known = self.build.put_on(pick);
+            let last = crate::assembly::ItemIx(self.picks.len() as u16 - 1);
+            let now = outcome.max(early(&self.build, last, &known));
+            if now <= self.want.at_worst && self.may_beat(now) {
+                self.slot(pick.slot.0 as usize, count + 1, now);
+            } else if now == Outcome::Fail {
+                self.note_near(pick.slot.0 as usize, i64::MIN);
+            }
+            self.build.take_off();
+        }
+        self.picks.pop();
+        if !brought && let Some(left) = self.needed.get_mut(&part) {
+            *left -= 1;
+            if *left == 0 {
+                self.needed.remove(&part);
+            }
+        }
+    }
+
+    /// Could a plan that begins like this still be better than the best known?
+    fn may_beat(&mut self, outcome: Outcome) -> bool {
+        let Some(cost) = self.cost() else { return false };
+        let Some(best) = &self.found.best else { return true };
+        let parts = self.picks.len();
+        (outcome, cost, parts) <= (best.outcome, best.cost, best.parts)
+    }
+
+    fn cost(&mut self) -> Option<Cost> {
+        if self.want.any {
+            return Some(Cost::default());
+        }
+        let key: Vec<(u32, u32)> =
+            self.supplies.missing(&self.needed).iter().map(|(p, c)| (p.0, *c)).collect();
+        if let Some(&cost) = self.costs.get(&key) {
+            return cost;
+        }
+        let cost = self.supplies.cheapest(&self.needed).map(|(cost, _)| cost);
+        self.costs.insert(key, cost);
+        cost
+    }
+
+    fn complete(&mut self) {
+        let judgement = self.build.judged(judge);
+        let outcome = judgement.worst();
+        if outcome > self.want.at_worst {
+            if outcome == Outcome::Fail {
+                let fails = judgement.checks.iter().filter(|c| c.3.outcome == Outcome::Fail).count() as i64;
+                self.note_near(self.rule.slots.len(), -fails);
+            }
+            return;
+        }
+        let Some(cost) = self.cost() else { return };
+        let rank = Rank { outcome, cost, parts: self.picks.len(), picks: self.picks.clone() };
+        if self.found.best.as_ref().is_none_or(|best| rank < *best) {
+            self.found.best = Some(rank);
+        }
+    }
+
+    fn note_near(&mut self, slots: usize, fails: i64) {
+        let reached = (slots, fails);
+        if self.found.nearest.as_ref().is_none_or(|near| reached > near.reached) {
+            self.found.nearest = Some(Near { reached, picks: self.picks.clone() });
+        }
+    }
+}

@@ -1,0 +1,13 @@
+//! Compiles again whenever a book changes, and shows the site on this machine. Knows when, never what.
+//!
+//! Holds: notices of changes only wake the loop, the content of a fresh snapshot decides; a broken book leaves the
+//! last good pages; the preview serves this machine alone and nothing outside the site's folder.
+
+mod keep;
+mod notices;
+mod preview;
+mod request;
+
+pub use keep::{FirstRunFailed, News, Wake, Watched, keep_compiled};
+pub use notices::Notices;
+pub use preview::{NoPreview, Preview};

@@ -1,0 +1,178 @@
+//! The real program in temporary folders: exit codes, streams, what is told and what is left alone.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+use std::time::Duration;
+
+use tempfile::TempDir;
+
+fn benchleaf(args: &[&str]) -> Output {
+    let mut program = assert_cmd::Command::new(env!("CARGO_BIN_EXE_benchleaf"));
+    program.args(args).timeout(Duration::from_secs(60)).output().unwrap()
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn text(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
+/// A book with one slip on line 2 of `parts/bad.toml`, and an older site.
+fn broken_book() -> TempDir {
+    let home = tempfile::tempdir().unwrap();
+    for folder in ["content", "parts", "public"] {
+        fs::create_dir(home.path().join(folder)).unwrap();
+    }
+    fs::write(home.path().join("parts/bad.toml"), "[[part]]\nid = = \"a\u{1b}[31m\"\n").unwrap();
+    fs::write(home.path().join("public/index.html"), "old").unwrap();
+    home
+}
+
+#[test]
+fn help_and_version_are_results() {
+    for args in [["--help"], ["--version"]] {
+        let output = benchleaf(&args);
+        assert_eq!(code(&output), 0);
+        assert!(out(&output).contains("benchleaf") && err(&output).is_empty());
+    }
+}
+
+#[test]
+fn a_wrong_command_line_ends_with_2_and_says_so_on_standard_error() {
+    let wrong: [&[&str]; 11] = [
+        &[],
+        &["bake"],
+        &["compile", "--colour"],
+        &["compile", "/nowhere/at/all"],
+        &["inspect", "/nowhere/at/all"],
+        &["pair"],
+        &["pair", "a-fork"],
+        &["pair", "a-fork", "a-system", "--all"],
+        &["watch", "--poll", "never"],
+        &["watch", "--poll", "0"],
+        &["compile", "--threads", "0"],
+    ];
+    for args in wrong {
+        let output = benchleaf(args);
+        assert_eq!(code(&output), 2, "{args:?}: {}", err(&output));
+        assert!(out(&output).is_empty() && !err(&output).is_empty(), "{args:?}");
+    }
+}
+
+#[test]
+fn a_site_folder_in_the_book_is_refused_and_the_book_left_alone() {
+    let home = broken_book();
+    for into in [".", "content", "parts", "parts/site", ".."] {
+        let output = benchleaf(&["compile", text(home.path()), "--into", text(&home.path().join(into))]);
+        assert_eq!(code(&output), 2, "{into}");
+        assert!(err(&output).contains("the site cannot go into"), "{}", err(&output));
+    }
+    assert_eq!(fs::read_dir(home.path().join("parts")).unwrap().count(), 1);
+}
+
+#[test]
+fn a_folder_that_is_no_book_ends_with_1_and_names_what_is_missing() {
+    let home = tempfile::tempdir().unwrap();
+    for args in [["compile"], ["inspect"]] {
+        let output = benchleaf(&[args[0], text(home.path())]);
+        assert_eq!(code(&output), 1);
+        let told = out(&output) + &err(&output);
+        assert!(told.contains("error[book-folder-missing]: the book has no folder `content`"), "{told}");
+        assert!(told.contains("no folder `parts`") && told.contains("do this: make the folder"), "{told}");
+    }
+    assert_eq!(fs::read_dir(home.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn a_book_with_an_error_ends_with_1_shows_the_place_and_writes_nothing() {
+    let home = broken_book();
+    let output = benchleaf(&["compile", text(home.path())]);
+    assert_eq!(code(&output), 1);
+    assert!(out(&output).is_empty());
+    let told = err(&output);
+    assert!(told.contains("error[") && told.contains("parts/bad.toml:2:"), "{told}");
+    assert!(told.trim_end().ends_with("; nothing written"), "{told}");
+    assert!(!told.contains('\u{1b}'), "escapes of the book or colours, and no terminal: {told:?}");
+    let site: Vec<_> =
+        fs::read_dir(home.path().join("public")).unwrap().map(|e| e.unwrap().file_name()).collect();
+    assert_eq!(site, ["index.html"]);
+    assert_eq!(fs::read_to_string(home.path().join("public/index.html")).unwrap(), "old");
+}
+
+#[test]
+fn inspect_gives_problems_as_results_and_as_json_lines_with_the_place() {
+    let home = broken_book();
+    let output = benchleaf(&["inspect", text(home.path())]);
+    assert_eq!(code(&output), 1);
+    assert!(out(&output).contains("parts/bad.toml:2:") && err(&output).is_empty());
+
+    let output = benchleaf(&["inspect", text(home.path()), "--json"]);
+    assert_eq!(code(&output), 1);
+    let lines: Vec<serde_json::Value> =
+        out(&output).lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    let slip = lines.iter().find(|line| line["file"] == "parts/bad.toml").unwrap();
+    assert_eq!((&slip["severity"], &slip["line"]), (&"error".into(), &2.into()));
+    for key in ["severity", "code", "fact", "file", "line", "column", "text", "notes", "mend", "places"] {
+        assert!(slip.get(key).is_some(), "{key}");
+    }
+}
+
+#[test]
+fn pairing_in_a_broken_book_ends_with_1() {
+    let home = broken_book();
+    let output = benchleaf(&["pair", "--all", "--json", "--book", text(home.path())]);
+    assert_eq!(code(&output), 1);
+    assert!(out(&output).is_empty() && err(&output).contains("nothing paired"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_reader_that_has_gone_away_is_no_failure() {
+    let home = broken_book();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+        .args(["inspect", text(home.path())])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!((code(&output), err(&output).as_str()), (1, ""));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn results_that_cannot_be_written_end_with_3_and_the_cause() {
+    let home = broken_book();
+    let full = fs::File::options().write(true).open("/dev/full").unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+        .args(["inspect", text(home.path())])
+        .stdout(full)
+        .output()
+        .unwrap();
+    assert_eq!(code(&output), 3);
+    assert!(err(&output).contains("because: "), "{}", err(&output));
+}
+
+#[test]
+fn colours_come_when_forced_and_go_when_unwanted() {
+    let home = broken_book();
+    let told = |set: &[(&str, &str)]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_benchleaf"));
+        command.args(["inspect", text(home.path())]).envs(set.iter().copied());
+        out(&command.output().unwrap())
+    };
+    assert!(told(&[("CLICOLOR_FORCE", "1")]).contains("\u{1b}["));
+    assert!(!told(&[("NO_COLOR", "1")]).contains('\u{1b}'));
+}

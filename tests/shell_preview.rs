@@ -1,0 +1,140 @@
+//! The preview server and the real program watching: what is served, what is refused, how it ends.
+
+use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::{SocketAddr, TcpStream};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use benchleaf::watch::{NoPreview, Preview};
+use tempfile::TempDir;
+
+fn site() -> (TempDir, SocketAddr) {
+    let home = tempfile::tempdir().unwrap();
+    let site = home.path().join("site");
+    fs::create_dir_all(site.join("guides")).unwrap();
+    fs::write(home.path().join("secret.txt"), "secret").unwrap();
+    fs::write(site.join("index.html"), "<p>hello</p>").unwrap();
+    fs::write(site.join("guides/a.svg"), "<svg/>").unwrap();
+    fs::write(site.join(".hidden"), "secret").unwrap();
+    let preview = Preview::start("127.0.0.1:0", &site).unwrap();
+    (home, preview.address)
+}
+
+fn send(address: SocketAddr, request: &[u8]) -> String {
+    let mut stream = TcpStream::connect(address).unwrap();
+    stream.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+    // The server may answer and close before it has everything.
+    let _ = stream.write_all(request);
+    let mut answer = vec![];
+    let _ = stream.read_to_end(&mut answer);
+    String::from_utf8(answer).unwrap()
+}
+
+fn get(address: SocketAddr, target: &str) -> String {
+    send(address, format!("GET {target} HTTP/1.1\r\nHost: {address}\r\n\r\n").as_bytes())
+}
+
+#[test]
+fn pages_come_with_their_kind_and_are_never_stored() {
+    let (_home, address) = site();
+    let answer = get(address, "/");
+    assert!(
+        answer.starts_with("HTTP/1.1 200 OK\r\n") && answer.ends_with("\r\n\r\n<p>hello</p>"),
+        "{answer}"
+    );
+    assert!(answer.contains("Content-Type: text/html; charset=utf-8\r\n"));
+    assert!(answer.contains("Cache-Control: no-store\r\n") && answer.contains("Content-Length: 12\r\n"));
+    assert!(get(address, "/guides/a.svg").contains("Content-Type: image/svg+xml\r\n"));
+    let head = send(address, b"HEAD / HTTP/1.1\r\nHost: localhost\r\n\r\n");
+    assert!(head.contains("Content-Length: 12\r\n") && head.ends_with("\r\n\r\n"));
+}
+
+#[test]
+fn nothing_outside_the_site_is_served() {
+    let (home, address) = site();
+    #[cfg(unix)]
+    std::os::unix::fs::symlink("../secret.txt", home.path().join("site/link.txt")).unwrap();
+    let targets =
+        ["/../secret.txt", "/%2e%2e/secret.txt", "/guides/..%2f..%2fsecret.txt", "/link.txt", "/.hidden"];
+    for target in targets.into_iter().chain(["/guides", "/guides/", "/nothing.html"]) {
+        let answer = get(address, target);
+        assert!(answer.starts_with("HTTP/1.1 404 ") && !answer.contains("secret"), "{target}: {answer}");
+    }
+    assert!(home.path().join("secret.txt").exists());
+}
+
+#[test]
+fn other_methods_long_heads_and_other_hosts_are_refused() {
+    let (_home, address) = site();
+    assert!(send(address, b"POST / HTTP/1.1\r\nHost: localhost\r\n\r\n").contains("Allow: GET, HEAD\r\n"));
+    assert!(send(address, b"GET / HTTP/1.1\r\nHost: other.example\r\n\r\n").starts_with("HTTP/1.1 421 "));
+    let mut long = b"GET / HTTP/1.1\r\nHost: localhost\r\nX: ".to_vec();
+    long.resize(9 * 1024, b'x');
+    assert!(send(address, &long).starts_with("HTTP/1.1 431 "));
+}
+
+#[test]
+fn a_connection_that_says_nothing_is_closed_and_does_not_keep_others_out() {
+    let (_home, address) = site();
+    let begun = Instant::now();
+    let mut idle = TcpStream::connect(address).unwrap();
+    idle.write_all(b"GET / HT").unwrap();
+    assert!(get(address, "/").contains("hello"));
+    idle.set_read_timeout(Some(Duration::from_secs(30))).unwrap();
+    let mut rest = vec![];
+    let _ = idle.read_to_end(&mut rest);
+    assert!(rest.is_empty() && begun.elapsed() < Duration::from_secs(15));
+}
+
+#[test]
+fn an_address_that_others_can_reach_is_refused() {
+    let home = tempfile::tempdir().unwrap();
+    for address in ["0.0.0.0:0", "[::]:0", "192.0.2.1:80", "8080", "nonsense", ""] {
+        let refused = Preview::start(address, home.path());
+        assert!(matches!(refused, Err(NoPreview::BadAddress(_))), "{address}");
+    }
+    let (_home, taken) = site();
+    assert!(matches!(Preview::start(&taken.to_string(), home.path()), Err(NoPreview::Machine(_))));
+}
+
+fn watch(book: &TempDir, more: &[&str]) -> Child {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_benchleaf"));
+    command.arg("watch").arg(book.path()).args(more);
+    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().unwrap()
+}
+
+fn broken_book() -> TempDir {
+    let home = tempfile::tempdir().unwrap();
+    fs::create_dir(home.path().join("content")).unwrap();
+    fs::create_dir(home.path().join("parts")).unwrap();
+    fs::write(home.path().join("parts/bad.toml"), "id = = 1\n").unwrap();
+    home
+}
+
+#[test]
+fn watching_refuses_a_preview_for_others_with_2_and_a_taken_port_with_3() {
+    let home = broken_book();
+    let open = watch(&home, &["--preview", "0.0.0.0:0"]).wait_with_output().unwrap();
+    assert_eq!(open.status.code(), Some(2));
+    let (_site, taken) = site();
+    let clash = watch(&home, &["--preview", &taken.to_string()]).wait_with_output().unwrap();
+    assert_eq!(clash.status.code(), Some(3));
+    assert!(String::from_utf8(clash.stderr).unwrap().contains("because: "));
+}
+
+#[cfg(unix)]
+#[test]
+fn watching_tells_each_new_mistake_goes_on_and_ends_with_0_on_ctrl_c() {
+    let home = broken_book();
+    let mut child = watch(&home, &[]);
+    let mut lines = BufReader::new(child.stderr.take().unwrap()).lines().map(Result::unwrap);
+    assert!(lines.any(|line| line.contains("parts/bad.toml:1:")));
+    assert!(lines.any(|line| line.ends_with("; nothing written")));
+    fs::write(home.path().join("parts/worse.toml"), "\n\nid = = 1\n").unwrap();
+    assert!(lines.any(|line| line.contains("parts/worse.toml:3:")));
+    assert!(lines.any(|line| line.ends_with("; nothing written")));
+    let told = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    assert!(told.success());
+    assert_eq!(child.wait().unwrap().code(), Some(0));
+}
