@@ -1,8 +1,35 @@
 //! Steps, need, use, leave, reasons: finished text and plain public fields. No HTML, no SVG.
+//!
+//! [`Words`] are read once a book; [`guide`] tells the answers of one fork with one system; [`plain`] and
+//! [`pairing_json`] are the same guide for a terminal and as data. No sentence stands in Rust: all are in
+//! `content/words` and in rule files.
 
+mod bench;
+mod build;
+mod data;
+mod head_tube;
+mod lengths;
+mod measuring;
+mod numbers;
 mod page;
+mod reason;
+#[cfg(test)]
+mod sample;
+mod steps;
+mod supply;
+mod template;
+#[cfg(test)]
+mod tests;
+mod text;
+mod words;
 
+pub use bench::Book;
+pub use build::{guide, guide_with_problems};
+pub use data::pairing_json;
 pub use page::{
     AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
     PartRow, RevisionText, UseRow,
 };
+pub use steps::{SENTENCE_PLACES, check_rule_sentences};
+pub use text::{WIDTH, plain};
+pub use words::{Values, Words};

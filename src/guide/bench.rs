@@ -1,0 +1,254 @@
+//! What things are called on the bench: parts, places, surfaces, ways up. Must not know steps, reasons or pages.
+
+use super::lengths::Lengths;
+use super::page::RevisionText;
+use super::words::Words;
+use crate::assembly::{ItemIx, Placed, Stack, Support};
+use crate::catalogue::{Catalogue, Part, PartIx, Variant, VariantIx};
+use crate::quantity::{Ends, Money};
+use crate::rules::{Condition, Rule, SlotIx, SurfaceRef};
+use crate::solve::Answer;
+
+/// Everything finished text is made from, besides the answers.
+#[derive(Clone, Copy)]
+pub struct Book<'a> {
+    pub catalogue: &'a Catalogue,
+    pub rules: &'a [Rule],
+    pub words: &'a Words,
+}
+
+/// One answer laid out for telling.
+#[derive(Clone, Copy)]
+pub struct Bench<'a> {
+    pub book: Book<'a>,
+    pub rule: &'a Rule,
+    pub answer: &'a Answer,
+}
+
+/// A ring's outside with the heights of its two faces.
+struct Face {
+    surface: &'static str,
+    bottom: i64,
+    top: i64,
+    /// Another ring of the same column stands on it.
+    covered: bool,
+}
+
+impl<'a> Bench<'a> {
+    pub fn new(book: Book<'a>, answer: &'a Answer) -> Bench<'a> {
+        Bench { book, rule: &book.rules[answer.system], answer }
+    }
+
+    pub fn words(&self) -> &'a Words {
+        self.book.words
+    }
+
+    pub fn lengths(&self) -> Lengths<'a> {
+        Lengths { words: self.book.words }
+    }
+
+    pub fn stack(&self) -> &'a Stack {
+        &self.answer.stack
+    }
+
+    pub fn items(&self) -> impl Iterator<Item = (ItemIx, &'a Placed)> + use<'a> {
+        self.answer.stack.items.iter().enumerate().map(|(i, placed)| (ItemIx(i as u16), placed))
+    }
+
+    pub fn in_slot(&self, slot: SlotIx) -> impl Iterator<Item = (ItemIx, &'a Placed)> + use<'a> {
+        self.items().filter(move |(_, placed)| placed.slot == slot)
+    }
+
+    pub fn item(&self, ix: ItemIx) -> &'a Placed {
+        &self.stack().items[usize::from(ix.0)]
+    }
+
+    pub fn variant(&self, ix: VariantIx) -> &'a Variant {
+        self.book.catalogue.variant(ix)
+    }
+
+    pub fn variant_of(&self, ix: ItemIx) -> &'a Variant {
+        self.variant(self.item(ix).variant)
+    }
+
+    pub fn part_of(&self, ix: ItemIx) -> &'a Part {
+        self.book.catalogue.part_of(self.item(ix).variant)
+    }
+
+    pub fn part(&self, ix: PartIx) -> &'a Part {
+        self.book.catalogue.part(ix)
+    }
+
+    pub fn ends(&self) -> Vec<Ends> {
+        self.stack().dims.iter().map(|d| d.ends).collect()
+    }
+
+    pub fn holds(&self, conditions: &[Condition]) -> bool {
+        conditions.iter().all(|condition| match *condition {
+            Condition::Filled(slot) => self.in_slot(slot).next().is_some(),
+            Condition::Empty(slot) => self.in_slot(slot).next().is_none(),
+        })
+    }
+
+    /// "upper bearing"
+    pub fn slot_word(&self, slot: SlotIx) -> String {
+        let name = &self.rule.slot(slot).name;
+        self.words().first(&[&format!("slot.{name}")]).unwrap_or_else(|| name.replace('-', " "))
+    }
+
+    /// "shim", or "shims" for any other count than one.
+    pub fn kind_word(&self, kind: &str, count: u32) -> String {
+        let form = if count == 1 { "one" } else { "many" };
+        self.words().first(&[&format!("kind.{kind}.{form}")]).unwrap_or_else(|| kind.replace('-', " "))
+    }
+
+    /// "shim", "spacer 2"
+    pub fn item_word(&self, ix: ItemIx) -> String {
+        let slot = self.item(ix).slot;
+        let word = self.slot_word(slot);
+        let mates: Vec<ItemIx> = self.in_slot(slot).map(|(i, _)| i).collect();
+        if mates.len() < 2 {
+            return word;
+        }
+        let number = mates.iter().position(|&i| i == ix).map_or(1, |p| p + 1).to_string();
+        self.words().say("item.numbered", &[("word", &word), ("number", &number)])
+    }
+
+    /// "steerer" for a fork's outside; the part's own word where the surface has no name on the bench.
+    pub fn surface_word(&self, ix: ItemIx, surface: Option<&str>) -> String {
+        let kind = self.part_of(ix).kind;
+        let named = surface.and_then(|s| self.words().first(&[&format!("surface.{kind}.{s}")]));
+        named.unwrap_or_else(|| self.item_word(ix))
+    }
+
+    /// A surface as a rule names it, by the first kind that may stand in its slot.
+    pub fn reference_word(&self, reference: &SurfaceRef) -> String {
+        let kind = self.rule.slot(reference.slot).kinds.first().copied().unwrap_or("");
+        let key = format!("surface.{kind}.{}", reference.surface);
+        self.words().first(&[&key]).unwrap_or_else(|| self.slot_word(reference.slot))
+    }
+
+    /// Of the surfaces that may do, the first that the stack has; else the first.
+    pub fn reference_in_use<'r>(&self, list: &'r [SurfaceRef]) -> Option<&'r SurfaceRef> {
+        let there = |reference: &&SurfaceRef| {
+            self.in_slot(reference.slot)
+                .any(|(item, _)| self.variant_of(item).shape.has_surface(reference.surface))
+        };
+        list.iter().find(there).or(list.first())
+    }
+
+    /// "shim (Alder wide shim)"
+    pub fn with_name(&self, word: &str, ix: ItemIx) -> String {
+        let name = &self.part_of(ix).name;
+        self.words().say("item.named", &[("word", word), ("name", name)])
+    }
+
+    /// "outside diameter"
+    pub fn dim_word(&self, name: &str) -> String {
+        self.words().first(&[&format!("dim.{name}")]).unwrap_or_else(|| name.replace(['-', '_'], " "))
+    }
+
+    /// "lipped end up"; `None` where both ends are alike or nothing tells them apart.
+    pub fn way(&self, ix: ItemIx) -> Option<String> {
+        let placed = self.item(ix);
+        let mark = self.variant_of(ix).shape.features.marks.first()?;
+        let side = if mark.at_top != placed.turned { "up" } else { "down" };
+        Some(self.words().word(&format!("way.{}.{side}", mark.feature)))
+    }
+
+    /// What it rests on: the first sure support, else the first.
+    pub fn under(&self, ix: ItemIx) -> Option<String> {
+        let supports = &self.item(ix).rests_on;
+        let support = supports.iter().find(|s| s.certain).or(supports.first())?;
+        Some(self.rest_word(ix, support))
+    }
+
+    /// What it is pressed or screwed into or set in.
+    pub fn into_what(&self, ix: ItemIx) -> Option<String> {
+        let placed = self.item(ix);
+        let host = placed.mates.first().map(|m| m.item).or(placed.rides_with)?;
+        let kind = self.part_of(host).kind;
+        Some(self.words().first(&[&format!("into.{kind}")]).unwrap_or_else(|| self.item_word(host)))
+    }
+
+    /// "crown", "top of the steerer", "top cap"
+    pub fn rest_word(&self, above: ItemIx, support: &Support) -> String {
+        let kind = self.part_of(support.item).kind;
+        let mut keys = vec![];
+        if matches!(support.surface, "top" | "bottom") {
+            if let Some(face) = self.carrying_face(above, support.item) {
+                keys.extend(face.covered.then(|| format!("rest.{kind}.{}-below", face.surface)));
+                keys.push(format!("rest.{kind}.{}", face.surface));
+            }
+        } else {
+            keys.push(format!("rest.{kind}.{}", support.surface));
+        }
+        keys.push(format!("rest.{kind}.{}", support.column));
+        let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
+        self.words().first(&keys).unwrap_or_else(|| self.item_word(support.item))
+    }
+
+    /// The ring whose top carries the part: found by height, at nominal sizes.
+    fn carrying_face(&self, above: ItemIx, below: ItemIx) -> Option<Face> {
+        let ends = self.ends();
+        let bottoms: Vec<i64> = self.faces(above, &ends)?.into_iter().map(|face| face.bottom).collect();
+        let miss = |face: &Face| bottoms.iter().map(|b| (b - face.top).abs()).min().unwrap_or(i64::MAX);
+        self.faces(below, &ends)?.into_iter().min_by_key(miss)
+    }
+
+    fn faces(&self, ix: ItemIx, ends: &[Ends]) -> Option<Vec<Face>> {
+        let mut faces = vec![];
+        for column in &self.item(ix).columns {
+            let mut bottom = self.bottom(ix)? + column.start.nominal(ends);
+            for (place, segment) in column.segments.iter().enumerate() {
+                let top = bottom + segment.length.nominal(ends);
+                let covered = place + 1 < column.segments.len();
+                faces.push(Face { surface: segment.outside.surface, bottom, top, covered });
+                bottom = top;
+            }
+        }
+        Some(faces)
+    }
+
+    /// Nominal height of the item's bottom above the crown-race seat; `None`: nothing beneath.
+    pub fn bottom(&self, ix: ItemIx) -> Option<i64> {
+        if let Some(landing) = &self.item(ix).landing {
+            return Some(landing.nominal);
+        }
+        let shape = &self.variant_of(ix).shape;
+        let ends = |d: &crate::kinds::NamedDim| {
+            let (nominal, least) = (d.dimension.nominal.as_nm(), d.dimension.least().as_nm());
+            Ends { nominal, least, most: d.dimension.most().as_nm() }
+        };
+        let own: Vec<Ends> = shape.dims.iter().map(ends).collect();
+        (ix.0 == 0).then(|| -shape.datum.nominal(&own))
+    }
+
+    /// "5 mm hex key"
+    pub fn tool(&self, ix: ItemIx) -> Option<String> {
+        let drive = self.variant_of(ix).shape.features.drive.as_ref()?;
+        let size = self.lengths().exact(drive.size.as_nm());
+        let key = format!("tool.{}", drive.tool.replace(' ', "-"));
+        let key = if self.words().has(&key) { key.as_str() } else { "tool.other" };
+        Some(self.words().say(key, &[("size", &size), ("tool", drive.tool)]))
+    }
+
+    /// As the maker wrote it, or the words that say there is none. `None` where there is nothing to turn.
+    pub fn torque(&self, ix: ItemIx) -> Option<String> {
+        let drive = self.variant_of(ix).shape.features.drive.as_ref()?;
+        Some(drive.torque_written.clone().unwrap_or_else(|| self.words().word("torque.none")))
+    }
+
+    pub fn revision(&self, ix: VariantIx) -> Option<RevisionText> {
+        let revision = self.variant(ix).revision.as_ref()?;
+        let mut values = vec![("id", revision.id.as_str())];
+        values.extend(revision.since.as_deref().map(|since| ("since", since)));
+        let label = self.words().say("revision.label", &values);
+        let part_id = self.book.catalogue.part_of(ix).id.clone();
+        Some(RevisionText { part_id, id: revision.id.clone(), label, tell: revision.tell.clone() })
+    }
+
+    pub fn money(&self, money: Money) -> String {
+        money.shown(self.words().language())
+    }
+}

@@ -1,0 +1,177 @@
+//! A whole guide from the answers of one fork and one system. Must not know how it is printed.
+
+use super::bench::{Bench, Book};
+use super::page::{Guide, GuideAnswer, RevisionText};
+use super::{head_tube, measuring, numbers, reason, steps, supply};
+use crate::base::Problems;
+use crate::solve::{Answer, Supply, Verdict};
+
+/// What is said of a fork with a system; `answers`: one for each revision of the fork, never empty.
+/// A rule sentence that a plan has no value for is printed with a gap; [`guide_with_problems`] tells of it.
+pub fn guide(book: &Book, answers: &[Answer]) -> Guide {
+    guide_with_problems(book, answers, &mut Problems::default())
+}
+
+/// As [`guide`], with the mistakes in the rule file that show only when its sentences are filled.
+pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Problems) -> Guide {
+    let told: Vec<(GuideAnswer, Vec<String>)> =
+        answers.iter().enumerate().map(|(i, answer)| tell(book, i, answer, problems)).collect();
+    let before_riding = union(told.iter().map(|(_, before)| before));
+    let told = merge_equal(told.into_iter().map(|(answer, _)| answer).collect());
+    let first = &answers[0];
+    let (fork, rule) = (book.catalogue.part_of(first.fork), &book.rules[first.system]);
+    let worst = &told[least_favourable(told.iter().map(|t| (t.verdict, t.supply)))];
+    Guide {
+        fork_id: fork.id.clone(),
+        fork_name: fork.name.clone(),
+        system_id: rule.id.clone(),
+        system_name: rule.name.clone(),
+        system_short: rule.short.clone(),
+        verdict: worst.verdict,
+        supply: worst.supply,
+        verdict_words: worst.verdict_words.clone(),
+        summary: summary_of_all(book, &told, worst),
+        before_riding,
+        answers: told,
+    }
+}
+
+/// Index of the answer that promises least: the first of equals.
+pub fn least_favourable(answers: impl Iterator<Item = (Verdict, Option<Supply>)>) -> usize {
+    let mut worst: Option<(usize, (Verdict, Option<Supply>))> = None;
+    for (index, answer) in answers.enumerate() {
+        if worst.is_none_or(|(_, known)| answer > known) {
+            worst = Some((index, answer));
+        }
+    }
+    worst.map_or(0, |(index, _)| index)
+}
+
+fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> (GuideAnswer, Vec<String>) {
+    let bench = Bench::new(*book, answer);
+    let numbers_of_parts = supply::part_numbers(&bench);
+    let goes = answer.verdict != Verdict::No;
+    let told = GuideAnswer {
+        answer: index,
+        revision: bench.revision(answer.fork),
+        verdict: answer.verdict,
+        supply: answer.supply,
+        verdict_words: book.words.word(verdict_key(answer)),
+        summary: summary(&bench),
+        measuring: measuring::steps(&bench),
+        steps: if goes { steps::steps(&bench, &numbers_of_parts, problems) } else { vec![] },
+        parts: supply::parts(&bench, &numbers_of_parts),
+        need: supply::need(&bench),
+        use_from: if goes { supply::use_from(&bench) } else { vec![] },
+        leave: supply::leave(&bench),
+        spend: supply::spend(&bench, &answer.spend, !answer.buy.is_empty()),
+        in_stock_note: answer.if_in_stock.as_ref().map(|instead| supply::in_stock_note(&bench, instead)),
+        numbers: numbers::rows(&bench),
+        reason: if goes { vec![] } else { reason::sentences(&bench) },
+        funnel: answer.funnel.iter().map(|row| reason::funnel(&bench, row)).collect(),
+        wanted: answer.wanted.iter().map(|part| reason::wanted(&bench, part)).collect(),
+        head_tube: head_tube::ranges(&bench),
+        decks: if goes { head_tube::decks(&bench) } else { vec![] },
+        alternatives: supply::alternatives(&bench),
+        assumed: numbers::assumed(&bench),
+        unfinished: answer.unfinished.then(|| book.words.word("summary.unsettled")),
+    };
+    let before = if goes { steps::before_riding(&bench, problems) } else { vec![] };
+    (told, before)
+}
+
+/// A search that came to its limit never reads as "no".
+fn verdict_key(answer: &Answer) -> &'static str {
+    match (answer.verdict, answer.supply) {
+        (Verdict::No, _) if answer.unfinished => "verdict.unsettled",
+        (Verdict::No, _) => "verdict.no",
+        (Verdict::Measure, _) => "verdict.measure",
+        (Verdict::Goes, None) => "verdict.goes",
+        (Verdict::Goes, Some(Supply::AsBoxed)) => "verdict.as-boxed",
+        (Verdict::Goes, Some(Supply::ExtraParts)) => "verdict.extra-parts",
+        (Verdict::Goes, Some(Supply::PermanentChange)) => "verdict.permanent-change",
+    }
+}
+
+/// The answer as said over the counter.
+fn summary(bench: &Bench) -> String {
+    let (words, answer) = (bench.words(), bench.answer);
+    match (answer.verdict, answer.supply) {
+        (Verdict::No, _) if answer.unfinished => words.word("summary.unsettled"),
+        (Verdict::No, _) => match reason::lead(bench) {
+            Some(reason) => words.say("summary.no", &[("reason", &reason)]),
+            None => words.word("summary.no-plain"),
+        },
+        (Verdict::Measure, _) => {
+            let measure = words.word("summary.measure");
+            match answer.buy.is_empty() {
+                true => measure,
+                false => format!("{measure} {}", to_buy(bench, "summary.measure-buy")),
+            }
+        }
+        (Verdict::Goes, Some(Supply::PermanentChange)) => {
+            let spend = supply::spend(bench, &answer.spend, !answer.buy.is_empty());
+            let values = [("spend", spend.as_str())];
+            words.say("summary.permanent-change", if spend.is_empty() { &[] } else { &values })
+        }
+        (Verdict::Goes, Some(Supply::AsBoxed)) => words.word("summary.as-boxed"),
+        (Verdict::Goes, _) if answer.buy.is_empty() => words.word("summary.goes"),
+        (Verdict::Goes, _) => to_buy(bench, "summary.extra-parts"),
+    }
+}
+
+fn to_buy(bench: &Bench, key: &str) -> String {
+    let buy = &bench.answer.buy;
+    let count = buy.iter().map(|b| b.count).sum();
+    let name = |b: &crate::solve::Buy| {
+        let name = supply::article(bench, b.article).1;
+        if b.count > 1 { supply::several(bench, b.count, name) } else { name.to_owned() }
+    };
+    let list = bench.words().joined("comma", &buy.iter().map(name).collect::<Vec<_>>());
+    let mut values = vec![("list", list.as_str())];
+    let spend = supply::spend(bench, &bench.answer.spend, true);
+    if bench.answer.spend.unpriced == 0 {
+        values.push(("spend", &spend));
+    }
+    bench.words().counted(key, count, &values)
+}
+
+/// One entry when all revisions say the same, else one each.
+fn merge_equal(mut told: Vec<GuideAnswer>) -> Vec<GuideAnswer> {
+    let bare = |answer: &GuideAnswer| {
+        let mut answer = answer.clone();
+        (answer.answer, answer.revision) = (0, None);
+        answer.parts.iter_mut().for_each(|row| row.revision = None);
+        answer
+    };
+    if told.len() > 1 && told.iter().all(|answer| bare(answer) == bare(&told[0])) {
+        told.truncate(1);
+        told[0].revision = None;
+    }
+    told
+}
+
+fn summary_of_all(book: &Book, told: &[GuideAnswer], worst: &GuideAnswer) -> String {
+    let same = told.iter().all(|t| (t.verdict, t.supply) == (worst.verdict, worst.supply));
+    if same {
+        return worst.summary.clone();
+    }
+    let label = |revision: &Option<RevisionText>| revision.as_ref().map_or("", |r| &r.label).to_owned();
+    let one = |t: &GuideAnswer| {
+        let values = [("label", &*label(&t.revision)), ("verdict", &t.verdict_words)];
+        book.words.say("summary.revision", &values)
+    };
+    let list = book.words.joined("semicolon", &told.iter().map(one).collect::<Vec<_>>());
+    book.words.say("summary.revisions", &[("list", &list)])
+}
+
+/// In order of first mention, each once.
+fn union<'a>(lists: impl Iterator<Item = &'a Vec<String>>) -> Vec<String> {
+    let mut all: Vec<String> = vec![];
+    for text in lists.flatten() {
+        if !all.contains(text) {
+            all.push(text.clone());
+        }
+    }
+    all
+}

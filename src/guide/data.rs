@@ -1,0 +1,329 @@
+//! A pairing as data: every length tied to the named dimensions it comes from, so that another program can
+//! build the stack again. Must not word anything: the words are the guide's.
+
+use serde_json::{Map, Value as Json, json};
+
+use super::bench::{Bench, Book};
+use super::build::least_favourable;
+use super::measuring;
+use super::page::{Guide, GuideAnswer};
+use super::reason;
+use super::supply;
+use crate::assembly::{
+    Check, Contact, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedSegment,
+    PlacedWall, PutOnWord, Support, Value,
+};
+use crate::quantity::{Ends, Form, ONE};
+use crate::solve::{Answer, HeadTube, ReadWhat, Reading, Supply, Verdict, Wanted};
+
+/// The least favourable revision's answer; where several revisions have answers of their own, all of them in full
+/// under `revisions`.
+pub fn pairing_json(book: &Book, answers: &[Answer], guide: &Guide) -> Json {
+    let object = |answer: &Answer, told: &GuideAnswer| pairing(&Bench::new(*book, answer), told);
+    let worst = &guide.answers[least_favourable(guide.answers.iter().map(|a| (a.verdict, a.supply)))];
+    let mut main = object(&answers[worst.answer], worst);
+    if guide.answers.len() > 1 {
+        let all = guide.answers.iter().map(|told| {
+            let mut one = object(&answers[told.answer], told);
+            let revision = told.revision.as_ref().map(|r| r.id.clone());
+            one.insert("fork_revision".to_owned(), json!(revision));
+            Json::Object(one)
+        });
+        main.insert("revisions".to_owned(), Json::Array(all.collect()));
+    }
+    Json::Object(main)
+}
+
+fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
+    let answer = bench.answer;
+    let data = Data { bench, ends: bench.ends() };
+    let mut object = Map::new();
+    let mut put = |key: &str, value: Json| {
+        object.insert(key.to_owned(), value);
+    };
+    put("format", json!(1));
+    put("fork", json!(bench.book.catalogue.part_of(answer.fork).id));
+    put("system", json!(bench.rule.id));
+    put("verdict", json!(verdict(answer.verdict)));
+    put("supply", json!(answer.supply.map(supply_word)));
+    put("dims", data.dims());
+    put("placed", Json::Array(bench.items().map(|(_, placed)| data.placed(placed)).collect()));
+    put("pushed", data.names(&answer.stack.pushed));
+    put("checks", Json::Array(answer.stack.checks.iter().map(|check| data.check(check)).collect()));
+    put("head_tube", Json::Array(answer.head_tube.iter().map(|tube| data.head_tube(tube)).collect()));
+    put("buy", data.buy());
+    put(
+        "use",
+        json!(told.use_from.iter().map(|u| json!({ "id": u.part_id, "from": u.box_id })).collect::<Vec<_>>()),
+    );
+    put(
+        "leave",
+        json!(
+            told.leave
+                .iter()
+                .map(|l| json!({ "id": l.part_id, "of": l.box_id, "why": l.why }))
+                .collect::<Vec<_>>()
+        ),
+    );
+    put("measure", Json::Array(answer.readings.iter().map(|reading| data.reading(reading)).collect()));
+    put("reason", Json::Array(answer.reason.iter().map(|check| data.reason(check)).collect()));
+    put("wanted", Json::Array(answer.wanted.iter().map(|wanted| data.wanted(wanted)).collect()));
+    put("steps", data.steps(told));
+    put("windows", data.windows());
+    put("funnel", json!(told.funnel));
+    put("before_riding", json!(super::steps::before_riding(bench, &mut Default::default())));
+    put("unfinished", json!(answer.unfinished));
+    put("merged", json!(answer.stack.merged));
+    object
+}
+
+struct Data<'b, 'a> {
+    bench: &'b Bench<'a>,
+    ends: Vec<Ends>,
+}
+
+impl Data<'_, '_> {
+    fn name(&self, item: ItemIx) -> Json {
+        json!(self.bench.stack().items.get(usize::from(item.0)).map(|placed| placed.name.as_str()))
+    }
+
+    fn names(&self, items: &[ItemIx]) -> Json {
+        Json::Array(items.iter().map(|&item| self.name(item)).collect())
+    }
+
+    /// `shim.outside`
+    fn dim_name(&self, dim: &ItemDim) -> String {
+        format!("{}.{}", self.bench.item(dim.item).name, dim.name)
+    }
+
+    fn dims(&self) -> Json {
+        let entry = |dim: &ItemDim| {
+            let Ends { nominal, least, most } = dim.ends;
+            let value = json!({
+                "nominal": nominal, "least": least, "most": most,
+                "source": dim.origin.word(), "written": dim.written,
+            });
+            (self.dim_name(dim), value)
+        };
+        Json::Object(self.bench.stack().dims.iter().map(entry).collect())
+    }
+
+    fn placed(&self, placed: &Placed) -> Json {
+        let variant = self.bench.variant(placed.variant);
+        json!({
+            "item": placed.name,
+            "slot": self.bench.rule.slot(placed.slot).name,
+            "part": self.bench.part(variant.part).id,
+            "revision": variant.revision.as_ref().map(|r| r.id.as_str()),
+            "way_up": if placed.turned { "turned" } else { "as-drawn" },
+            "put_on": put_on(placed.put_on),
+            "rides_with": placed.rides_with.map(|item| self.name(item)),
+            "turns": !placed.still,
+            "landing": placed.landing.as_ref().map(|value| self.value(value)),
+            "rests_on": placed.rests_on.iter().map(|s| self.support(s)).collect::<Vec<_>>(),
+            "half_section": placed.columns.iter().map(|c| self.column(c)).collect::<Vec<_>>(),
+            "mates": placed.mates.iter().map(|m| self.mate(m)).collect::<Vec<_>>(),
+            "height": self.form(&placed.height),
+            "still_columns": placed.still_columns,
+        })
+    }
+
+    fn support(&self, support: &Support) -> Json {
+        json!({
+            "item": self.name(support.item),
+            "surface": support.surface,
+            "certain": support.certain,
+            "column": support.column,
+            "own_column": support.own_column,
+            "contact": match support.contact {
+                Contact::Flat => "flat",
+                Contact::Cone => "cone",
+                Contact::Edge => "edge",
+            },
+        })
+    }
+
+    fn column(&self, column: &PlacedColumn) -> Json {
+        let segments: Vec<Json> = column.segments.iter().map(|s| self.segment(s)).collect();
+        json!({ "column": column.name, "start": self.form(&column.start), "segments": segments })
+    }
+
+    fn segment(&self, segment: &PlacedSegment) -> Json {
+        json!({
+            "length": self.form(&segment.length),
+            "bore": self.wall(&segment.bore),
+            "outside": self.wall(&segment.outside),
+            "bore_surface": segment.bore.surface,
+            "outside_surface": segment.outside.surface,
+            "outside_root": segment.outside.root.as_ref().map(|root| self.form(root)),
+        })
+    }
+
+    fn wall(&self, wall: &PlacedWall) -> Json {
+        Json::Array(wall.diameter.iter().map(|form| self.form(form)).collect())
+    }
+
+    fn mate(&self, mate: &MateWith) -> Json {
+        let how = match mate.how {
+            Mating::Thread => "thread",
+            Mating::Press => "press",
+            Mating::SplitRing => "split-ring",
+        };
+        json!({ "with": self.name(mate.item), "how": how, "surface": mate.surface })
+    }
+
+    fn form(&self, form: &Form) -> Json {
+        json!({
+            "nominal": form.nominal(&self.ends),
+            "least": form.least(&self.ends),
+            "most": form.most(&self.ends),
+            "form": self.terms(form),
+        })
+    }
+
+    fn value(&self, value: &Value) -> Json {
+        let mut length = json!({ "nominal": value.nominal, "least": value.least, "most": value.most });
+        if let Some(form) = &value.form {
+            length["form"] = self.terms(form);
+        }
+        length
+    }
+
+    fn terms(&self, form: &Form) -> Json {
+        let dims = &self.bench.stack().dims;
+        let term = |&(dim, times): &(u32, i64)| (self.dim_name(&dims[dim as usize]), coefficient(times));
+        let terms: Map<String, Json> = form.terms.iter().map(term).collect();
+        let mut written = json!({ "const": form.constant, "terms": terms });
+        if form.slack != 0 {
+            written["slack"] = json!(form.slack);
+        }
+        written
+    }
+
+    fn check(&self, check: &Check) -> Json {
+        let dims = &self.bench.stack().dims;
+        let assumes: Vec<String> =
+            check.assumes.iter().filter_map(|&d| dims.get(d as usize)).map(|d| self.dim_name(d)).collect();
+        json!({
+            "check": check.demand.word(),
+            "about": self.names(&check.about),
+            "value": check.value.as_ref().map(|value| self.value(value)),
+            "limit": { "least": check.least, "most": check.most },
+            "outcome": outcome(check.outcome),
+            "assumes": assumes,
+            "surfaces": check.surfaces,
+        })
+    }
+
+    fn reason(&self, check: &Check) -> Json {
+        let mut told = self.check(check);
+        told["text"] = json!(super::numbers::fact(self.bench, check));
+        told
+    }
+
+    fn head_tube(&self, tube: &HeadTube) -> Json {
+        let with: Vec<&str> =
+            tube.with.iter().map(|&ix| self.bench.book.catalogue.part_of(ix).id.as_str()).collect();
+        json!({ "least": tube.least, "most": tube.most, "with": with })
+    }
+
+    fn buy(&self) -> Json {
+        let rows = self.bench.answer.buy.iter().map(|buy| {
+            let id = supply::article(self.bench, buy.article).0;
+            json!({ "id": id, "count": buy.count, "price": buy.price.map(|p| p.plain()) })
+        });
+        Json::Array(rows.collect())
+    }
+
+    fn reading(&self, reading: &Reading) -> Json {
+        let what = match reading.what {
+            ReadWhat::Dim(dim) => self.bench.stack().dims.get(dim as usize).map(|d| self.dim_name(d)),
+            ReadWhat::DryBuild(check) => {
+                self.bench.stack().checks.get(check).map(|c| c.demand.word().to_owned())
+            }
+        };
+        json!({
+            "what": what,
+            "go_from": reading.go_from,
+            "go_to": reading.go_to,
+            "caliper": reading.caliper,
+            "order": reading.order,
+            "no_below": reading.no_below,
+            "no_above": reading.no_above,
+            "dry_build": matches!(reading.what, ReadWhat::DryBuild(_)),
+            "decides": reading.decides,
+            "text": measuring::step(self.bench, reading).map(|step| step.text),
+        })
+    }
+
+    fn wanted(&self, wanted: &Wanted) -> Json {
+        let range = |(name, least, most): &(String, i64, i64)| {
+            (name.clone(), json!({ "least": least, "most": most }))
+        };
+        let ranges: Map<String, Json> = wanted.ranges.iter().map(range).collect();
+        let like = wanted.like.map(|ix| self.bench.book.catalogue.part_of(ix).id.as_str());
+        json!({
+            "slot": self.bench.rule.slot(wanted.slot).name,
+            "kind": wanted.kind,
+            "ranges": ranges,
+            "like": like,
+            "text": reason::wanted(self.bench, wanted),
+        })
+    }
+
+    fn steps(&self, told: &GuideAnswer) -> Json {
+        let one = |step: &super::page::GuideStep| json!({ "text": step.text, "item": step.item.map(|item| self.name(item)), "id": step.id });
+        Json::Array(told.steps.iter().map(one).collect())
+    }
+
+    fn windows(&self) -> Json {
+        let one = |window: &crate::assembly::Window| {
+            let depth = window.depth.map(|(least, most)| json!({ "least": least, "most": most }));
+            json!({
+                "item": self.name(window.item),
+                "lowest": window.lowest, "highest": window.highest, "depth": depth,
+            })
+        };
+        Json::Array(self.bench.stack().windows.iter().map(one).collect())
+    }
+}
+
+/// Millionths as a number: whole ones without a point.
+fn coefficient(times: i64) -> Json {
+    if times % ONE == 0 { json!(times / ONE) } else { json!(times as f64 / ONE as f64) }
+}
+
+fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Goes => "goes",
+        Verdict::Measure => "measure",
+        Verdict::No => "no",
+    }
+}
+
+fn supply_word(supply: Supply) -> &'static str {
+    match supply {
+        Supply::AsBoxed => "as-boxed",
+        Supply::ExtraParts => "extra-parts",
+        Supply::PermanentChange => "permanent-change",
+    }
+}
+
+fn put_on(word: PutOnWord) -> &'static str {
+    match word {
+        PutOnWord::Fixed => "fixed",
+        PutOnWord::FromAbove => "from-above",
+        PutOnWord::FromBelow => "from-below",
+        PutOnWord::Threaded => "threaded",
+        PutOnWord::Pressed => "pressed",
+        PutOnWord::Chosen => "chosen",
+    }
+}
+
+fn outcome(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Pass => "pass",
+        Outcome::Measure => "measure",
+        Outcome::Fail => "fail",
+    }
+}

@@ -1,0 +1,95 @@
+//! On which head tubes, and so on which decks, an answer holds. A deck is never promised more than was computed.
+
+use super::bench::Bench;
+use super::page::DeckRow;
+use crate::catalogue::{PartIx, Variant};
+use crate::kinds::NamedDim;
+use crate::quantity::Length;
+use crate::solve::{HeadTube, Verdict};
+
+const KIND: &str = "deck";
+const LENGTH: &str = "head_tube_length";
+
+/// "92.0 to 95.7 mm", "98.0 to 101.7 mm (9 mm riser)"
+pub fn ranges(bench: &Bench) -> Vec<String> {
+    bench.answer.head_tube.iter().filter_map(|tube| range(bench, tube)).collect()
+}
+
+fn range(bench: &Bench, tube: &HeadTube) -> Option<String> {
+    let range = bench.lengths().inward(tube.least, tube.most, 1)?;
+    match with(bench, tube) {
+        None => Some(range),
+        Some(with) => Some(bench.words().say("head-tube.with", &[("range", &range), ("with", &with)])),
+    }
+}
+
+fn with(bench: &Bench, tube: &HeadTube) -> Option<String> {
+    let names: Vec<String> =
+        tube.with.iter().map(|&ix| bench.book.catalogue.part_of(ix).name.clone()).collect();
+    (!names.is_empty()).then(|| bench.words().joined("plus", &names))
+}
+
+/// Every deck of the book; none where no range is known. A deck that differs from the plan's in more than
+/// the length of its head tube was not computed, and says so.
+pub fn decks(bench: &Bench) -> Vec<DeckRow> {
+    if bench.answer.head_tube.is_empty() {
+        return vec![];
+    }
+    let catalogue = bench.book.catalogue;
+    let variants = |part: PartIx| catalogue.part(part).variants.iter().map(|&ix| (ix, catalogue.variant(ix)));
+    catalogue.of_kind(KIND).flat_map(variants).filter_map(|(_, variant)| row(bench, variant)).collect()
+}
+
+fn row(bench: &Bench, deck: &Variant) -> Option<DeckRow> {
+    let part = bench.part(deck.part);
+    let length = deck.shape.dims.iter().find(|d| d.name == LENGTH)?;
+    let (verdict, words) = verdict(bench, deck, length);
+    Some(DeckRow {
+        part_id: part.id.clone(),
+        name: part.name.clone(),
+        head_tube: length.dimension.written.clone(),
+        verdict,
+        words,
+    })
+}
+
+fn verdict(bench: &Bench, deck: &Variant, length: &NamedDim) -> (Verdict, String) {
+    let words = bench.words();
+    let planned = bench.items().find(|&(item, _)| bench.part_of(item).kind == KIND);
+    let same = planned.is_some_and(|(item, _)| same_but_for_length(bench.variant_of(item), deck));
+    if !same {
+        return (Verdict::Measure, words.word("deck.other-seats"));
+    }
+    let (least, most) = (length.dimension.least(), length.dimension.most());
+    let inside = |tube: &&HeadTube| Length::nm(tube.least) <= least && most <= Length::nm(tube.most);
+    let slack = Length::nm(widest_range(bench));
+    let near =
+        |tube: &HeadTube| Length::nm(tube.least) - slack <= most && least <= Length::nm(tube.most) + slack;
+    if let Some(tube) = bench.answer.head_tube.iter().find(inside) {
+        let with = with(bench, tube);
+        let values: Vec<(&str, &str)> = with.iter().map(|with| ("with", with.as_str())).collect();
+        return match bench.answer.verdict {
+            Verdict::Goes => (Verdict::Goes, words.say("deck.goes", &values)),
+            _ => (Verdict::Measure, words.say("deck.after-measuring", &values)),
+        };
+    }
+    if bench.answer.head_tube.iter().any(near) {
+        return (Verdict::Measure, words.word("deck.measure"));
+    }
+    (Verdict::No, words.word("deck.no"))
+}
+
+/// The ranges of head tubes hold for all parts within tolerance. Outside them, some parts may still go: no further
+/// than the widest of the computed values is wide.
+fn widest_range(bench: &Bench) -> i64 {
+    let values = bench.stack().checks.iter().filter_map(|check| check.value.as_ref());
+    values.map(|value| value.most - value.least).max().unwrap_or(0)
+}
+
+fn same_but_for_length(planned: &Variant, deck: &Variant) -> bool {
+    let others = |variant: &Variant| -> Vec<(String, Length, Length)> {
+        let dims = variant.shape.dims.iter().filter(|d| d.name != LENGTH);
+        dims.map(|d| (d.name.clone(), d.dimension.least(), d.dimension.most())).collect()
+    };
+    others(planned) == others(deck)
+}

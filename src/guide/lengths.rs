@@ -1,0 +1,195 @@
+//! Lengths as a rider reads them, rounded so that print never says more than is known. Takes part in no verdict.
+
+use super::words::Words;
+use crate::assembly::{Check, Value};
+use crate::quantity::Length;
+
+/// Decimals of a printed millimetre where nothing asks for more.
+const PLACES: u32 = 2;
+
+#[derive(Clone, Copy)]
+pub struct Lengths<'a> {
+    pub words: &'a Words,
+}
+
+impl Lengths<'_> {
+    /// Nearest hundredth.
+    pub fn one(&self, nanometres: i64) -> String {
+        self.words.say("length.value", &[("value", &self.number(nanometres, PLACES))])
+    }
+
+    /// As written down by somebody: whole millimetres bare, else two decimals, more where they are needed.
+    pub fn exact(&self, nanometres: i64) -> String {
+        self.words.say("length.value", &[("value", &self.exact_number(nanometres))])
+    }
+
+    /// Least rounded down, most rounded up: the real range lies inside the printed one.
+    pub fn outward(&self, least: i64, most: i64) -> String {
+        self.between(down(least, PLACES), up(most, PLACES), PLACES)
+    }
+
+    /// Least rounded up, most rounded down: the printed range lies inside the real one. `None` when nothing is left.
+    pub fn inward(&self, least: i64, most: i64, places: u32) -> Option<String> {
+        let (least, most) = (up(least, places), down(most, places));
+        (least <= most).then(|| self.between(least, most, places))
+    }
+
+    /// Inward at two decimals, or at as many as leave something.
+    pub fn inward_fine(&self, least: i64, most: i64) -> String {
+        let found = (PLACES..=6).find_map(|places| self.inward(least, most, places));
+        found.unwrap_or_else(|| self.outward(least, most))
+    }
+
+    /// A range that may be open at either side, rounded inward.
+    pub fn open_inward(&self, least: Option<i64>, most: Option<i64>) -> Option<String> {
+        match (least, most) {
+            (Some(least), Some(most)) => self.inward(least, most, PLACES),
+            (Some(least), None) => Some(self.at_least(self.number(up(least, PLACES), PLACES))),
+            (None, Some(most)) => Some(self.at_most(self.number(down(most, PLACES), PLACES))),
+            (None, None) => None,
+        }
+    }
+
+    /// Rounded away from the middle, for "… or less".
+    pub fn no_more_than(&self, nanometres: i64) -> String {
+        self.words.say("length.value", &[("value", &self.number(down(nanometres, PLACES), PLACES))])
+    }
+
+    pub fn no_less_than(&self, nanometres: i64) -> String {
+        self.words.say("length.value", &[("value", &self.number(up(nanometres, PLACES), PLACES))])
+    }
+
+    /// A check's range, outward, with as many decimals as it takes to show on which side of each limit it lies.
+    pub fn value(&self, value: &Value, check: &Check) -> String {
+        let limits: Vec<i64> = check.least.into_iter().chain(check.most).collect();
+        let faithful = |places: u32| {
+            let least = (value.least, down(value.least, places));
+            let most = (value.most, up(value.most, places));
+            [least, most].iter().all(|(real, shown)| limits.iter().all(|l| real.cmp(l) == shown.cmp(l)))
+        };
+        let places = (PLACES..6).find(|&p| faithful(p)).unwrap_or(6);
+        self.between(down(value.least, places), up(value.most, places), places)
+    }
+
+    /// "at least 30 mm", "0 to 0.30 mm"; `None`: no limit.
+    pub fn limit(&self, least: Option<i64>, most: Option<i64>) -> Option<String> {
+        match (least, most) {
+            (Some(least), Some(most)) => {
+                let (least, most) = (self.exact_number(least), self.exact_number(most));
+                Some(self.words.say("length.range", &[("least", &least), ("most", &most)]))
+            }
+            (Some(least), None) => Some(self.at_least(self.exact_number(least))),
+            (None, Some(most)) => Some(self.at_most(self.exact_number(most))),
+            (None, None) => None,
+        }
+    }
+
+    /// How far off: never printed as nothing.
+    pub fn miss(&self, nanometres: i64) -> String {
+        let places =
+            (PLACES..6).find(|&p| Length::nm(nanometres).to_mm(p).contains(|c| ('1'..='9').contains(&c)));
+        let text = self.number(nanometres, places.unwrap_or(6));
+        self.words.say("length.value", &[("value", &text)])
+    }
+
+    fn at_least(&self, number: String) -> String {
+        self.words.say("length.least", &[("value", &number)])
+    }
+
+    fn at_most(&self, number: String) -> String {
+        self.words.say("length.most", &[("value", &number)])
+    }
+
+    fn between(&self, least: i64, most: i64, places: u32) -> String {
+        let (least, most) = (self.number(least, places), self.number(most, places));
+        if least == most {
+            return self.words.say("length.value", &[("value", &least)]);
+        }
+        self.words.say("length.range", &[("least", &least), ("most", &most)])
+    }
+
+    fn exact_number(&self, nanometres: i64) -> String {
+        let places = match nanometres {
+            whole if whole % 1_000_000 == 0 => 0,
+            other => (PLACES..6).find(|&p| other % step(p) == 0).unwrap_or(6),
+        };
+        self.number(nanometres, places)
+    }
+
+    fn number(&self, nanometres: i64, places: u32) -> String {
+        Length::nm(nanometres).to_mm(places).replace('.', &self.words.word("number.decimal"))
+    }
+}
+
+fn step(places: u32) -> i64 {
+    10_i64.pow(6 - places.min(6))
+}
+
+fn down(nanometres: i64, places: u32) -> i64 {
+    nanometres.div_euclid(step(places)) * step(places)
+}
+
+fn up(nanometres: i64, places: u32) -> i64 {
+    -down(-nanometres, places)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assembly::{Demand, Outcome};
+
+    fn check(least: Option<i64>, most: Option<i64>) -> Check {
+        Check {
+            demand: Demand::GapLeast,
+            about: vec![],
+            surfaces: vec![],
+            value: None,
+            least,
+            most,
+            outcome: Outcome::Measure,
+            assumes: vec![],
+        }
+    }
+
+    fn shown(least: i64, most: i64, limit: i64) -> String {
+        let words = Words::own();
+        let value = Value { nominal: least, least, most, form: None };
+        Lengths { words: &words }.value(&value, &check(Some(limit), None))
+    }
+
+    #[test]
+    fn a_value_just_under_its_limit_never_prints_as_the_limit() {
+        assert_eq!(shown(1_996_000, 4_300_000, 2_000_000), "1.99 to 4.30 mm");
+        assert_eq!(shown(1_990_000, 1_999_600, 2_000_000), "1.9900 to 1.9996 mm");
+    }
+
+    #[test]
+    fn a_range_of_one_value_prints_once() {
+        assert_eq!(shown(500_000, 500_000, 100_000), "0.50 mm");
+    }
+
+    #[test]
+    fn limits_print_as_written() {
+        let words = Words::own();
+        let lengths = Lengths { words: &words };
+        assert_eq!(lengths.limit(Some(30_000_000), None).unwrap(), "at least 30 mm");
+        assert_eq!(lengths.limit(Some(0), Some(300_000)).unwrap(), "0 to 0.30 mm");
+        assert_eq!(lengths.limit(None, Some(5_125)).unwrap(), "at most 0.005125 mm");
+        assert_eq!(lengths.limit(None, None), None);
+    }
+
+    #[test]
+    fn a_promised_range_is_rounded_inward() {
+        let words = Words::own();
+        let lengths = Lengths { words: &words };
+        assert_eq!(lengths.inward(92_010_000, 95_790_000, 1).unwrap(), "92.1 to 95.7 mm");
+        assert_eq!(lengths.inward(92_010_000, 92_020_000, 1), None);
+    }
+
+    #[test]
+    fn a_miss_is_never_printed_as_nothing() {
+        let words = Words::own();
+        let lengths = Lengths { words: &words };
+        assert_eq!([lengths.miss(400_000), lengths.miss(300)], ["0.40 mm", "0.0003 mm"]);
+    }
+}

@@ -1,0 +1,181 @@
+//! Checks as rows and facts: what, value, limit, outcome, and what was only assumed. Must not know the verdict.
+
+use super::bench::Bench;
+use super::page::NumberRow;
+use super::words::capital;
+use crate::assembly::{Check, Demand, Outcome};
+use crate::quantity::Origin;
+use crate::rules::{SlotIx, SurfaceRef};
+
+/// How a check is told: places only, or the names of the parts too.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Naming {
+    Places,
+    Parts,
+}
+
+pub fn rows(bench: &Bench) -> Vec<NumberRow> {
+    bench.stack().checks.iter().map(|check| row(bench, check)).collect()
+}
+
+fn row(bench: &Bench, check: &Check) -> NumberRow {
+    let words = bench.words();
+    NumberRow {
+        check: check.demand.word(),
+        what: capital(&what(bench, check, Naming::Places)),
+        value: value(bench, check).unwrap_or_else(|| words.word("number.none")),
+        limit: bench.lengths().limit(check.least, check.most).unwrap_or_default(),
+        outcome: check.outcome,
+        outcome_words: words.word(outcome_key(check.outcome)),
+        assumes: check.assumes.iter().filter_map(|&dim| dimension(bench, dim)).collect(),
+    }
+}
+
+fn outcome_key(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Pass => "outcome.pass",
+        Outcome::Measure => "outcome.measure",
+        Outcome::Fail => "outcome.fail",
+    }
+}
+
+pub fn value(bench: &Bench, check: &Check) -> Option<String> {
+    check.value.as_ref().map(|value| bench.lengths().value(value, check))
+}
+
+/// "Clearance of the shim over the steerer"
+pub fn what(bench: &Bench, check: &Check, naming: Naming) -> String {
+    let (first, second) = (said(bench, check, 0, naming), said(bench, check, 1, naming));
+    let mut values = vec![];
+    values.extend(first.as_deref().map(|text| ("first", text)));
+    values.extend(second.as_deref().map(|text| ("second", text)));
+    bench.words().say(&format!("check.{}", check.demand.word()), &values)
+}
+
+/// The first or second thing that a check is about, by the name of the surface where that has one.
+pub fn said(bench: &Bench, check: &Check, which: usize, naming: Naming) -> Option<String> {
+    let item = *check.about.get(which)?;
+    // A check may stand in an answer for a stack that is not the one shown.
+    bench.stack().items.get(usize::from(item.0))?;
+    let word = bench.surface_word(item, check.surfaces.get(which).copied());
+    Some(match naming {
+        Naming::Places => word,
+        Naming::Parts => bench.with_name(&word, item),
+    })
+}
+
+/// On which side of its limits a value lies, and by how much at nominal sizes (at worst, where nominal holds).
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Miss {
+    Little(i64),
+    Much(i64),
+}
+
+pub fn miss(check: &Check) -> Option<Miss> {
+    let value = check.value.as_ref()?;
+    let under = |v: i64| check.least.map(|least| least - v).filter(|&by| by > 0).map(Miss::Little);
+    let over = |v: i64| check.most.map(|most| v - most).filter(|&by| by > 0).map(Miss::Much);
+    let at = |v: i64| under(v).or_else(|| over(v));
+    at(value.nominal).or_else(|| under(value.least)).or_else(|| over(value.most))
+}
+
+/// A whole fact with part names, value, limit and by how much.
+pub fn fact(bench: &Bench, check: &Check) -> String {
+    tell(bench, check, &capital(&what(bench, check, Naming::Parts)))
+}
+
+fn tell(bench: &Bench, check: &Check, what: &str) -> String {
+    let words = bench.words();
+    let limit = bench.lengths().limit(check.least, check.most);
+    let (Some(value), Some(limit)) = (value(bench, check), limit) else {
+        let key = if check.outcome == Outcome::Pass { "reason.fact-between" } else { "reason.fact" };
+        return words.say(key, &[("what", what)]);
+    };
+    let mut values = vec![("what", what), ("value", &value), ("limit", &limit)];
+    let missed = miss(check).filter(|_| check.outcome != Outcome::Pass);
+    let (key, by) = match missed {
+        Some(Miss::Little(by)) => ("reason.fact-little", bench.lengths().miss(by)),
+        Some(Miss::Much(by)) => ("reason.fact-much", bench.lengths().miss(by)),
+        None => ("reason.fact-bound", String::new()),
+    };
+    values.push(("by", &by));
+    words.say(key, &values)
+}
+
+/// "outside diameter of Alder wide shim: written 31.8, taken as 31.74 to 31.80 mm"
+pub fn dimension(bench: &Bench, dim: u32) -> Option<String> {
+    let dim = bench.stack().dims.get(dim as usize)?;
+    let range = bench.lengths().outward(dim.ends.least, dim.ends.most);
+    let (name, part) = (bench.dim_word(&dim.name), bench.part_of(dim.item).name.as_str());
+    let values = [("dim", name.as_str()), ("part", part), ("written", &dim.written), ("range", &range)];
+    Some(capital(&bench.words().say("assumed.dim", &values)))
+}
+
+/// Every assumed dimension that some check leans on, once, in the order of the checks.
+pub fn assumed(bench: &Bench) -> Vec<String> {
+    let mut seen: Vec<u32> = vec![];
+    for &dim in bench.stack().checks.iter().chain(&bench.answer.reason).flat_map(|c| &c.assumes) {
+        let is_assumed = bench.stack().dims.get(dim as usize).is_some_and(|d| d.origin == Origin::Assumed);
+        if is_assumed && !seen.contains(&dim) {
+            seen.push(dim);
+        }
+    }
+    let mut texts: Vec<String> = seen.into_iter().filter_map(|dim| dimension(bench, dim)).collect();
+    let mut unique = vec![];
+    texts.retain(|text| {
+        let new = !unique.contains(text);
+        unique.push(text.clone());
+        new
+    });
+    texts
+}
+
+/// What a demand is about by the rule alone, for checks on stacks that are not shown.
+pub fn what_by_rule(bench: &Bench, demand: Demand) -> String {
+    let (first, second) = by_rule(bench, demand);
+    let mut values = vec![];
+    values.extend(first.as_deref().map(|text| ("first", text)));
+    values.extend(second.as_deref().map(|text| ("second", text)));
+    bench.words().say(&format!("check.{}", demand.word()), &values)
+}
+
+/// The two sides of a demand as the rule names them.
+pub fn by_rule(bench: &Bench, demand: Demand) -> (Option<String>, Option<String>) {
+    let rule = bench.rule;
+    let one = |surface: &SurfaceRef| Some(bench.reference_word(surface));
+    let filled = |list: &[SurfaceRef]| bench.reference_in_use(list).and_then(one);
+    let slot = |slot: SlotIx| (Some(bench.slot_word(slot)), None);
+    match demand {
+        Demand::SleeveClearance(i) | Demand::SleeveOverlap(i) => match rule.sleeves.get(usize::from(i)) {
+            Some(sleeve) => (one(&sleeve.outer), filled(&sleeve.inner)),
+            None => (None, None),
+        },
+        Demand::Tightness(i) => match rule.presses.get(usize::from(i)) {
+            Some(press) => (one(&press.wall), filled(&press.seat)),
+            None => (None, None),
+        },
+        Demand::ThreadMatch(i) | Demand::Engagement(i) | Demand::Spare(i) => {
+            match rule.threads.get(usize::from(i)) {
+                Some(pair) => (filled(&pair.male), filled(&pair.female)),
+                None => (None, None),
+            }
+        }
+        Demand::GripLength(i) | Demand::GripPinch(i) | Demand::GripCloses(i) => {
+            (rule.grips.get(usize::from(i)).map(|grip| bench.slot_word(grip.by.slot)), None)
+        }
+        Demand::Slit(i) => (rule.slits.get(usize::from(i)).map(|s| bench.slot_word(s.slot)), None),
+        Demand::StandsOut(i) => (rule.stand_outs.get(usize::from(i)).and_then(|s| filled(&s.surface)), None),
+        Demand::Lands(s)
+        | Demand::RestsOn(s)
+        | Demand::Seat(s)
+        | Demand::RingCloses(s)
+        | Demand::Height(s)
+        | Demand::Insertion(s) => slot(s),
+        Demand::Path | Demand::GapLeast | Demand::GapMost | Demand::Still => (None, None),
+    }
+}
+
+/// "Clearance of the shim over the steerer: -0.40 mm. It must be 0 to 0.30 mm", for a stack that is not shown.
+pub fn fact_by_rule(bench: &Bench, check: &Check) -> String {
+    tell(bench, check, &capital(&what_by_rule(bench, check.demand)))
+}

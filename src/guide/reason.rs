@@ -1,0 +1,151 @@
+//! Why something does not go: one plain sentence, the facts, how candidates thin out, the wanted part.
+//! Every figure is the computation's own. Must not know steps.
+
+use super::bench::Bench;
+use super::numbers::{self, Miss, Naming};
+use super::words::capital;
+use crate::assembly::{Check, Demand, ItemIx, Outcome, Support};
+use crate::rules::SurfaceRef;
+use crate::solve::{FunnelRow, FunnelStep, Wanted};
+
+/// The plain sentence, without capital and full stop; `None` when no check is there to tell it from.
+pub fn lead(bench: &Bench) -> Option<String> {
+    let reason = &bench.answer.reason;
+    let failing = || bench.stack().checks.iter().filter(|c| c.outcome == Outcome::Fail);
+    let pool: Vec<&Check> = if reason.is_empty() { failing().collect() } else { reason.iter().collect() };
+    if let Some(early) = pool.iter().find_map(|check| early_landing(bench, check)) {
+        return Some(early);
+    }
+    let worst = pool.iter().find(|c| c.outcome == Outcome::Fail).or(pool.first())?;
+    if worst.outcome != Outcome::Fail && reason.len() > 1 {
+        let fact = numbers::fact(bench, worst);
+        return Some(bench.words().say("lead.many", &[("fact", &fact)]));
+    }
+    plain(bench, worst)
+}
+
+/// The lead, then the facts that cannot hold together; each a whole sentence.
+pub fn sentences(bench: &Bench) -> Vec<String> {
+    let words = bench.words();
+    let mut sentences = vec![];
+    if bench.answer.unfinished {
+        sentences.push(ended(&words.word("reason.unsettled")));
+    }
+    sentences.extend(lead(bench).map(|lead| ended(&capital(&lead))));
+    if bench.answer.reason.len() > 1 {
+        sentences.push(words.word("reason.together"));
+    }
+    sentences.extend(bench.answer.reason.iter().map(|check| ended(&numbers::fact(bench, check))));
+    sentences
+}
+
+/// "the shim stops on the top of the steerer: its bore is 0.40 mm too small"
+fn early_landing(bench: &Bench, check: &Check) -> Option<String> {
+    let Demand::SleeveClearance(_) = check.demand else { return None };
+    let [outer, inner] = *check.about.get(..2)? else { return None };
+    let nominal = check.value.as_ref()?.nominal;
+    let support = support_on(bench, outer, inner).filter(|_| nominal < 0)?;
+    let rest = bench.rest_word(outer, support);
+    let (first, by) = (numbers::said(bench, check, 0, Naming::Places)?, bench.lengths().miss(-nominal));
+    Some(bench.words().say("lead.early", &[("first", &first), ("rest", &rest), ("by", &by)]))
+}
+
+fn support_on<'a>(bench: &Bench<'a>, above: ItemIx, below: ItemIx) -> Option<&'a Support> {
+    let item = bench.stack().items.get(usize::from(above.0))?;
+    item.rests_on.iter().find(|support| support.item == below)
+}
+
+fn plain(bench: &Bench, check: &Check) -> Option<String> {
+    let miss = numbers::miss(check);
+    let (side, by) = match miss {
+        Some(Miss::Little(by)) => ("-little", bench.lengths().miss(by)),
+        Some(Miss::Much(by)) => ("-much", bench.lengths().miss(by)),
+        None => ("", String::new()),
+    };
+    let what = numbers::what(bench, check, Naming::Places);
+    let there = |which| numbers::said(bench, check, which, Naming::Places);
+    let rest = check.about.first().filter(|i| usize::from(i.0) < bench.stack().items.len());
+    let texts = [("first", there(0)), ("second", there(1)), ("rest", rest.and_then(|&i| bench.under(i)))];
+    let mut values: Vec<(&str, &str)> = vec![("what", &what), ("by", &by)];
+    values.extend(texts.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))));
+    let word = check.demand.word();
+    let keys = [format!("lead.{word}{side}"), format!("lead.{word}"), format!("lead.other{side}")];
+    bench.words().first_said(&keys.each_ref().map(String::as_str), &values)
+}
+
+/// "9 shims in the book; 3 slide over the steerer; none fills the clamp, the nearest (…) misses by 0.70 mm."
+pub fn funnel(bench: &Bench, row: &FunnelRow) -> String {
+    let words = bench.words();
+    let kind = bench.rule.slot(row.slot).kinds.first().copied().unwrap_or("");
+    let kind = bench.kind_word(kind, row.in_book);
+    let mut parts = vec![words.counted("funnel.start", row.in_book, &[("kind", &kind)])];
+    let mut left = row.in_book;
+    for step in &row.left {
+        if step.left != left {
+            parts.push(funnel_step(bench, row, step));
+        }
+        left = step.left;
+    }
+    if parts.len() == 1 && row.in_book > 0 {
+        parts.push(words.word("funnel.all"));
+    }
+    let place = capital(&bench.slot_word(row.slot));
+    words.say("funnel.row", &[("place", &place), ("text", &ended(&words.joined("semicolon", &parts)))])
+}
+
+fn funnel_step(bench: &Bench, row: &FunnelRow, step: &FunnelStep) -> String {
+    let words = bench.words();
+    let (key, other) = funnel_words(bench, row, step.demand);
+    let what = numbers::what_by_rule(bench, step.demand);
+    let mut values = vec![("what", what.as_str())];
+    values.extend(other.as_deref().map(|other| ("other", other)));
+    let text = words.counted(&key, step.left, &values);
+    let Some((variant, by)) = step.nearest.filter(|_| step.left == 0) else { return text };
+    let name = bench.book.catalogue.part_of(variant).name.as_str();
+    let by = bench.lengths().miss(by.abs());
+    words.say("funnel.nearest", &[("step", &text), ("name", name), ("by", &by)])
+}
+
+/// Key of the words for what a demand leaves, and the other side as seen from the row's slot.
+fn funnel_words(bench: &Bench, row: &FunnelRow, demand: Demand) -> (String, Option<String>) {
+    let rule = bench.rule;
+    let one = |list: &[SurfaceRef]| bench.reference_in_use(list).map(|r| bench.reference_word(r));
+    let stands_in = |list: &[SurfaceRef]| list.iter().any(|r| r.slot == row.slot);
+    let (key, other) = match demand {
+        Demand::SleeveClearance(i) => match rule.sleeves.get(usize::from(i)) {
+            Some(sleeve) if sleeve.outer.slot == row.slot => ("sleeve-over", one(&sleeve.inner)),
+            Some(sleeve) => ("sleeve-inside", Some(bench.reference_word(&sleeve.outer))),
+            None => ("other", None),
+        },
+        Demand::Tightness(i) => {
+            ("press-tightness", rule.presses.get(usize::from(i)).and_then(|p| one(&p.seat)))
+        }
+        Demand::ThreadMatch(i) => match rule.threads.get(usize::from(i)) {
+            Some(pair) if stands_in(&pair.male) => ("thread-match", one(&pair.female)),
+            Some(pair) => ("thread-match", one(&pair.male)),
+            None => ("thread-match", None),
+        },
+        other => (other.word(), None),
+    };
+    let known = bench.words().has(&format!("funnel.{key}.many"));
+    (format!("funnel.{}", if known { key } else { "other" }), other)
+}
+
+/// "One part that is not in the book would make it go: shim, inside diameter 25.45 to 25.60 mm, …"
+pub fn wanted(bench: &Bench, wanted: &Wanted) -> String {
+    let words = bench.words();
+    let range = |(name, least, most): &(String, i64, i64)| {
+        let (dim, range) = (bench.dim_word(name), bench.lengths().inward_fine(*least, *most));
+        words.say("wanted.range", &[("dim", &dim), ("range", &range)])
+    };
+    let ranges: Vec<String> = wanted.ranges.iter().map(range).collect();
+    let (kind, ranges) = (bench.kind_word(wanted.kind, 1), words.joined("comma", &ranges));
+    let like = wanted.like.map(|variant| bench.book.catalogue.part_of(variant).name.as_str());
+    let mut values = vec![("kind", kind.as_str()), ("ranges", &ranges)];
+    values.extend(like.map(|like| ("like", like)));
+    words.say("wanted.part", &values)
+}
+
+fn ended(text: &str) -> String {
+    if text.ends_with(['.', ':', '!', '?']) { text.to_owned() } else { format!("{text}.") }
+}

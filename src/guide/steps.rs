@@ -1,0 +1,155 @@
+//! Steps in bench order and the looks before the ride, filled in from the stack. Must not know the parts table.
+
+use super::bench::Bench;
+use super::page::GuideStep;
+use super::template::Template;
+use super::words::{capital, check_sentence};
+use crate::assembly::{Demand, ItemIx};
+use crate::base::{Problem, Problems, Span};
+use crate::rules::{Rule, Step};
+
+/// What a sentence of a rule file may have filled in.
+pub const SENTENCE_PLACES: [&str; 10] =
+    ["part", "way", "under", "into", "tool", "torque", "depth", "gap", "window", "revision"];
+
+/// The sentences of a rule file as sentences: brackets and the names of places. Whether each part has a value for
+/// them shows only when a guide is built.
+pub fn check_rule_sentences(rule: &Rule, problems: &mut Problems) {
+    for step in &rule.steps {
+        let allowed: &[&str] = if step.slot.is_some() { &SENTENCE_PLACES } else { &["gap"] };
+        for text in std::iter::once(&step.say).chain(&step.feel) {
+            check_sentence(text, allowed, step.span, problems);
+        }
+    }
+    for phrase in &rule.before_riding {
+        check_sentence(&phrase.say, &["gap"], rule.span, problems);
+    }
+}
+
+/// Steps in the rule's order, one an item where the step has a slot, left out where its conditions do not hold.
+/// A place that has no value is a mistake in the rule file and is told once.
+pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<GuideStep> {
+    let planned = planned(bench);
+    let mut done: Vec<ItemIx> = vec![];
+    let mut steps = vec![];
+    for &(step, item) in &planned {
+        let sentence = Sentence { bench, item, place: &step.id, span: step.span };
+        let number = steps.len() + 1;
+        steps.push(GuideStep {
+            number,
+            id: step.id.clone(),
+            text: sentence.fill(&step.say, problems),
+            feel: step.feel.as_ref().map(|feel| sentence.fill(feel, problems)),
+            item,
+            part_number: item.map(|i| numbers[usize::from(i.0)]),
+            way: item.and_then(|i| bench.way(i)),
+            tool: item.filter(|_| uses(step, "tool")).and_then(|i| bench.tool(i)),
+            torque: item.filter(|_| uses(step, "torque")).and_then(|i| bench.torque(i)),
+            reach: step.reach.clone(),
+            already: on_the_bench(bench, &planned, &done),
+        });
+        done.extend(item);
+    }
+    steps
+}
+
+pub fn before_riding(bench: &Bench, problems: &mut Problems) -> Vec<String> {
+    let sentence = Sentence { bench, item: None, place: "before_riding", span: bench.rule.span };
+    let said = bench.rule.before_riding.iter().filter(|phrase| bench.holds(&phrase.when));
+    said.map(|phrase| sentence.fill(&phrase.say, problems)).collect()
+}
+
+fn planned<'a>(bench: &Bench<'a>) -> Vec<(&'a Step, Option<ItemIx>)> {
+    let mut planned = vec![];
+    for step in bench.rule.steps.iter().filter(|step| bench.holds(&step.when)) {
+        match step.slot {
+            Some(slot) => planned.extend(bench.in_slot(slot).map(|(item, _)| (step, Some(item)))),
+            None => planned.push((step, None)),
+        }
+    }
+    planned
+}
+
+/// The fork, what has had a step, and what never has one once a part that goes on after it is there.
+fn on_the_bench(bench: &Bench, planned: &[(&Step, Option<ItemIx>)], done: &[ItemIx]) -> Vec<ItemIx> {
+    let last = done.iter().max().copied().unwrap_or(ItemIx(0));
+    let has_step = |item: ItemIx| planned.iter().any(|(_, i)| *i == Some(item));
+    let there = |item: ItemIx| item.0 == 0 || done.contains(&item) || (!has_step(item) && item < last);
+    bench.items().map(|(item, _)| item).filter(|&item| there(item)).collect()
+}
+
+fn uses(step: &Step, place: &str) -> bool {
+    let named = |text: &String| Template::read(text).is_ok_and(|t| t.places().contains(&place));
+    named(&step.say) || step.feel.as_ref().is_some_and(named)
+}
+
+struct Sentence<'b, 'a> {
+    bench: &'b Bench<'a>,
+    item: Option<ItemIx>,
+    place: &'b str,
+    span: Span,
+}
+
+impl Sentence<'_, '_> {
+    fn fill(&self, text: &str, problems: &mut Problems) -> String {
+        let Ok(template) = Template::read(text) else { return text.to_owned() };
+        match template.fill(&|name| self.value(name)) {
+            Ok(text) => capital(&text),
+            Err(name) => {
+                problems.push(self.without_value(&name));
+                let missing = self.bench.words().word("step.missing");
+                let value = |name: &str| Some(self.value(name).unwrap_or_else(|| missing.clone()));
+                template.fill(&value).unwrap_or_default()
+            }
+        }
+    }
+
+    /// Names no part: the same slip for many parts is one slip.
+    fn without_value(&self, name: &str) -> Problem {
+        let fact = format!("`{}` says {{{name}}}, and a plan has nothing to put there", self.place);
+        Problem::error("sentence-value-missing", fact)
+            .at(self.span, "this step")
+            .mend(format!("put the words around it in square brackets: [, {{{name}}}]"))
+    }
+
+    fn value(&self, name: &str) -> Option<String> {
+        if name == "gap" {
+            return gap(self.bench);
+        }
+        let (bench, item) = (self.bench, self.item?);
+        match name {
+            "part" => Some(bench.part_of(item).name.clone()),
+            "way" => Some(bench.way(item).unwrap_or_else(|| bench.words().word("way.either"))),
+            "under" => bench.under(item),
+            "into" => bench.into_what(item),
+            "tool" => bench.tool(item),
+            "torque" => bench.torque(item),
+            "depth" => depth(bench, item),
+            "window" => window(bench, item),
+            "revision" => bench.revision(bench.item(item).variant).map(|r| r.label),
+            _ => None,
+        }
+    }
+}
+
+/// "2.10 to 4.30 mm"
+fn gap(bench: &Bench) -> Option<String> {
+    let mut gaps =
+        bench.stack().checks.iter().filter(|c| matches!(c.demand, Demand::GapLeast | Demand::GapMost));
+    let value = gaps.find_map(|check| check.value.as_ref())?;
+    Some(bench.lengths().outward(value.least, value.most))
+}
+
+/// A promised window is rounded inward.
+fn depth(bench: &Bench, item: ItemIx) -> Option<String> {
+    let window = bench.stack().windows.iter().find(|w| w.item == item)?;
+    let (least, most) = window.depth?;
+    Some(bench.lengths().inward(least, most, 1).unwrap_or_else(|| bench.words().word("step.window-in-hand")))
+}
+
+fn window(bench: &Bench, item: ItemIx) -> Option<String> {
+    let window = bench.stack().windows.iter().find(|w| w.item == item)?;
+    let said = |range: String| bench.words().say("step.window", &[("range", &range)]);
+    let range = bench.lengths().inward(window.lowest, window.highest, 1);
+    Some(range.map_or_else(|| bench.words().word("step.window-in-hand"), said))
+}

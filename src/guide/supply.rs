@@ -1,0 +1,228 @@
+//! Need, use, leave; where each part comes from; what would serve instead. Must not know why a plan is best.
+
+use super::bench::Bench;
+use super::numbers;
+use super::page::{AlternativeRow, LeaveRow, NeedRow, PartRow, UseRow};
+use super::words::capital;
+use crate::assembly::ItemIx;
+use crate::catalogue::{BoxIx, OnHand, PartIx};
+use crate::solve::{Alternative, Article, Buy, Instead, Leave, Spend, Verdict, WhyLeft};
+
+/// Number of each item in drawings and in the parts table: bottom to top, what has nothing beneath it last.
+pub fn part_numbers(bench: &Bench) -> Vec<usize> {
+    let mut order: Vec<ItemIx> = bench.items().map(|(item, _)| item).collect();
+    order.sort_by_key(|&item| (bench.bottom(item).unwrap_or(i64::MAX), item));
+    let mut numbers = vec![0; order.len()];
+    for (place, item) in order.into_iter().enumerate() {
+        numbers[usize::from(item.0)] = place + 1;
+    }
+    numbers
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Origin {
+    /// From a box the rider has.
+    Box(BoxIx),
+    BoughtBox(BoxIx),
+    BoughtLoose,
+    Own,
+}
+
+/// Where each item comes from: owned boxes first, piece by piece, then what is bought.
+fn origins(bench: &Bench) -> Vec<Origin> {
+    let mut taken: Vec<(PartIx, BoxIx)> = bench.answer.take.clone();
+    let origin = |part: PartIx| {
+        if let Some(at) = taken.iter().position(|&(p, _)| p == part) {
+            return Origin::Box(taken.remove(at).1);
+        }
+        let bought = bench.answer.buy.iter().find(|buy| buy.for_parts.contains(&part));
+        let listed = || bench.answer.take.iter().find(|&&(p, _)| p == part);
+        match bought.map(|buy| buy.article) {
+            Some(Article::Box(the_box)) => Origin::BoughtBox(the_box),
+            Some(Article::Part(_)) => Origin::BoughtLoose,
+            None => listed().map_or(Origin::Own, |&(_, the_box)| Origin::Box(the_box)),
+        }
+    };
+    bench.stack().items.iter().map(|placed| bench.variant(placed.variant).part).map(origin).collect()
+}
+
+pub fn parts(bench: &Bench, numbers: &[usize]) -> Vec<PartRow> {
+    let origins = origins(bench);
+    let mut rows: Vec<PartRow> = bench
+        .items()
+        .map(|(item, placed)| {
+            let part = bench.part_of(item);
+            PartRow {
+                number: numbers[usize::from(item.0)],
+                item,
+                part_id: part.id.clone(),
+                name: part.name.clone(),
+                slot: bench.item_word(item),
+                kind: bench.kind_word(part.kind, 1),
+                way: bench.way(item),
+                revision: bench.revision(placed.variant),
+                from: from(bench, origins[usize::from(item.0)]),
+            }
+        })
+        .collect();
+    rows.sort_by_key(|row| row.number);
+    rows
+}
+
+fn from(bench: &Bench, origin: Origin) -> String {
+    let words = bench.words();
+    match origin {
+        Origin::Box(ix) => words.say("from.box", &[("box", &bench.book.catalogue.the_box(ix).name)]),
+        Origin::BoughtBox(ix) => {
+            words.say("from.bought-box", &[("box", &bench.book.catalogue.the_box(ix).name)])
+        }
+        Origin::BoughtLoose => words.word("from.buy"),
+        Origin::Own => words.word("from.own"),
+    }
+}
+
+pub fn need(bench: &Bench) -> Vec<NeedRow> {
+    bench.answer.buy.iter().map(|buy| need_row(bench, buy)).collect()
+}
+
+fn need_row(bench: &Bench, buy: &Buy) -> NeedRow {
+    let (id, name, on_hand) = article(bench, buy.article);
+    NeedRow {
+        id: id.to_owned(),
+        is_box: matches!(buy.article, Article::Box(_)),
+        name: name.to_owned(),
+        count: buy.count,
+        price: buy.price.map(|price| bench.money(price)),
+        stock: match on_hand {
+            OnHand::Unknown => None,
+            OnHand::Count(0) => Some(bench.words().word("stock.none")),
+            OnHand::Count(n) => Some(bench.words().say("stock.some", &[("count", &n.to_string())])),
+        },
+        supplies: buy.for_parts.iter().map(|&part| bench.part(part).name.clone()).collect(),
+    }
+}
+
+/// Id, name and stock of what can be bought.
+pub fn article<'a>(bench: &Bench<'a>, article: Article) -> (&'a str, &'a str, OnHand) {
+    match article {
+        Article::Part(ix) => {
+            let part = bench.part(ix);
+            (&part.id, &part.name, part.on_hand)
+        }
+        Article::Box(ix) => {
+            let the_box = bench.book.catalogue.the_box(ix);
+            (&the_box.id, &the_box.name, the_box.on_hand)
+        }
+    }
+}
+
+/// One row for each part and source, in drop order; what is bought loose stands under "need".
+pub fn use_from(bench: &Bench) -> Vec<UseRow> {
+    let mut grouped: Vec<(PartIx, Origin, u32)> = vec![];
+    for (placed, origin) in bench.stack().items.iter().zip(origins(bench)) {
+        let part = bench.variant(placed.variant).part;
+        match grouped.iter_mut().find(|(p, o, _)| (*p, *o) == (part, origin)) {
+            Some((_, _, count)) => *count += 1,
+            None => grouped.push((part, origin, 1)),
+        }
+    }
+    grouped.into_iter().filter_map(|(part, origin, count)| use_row(bench, part, origin, count)).collect()
+}
+
+fn use_row(bench: &Bench, part: PartIx, origin: Origin, count: u32) -> Option<UseRow> {
+    let words = bench.words();
+    let (key, the_box) = match origin {
+        Origin::Box(ix) => ("use.box", Some(bench.book.catalogue.the_box(ix))),
+        Origin::BoughtBox(ix) => ("use.bought-box", Some(bench.book.catalogue.the_box(ix))),
+        Origin::Own => ("use.own", None),
+        Origin::BoughtLoose => return None,
+    };
+    let part = bench.part(part);
+    let text = match the_box {
+        Some(the_box) => words.say(key, &[("box", &the_box.name)]),
+        None => words.word(key),
+    };
+    let name = if count > 1 { several(bench, count, &part.name) } else { part.name.clone() };
+    Some(UseRow { part_id: part.id.clone(), name, box_id: the_box.map(|b| b.id.clone()), text })
+}
+
+/// "2 × Quay spacer"
+pub fn several(bench: &Bench, count: u32, name: &str) -> String {
+    bench.words().say("item.several", &[("count", &count.to_string()), ("name", name)])
+}
+
+pub fn leave(bench: &Bench) -> Vec<LeaveRow> {
+    bench.answer.leave.iter().map(|left| leave_row(bench, left)).collect()
+}
+
+fn leave_row(bench: &Bench, left: &Leave) -> LeaveRow {
+    let part = bench.part(left.part);
+    let name = if left.count > 1 { several(bench, left.count, &part.name) } else { part.name.clone() };
+    let box_id = bench.book.catalogue.the_box(left.of).id.clone();
+    LeaveRow { part_id: part.id.clone(), name, box_id, why: why_left(bench, &left.why) }
+}
+
+fn why_left(bench: &Bench, why: &WhyLeft) -> String {
+    let words = bench.words();
+    match why {
+        WhyLeft::NoPlace => words.say("leave.no-place", &[("system", &bench.rule.name)]),
+        WhyLeft::SlotFilled(_, other) => {
+            words.say("leave.slot-filled", &[("other", &bench.part(*other).name)])
+        }
+        WhyLeft::WouldFail(slot, check) => {
+            let (slot, fact) = (bench.slot_word(*slot), numbers::fact_by_rule(bench, check));
+            words.say("leave.would-fail", &[("slot", &slot), ("fact", &fact)])
+        }
+        WhyLeft::NotNeeded(slot) => words.say("leave.not-needed", &[("slot", &bench.slot_word(*slot))]),
+        WhyLeft::Spare => words.word("leave.spare"),
+    }
+}
+
+/// "€24.50"; empty when nothing is to be bought.
+pub fn spend(bench: &Bench, spend: &Spend, anything: bool) -> String {
+    if !anything {
+        return String::new();
+    }
+    let known = bench.money(spend.known);
+    match (spend.unpriced, spend.known.as_minor()) {
+        (0, _) => known,
+        (_, 0) => bench.words().word("need.no-price"),
+        _ => bench.words().say("need.unpriced", &[("spend", &known)]),
+    }
+}
+
+pub fn in_stock_note(bench: &Bench, instead: &Instead) -> String {
+    let words = bench.words();
+    let missing: Vec<String> = instead.missing.iter().map(|&a| article(bench, a).1.to_owned()).collect();
+    let name = |ix: &crate::catalogue::VariantIx| bench.book.catalogue.part_of(*ix).name.clone();
+    let parts: Vec<String> = instead.parts.iter().map(name).collect();
+    let (missing, parts) = (words.joined("comma", &missing), words.joined("comma", &parts));
+    let spend = spend(bench, &instead.spend, true);
+    words.say("need.instead", &[("missing", &missing), ("spend", &spend), ("parts", &parts)])
+}
+
+pub fn alternatives(bench: &Bench) -> Vec<AlternativeRow> {
+    bench.answer.alternatives.iter().map(|other| alternative(bench, other)).collect()
+}
+
+fn alternative(bench: &Bench, other: &Alternative) -> AlternativeRow {
+    let words = bench.words();
+    let part = bench.book.catalogue.part_of(other.variant);
+    let verdict = words.word(match other.verdict {
+        Verdict::Goes => "alternative.verdict-goes",
+        Verdict::Measure => "alternative.verdict-measure",
+        Verdict::No => "alternative.verdict-no",
+    });
+    let gap = other.gap.map(|(least, most)| bench.lengths().outward(least, most));
+    let mut texts = vec![verdict];
+    texts.extend(gap.map(|gap| words.say("alternative.gap", &[("gap", &gap)])));
+    texts.extend(other.price.map(|price| bench.money(price)));
+    texts.extend((!other.in_stock).then(|| words.word("alternative.no-stock")));
+    let name = match bench.revision(other.variant) {
+        Some(revision) => words.say("item.named", &[("word", &part.name), ("name", &revision.label)]),
+        None => part.name.clone(),
+    };
+    let text = words.joined("semicolon", &texts);
+    let slot = capital(&bench.slot_word(other.slot));
+    AlternativeRow { slot, part_id: part.id.clone(), name, verdict: other.verdict, text }
+}

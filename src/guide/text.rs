@@ -1,0 +1,196 @@
+//! The guide as plain text for a terminal, at most [`WIDTH`] columns wide, no colour. Must not compute anything.
+
+use super::page::{Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartRow};
+use super::words::{Values, Words};
+
+pub const WIDTH: usize = 100;
+
+/// The plan a person reads: verdict, measuring, what to buy and use, steps, numbers.
+pub fn plain(guide: &Guide, words: &Words) -> String {
+    let mut page = Page { words, text: String::new() };
+    let short = words.joined("comma", &guide.system_short);
+    let mut values = vec![("fork", guide.fork_name.as_str()), ("system", &guide.system_name)];
+    if !short.is_empty() {
+        values.push(("short", &short));
+    }
+    page.line(&page.say("pairing", &values));
+    page.line(&guide.verdict_words);
+    page.blank();
+    page.line(&guide.summary);
+    for answer in &guide.answers {
+        page.answer(answer, guide.answers.len() > 1);
+    }
+    page.list("before-riding", &guide.before_riding);
+    page.text
+}
+
+struct Page<'w> {
+    words: &'w Words,
+    text: String,
+}
+
+impl Page<'_> {
+    fn answer(&mut self, answer: &GuideAnswer, several: bool) {
+        if let Some(revision) = answer.revision.as_ref().filter(|_| several) {
+            self.blank();
+            self.line(&self.say("revision", &[("label", &revision.label)]));
+            if let Some(tell) = &revision.tell {
+                self.line(&self.say("tell", &[("tell", tell)]));
+            }
+            self.line(&answer.verdict_words);
+            self.line(&answer.summary);
+        }
+        self.section("measuring", &answer.measuring, |page, step| page.measuring(step));
+        self.list("reason", &answer.reason);
+        self.list("funnel", &answer.funnel);
+        self.list("wanted", &answer.wanted);
+        self.supply(answer);
+        self.section("parts", &answer.parts, |page, row| page.item("  ", &page.part_row(row)));
+        self.section("steps", &answer.steps, |page, step| page.step(step));
+        self.list("head-tube", &answer.head_tube);
+        let decks = answer.decks.iter().map(|d| self.row(&d.name, &d.words)).collect::<Vec<_>>();
+        self.list("decks", &decks);
+        let numbers = answer.numbers.iter().map(|row| self.number_row(row)).collect::<Vec<_>>();
+        self.list("numbers", &numbers);
+        let others = answer.alternatives.iter().map(|a| self.row(&a.name, &a.text)).collect::<Vec<_>>();
+        self.list("alternatives", &others);
+        self.list("assumed", &answer.assumed);
+    }
+
+    fn supply(&mut self, answer: &GuideAnswer) {
+        let bought = |row: &super::page::NeedRow| {
+            let name = match row.count {
+                1 => row.name.clone(),
+                n => self.words.say("item.several", &[("count", &n.to_string()), ("name", &row.name)]),
+            };
+            let mut texts = vec![name];
+            texts.extend(row.price.clone());
+            texts.extend(row.stock.clone());
+            self.words.joined("comma", &texts)
+        };
+        let need: Vec<String> = answer.need.iter().map(bought).collect();
+        self.list("need", &need);
+        if !answer.spend.is_empty() {
+            self.item("  ", &self.say("spend", &[("spend", &answer.spend)]));
+        }
+        if let Some(note) = &answer.in_stock_note {
+            self.item("  ", note);
+        }
+        let used = answer.use_from.iter().map(|u| self.row(&u.name, &u.text)).collect::<Vec<_>>();
+        self.list("use", &used);
+        let left = answer.leave.iter().map(|l| self.row(&l.name, &l.why)).collect::<Vec<_>>();
+        self.list("leave", &left);
+    }
+
+    fn measuring(&mut self, step: &MeasuringStep) {
+        self.item("- ", &step.text);
+        let zones = [Some(&step.go), step.no_go.as_ref(), step.undecided.as_ref()];
+        zones.into_iter().flatten().for_each(|zone| self.item("    ", zone));
+    }
+
+    fn step(&mut self, step: &GuideStep) {
+        self.item(&format!("{:>2}. ", step.number), &step.text);
+        if let Some(feel) = &step.feel {
+            self.item("    ", &self.say("feel", &[("feel", feel)]));
+        }
+    }
+
+    fn part_row(&self, row: &PartRow) -> String {
+        let number = format!("{:>2}", row.number);
+        let mut values = vec![("number", number.as_str()), ("slot", &row.slot), ("name", &row.name)];
+        values.extend(row.way.as_deref().map(|way| ("way", way)));
+        values.extend(row.revision.as_ref().map(|r| ("revision", r.label.as_str())));
+        values.push(("from", &row.from));
+        self.say("part-row", &values)
+    }
+
+    fn number_row(&self, row: &NumberRow) -> String {
+        let mut values = vec![("what", row.what.as_str()), ("value", &row.value)];
+        if !row.limit.is_empty() {
+            values.push(("limit", &row.limit));
+        }
+        values.push(("outcome", &row.outcome_words));
+        self.say("number-row", &values)
+    }
+
+    fn row(&self, name: &str, text: &str) -> String {
+        self.say("row", &[("name", name), ("text", text)])
+    }
+
+    fn say(&self, key: &str, values: Values) -> String {
+        self.words.say(&format!("heading.{key}"), values)
+    }
+
+    fn list(&mut self, heading: &str, texts: &[String]) {
+        self.section(heading, texts, |page, text| page.item("- ", text));
+    }
+
+    fn section<T>(&mut self, heading: &str, rows: &[T], each: impl Fn(&mut Self, &T)) {
+        if rows.is_empty() {
+            return;
+        }
+        self.blank();
+        self.line(&self.words.word(&format!("heading.{heading}")));
+        rows.iter().for_each(|row| each(self, row));
+    }
+
+    fn blank(&mut self) {
+        self.text.push('\n');
+    }
+
+    fn line(&mut self, text: &str) {
+        self.item("", text);
+    }
+
+    /// Wrapped; lines after the first stand under the first word.
+    fn item(&mut self, mark: &str, text: &str) {
+        let indent = mark.chars().count();
+        let mut line = mark.to_owned();
+        let mut empty = true;
+        for word in clean(text).split(' ').filter(|w| !w.is_empty()) {
+            let wide = line.chars().count() + usize::from(!empty) + word.chars().count() > WIDTH;
+            if wide && !empty {
+                self.text.push_str(&line);
+                self.text.push('\n');
+                line = " ".repeat(indent);
+                empty = true;
+            }
+            if !empty {
+                line.push(' ');
+            }
+            line.push_str(word);
+            empty = false;
+        }
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+}
+
+/// Names come from data: nothing in them may move a terminal's cursor.
+fn clean(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_text_is_wrapped_under_its_first_word() {
+        let words = Words::own();
+        let mut page = Page { words: &words, text: String::new() };
+        page.item("- ", &"word ".repeat(30));
+        let lines: Vec<&str> = page.text.lines().collect();
+        assert_eq!(lines.len(), 2);
+        assert!(lines.iter().all(|line| line.chars().count() <= WIDTH));
+        assert!(lines[0].starts_with("- word") && lines[1].starts_with("  word"));
+    }
+
+    #[test]
+    fn nothing_in_a_name_moves_the_cursor() {
+        let words = Words::own();
+        let mut page = Page { words: &words, text: String::new() };
+        page.line("Heron\u{1b}[2J fork\r\n");
+        assert_eq!(page.text, "Heron [2J fork\n");
+    }
+}
