@@ -11,8 +11,8 @@ use super::links::safe;
 use super::numbers::{outcome_word, supply_word, verdict_word};
 use super::pages::{Book, ProseView};
 use crate::guide::{
-    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow, PartRow,
-    RevisionText, UseRow,
+    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
+    PartRow, RevisionText, UseRow,
 };
 
 #[derive(Serialize)]
@@ -54,6 +54,7 @@ struct AnswerView<'a> {
     summary: &'a str,
     measuring: Vec<MeasuringView<'a>>,
     assembled: Vec<&'a str>,
+    why_not: Vec<&'a str>,
     exploded: Vec<&'a str>,
     steps: Vec<StepView<'a>>,
     parts: Vec<PartRowView<'a>>,
@@ -212,6 +213,7 @@ impl<'b> AnswerView<'b> {
             summary: &answer.summary,
             measuring: answer.measuring.iter().map(MeasuringView::of).collect(),
             assembled: drawn(DrawingWhat::Assembled),
+            why_not: drawn(DrawingWhat::WhyNot),
             exploded: drawn(DrawingWhat::Exploded),
             steps: steps(answer, &anchor, drawn),
             parts: answer.parts.iter().map(|r| PartRowView::of(r, named(&r.part_id, &r.name))).collect(),
@@ -249,8 +251,7 @@ fn steps<'b>(
     let mut taken = BTreeSet::new();
     let mut view = |step: &'b GuideStep| {
         let plain = format!("{anchor}step-{}", safe(&step.id));
-        let anchor =
-            if taken.insert(plain.clone()) { plain } else { format!("{plain}-at-{}", step.number) };
+        let anchor = if taken.insert(plain.clone()) { plain } else { format!("{plain}-at-{}", step.number) };
         StepView {
             number: step.number,
             anchor,

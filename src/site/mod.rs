@@ -12,7 +12,6 @@ mod links;
 mod links_in_prose;
 mod numbers;
 mod pages;
-mod pairings;
 mod part_view;
 mod prose;
 mod system_view;
@@ -24,31 +23,25 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use crate::base::{Problem, Problems};
-use crate::catalogue::Catalogue;
-use crate::guide::Guide;
+use crate::catalogue::{Catalogue, Shop};
+use crate::guide::{Guide, Words};
 use crate::rules::Rule;
 
 pub use links::{fork_path, guide_path, part_path, prose_path, system_path};
 pub use prose::{Prose, ProseLink, parse_prose, read_prose};
 pub use theme::{BUILT_IN, Theme, read_theme};
 
-/// What the site says about the shop itself.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ShopFront {
-    pub name: String,
-    pub town: Option<String>,
-    /// A BCP 47 tag: `en`.
-    pub language: String,
-}
-
 pub struct SiteInput<'a> {
-    pub shop: &'a ShopFront,
+    pub shop: &'a Shop,
     pub catalogue: &'a Catalogue,
     pub rules: &'a [Rule],
+    pub words: &'a Words,
     /// Fork by fork, and within a fork system by system.
     pub guides: &'a [Guide],
     /// For each guide.
     pub drawings: &'a [Vec<Drawing>],
+    /// For each guide its pairing as finished JSON.
+    pub pairings: &'a [String],
     pub safety: &'a [Prose],
     pub prose_pages: &'a [Prose],
     pub theme: &'a Theme,
@@ -68,6 +61,8 @@ pub struct Drawing {
 pub enum DrawingWhat {
     Assembled,
     Exploded,
+    /// The nearest attempt, with what fails marked.
+    WhyNot,
     /// For the step with this number (from 1).
     Step(usize),
 }
@@ -93,9 +88,15 @@ pub fn site(input: &SiteInput) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
         return Err(problems);
     }
     files.extend(input.theme.assets.iter().map(|(name, bytes)| (format!("theme/{name}"), bytes.clone())));
-    files.insert("data/pairings.json".into(), pairings::json(input.guides));
+    files.insert("data/pairings.json".into(), pairings(input.pairings));
     dead_links(input, &files, &mut problems);
     if problems.any_error() { Err(problems) } else { Ok(files) }
+}
+
+/// One array, one pairing a line.
+fn pairings(all: &[String]) -> Vec<u8> {
+    let lines: Vec<&str> = all.iter().map(|line| line.trim()).collect();
+    format!("[\n{}\n]\n", lines.join(",\n")).into_bytes()
 }
 
 fn dead_links(input: &SiteInput, files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {

@@ -65,8 +65,11 @@ const GUIDE_ROOT: &str = "../../";
 impl<'a> Book<'a> {
     pub fn new(input: &'a SiteInput<'a>) -> Book<'a> {
         let links = Links { catalogue: input.catalogue, rules: input.rules };
-        let nav =
-            input.prose_pages.iter().map(|p| NavLink { title: p.title.clone(), href: prose_path(&p.slug) }).collect();
+        let nav = input
+            .prose_pages
+            .iter()
+            .map(|p| NavLink { title: p.title.clone(), href: prose_path(&p.slug) })
+            .collect();
         let safety = input.safety.iter().map(|p| prose_view(p, GUIDE_ROOT, 3)).collect();
         Book { input, links, uses: Uses::of(input.guides), safety, nav }
     }

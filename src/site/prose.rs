@@ -40,7 +40,9 @@ pub fn read_prose(
 ) -> Vec<Prose> {
     let mut all = vec![];
     for (path, bytes) in files {
-        let Some(slug) = path.strip_prefix(folder).and_then(|rest| rest.strip_suffix(".md")) else { continue };
+        let Some(slug) = path.strip_prefix(folder).and_then(|rest| rest.strip_suffix(".md")) else {
+            continue;
+        };
         let (false, Ok(text)) = (slug.contains('/') || slug.is_empty(), std::str::from_utf8(bytes)) else {
             continue;
         };
@@ -229,7 +231,9 @@ mod tests {
 
     #[test]
     fn a_link_that_could_run_something_is_refused() {
-        for bad in ["javascript:alert(1)", "JaVaScRiPt:alert(1)", "data:text/html,x", "vbscript:x", "//host/x"] {
+        for bad in
+            ["javascript:alert(1)", "JaVaScRiPt:alert(1)", "data:text/html,x", "vbscript:x", "//host/x"]
+        {
             let (prose, problems) = read(&format!("# T\n\n[go]({bad})\n"));
             assert_eq!(prose.html("", 2), "<p><a href=\"#\">go</a></p>\n", "{bad}");
             assert_eq!(problems.0[0].code, "prose-link-refused", "{bad}");

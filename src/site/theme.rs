@@ -68,7 +68,8 @@ pub fn read_theme(
                 texts.insert(inner.to_string(), text.to_string());
             }
             (true, Err(_)) => problems.push(
-                Problem::error("theme-not-text", "a template must be UTF-8 text").in_file(format!("{folder}{inner}")),
+                Problem::error("theme-not-text", "a template must be UTF-8 text")
+                    .in_file(format!("{folder}{inner}")),
             ),
             (false, _) => drop(assets.insert(inner.to_string(), bytes.to_vec())),
         }
@@ -99,7 +100,9 @@ fn assemble(
     let mut bad: Vec<Problem> = vec![];
     for (name, text) in &texts {
         let alone = Tera::default().add_raw_template(name, text);
-        bad.extend(alone.err().filter(|e| matches!(e.kind(), ErrorKind::SyntaxError(_))).map(|e| theme.problem(&e)));
+        bad.extend(
+            alone.err().filter(|e| matches!(e.kind(), ErrorKind::SyntaxError(_))).map(|e| theme.problem(&e)),
+        );
     }
     if bad.is_empty() {
         bad.extend(theme.tera.add_raw_templates(&texts).err().map(|e| theme.problem(&e)));
@@ -131,8 +134,10 @@ impl Theme {
 }
 
 fn unknown_theme(files: &BTreeMap<String, Vec<u8>>, name: &str) -> Problem {
-    let mut there: Vec<&str> =
-        files.keys().filter_map(|path| path.strip_prefix("themes/")?.split_once('/').map(|(n, _)| n)).collect();
+    let mut there: Vec<&str> = files
+        .keys()
+        .filter_map(|path| path.strip_prefix("themes/")?.split_once('/').map(|(n, _)| n))
+        .collect();
     there.push(BUILT_IN);
     there.sort_unstable();
     there.dedup();
