@@ -64,7 +64,9 @@ struct AnswerView<'a> {
     spend: &'a str,
     in_stock_note: Option<&'a str>,
     numbers: Vec<NumberView<'a>>,
+    /// The one plain sentence, and what leads over to the facts.
     reason: &'a [String],
+    facts: &'a [String],
     funnel: &'a [String],
     wanted: &'a [String],
     head_tube: &'a [String],
@@ -105,7 +107,7 @@ struct StepView<'a> {
 struct PartRowView<'a> {
     number: usize,
     part: Named<'a>,
-    slot: String,
+    slot: &'a str,
     kind: &'a str,
     way: Option<&'a str>,
     revision: Option<RevisionView<'a>>,
@@ -157,7 +159,7 @@ struct DeckView<'a> {
 
 #[derive(Serialize)]
 struct AlternativeView<'a> {
-    slot: String,
+    slot: &'a str,
     part: Named<'a>,
     verdict: &'static str,
     text: &'a str,
@@ -204,6 +206,7 @@ impl<'b> AnswerView<'b> {
             let name = book.links.the_box(id).map_or(id, |b| b.name.as_str());
             named(id, name)
         };
+        let (reason, facts) = answer.reason.split_at(before_the_facts(&answer.reason));
         AnswerView {
             number,
             revision: answer.revision.as_ref().map(RevisionView::of),
@@ -223,7 +226,8 @@ impl<'b> AnswerView<'b> {
             spend: &answer.spend,
             in_stock_note: answer.in_stock_note.as_deref(),
             numbers: answer.numbers.iter().map(NumberView::of).collect(),
-            reason: &answer.reason,
+            reason,
+            facts,
             funnel: &answer.funnel,
             wanted: &answer.wanted,
             head_tube: &answer.head_tube,
@@ -234,6 +238,13 @@ impl<'b> AnswerView<'b> {
             anchor,
         }
     }
+}
+
+/// How many lines of a reason stand before its list of facts: up to the line that announces it with a colon, else
+/// the first one.
+fn before_the_facts(reason: &[String]) -> usize {
+    let announced = reason.iter().position(|line| line.ends_with(':'));
+    announced.unwrap_or(0).saturating_add(1).min(reason.len())
 }
 
 /// Drawings of one answer, in the order given.
@@ -285,7 +296,7 @@ impl<'b> PartRowView<'b> {
         PartRowView {
             number: row.number,
             part,
-            slot: row.slot.replace(['-', '_'], " "),
+            slot: &row.slot,
             kind: &row.kind,
             way: row.way.as_deref(),
             revision: row.revision.as_ref().map(RevisionView::of),
@@ -352,7 +363,7 @@ impl<'b> DeckView<'b> {
 impl<'b> AlternativeView<'b> {
     fn of(row: &'b AlternativeRow, named: impl Fn(&str, &'b str) -> Named<'b>) -> AlternativeView<'b> {
         AlternativeView {
-            slot: row.slot.replace(['-', '_'], " "),
+            slot: &row.slot,
             part: named(&row.part_id, &row.name),
             verdict: verdict_word(row.verdict),
             text: &row.text,

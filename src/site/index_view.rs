@@ -114,6 +114,8 @@ pub(super) struct PartsView<'a> {
 #[derive(Serialize)]
 struct KindView<'a> {
     kind: &'static str,
+    /// "Shims"
+    name: String,
     parts: Vec<ArticleView<'a>>,
 }
 
@@ -139,7 +141,10 @@ impl<'a> PartsView<'a> {
         kinds.dedup();
         let of_kind = |kind| catalogue.of_kind(kind).map(|ix| ArticleView::part(book, ix)).collect();
         PartsView {
-            kinds: kinds.into_iter().map(|kind| KindView { kind, parts: of_kind(kind) }).collect(),
+            kinds: kinds
+                .into_iter()
+                .map(|kind| KindView { kind, name: book.names.kinds(kind), parts: of_kind(kind) })
+                .collect(),
             boxes: catalogue.boxes.iter().map(|b| ArticleView::the_box(b, language)).collect(),
         }
     }

@@ -10,6 +10,7 @@ mod guide_view;
 mod index_view;
 mod links;
 mod links_in_prose;
+mod names;
 mod numbers;
 mod pages;
 mod part_view;

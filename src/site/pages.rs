@@ -5,6 +5,7 @@ use tera::Context;
 
 use super::index_view::{FrontView, GuideLink, PartsView};
 use super::links::{FORK, Links, fork_path, guide_path, part_path, prose_path, root_of, system_path};
+use super::names::Names;
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::Prose;
 use super::uses::Uses;
@@ -16,6 +17,7 @@ use crate::catalogue::{BoxIx, PartIx};
 pub(super) struct Book<'a> {
     pub input: &'a SiteInput<'a>,
     pub links: Links<'a>,
+    pub names: Names<'a>,
     pub uses: Uses<'a>,
     /// The safety notes as HTML for a guide page.
     pub safety: Vec<ProseView<'a>>,
@@ -71,7 +73,7 @@ impl<'a> Book<'a> {
             .map(|p| NavLink { title: p.title.clone(), href: prose_path(&p.slug) })
             .collect();
         let safety = input.safety.iter().map(|p| prose_view(p, GUIDE_ROOT, 3)).collect();
-        Book { input, links, uses: Uses::of(input.guides), safety, nav }
+        Book { input, links, names: Names(input.words), uses: Uses::of(input.guides), safety, nav }
     }
 
     pub fn pages(&self) -> Vec<Page> {

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::index_view::{GuideLink, Named, boxes_with};
 use super::links::{FORK, fork_path, part_path};
+use super::names::Names;
 use super::numbers::{count_on_hand, millimetres};
 use super::pages::Book;
 use super::uses::PartUses;
@@ -14,6 +15,8 @@ use crate::kinds::{Features, NamedDim, Shape};
 pub(super) struct PartView<'a> {
     id: &'a str,
     kind: &'static str,
+    /// "Shims"
+    kinds: String,
     name: &'a str,
     maker: Option<&'a str>,
     about: Option<&'a str>,
@@ -81,10 +84,11 @@ impl<'a> PartView<'a> {
     pub fn of(book: &Book<'a>, ix: PartIx) -> PartView<'a> {
         let catalogue = book.input.catalogue;
         let part = catalogue.part(ix);
-        let variants = part.variants.iter().map(|&v| VariantView::of(catalogue.variant(v)));
+        let variants = part.variants.iter().map(|&v| VariantView::of(book.names, catalogue.variant(v)));
         PartView {
             id: &part.id,
             kind: part.kind,
+            kinds: book.names.kinds(part.kind),
             name: &part.name,
             maker: part.maker.as_deref(),
             about: part.about.as_deref(),
@@ -101,7 +105,7 @@ impl<'a> PartView<'a> {
 }
 
 impl<'a> VariantView<'a> {
-    fn of(variant: &'a Variant) -> VariantView<'a> {
+    fn of(names: Names, variant: &'a Variant) -> VariantView<'a> {
         let revision = variant.revision.as_ref().map(|r| RevisionView {
             id: &r.id,
             since: r.since.as_deref(),
@@ -109,14 +113,18 @@ impl<'a> VariantView<'a> {
             sold: r.sold,
         });
         let Shape { dims, features, .. } = &variant.shape;
-        VariantView { revision, dims: dims.iter().map(DimView::of).collect(), facts: facts(features) }
+        VariantView {
+            revision,
+            dims: dims.iter().map(|d| DimView::of(names, d)).collect(),
+            facts: facts(features),
+        }
     }
 }
 
 impl<'a> DimView<'a> {
-    fn of(dim: &'a NamedDim) -> DimView<'a> {
+    fn of(names: Names, dim: &'a NamedDim) -> DimView<'a> {
         DimView {
-            name: dim.name.replace(['_', '-'], " "),
+            name: names.dim(&dim.name),
             nature: dim.nature.word(),
             written: &dim.dimension.written,
             origin: dim.dimension.origin.word(),
@@ -196,7 +204,7 @@ pub(super) struct BoxView<'a> {
 #[derive(Serialize)]
 struct Held<'a> {
     name: &'a str,
-    kind: &'static str,
+    kind: String,
     href: Option<String>,
     count: u32,
 }
@@ -207,7 +215,12 @@ impl<'a> BoxView<'a> {
         let the_box = catalogue.the_box(ix);
         let held = |&(part, count): &(PartIx, u32)| {
             let part = catalogue.part(part);
-            Held { name: &part.name, kind: part.kind, href: book.links.article(&part.id), count }
+            Held {
+                name: &part.name,
+                kind: book.names.kind(part.kind),
+                href: book.links.article(&part.id),
+                count,
+            }
         };
         BoxView {
             id: &the_box.id,

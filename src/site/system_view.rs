@@ -5,12 +5,14 @@ use serde::Serialize;
 
 use super::index_view::GuideLink;
 use super::links::system_path;
+use super::names::Names;
 use super::numbers::millimetres;
 use super::pages::Book;
 use super::prose::parse_prose;
 use crate::base::Problems;
+use crate::guide::capital;
 use crate::quantity::Length;
-use crate::rules::{PutOn, Rule, Slot, SurfaceRef};
+use crate::rules::{PutOn, Rule, Slot, SlotIx, SurfaceRef};
 
 #[derive(Serialize)]
 pub(super) struct SystemView<'a> {
@@ -23,15 +25,15 @@ pub(super) struct SystemView<'a> {
     prose: String,
     guides: Vec<GuideLink<'a>>,
     pulled: String,
-    slots: Vec<SlotView<'a>>,
+    slots: Vec<SlotView>,
     limits: Vec<LimitView>,
     path: Vec<String>,
 }
 
 #[derive(Serialize)]
-struct SlotView<'a> {
+struct SlotView {
     name: String,
-    kinds: &'a [&'static str],
+    kinds: Vec<KindLink>,
     least: u8,
     most: u8,
     put_on: &'static str,
@@ -40,6 +42,13 @@ struct SlotView<'a> {
     brought: bool,
     rests_on: Vec<String>,
     host: Option<String>,
+}
+
+/// A kind of part, with its place in the list of parts where the book has one of it.
+#[derive(Serialize)]
+struct KindLink {
+    name: String,
+    href: Option<String>,
 }
 
 /// One limit: the theme says what `about` means between `of` and `with`.
@@ -73,10 +82,10 @@ pub(super) fn system<'a>(book: &Book<'a>, index: usize, root: &str) -> SystemVie
         summary: &rule.summary,
         prose: prose(rule, root),
         guides: book.guides_where(|g| g.system_id == rule.id),
-        pulled: plain(&rule.slot(rule.pulled).name),
-        slots: rule.slots.iter().map(|s| SlotView::of(rule, s)).collect(),
-        limits: limits(rule),
-        path: rule.path.iter().map(|p| plain(&rule.slot(p.slot).name)).collect(),
+        pulled: book.names.slot(rule, rule.pulled),
+        slots: rule.slots.iter().map(|s| SlotView::of(book, rule, s)).collect(),
+        limits: Limits { names: book.names, rule }.all(),
+        path: rule.path.iter().map(|p| book.names.slot(rule, p.slot)).collect(),
     }
 }
 
@@ -85,24 +94,16 @@ fn prose(rule: &Rule, root: &str) -> String {
     parse_prose(&rule.id, &rule.prose, rule.span.file, &mut Problems::default()).html(root, 3)
 }
 
-/// A name of the rule file as a reader sees it.
-fn plain(name: &str) -> String {
-    name.replace(['-', '_'], " ")
-}
-
-fn surface(rule: &Rule, at: &SurfaceRef) -> String {
-    format!("{}: {}", plain(&rule.slot(at.slot).name), plain(at.surface))
-}
-
 fn mm(length: Length) -> Option<String> {
     Some(format!("{} mm", millimetres(length)))
 }
 
-impl<'a> SlotView<'a> {
-    fn of(rule: &'a Rule, slot: &'a Slot) -> SlotView<'a> {
+impl SlotView {
+    fn of(book: &Book, rule: &Rule, slot: &Slot) -> SlotView {
+        let said = |s: SlotIx| book.names.slot(rule, s);
         SlotView {
-            name: plain(&slot.name),
-            kinds: &slot.kinds,
+            name: capital(&book.names.slot_named(&slot.name)),
+            kinds: slot.kinds.iter().map(|kind| KindLink::to(book, kind)).collect(),
             least: slot.least,
             most: slot.most,
             put_on: put_on_word(slot.put_on),
@@ -112,8 +113,8 @@ impl<'a> SlotView<'a> {
                 (false, _) => "turned",
             },
             brought: slot.brought,
-            rests_on: slot.rests_on.iter().map(|&s| plain(&rule.slot(s).name)).collect(),
-            host: slot.host.map(|s| plain(&rule.slot(s).name)),
+            rests_on: slot.rests_on.iter().map(|&s| said(s)).collect(),
+            host: slot.host.map(said),
         }
     }
 }
@@ -130,71 +131,108 @@ fn put_on_word(put_on: PutOn) -> &'static str {
     }
 }
 
-fn limits(rule: &Rule) -> Vec<LimitView> {
-    let mut rows = general_limits(rule);
-    rows.extend(fit_limits(rule));
-    rows.extend(hold_limits(rule));
-    rows
+impl KindLink {
+    fn to(book: &Book, kind: &str) -> KindLink {
+        let there = book.input.catalogue.of_kind(kind).next().is_some();
+        let href = there.then(|| format!("parts/index.html#kind-{kind}"));
+        KindLink { name: book.names.kind(kind), href }
+    }
+}
+
+/// What a rule asks for, row by row.
+struct Limits<'a> {
+    names: Names<'a>,
+    rule: &'a Rule,
+}
+
+impl Limits<'_> {
+    fn all(&self) -> Vec<LimitView> {
+        let mut rows = self.of_the_pile();
+        rows.extend(self.of_sleeves());
+        rows.extend(self.of_presses_and_threads());
+        rows.extend(self.of_holding());
+        rows
+    }
+
+    fn slot(&self, slot: SlotIx) -> String {
+        self.names.slot(self.rule, slot)
+    }
+
+    fn surface(&self, at: &SurfaceRef) -> String {
+        self.names.surface(self.rule, at)
+    }
+
+    /// Each once: two surfaces may bear the same name.
+    fn surfaces(&self, all: &[SurfaceRef]) -> Vec<String> {
+        let mut names: Vec<String> = all.iter().map(|s| self.surface(s)).collect();
+        let mut seen = std::collections::BTreeSet::new();
+        names.retain(|name| seen.insert(name.clone()));
+        names
+    }
+
+    fn of_the_pile(&self) -> Vec<LimitView> {
+        let limits = &self.rule.limits;
+        let gap = [mm(limits.gap_least), limits.gap_most.and_then(mm)];
+        vec![
+            row("closing-gap", self.slot(self.rule.pulled), vec![], gap),
+            row("seat-width", String::new(), vec![], [mm(limits.seat_least), None]),
+            row("still-clearance", String::new(), vec![], [mm(limits.still_least), None]),
+        ]
+    }
+
+    fn of_sleeves(&self) -> Vec<LimitView> {
+        let mut rows = vec![];
+        for sleeve in &self.rule.sleeves {
+            let (of, with) = (self.surface(&sleeve.outer), self.surfaces(&sleeve.inner));
+            let ends = [mm(sleeve.clearance_least), mm(sleeve.clearance_most)];
+            rows.push(row("sleeve-clearance", of.clone(), with.clone(), ends));
+            if let Some(overlap) = sleeve.overlap_least {
+                rows.push(row("sleeve-overlap", of, with, [mm(overlap), None]));
+            }
+        }
+        rows
+    }
+
+    fn of_presses_and_threads(&self) -> Vec<LimitView> {
+        let mut rows = vec![];
+        for press in &self.rule.presses {
+            let ends = press.tightness.map_or([None, None], |(least, most)| [mm(least), mm(most)]);
+            rows.push(row("press-tightness", self.surface(&press.wall), self.surfaces(&press.seat), ends));
+        }
+        for pair in &self.rule.threads {
+            let (male, female) = (self.surfaces(&pair.male).join(", "), self.surfaces(&pair.female));
+            let ends = [pair.engagement_least.and_then(mm), None];
+            rows.push(row("thread-engagement", male.clone(), female.clone(), ends));
+            if let Some(spare) = pair.spare_least {
+                rows.push(row("bottoming", male, female, [mm(spare), None]));
+            }
+        }
+        rows
+    }
+
+    fn of_holding(&self) -> Vec<LimitView> {
+        let mut rows = vec![];
+        for grip in &self.rule.grips {
+            for layer in &grip.layers {
+                let held = vec![self.slot(layer.slot)];
+                rows.push(row("grip-length", self.surface(&grip.by), held, [layer.least.and_then(mm), None]));
+            }
+        }
+        for slit in &self.rule.slits {
+            let bridge = slit.bridged_by.map(|s| self.slot(s));
+            let about = if slit.wanted { "slit-wanted" } else { "slit-unwanted" };
+            rows.push(row(about, self.slot(slit.slot), bridge.into_iter().collect(), [None, None]));
+        }
+        for stand in &self.rule.stand_outs {
+            let above = stand.above.iter().map(|&s| self.slot(s)).collect();
+            let of = self.surfaces(&stand.surface).join(", ");
+            rows.push(row("stand-out", of, above, [mm(stand.least), None]));
+        }
+        rows
+    }
 }
 
 fn row(about: &'static str, of: String, with: Vec<String>, ends: [Option<String>; 2]) -> LimitView {
     let [least, most] = ends;
     LimitView { about, of, with, least, most }
-}
-
-fn general_limits(rule: &Rule) -> Vec<LimitView> {
-    let limits = &rule.limits;
-    let pulled = plain(&rule.slot(rule.pulled).name);
-    vec![
-        row("closing-gap", pulled, vec![], [mm(limits.gap_least), limits.gap_most.and_then(mm)]),
-        row("seat-width", String::new(), vec![], [mm(limits.seat_least), None]),
-        row("still-clearance", String::new(), vec![], [mm(limits.still_least), None]),
-    ]
-}
-
-fn fit_limits(rule: &Rule) -> Vec<LimitView> {
-    let all = |list: &[SurfaceRef]| -> Vec<String> { list.iter().map(|s| surface(rule, s)).collect() };
-    let mut rows = vec![];
-    for sleeve in &rule.sleeves {
-        let (of, with) = (surface(rule, &sleeve.outer), all(&sleeve.inner));
-        let ends = [mm(sleeve.clearance_least), mm(sleeve.clearance_most)];
-        rows.push(row("sleeve-clearance", of.clone(), with.clone(), ends));
-        if let Some(overlap) = sleeve.overlap_least {
-            rows.push(row("sleeve-overlap", of, with, [mm(overlap), None]));
-        }
-    }
-    for press in &rule.presses {
-        let ends = press.tightness.map_or([None, None], |(least, most)| [mm(least), mm(most)]);
-        rows.push(row("press-tightness", surface(rule, &press.wall), all(&press.seat), ends));
-    }
-    for pair in &rule.threads {
-        let (male, female) = (all(&pair.male), all(&pair.female));
-        let ends = [pair.engagement_least.and_then(mm), None];
-        rows.push(row("thread-engagement", male.join(", "), female.clone(), ends));
-        if let Some(spare) = pair.spare_least {
-            rows.push(row("bottoming", male.join(", "), female, [mm(spare), None]));
-        }
-    }
-    rows
-}
-
-fn hold_limits(rule: &Rule) -> Vec<LimitView> {
-    let mut rows = vec![];
-    for grip in &rule.grips {
-        for layer in &grip.layers {
-            let held = vec![plain(&rule.slot(layer.slot).name)];
-            rows.push(row("grip-length", surface(rule, &grip.by), held, [layer.least.and_then(mm), None]));
-        }
-    }
-    for slit in &rule.slits {
-        let bridge = slit.bridged_by.map(|s| plain(&rule.slot(s).name));
-        let about = if slit.wanted { "slit-wanted" } else { "slit-unwanted" };
-        rows.push(row(about, plain(&rule.slot(slit.slot).name), bridge.into_iter().collect(), [None, None]));
-    }
-    for stand in &rule.stand_outs {
-        let of: Vec<String> = stand.surface.iter().map(|s| surface(rule, s)).collect();
-        let above = stand.above.iter().map(|&s| plain(&rule.slot(s).name)).collect();
-        rows.push(row("stand-out", of.join(", "), above, [mm(stand.least), None]));
-    }
-    rows
 }
