@@ -1,9 +1,14 @@
-//! Placeholder of the pipeline: its interface only, so that the outer folders build before the core lands.
+//! The whole pipeline as one pure function: sources in, pages and problems out. No files, no clocks.
 
+mod book;
+mod pairings;
+
+use crate::base::{BookFiles, Problem, Problems, Sources};
+use book::read_book;
+use pairings::{Pairing, pairings};
 use std::collections::BTreeMap;
 
-use crate::base::{BookFiles, Problem, Problems, Sources, Span};
-
+/// What a run came to.
 pub struct Compiled {
     /// Path under the site's folder to bytes. Empty when there are errors.
     pub pages: BTreeMap<String, Vec<u8>>,
@@ -11,58 +16,78 @@ pub struct Compiled {
     pub sources: Sources,
 }
 
+/// How far the run has come.
+#[derive(Clone, Copy, Debug)]
 pub struct Progress {
     pub done: usize,
     pub total: usize,
 }
 
+/// One pairing as data and as text.
 pub struct Paired {
+    /// One line of JSON.
     pub json: String,
+    /// Readable plan, plain.
     pub text: String,
 }
 
+/// Which pairings are asked for.
 pub enum Which {
     All,
     One { fork: String, system: String },
 }
 
-pub fn compile(files: &BookFiles, progress: &dyn Fn(Progress)) -> Compiled {
-    let (problems, sources) = inspect(files);
-    progress(Progress { done: 1, total: 1 });
+/// Compiles a book. `progress` is told of every pairing done, from any thread.
+pub fn compile(files: &BookFiles, progress: &(dyn Fn(Progress) + Sync)) -> Compiled {
+    let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let book = read_book(files, &mut sources, &mut problems);
     let mut pages = BTreeMap::new();
-    if !problems.any_error() {
-        let list: Vec<&str> = sources.iter().map(|(_, s)| s.path.as_str()).collect();
-        pages.insert("index.html".into(), format!("<!doctype html><p>{}</p>\n", list.join(" ")).into_bytes());
+    if let Some(book) = book {
+        let all: Vec<(usize, usize)> = book.pairs();
+        let pairings: Vec<Pairing> = pairings(&book, &all, progress, &mut problems);
+        let _ = &pairings;
+        let lines: Vec<&str> = pairings.iter().map(|p| p.json.as_str()).collect();
+        pages.insert("data/pairings.json".to_string(), format!("[\n{}\n]\n", lines.join(",\n")).into_bytes());
+    }
+    problems.sort(&sources);
+    if problems.any_error() {
+        pages.clear();
     }
     Compiled { pages, problems, sources }
 }
 
+/// Everything wrong or doubtful in the data.
 pub fn inspect(files: &BookFiles) -> (Problems, Sources) {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
-    for (path, bytes) in files {
-        let Ok(text) = String::from_utf8(bytes.clone()) else {
-            problems.push(Problem::error("file-not-text", "this file is not UTF-8 text").in_file(path));
-            continue;
-        };
-        let file = sources.add(path, text.clone());
-        if !path.ends_with(".toml") {
-            continue;
-        }
-        for error in toml::de::DeTable::parse_recoverable(&text).1 {
-            let span = Span::new(file, error.span().unwrap_or(0..0));
-            problems.push(Problem::error("toml-syntax", error.message()).at(span, "here"));
-        }
-    }
+    read_book(files, &mut sources, &mut problems);
+    problems.sort(&sources);
     (problems, sources)
 }
 
+/// One pairing or all; `Err` holds the problems when the book has errors or the ids are not in it.
 pub fn pair(files: &BookFiles, which: Which) -> Result<Vec<Paired>, Compiled> {
-    let (mut problems, sources) = inspect(files);
-    if let Which::One { fork, .. } = which {
-        problems.push(Problem::error("pair-fork-unknown", format!("no fork has the id `{fork}`")));
-    }
+    let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let book = read_book(files, &mut sources, &mut problems);
+    let asked = book.as_ref().and_then(|book| match &which {
+        Which::All => Some(book.pairs()),
+        Which::One { fork, system } => book.pair(fork, system, &mut problems).map(|pair| vec![pair]),
+    });
+    let done = match (&book, asked) {
+        (Some(book), Some(asked)) => pairings(book, &asked, &|_| (), &mut problems),
+        _ => Vec::new(),
+    };
+    problems.sort(&sources);
     if problems.any_error() {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });
     }
-    Ok(vec![])
+    Ok(done.into_iter().map(|p| Paired { json: p.json, text: p.text }).collect())
+}
+
+/// An id that the command line named and the book does not have.
+fn unknown(code: &'static str, what: &str, id: &str, near: Option<&str>) -> Problem {
+    let problem = Problem::error(code, format!("the book has no {what} \"{id}\""));
+    match near {
+        Some(near) => problem.mend(format!("try {near}")),
+        None => problem.mend(format!("name a {what} of the book")),
+    }
 }

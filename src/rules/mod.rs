@@ -6,6 +6,15 @@
 //! Invariants: every slot, surface and step a rule mentions exists; slots stand in drop order; the pulled slot
 //! is required; `after` has no circle. A rule with an error in it does not exist.
 
+mod lists;
+mod names;
+mod reading;
+mod slots;
+mod steps;
+
+pub use reading::read_rules;
+pub use steps::PLACES;
+
 use crate::base::Span;
 use crate::quantity::Length;
 

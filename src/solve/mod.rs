@@ -3,6 +3,7 @@
 mod alternatives;
 mod answer;
 mod bench;
+mod bolts;
 mod candidates;
 mod head_tube;
 mod leave;
@@ -16,3 +17,4 @@ pub use answer::{
     Spend, Supply, Verdict, Wanted, WhyLeft,
 };
 pub use bench::Bench;
+pub use bolts::ShopStrengths;

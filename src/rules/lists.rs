@@ -1,0 +1,284 @@
+//! The lists of a rule file: sleeves, presses, threads, grips, slits, stand-outs, path. Must not know steps.
+
+use super::names::Names;
+use super::{
+    Grip, GripLayer, PathStep, Phrase, Press, PutOn, Sleeve, SlitRule, Slot, SlotIx, StandOut, SurfaceRef,
+    ThreadPair,
+};
+use crate::base::{Entry, Problem, Problems, Span, Table};
+use crate::kinds::misread_problem;
+use crate::quantity::{Length, read_length};
+
+#[derive(Default)]
+pub struct Gathered {
+    pub sleeves: Vec<Sleeve>,
+    pub presses: Vec<Press>,
+    pub threads: Vec<ThreadPair>,
+    pub grips: Vec<Grip>,
+    pub slits: Vec<SlitRule>,
+    pub stand_outs: Vec<StandOut>,
+    pub path: Vec<PathStep>,
+    pub before_riding: Vec<Phrase>,
+}
+
+/// A plain length, told at the character where it goes wrong.
+pub fn length(entry: &Entry<'_, '_>, problems: &mut Problems) -> Option<Length> {
+    let text = entry.size(problems)?;
+    read_length(&text.value).map_err(|m| problems.push(misread_problem(&text, m, "length-misread"))).ok()
+}
+
+/// Adds what one file lists.
+pub fn gather(root: &Table<'_, '_>, names: &Names<'_>, all: &mut Gathered, problems: &mut Problems) {
+    for table in root.tables("sleeve", problems) {
+        all.sleeves.extend(sleeve(table, names, problems));
+    }
+    for table in root.tables("press", problems) {
+        all.presses.extend(press(table, names, problems));
+    }
+    for table in root.tables("thread", problems) {
+        all.threads.extend(thread(table, names, problems));
+    }
+    for table in root.tables("grip", problems) {
+        all.grips.extend(grip(table, names, problems));
+    }
+    for table in root.tables("slit", problems) {
+        all.slits.extend(slit(table, names, problems));
+    }
+    for table in root.tables("stand_out", problems) {
+        all.stand_outs.extend(stand_out(table, names, problems));
+    }
+    for table in root.tables("path", problems) {
+        all.path.extend(path(table, names, problems));
+    }
+    for table in root.tables("before_riding", problems) {
+        let when =
+            table.texts("when", problems).iter().filter_map(|t| names.condition(t, problems)).collect();
+        let say = table.needed_text("say", "a look before riding", problems);
+        table.finish("a look before riding", problems);
+        all.before_riding.extend(say.map(|say| Phrase { when, say: say.value }));
+    }
+}
+
+fn one_surface(
+    table: &Table<'_, '_>,
+    key: &'static str,
+    of: &str,
+    names: &Names<'_>,
+    problems: &mut Problems,
+) -> Option<SurfaceRef> {
+    let text = table.needed_text(key, of, problems)?;
+    names.surface(&text, problems)
+}
+
+fn surfaces(
+    table: &Table<'_, '_>,
+    key: &'static str,
+    of: &str,
+    names: &Names<'_>,
+    problems: &mut Problems,
+) -> Option<Vec<SurfaceRef>> {
+    table.needed(key, of, problems)?;
+    let texts = table.texts(key, problems);
+    let found: Vec<SurfaceRef> = texts.iter().filter_map(|t| names.surface(t, problems)).collect();
+    (found.len() == texts.len() && !found.is_empty()).then_some(found)
+}
+
+fn two_lengths(entry: &Entry<'_, '_>, problems: &mut Problems) -> Option<(Length, Length)> {
+    let before = problems.errors();
+    let ends: Vec<Length> = entry.items().iter().filter_map(|i| length(i, problems)).collect();
+    match ends[..] {
+        [least, most] if least <= most => Some((least, most)),
+        _ => {
+            if problems.errors() == before {
+                problems.push(
+                    Problem::error("limit-misread", "expected two lengths, the smaller first")
+                        .at(entry.span, "")
+                        .mend("write [\"least\", \"most\"]"),
+                );
+            }
+            None
+        }
+    }
+}
+
+fn optional(table: &Table<'_, '_>, key: &'static str, problems: &mut Problems) -> Option<Length> {
+    table.get(key).and_then(|e| length(&e, problems))
+}
+
+fn sleeve(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<Sleeve> {
+    let of = "a sleeve";
+    let outer = one_surface(&table, "outer", of, names, problems);
+    let inner = surfaces(&table, "inner", of, names, problems);
+    let clearance = table.needed("clearance", of, problems).and_then(|e| two_lengths(&e, problems));
+    let overlap_least = optional(&table, "overlap", problems);
+    let springs = optional(&table, "springs", problems).unwrap_or(Length::ZERO);
+    let span = table.span;
+    table.finish(of, problems);
+    let (clearance_least, clearance_most) = clearance?;
+    Some(Sleeve {
+        outer: outer?,
+        inner: inner?,
+        clearance_least,
+        clearance_most,
+        overlap_least,
+        springs,
+        span,
+    })
+}
+
+fn press(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<Press> {
+    let of = "a press";
+    let wall = one_surface(&table, "wall", of, names, problems);
+    let seat = surfaces(&table, "seat", of, names, problems);
+    let tightness = table.get("tight").and_then(|e| two_lengths(&e, problems));
+    let span = table.span;
+    table.finish(of, problems);
+    Some(Press { wall: wall?, seat: seat?, tightness, span })
+}
+
+fn thread(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<ThreadPair> {
+    let of = "a thread";
+    let male = surfaces(&table, "male", of, names, problems);
+    let female = surfaces(&table, "female", of, names, problems);
+    let engaged = table.needed("engaged", of, problems);
+    let computed =
+        engaged.is_some_and(|e| e.size(&mut Problems::default()).is_some_and(|t| t.value == "computed"));
+    let engagement_least = engaged.filter(|_| !computed).and_then(|e| length(&e, problems));
+    let spare_least = optional(&table, "spare", problems);
+    let span = table.span;
+    table.finish(of, problems);
+    engaged?;
+    Some(ThreadPair { male: male?, female: female?, engagement_least, spare_least, span })
+}
+
+fn grip(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<Grip> {
+    let of = "a grip";
+    let by = one_surface(&table, "by", of, names, problems);
+    table.needed("layers", of, problems);
+    let mut layers = Vec::new();
+    for layer in table.tables("layers", problems) {
+        let slot = layer.needed_text("slot", "a layer", problems).and_then(|t| names.slot(&t, problems));
+        let least = optional(&layer, "least", problems);
+        layer.finish("a layer", problems);
+        layers.extend(slot.map(|slot| GripLayer { slot, least }));
+    }
+    let span = table.span;
+    table.finish(of, problems);
+    Some(Grip { by: by?, layers, span })
+}
+
+fn slit(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<SlitRule> {
+    let of = "a slit rule";
+    let slot = table.needed_text("slot", of, problems).and_then(|t| names.slot(&t, problems));
+    let wanted = table.needed("wanted", of, problems).and_then(|e| e.flag(problems));
+    let bridged_by = table.text("bridged_by", problems).and_then(|t| names.slot(&t, problems));
+    let span = table.span;
+    table.finish(of, problems);
+    Some(SlitRule { slot: slot?, wanted: wanted?, bridged_by, span })
+}
+
+fn stand_out(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<StandOut> {
+    let of = "a stand-out";
+    let surface = surfaces(&table, "surface", of, names, problems);
+    table.needed("above", of, problems);
+    let above = table.texts("above", problems).iter().filter_map(|t| names.slot(t, problems)).collect();
+    let least = table.needed("least", of, problems).and_then(|e| length(&e, problems));
+    let span = table.span;
+    table.finish(of, problems);
+    Some(StandOut { surface: surface?, above, least: least?, span })
+}
+
+fn path(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<PathStep> {
+    let of = "a step of the path";
+    let slot = table.needed_text("slot", of, problems).and_then(|t| names.slot(&t, problems));
+    let enters = table.text("enters", problems).map(|t| t.value);
+    let leaves = table.text("leaves", problems).map(|t| t.value);
+    let optional = table.flag("optional", problems).unwrap_or(false);
+    table.finish(of, problems);
+    Some(PathStep { slot: slot?, enters, leaves, optional })
+}
+
+/// What only the whole rule can show.
+pub fn check(slots: &[Slot], all: &Gathered, pulled: Option<SlotIx>, span: Span, problems: &mut Problems) {
+    match slots.first() {
+        Some(first) if first.put_on == PutOn::Fixed && first.least == 1 && first.most == 1 => {}
+        Some(first) => problems.push(
+            Problem::error("fork-not-first", "the first slot must be the fork, put on as \"fixed\"")
+                .at(first.span, "")
+                .mend("list the fork's slot first"),
+        ),
+        None => problems
+            .push(Problem::error("slots-none", "no slots").at(span, "").mend("list the slots in drop order")),
+    }
+    for other in slots.iter().skip(1).filter(|s| s.put_on == PutOn::Fixed) {
+        problems.push(
+            Problem::error("fixed-twice", format!("the slot \"{}\" is fixed too", other.name))
+                .at(other.span, "")
+                .note("everything but the fork is placed on something")
+                .mend("write put_on = \"from-above\""),
+        );
+    }
+    if all.path.is_empty() {
+        problems.push(crate::base::missing("[[path]]", "a clamp system", span));
+    }
+    if let Some(slot) = pulled.map(|p| &slots[p.0 as usize]).filter(|s| s.least == 0) {
+        problems.push(
+            Problem::error("pulled-optional", format!("the pulled slot \"{}\" can be empty", slot.name))
+                .at(slot.span, "")
+                .note("the push starts at the pulled part: it must be there")
+                .mend("give it a count of [1, 1]"),
+        );
+    }
+    hosts(slots, problems);
+    layers(slots, all, problems);
+}
+
+fn hosts(slots: &[Slot], problems: &mut Problems) {
+    for (index, slot) in slots.iter().enumerate() {
+        let wants = match slot.put_on {
+            PutOn::Flush => true,
+            PutOn::Chosen(choice) => choice.into.is_some(),
+            _ => false,
+        };
+        if wants && slot.host.is_none() {
+            problems.push(crate::base::missing("host", &format!("the slot {}", slot.name), slot.span));
+        }
+        let before = slot.host.is_some_and(|h| (h.0 as usize) < index);
+        if slot.put_on == PutOn::Flush && slot.host.is_some() && before {
+            problems.push(
+                Problem::error("flush-late", format!("the slot \"{}\" stands after its host", slot.name))
+                    .at(slot.span, "")
+                    .note("what drops with a host is listed before it")
+                    .mend("move it before its host"),
+            );
+        }
+    }
+}
+
+/// Neighbouring layers of a grip, with any optional ones between left out, must be a sleeve.
+fn layers(slots: &[Slot], all: &Gathered, problems: &mut Problems) {
+    for grip in &all.grips {
+        let chain: Vec<SlotIx> =
+            std::iter::once(grip.by.slot).chain(grip.layers.iter().map(|l| l.slot)).collect();
+        for (at, &outer) in chain.iter().enumerate() {
+            for &inner in &chain[at + 1..] {
+                let sleeve = |s: &&Sleeve| s.outer.slot == outer && s.inner.iter().any(|i| i.slot == inner);
+                if all.sleeves.iter().find(sleeve).is_none() {
+                    let (o, i) = (&slots[outer.0 as usize].name, &slots[inner.0 as usize].name);
+                    problems.push(
+                        Problem::error(
+                            "grip-no-sleeve",
+                            format!("the grip has {o} round {i}, which no sleeve names"),
+                        )
+                        .at(grip.span, "")
+                        .note("each layer of a grip and what it lies on are a [[sleeve]]")
+                        .mend(format!("add a sleeve with outer = \"{o}.…\" and \"{i}.…\" among its inner")),
+                    );
+                }
+                if slots[inner.0 as usize].least > 0 {
+                    break;
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,238 @@
+//! Reads rule files: `content/systems/NAME.toml`, the headset they draw in, the prose beside them.
+//!
+//! Must not know any system by name.
+
+use super::lists::{self, Gathered};
+use super::names::Names;
+use super::slots::read_slot;
+use super::{Limits, Rule, Slot, SlotIx, steps};
+use crate::base::{
+    BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, is_safe_name, suggest,
+};
+use crate::quantity::Length;
+use std::collections::BTreeMap;
+
+const SYSTEMS: &str = "content/systems/";
+const HEADSETS: &str = "content/headsets/";
+
+/// All systems, sorted by id; `None` when any rule file has an error in it. Every error is among the problems.
+pub fn read_rules(files: &BookFiles, sources: &mut Sources, problems: &mut Problems) -> Option<Vec<Rule>> {
+    let before = problems.errors();
+    let systems = add_folder(files, SYSTEMS, sources, problems);
+    let headsets = add_folder(files, HEADSETS, sources, problems);
+    let mut prose = BTreeMap::new();
+    for id in systems.keys() {
+        let path = format!("{SYSTEMS}{id}.md");
+        let text = files.get(&path).and_then(|bytes| add_text(&path, bytes, sources, problems));
+        prose.insert(id.clone(), text.map(|file| sources.get(file).text.clone()).unwrap_or_default());
+    }
+    if systems.is_empty() && problems.errors() == before {
+        problems.push(
+            Problem::error("systems-none", "the book has no clamp system")
+                .in_file(SYSTEMS)
+                .note("a clamp system is a rule file content/systems/NAME.toml")
+                .mend("write one rule file"),
+        );
+    }
+    let sources = &*sources;
+    let mut rules = Vec::new();
+    for (id, &file) in &systems {
+        let text = prose.remove(id).unwrap_or_default();
+        rules.extend(read_rule(id, file, &headsets, text, sources, problems));
+    }
+    drop_repeats(problems);
+    (problems.errors() == before).then_some(rules)
+}
+
+/// A mistake in a headset is told once, however many systems draw it in.
+fn drop_repeats(problems: &mut Problems) {
+    let mut seen: Vec<Problem> = Vec::new();
+    problems.0.retain(|problem| {
+        let new = !seen.contains(problem);
+        if new {
+            seen.push(problem.clone());
+        }
+        new
+    });
+}
+
+/// File name without ending, and the file. A name that could not name a page is refused.
+fn add_folder(
+    files: &BookFiles,
+    folder: &str,
+    sources: &mut Sources,
+    problems: &mut Problems,
+) -> BTreeMap<String, FileId> {
+    let mut found = BTreeMap::new();
+    for (path, bytes) in files {
+        let Some(id) = path.strip_prefix(folder).and_then(|name| name.strip_suffix(".toml")) else {
+            continue;
+        };
+        let Some(file) = add_text(path, bytes, sources, problems) else { continue };
+        if is_safe_name(id) {
+            found.insert(id.to_string(), file);
+        } else {
+            problems.push(
+                Problem::error("id-unsafe", format!("\"{id}\" cannot name a page"))
+                    .at(Span::new(file, 0..0), "")
+                    .note("expected small letters a-z, digits and hyphens inside")
+                    .mend("rename the file"),
+            );
+        }
+    }
+    found
+}
+
+fn read_rule(
+    id: &str,
+    file: FileId,
+    headsets: &BTreeMap<String, FileId>,
+    prose: String,
+    sources: &Sources,
+    problems: &mut Problems,
+) -> Option<Rule> {
+    let document = Document::parse(sources, file, problems);
+    if document.is_broken() {
+        return None;
+    }
+    let root = document.root();
+    let of = "a clamp system";
+    let name = root.needed_text("name", of, problems);
+    let short = root.texts("short", problems).into_iter().map(|t| t.value).collect();
+    let summary = root.needed_text("summary", of, problems);
+    let headset = headset(&root, headsets, sources, problems)?;
+    let mut tables: Vec<Table<'_, '_>> = Vec::new();
+    if let Some(headset) = &headset {
+        if headset.is_broken() {
+            return None;
+        }
+        tables.push(headset.root());
+    }
+    tables.push(root);
+    let before = problems.errors();
+    let slots = slots(&tables, problems);
+    let names = Names { slots: &slots };
+    let mut all = Gathered::default();
+    for table in &tables {
+        lists::gather(table, &names, &mut all, problems);
+    }
+    let written_steps = steps::read(&tables, &names, problems);
+    let limits = limits(&tables, problems);
+    let last = tables.pop()?;
+    let span = last.span;
+    let pulled = last.needed_text("pulled", of, problems).and_then(|text| names.slot(&text, problems));
+    last.finish(of, problems);
+    for table in tables {
+        table.finish("a headset", problems);
+    }
+    lists::check(&slots, &all, pulled, span, problems);
+    if problems.errors() > before {
+        return None;
+    }
+    Some(Rule {
+        id: id.to_string(),
+        name: name?.value,
+        short,
+        summary: summary?.value,
+        prose,
+        sleeves: all.sleeves,
+        presses: all.presses,
+        threads: all.threads,
+        grips: all.grips,
+        slits: all.slits,
+        stand_outs: all.stand_outs,
+        path: all.path,
+        before_riding: all.before_riding,
+        pulled: pulled?,
+        limits: limits?,
+        steps: written_steps,
+        slots,
+        span,
+    })
+}
+
+/// The headset's document; outer `None` after an error.
+fn headset<'t>(
+    root: &Table<'_, '_>,
+    headsets: &BTreeMap<String, FileId>,
+    sources: &'t Sources,
+    problems: &mut Problems,
+) -> Option<Option<Document<'t>>> {
+    let Some(text) = root.text("headset", problems) else { return Some(None) };
+    if let Some(&file) = headsets.get(&text.value) {
+        return Some(Some(Document::parse(sources, file, problems)));
+    }
+    let near = suggest(&text.value, headsets.keys().map(String::as_str));
+    let mend = near.map_or("write that headset's file".to_string(), |n| format!("write \"{n}\""));
+    problems.push(
+        Problem::error("headset-unknown", format!("there is no headset \"{}\"", text.value))
+            .at(text.span, "")
+            .note(format!("expected the name of a file in {HEADSETS}"))
+            .mend(mend),
+    );
+    None
+}
+
+fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
+    let mut written = Vec::new();
+    for table in tables {
+        for slot in table.tables("slot", problems) {
+            written.extend(read_slot(slot, problems));
+        }
+    }
+    let mut slots: Vec<Slot> = Vec::new();
+    for (slot, _) in &written {
+        if let Some(first) = slots.iter().find(|s| s.name == slot.name) {
+            problems.push(
+                Problem::error("slot-twice", format!("the slot \"{}\" is there already", slot.name))
+                    .at(slot.span, "again here")
+                    .at(first.span, "first here")
+                    .mend("give one of them another name, or take one out"),
+            );
+        }
+        slots.push(slot.clone());
+    }
+    for (index, (_, refs)) in written.iter().enumerate() {
+        let names = Names { slots: &slots };
+        let rests_on: Vec<SlotIx> = refs.rests_on.iter().filter_map(|t| names.slot(t, problems)).collect();
+        let host = refs.host.as_ref().and_then(|t| names.slot(t, problems));
+        slots[index].rests_on = rests_on;
+        slots[index].host = host;
+    }
+    slots
+}
+
+/// Limits of the system; what it leaves out comes from the headset.
+fn limits(tables: &[Table<'_, '_>], problems: &mut Problems) -> Option<Limits> {
+    let (mut gap, mut seat, mut still): (Option<Vec<Length>>, Option<Length>, Option<Length>) =
+        (None, None, None);
+    for table in tables {
+        let Some(limits) = table.get("limits").and_then(|e| e.table(problems)) else { continue };
+        if let Some(entry) = limits.get("gap") {
+            let ends: Vec<Length> = entry.items().iter().filter_map(|i| lists::length(i, problems)).collect();
+            if let [least, most, ..] = ends[..]
+                && least > most
+            {
+                let fact = format!("the gap's least, {least} mm, is over its most, {most} mm");
+                problems.push(Problem::error("limit-crossed", fact).at(entry.span, "").mend("swap the two"));
+            }
+            gap = Some(ends);
+        }
+        seat = limits.get("seat").and_then(|e| lists::length(&e, problems)).or(seat);
+        still = limits.get("still").and_then(|e| lists::length(&e, problems)).or(still);
+        limits.finish("the limits", problems);
+    }
+    let span = tables.last().map(|t| t.span)?;
+    for (there, key) in [(gap.is_some(), "gap"), (seat.is_some(), "seat"), (still.is_some(), "still")] {
+        if !there {
+            problems.push(crate::base::missing(key, "[limits]", span));
+        }
+    }
+    let gap = gap?;
+    Some(Limits {
+        gap_least: *gap.first()?,
+        gap_most: gap.get(1).copied(),
+        seat_least: seat?,
+        still_least: still?,
+    })
+}

@@ -1,0 +1,139 @@
+//! One `[[slot]]` of a rule file. Must not know the other slots: names it mentions are resolved later.
+
+use super::lists::length;
+use super::{Choice, End, PutOn, Slot};
+use crate::base::{Problem, Problems, Table, Text, suggest};
+use crate::catalogue::kind_unknown;
+use crate::kinds::{self, suggest_kind};
+use crate::quantity::Length;
+
+/// Names a slot mentions.
+pub struct SlotRefs {
+    pub rests_on: Vec<Text>,
+    pub host: Option<Text>,
+}
+
+const PUT_ON: [&str; 7] = ["fixed", "from-above", "from-below", "threaded", "pressed", "flush", "chosen"];
+
+pub fn read_slot(table: Table<'_, '_>, problems: &mut Problems) -> Option<(Slot, SlotRefs)> {
+    let of = "a slot";
+    let name = table.needed_text("name", of, problems);
+    let kinds = kinds_of(&table, problems);
+    let (least, most) = counts(&table, problems);
+    let put_on = put_on(&table, problems);
+    let (as_drawn, turned) = way(&table, problems);
+    let brought = table.flag("brought", problems).unwrap_or(false);
+    let still = table.texts("still", problems).into_iter().map(|t| t.value).collect();
+    let refs = SlotRefs { rests_on: table.texts("rests_on", problems), host: table.text("host", problems) };
+    let span = table.span;
+    table.finish(of, problems);
+    let slot = Slot {
+        name: name?.value,
+        kinds: kinds?,
+        least,
+        most,
+        put_on: put_on?,
+        as_drawn,
+        turned,
+        brought,
+        still,
+        rests_on: Vec::new(),
+        host: None,
+        span,
+    };
+    Some((slot, refs))
+}
+
+fn kinds_of(table: &Table<'_, '_>, problems: &mut Problems) -> Option<Vec<&'static str>> {
+    table.needed("kinds", "a slot", problems)?;
+    let texts = table.texts("kinds", problems);
+    let mut found = Vec::new();
+    for text in &texts {
+        match kinds::find(&text.value) {
+            Some(kind) => found.push(kind.name),
+            None => problems.push(kind_unknown(text, suggest_kind(&text.value))),
+        }
+    }
+    (found.len() == texts.len()).then_some(found)
+}
+
+fn counts(table: &Table<'_, '_>, problems: &mut Problems) -> (u8, u8) {
+    let Some(entry) = table.get("count") else { return (1, 1) };
+    let counts: Vec<u32> = entry.items().iter().filter_map(|i| i.count(9, problems)).collect();
+    match counts[..] {
+        [least, most] if least <= most && most > 0 => (least as u8, most as u8),
+        _ => {
+            problems.push(
+                Problem::error("count-misread", "a count is two whole numbers, least and most")
+                    .at(entry.span, "")
+                    .note("expected [0, 3]: from none to three")
+                    .mend("write count = [least, most]"),
+            );
+            (1, 1)
+        }
+    }
+}
+
+fn way(table: &Table<'_, '_>, problems: &mut Problems) -> (bool, bool) {
+    match table.text("way", problems) {
+        None => (true, false),
+        Some(text) => match text.value.as_str() {
+            "as-drawn" => (true, false),
+            "turned" => (false, true),
+            "either" => (true, true),
+            _ => {
+                unknown(&text, &["as-drawn", "turned", "either"], problems);
+                (true, false)
+            }
+        },
+    }
+}
+
+fn unknown(text: &Text, choices: &[&'static str], problems: &mut Problems) {
+    let near = suggest(&text.value, choices.iter().copied());
+    let mend = near.map_or("write one of these".to_string(), |n| format!("write \"{n}\""));
+    problems.push(
+        Problem::error("choice-unknown", format!("\"{}\" is no choice here", text.value))
+            .at(text.span, "")
+            .note(format!("expected one of: {}", choices.join(", ")))
+            .mend(mend),
+    );
+}
+
+fn put_on(table: &Table<'_, '_>, problems: &mut Problems) -> Option<PutOn> {
+    let into = into(table, problems);
+    let depth: Vec<Length> = table
+        .get("depth")
+        .map(|e| e.items().iter().filter_map(|i| length(i, problems)).collect())
+        .unwrap_or_default();
+    let text = table.needed_text("put_on", "a slot", problems)?;
+    match text.value.as_str() {
+        "fixed" => Some(PutOn::Fixed),
+        "from-above" => Some(PutOn::FromAbove),
+        "from-below" => Some(PutOn::FromBelow),
+        "threaded" => Some(PutOn::Threaded),
+        "pressed" => Some(PutOn::Pressed),
+        "flush" => Some(PutOn::Flush),
+        "chosen" => Some(PutOn::Chosen(Choice {
+            into,
+            depth_least: depth.first().copied().unwrap_or(Length::ZERO),
+            depth_most: depth.get(1).copied(),
+        })),
+        _ => {
+            unknown(&text, &PUT_ON, problems);
+            None
+        }
+    }
+}
+
+fn into(table: &Table<'_, '_>, problems: &mut Problems) -> Option<End> {
+    let text = table.text("into", problems)?;
+    match text.value.as_str() {
+        "top" => Some(End::Top),
+        "bottom" => Some(End::Bottom),
+        _ => {
+            unknown(&text, &["top", "bottom"], problems);
+            None
+        }
+    }
+}

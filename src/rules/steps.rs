@@ -1,0 +1,135 @@
+//! The bench order of a rule file: phrases, conditions, what comes after what. Must not know parts.
+
+use super::Step;
+use super::names::Names;
+use crate::base::{Problem, Problems, Span, Table, Text, suggest};
+
+/// Places that a phrase may have filled in.
+pub const PLACES: [&str; 10] =
+    ["part", "way", "under", "into", "tool", "torque", "depth", "gap", "window", "revision"];
+
+struct Written {
+    step: Step,
+    after: Vec<Text>,
+}
+
+/// All steps of the headset and the system, in bench order.
+pub fn read(tables: &[Table<'_, '_>], names: &Names<'_>, problems: &mut Problems) -> Vec<Step> {
+    let mut written: Vec<Written> = Vec::new();
+    for table in tables {
+        for step in table.tables("step", problems) {
+            written.extend(read_step(step, names, problems));
+        }
+    }
+    for (index, one) in written.iter().enumerate() {
+        if let Some(first) = written[..index].iter().find(|w| w.step.id == one.step.id) {
+            problems.push(
+                Problem::error("step-twice", format!("the step \"{}\" is there already", one.step.id))
+                    .at(one.step.span, "again here")
+                    .at(first.step.span, "first here")
+                    .mend("give one of them another id"),
+            );
+        }
+    }
+    let ids: Vec<String> = written.iter().map(|w| w.step.id.clone()).collect();
+    for text in written.iter().flat_map(|w| &w.after).filter(|t| !ids.contains(&t.value)) {
+        let near = suggest(&text.value, ids.iter().map(String::as_str));
+        problems.push(
+            Problem::error("step-unknown", format!("there is no step \"{}\"", text.value))
+                .at(text.span, "")
+                .mend(near.map_or("name a step of this system".to_string(), |n| format!("write \"{n}\""))),
+        );
+    }
+    in_order(written, problems)
+}
+
+fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<Written> {
+    let of = "a step";
+    let id = table.needed_text("id", of, problems);
+    let slot = table.text("slot", problems).and_then(|t| names.slot(&t, problems));
+    let when = table.texts("when", problems).iter().filter_map(|t| names.condition(t, problems)).collect();
+    let after = table.texts("after", problems);
+    let say = table.needed_text("say", of, problems);
+    let feel = table.text("feel", problems);
+    let reach = table.text("reach", problems);
+    for text in say.iter().chain(&feel) {
+        check_places(text, problems);
+    }
+    if let Some(reach) = &reach
+        && !["above", "below", "side"].contains(&reach.value.as_str())
+    {
+        problems.push(
+            Problem::error("choice-unknown", format!("\"{}\" is no choice here", reach.value))
+                .at(reach.span, "")
+                .note("expected one of: above, below, side")
+                .mend("write one of these"),
+        );
+    }
+    let span = table.span;
+    table.finish(of, problems);
+    let step = Step {
+        id: id?.value,
+        slot,
+        when,
+        say: say?.value,
+        feel: feel.map(|t| t.value),
+        reach: reach.map(|t| t.value),
+        span,
+    };
+    Some(Written { step, after })
+}
+
+/// `{…}` must name a place that can be filled.
+fn check_places(text: &Text, problems: &mut Problems) {
+    let mut from = 0;
+    while let Some(open) = text.value[from..].find('{').map(|i| i + from) {
+        let close = text.value[open..].find('}').map(|i| i + open);
+        let (end, name) = match close {
+            Some(close) => (close + 1, &text.value[open + 1..close]),
+            None => (text.value.len(), &text.value[open + 1..]),
+        };
+        if close.is_none() || !PLACES.contains(&name) {
+            let near = suggest(name, PLACES);
+            problems.push(
+                Problem::error("place-unknown", format!("nothing can be filled in for {{{name}}}"))
+                    .at(text.part(open..end), "")
+                    .note(format!("places: {}", PLACES.join(", ")))
+                    .mend(near.map_or("take it out".to_string(), |n| format!("write {{{n}}}"))),
+            );
+        }
+        from = end;
+    }
+}
+
+/// File order, each step moved behind those it comes after; a circle is an error.
+fn in_order(written: Vec<Written>, problems: &mut Problems) -> Vec<Step> {
+    let ids: Vec<String> = written.iter().map(|w| w.step.id.clone()).collect();
+    let mut left: Vec<Option<Written>> = written.into_iter().map(Some).collect();
+    let mut done: Vec<String> = Vec::new();
+    let mut ordered = Vec::new();
+    while ordered.len() < left.len() {
+        let ready = |w: &Written| w.after.iter().all(|a| done.contains(&a.value) || !ids.contains(&a.value));
+        let Some(next) = left.iter().position(|w| w.as_ref().is_some_and(ready)) else {
+            let stuck: Vec<(String, Span)> =
+                left.iter().flatten().map(|w| (w.step.id.clone(), w.step.span)).collect();
+            let names: Vec<&str> = stuck.iter().map(|s| s.0.as_str()).collect();
+            if let Some((_, span)) = stuck.first() {
+                problems.push(
+                    Problem::error(
+                        "steps-circle",
+                        format!("steps wait for each other: {}", names.join(", ")),
+                    )
+                    .at(*span, "")
+                    .mend("take one of their \"after\" out"),
+                );
+            }
+            ordered.extend(left.iter_mut().filter_map(|w| w.take()).map(|w| w.step));
+            return ordered;
+        };
+        if let Some(written) = left[next].take() {
+            done.push(written.step.id.clone());
+            ordered.push(written.step);
+        }
+    }
+    ordered
+}
