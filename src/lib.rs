@@ -15,5 +15,6 @@ pub mod kinds;
 pub mod publish;
 pub mod quantity;
 pub mod rules;
+pub mod site;
 pub mod solve;
 pub mod watch;
