@@ -8,11 +8,11 @@ use serde::Serialize;
 use super::DrawingWhat;
 use super::index_view::{GuideLink, Named};
 use super::links::safe;
-use super::numbers::{outcome_word, supply_word, verdict_word};
+use super::numbers::{answer_shape_word, outcome_word, shape_word, supply_word, verdict_word};
 use super::pages::{Book, ProseView};
 use crate::guide::{
-    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow, PartRow,
-    RevisionText, UseRow,
+    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
+    PartRow, RevisionText, UseRow,
 };
 
 #[derive(Serialize)]
@@ -23,6 +23,8 @@ pub(super) struct GuideView<'a> {
     system: Named<'a>,
     system_short: String,
     verdict: &'static str,
+    /// The verdict, or `unsettled`.
+    shape: &'static str,
     supply: Option<&'static str>,
     verdict_words: &'a str,
     summary: &'a str,
@@ -49,6 +51,8 @@ struct AnswerView<'a> {
     anchor: String,
     revision: Option<RevisionView<'a>>,
     verdict: &'static str,
+    /// The verdict, or `unsettled`.
+    shape: &'static str,
     supply: Option<&'static str>,
     verdict_words: &'a str,
     summary: &'a str,
@@ -63,7 +67,10 @@ struct AnswerView<'a> {
     spend: &'a str,
     in_stock_note: Option<&'a str>,
     numbers: Vec<NumberView<'a>>,
+    /// Told first, in order.
     reason: &'a [String],
+    /// What cannot hold together; after the last line of the reason that announces a list.
+    facts: &'a [String],
     funnel: &'a [String],
     wanted: &'a [String],
     head_tube: &'a [String],
@@ -104,7 +111,7 @@ struct StepView<'a> {
 struct PartRowView<'a> {
     number: usize,
     part: Named<'a>,
-    slot: String,
+    slot: &'a str,
     kind: &'a str,
     way: Option<&'a str>,
     revision: Option<RevisionView<'a>>,
@@ -156,7 +163,7 @@ struct DeckView<'a> {
 
 #[derive(Serialize)]
 struct AlternativeView<'a> {
-    slot: String,
+    slot: &'a str,
     part: Named<'a>,
     verdict: &'static str,
     text: &'a str,
@@ -174,6 +181,7 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
         system: Named { name: &guide.system_name, href: book.links.system(&guide.system_id) },
         system_short: guide.system_short.join(", "),
         verdict: verdict_word(guide.verdict),
+        shape: shape_word(guide),
         supply: guide.supply.map(supply_word),
         verdict_words: &guide.verdict_words,
         summary: &guide.summary,
@@ -203,10 +211,12 @@ impl<'b> AnswerView<'b> {
             let name = book.links.the_box(id).map_or(id, |b| b.name.as_str());
             named(id, name)
         };
+        let (reason, facts) = reason_and_facts(&answer.reason);
         AnswerView {
             number,
             revision: answer.revision.as_ref().map(RevisionView::of),
             verdict: verdict_word(answer.verdict),
+            shape: answer_shape_word(answer),
             supply: answer.supply.map(supply_word),
             verdict_words: &answer.verdict_words,
             summary: &answer.summary,
@@ -221,7 +231,8 @@ impl<'b> AnswerView<'b> {
             spend: &answer.spend,
             in_stock_note: answer.in_stock_note.as_deref(),
             numbers: answer.numbers.iter().map(NumberView::of).collect(),
-            reason: &answer.reason,
+            reason,
+            facts,
             funnel: &answer.funnel,
             wanted: &answer.wanted,
             head_tube: &answer.head_tube,
@@ -232,6 +243,12 @@ impl<'b> AnswerView<'b> {
             anchor,
         }
     }
+}
+
+/// A line that ends in a colon announces the facts after it; without one, the first line is the reason.
+fn reason_and_facts(lines: &[String]) -> (&[String], &[String]) {
+    let announced = lines.iter().position(|line| line.ends_with(':')).map(|at| at + 1);
+    lines.split_at(announced.unwrap_or(1).min(lines.len()))
 }
 
 /// Drawings of one answer, in the order given.
@@ -249,8 +266,7 @@ fn steps<'b>(
     let mut taken = BTreeSet::new();
     let mut view = |step: &'b GuideStep| {
         let plain = format!("{anchor}step-{}", safe(&step.id));
-        let anchor =
-            if taken.insert(plain.clone()) { plain } else { format!("{plain}-at-{}", step.number) };
+        let anchor = if taken.insert(plain.clone()) { plain } else { format!("{plain}-at-{}", step.number) };
         StepView {
             number: step.number,
             anchor,
@@ -284,7 +300,7 @@ impl<'b> PartRowView<'b> {
         PartRowView {
             number: row.number,
             part,
-            slot: row.slot.replace(['-', '_'], " "),
+            slot: &row.slot,
             kind: &row.kind,
             way: row.way.as_deref(),
             revision: row.revision.as_ref().map(RevisionView::of),
@@ -351,7 +367,7 @@ impl<'b> DeckView<'b> {
 impl<'b> AlternativeView<'b> {
     fn of(row: &'b AlternativeRow, named: impl Fn(&str, &'b str) -> Named<'b>) -> AlternativeView<'b> {
         AlternativeView {
-            slot: row.slot.replace(['-', '_'], " "),
+            slot: &row.slot,
             part: named(&row.part_id, &row.name),
             verdict: verdict_word(row.verdict),
             text: &row.text,

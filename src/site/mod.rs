@@ -12,45 +12,37 @@ mod links;
 mod links_in_prose;
 mod numbers;
 mod pages;
-mod pairings;
 mod part_view;
 mod prose;
 mod system_view;
 mod theme;
 mod uses;
+mod wording;
 
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
 use crate::base::{Problem, Problems};
-use crate::catalogue::Catalogue;
-use crate::guide::Guide;
+use crate::catalogue::{Catalogue, Shop};
+use crate::guide::{Guide, Words};
 use crate::rules::Rule;
 
 pub use links::{fork_path, guide_path, part_path, prose_path, system_path};
-pub use prose::{Prose, ProseLink, parse_prose, read_prose};
+pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
 pub use theme::{BUILT_IN, Theme, read_theme};
 
-/// What the site says about the shop itself.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ShopFront {
-    pub name: String,
-    pub town: Option<String>,
-    /// A BCP 47 tag: `en`.
-    pub language: String,
-}
-
 pub struct SiteInput<'a> {
-    pub shop: &'a ShopFront,
+    pub shop: &'a Shop,
     pub catalogue: &'a Catalogue,
     pub rules: &'a [Rule],
+    /// For the names of kinds, dimensions and places; all other words of a page are the theme's.
+    pub words: &'a Words,
     /// Fork by fork, and within a fork system by system.
     pub guides: &'a [Guide],
     /// For each guide.
     pub drawings: &'a [Vec<Drawing>],
-    pub safety: &'a [Prose],
-    pub prose_pages: &'a [Prose],
+    pub prose: &'a BookProse,
     pub theme: &'a Theme,
 }
 
@@ -72,7 +64,7 @@ pub enum DrawingWhat {
     Step(usize),
 }
 
-/// Every file of the site by its path. Linear in the pages; rendered on all cores, in the same order always.
+/// Every file of the site by its path, but for `data/`. Linear in the pages; rendered on all cores, in the same order always.
 ///
 /// Refused: a template that fails on a page (told once for each place in the theme), and a link in the prose
 /// that leads to no page.
@@ -93,13 +85,13 @@ pub fn site(input: &SiteInput) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
         return Err(problems);
     }
     files.extend(input.theme.assets.iter().map(|(name, bytes)| (format!("theme/{name}"), bytes.clone())));
-    files.insert("data/pairings.json".into(), pairings::json(input.guides));
     dead_links(input, &files, &mut problems);
     if problems.any_error() { Err(problems) } else { Ok(files) }
 }
 
 fn dead_links(input: &SiteInput, files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
-    for link in input.safety.iter().chain(input.prose_pages).flat_map(|p| &p.links) {
+    let BookProse { safety, pages, systems } = input.prose;
+    for link in [safety, pages, systems].into_iter().flatten().flat_map(|p| &p.links) {
         if files.contains_key(&link.path) {
             continue;
         }

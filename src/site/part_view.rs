@@ -7,6 +7,7 @@ use super::links::{FORK, fork_path, part_path};
 use super::numbers::{count_on_hand, millimetres};
 use super::pages::Book;
 use super::uses::PartUses;
+use super::wording::Wording;
 use crate::catalogue::{BoxIx, PartIx, Variant};
 use crate::kinds::{Features, NamedDim, Shape};
 
@@ -14,6 +15,7 @@ use crate::kinds::{Features, NamedDim, Shape};
 pub(super) struct PartView<'a> {
     id: &'a str,
     kind: &'static str,
+    kind_names: String,
     name: &'a str,
     maker: Option<&'a str>,
     about: Option<&'a str>,
@@ -81,10 +83,11 @@ impl<'a> PartView<'a> {
     pub fn of(book: &Book<'a>, ix: PartIx) -> PartView<'a> {
         let catalogue = book.input.catalogue;
         let part = catalogue.part(ix);
-        let variants = part.variants.iter().map(|&v| VariantView::of(catalogue.variant(v)));
+        let variants = part.variants.iter().map(|&v| VariantView::of(book.wording(), catalogue.variant(v)));
         PartView {
             id: &part.id,
             kind: part.kind,
+            kind_names: book.wording().kinds(part.kind),
             name: &part.name,
             maker: part.maker.as_deref(),
             about: part.about.as_deref(),
@@ -101,7 +104,7 @@ impl<'a> PartView<'a> {
 }
 
 impl<'a> VariantView<'a> {
-    fn of(variant: &'a Variant) -> VariantView<'a> {
+    fn of(wording: Wording, variant: &'a Variant) -> VariantView<'a> {
         let revision = variant.revision.as_ref().map(|r| RevisionView {
             id: &r.id,
             since: r.since.as_deref(),
@@ -109,14 +112,15 @@ impl<'a> VariantView<'a> {
             sold: r.sold,
         });
         let Shape { dims, features, .. } = &variant.shape;
-        VariantView { revision, dims: dims.iter().map(DimView::of).collect(), facts: facts(features) }
+        let dims = dims.iter().map(|d| DimView::of(wording, d)).collect();
+        VariantView { revision, dims, facts: facts(wording, features) }
     }
 }
 
 impl<'a> DimView<'a> {
-    fn of(dim: &'a NamedDim) -> DimView<'a> {
+    fn of(wording: Wording, dim: &'a NamedDim) -> DimView<'a> {
         DimView {
-            name: dim.name.replace(['_', '-'], " "),
+            name: wording.dim(&dim.name),
             nature: dim.nature.word(),
             written: &dim.dimension.written,
             origin: dim.dimension.origin.word(),
@@ -126,14 +130,17 @@ impl<'a> DimView<'a> {
     }
 }
 
-fn facts(features: &Features) -> Vec<Fact> {
+fn facts(wording: Wording, features: &Features) -> Vec<Fact> {
     let mut facts: Vec<Fact> = vec![];
     let mut tell = |about, value: String| facts.push(Fact { about, value });
     for thread in &features.threads {
         tell(if thread.male { "thread-outside" } else { "thread-inside" }, thread.thread.to_string());
     }
+    if let Some(thread) = features.pinch_thread {
+        tell("pinch-thread", thread.to_string());
+    }
     if let Some(drive) = &features.drive {
-        tell(drive.tool, format!("{} mm", drive.size));
+        tell("tool", wording.tool(drive));
         let torque = drive.torque_written.clone().or_else(|| drive.torque.map(|t| t.to_string()));
         torque.into_iter().for_each(|t| tell("torque", t));
     }
@@ -196,7 +203,7 @@ pub(super) struct BoxView<'a> {
 #[derive(Serialize)]
 struct Held<'a> {
     name: &'a str,
-    kind: &'static str,
+    kind: String,
     href: Option<String>,
     count: u32,
 }
@@ -207,7 +214,8 @@ impl<'a> BoxView<'a> {
         let the_box = catalogue.the_box(ix);
         let held = |&(part, count): &(PartIx, u32)| {
             let part = catalogue.part(part);
-            Held { name: &part.name, kind: part.kind, href: book.links.article(&part.id), count }
+            let kind = book.wording().kind(part.kind);
+            Held { name: &part.name, kind, href: book.links.article(&part.id), count }
         };
         BoxView {
             id: &the_box.id,

@@ -7,10 +7,9 @@ use super::index_view::GuideLink;
 use super::links::system_path;
 use super::numbers::millimetres;
 use super::pages::Book;
-use super::prose::parse_prose;
-use crate::base::Problems;
+use super::wording::{Wording, capital};
 use crate::quantity::Length;
-use crate::rules::{PutOn, Rule, Slot, SurfaceRef};
+use crate::rules::{PutOn, Rule, Slot, SlotIx, SurfaceRef};
 
 #[derive(Serialize)]
 pub(super) struct SystemView<'a> {
@@ -23,15 +22,15 @@ pub(super) struct SystemView<'a> {
     prose: String,
     guides: Vec<GuideLink<'a>>,
     pulled: String,
-    slots: Vec<SlotView<'a>>,
+    slots: Vec<SlotView>,
     limits: Vec<LimitView>,
     path: Vec<String>,
 }
 
 #[derive(Serialize)]
-struct SlotView<'a> {
+struct SlotView {
     name: String,
-    kinds: &'a [&'static str],
+    kinds: Vec<KindName>,
     least: u8,
     most: u8,
     put_on: &'static str,
@@ -40,6 +39,12 @@ struct SlotView<'a> {
     brought: bool,
     rests_on: Vec<String>,
     host: Option<String>,
+}
+
+#[derive(Serialize)]
+struct KindName {
+    kind: &'static str,
+    name: String,
 }
 
 /// One limit: the theme says what `about` means between `of` and `with`.
@@ -65,44 +70,65 @@ pub(super) fn systems<'a>(book: &Book<'a>) -> SystemsView<'a> {
 
 pub(super) fn system<'a>(book: &Book<'a>, index: usize, root: &str) -> SystemView<'a> {
     let rule = &book.input.rules[index];
+    let said = Said { rule, wording: book.wording() };
     SystemView {
         id: &rule.id,
         name: &rule.name,
         short: rule.short.join(", "),
         href: system_path(&rule.id),
         summary: &rule.summary,
-        prose: prose(rule, root),
+        prose: prose(book, rule, root),
         guides: book.guides_where(|g| g.system_id == rule.id),
-        pulled: plain(&rule.slot(rule.pulled).name),
-        slots: rule.slots.iter().map(|s| SlotView::of(rule, s)).collect(),
-        limits: limits(rule),
-        path: rule.path.iter().map(|p| plain(&rule.slot(p.slot).name)).collect(),
+        pulled: said.slot(rule.pulled),
+        slots: rule.slots.iter().enumerate().map(|(i, s)| SlotView::of(said, SlotIx(i as u16), s)).collect(),
+        limits: limits(said),
+        path: rule.path.iter().map(|p| said.slot(p.slot)).collect(),
     }
 }
 
-/// The rule's own prose. Problems in it were told when the book was read, so they are dropped here.
-fn prose(rule: &Rule, root: &str) -> String {
-    parse_prose(&rule.id, &rule.prose, rule.span.file, &mut Problems::default()).html(root, 3)
+fn prose(book: &Book, rule: &Rule, root: &str) -> String {
+    let own = book.input.prose.systems.iter().find(|p| p.slug == rule.id);
+    own.map(|p| p.html(root, 3)).unwrap_or_default()
 }
 
-/// A name of the rule file as a reader sees it.
-fn plain(name: &str) -> String {
-    name.replace(['-', '_'], " ")
+/// A rule with the words for its places and surfaces.
+#[derive(Clone, Copy)]
+struct Said<'a> {
+    rule: &'a Rule,
+    wording: Wording<'a>,
 }
 
-fn surface(rule: &Rule, at: &SurfaceRef) -> String {
-    format!("{}: {}", plain(&rule.slot(at.slot).name), plain(at.surface))
+impl Said<'_> {
+    fn slot(&self, slot: SlotIx) -> String {
+        self.wording.slot(self.rule, slot)
+    }
+
+    fn surface(&self, at: &SurfaceRef) -> String {
+        self.wording.surface(self.rule, at)
+    }
+
+    /// Each once, in the order given.
+    fn surfaces(&self, list: &[SurfaceRef]) -> Vec<String> {
+        let mut said: Vec<String> = vec![];
+        for word in list.iter().map(|s| self.surface(s)) {
+            if !said.contains(&word) {
+                said.push(word);
+            }
+        }
+        said
+    }
 }
 
 fn mm(length: Length) -> Option<String> {
     Some(format!("{} mm", millimetres(length)))
 }
 
-impl<'a> SlotView<'a> {
-    fn of(rule: &'a Rule, slot: &'a Slot) -> SlotView<'a> {
+impl SlotView {
+    fn of(said: Said, ix: SlotIx, slot: &Slot) -> SlotView {
+        let kind = |&kind: &&'static str| KindName { kind, name: said.wording.kind(kind) };
         SlotView {
-            name: plain(&slot.name),
-            kinds: &slot.kinds,
+            name: capital(&said.slot(ix)),
+            kinds: slot.kinds.iter().map(kind).collect(),
             least: slot.least,
             most: slot.most,
             put_on: put_on_word(slot.put_on),
@@ -112,8 +138,8 @@ impl<'a> SlotView<'a> {
                 (false, _) => "turned",
             },
             brought: slot.brought,
-            rests_on: slot.rests_on.iter().map(|&s| plain(&rule.slot(s).name)).collect(),
-            host: slot.host.map(|s| plain(&rule.slot(s).name)),
+            rests_on: slot.rests_on.iter().map(|&s| said.slot(s)).collect(),
+            host: slot.host.map(|s| said.slot(s)),
         }
     }
 }
@@ -130,10 +156,10 @@ fn put_on_word(put_on: PutOn) -> &'static str {
     }
 }
 
-fn limits(rule: &Rule) -> Vec<LimitView> {
-    let mut rows = general_limits(rule);
-    rows.extend(fit_limits(rule));
-    rows.extend(hold_limits(rule));
+fn limits(said: Said) -> Vec<LimitView> {
+    let mut rows = general_limits(said);
+    rows.extend(fit_limits(said));
+    rows.extend(hold_limits(said));
     rows
 }
 
@@ -142,9 +168,9 @@ fn row(about: &'static str, of: String, with: Vec<String>, ends: [Option<String>
     LimitView { about, of, with, least, most }
 }
 
-fn general_limits(rule: &Rule) -> Vec<LimitView> {
-    let limits = &rule.limits;
-    let pulled = plain(&rule.slot(rule.pulled).name);
+fn general_limits(said: Said) -> Vec<LimitView> {
+    let limits = &said.rule.limits;
+    let pulled = said.slot(said.rule.pulled);
     vec![
         row("closing-gap", pulled, vec![], [mm(limits.gap_least), limits.gap_most.and_then(mm)]),
         row("seat-width", String::new(), vec![], [mm(limits.seat_least), None]),
@@ -152,11 +178,11 @@ fn general_limits(rule: &Rule) -> Vec<LimitView> {
     ]
 }
 
-fn fit_limits(rule: &Rule) -> Vec<LimitView> {
-    let all = |list: &[SurfaceRef]| -> Vec<String> { list.iter().map(|s| surface(rule, s)).collect() };
+fn fit_limits(said: Said) -> Vec<LimitView> {
+    let rule = said.rule;
     let mut rows = vec![];
     for sleeve in &rule.sleeves {
-        let (of, with) = (surface(rule, &sleeve.outer), all(&sleeve.inner));
+        let (of, with) = (said.surface(&sleeve.outer), said.surfaces(&sleeve.inner));
         let ends = [mm(sleeve.clearance_least), mm(sleeve.clearance_most)];
         rows.push(row("sleeve-clearance", of.clone(), with.clone(), ends));
         if let Some(overlap) = sleeve.overlap_least {
@@ -165,10 +191,10 @@ fn fit_limits(rule: &Rule) -> Vec<LimitView> {
     }
     for press in &rule.presses {
         let ends = press.tightness.map_or([None, None], |(least, most)| [mm(least), mm(most)]);
-        rows.push(row("press-tightness", surface(rule, &press.wall), all(&press.seat), ends));
+        rows.push(row("press-tightness", said.surface(&press.wall), said.surfaces(&press.seat), ends));
     }
     for pair in &rule.threads {
-        let (male, female) = (all(&pair.male), all(&pair.female));
+        let (male, female) = (said.surfaces(&pair.male), said.surfaces(&pair.female));
         let ends = [pair.engagement_least.and_then(mm), None];
         rows.push(row("thread-engagement", male.join(", "), female.clone(), ends));
         if let Some(spare) = pair.spare_least {
@@ -178,23 +204,22 @@ fn fit_limits(rule: &Rule) -> Vec<LimitView> {
     rows
 }
 
-fn hold_limits(rule: &Rule) -> Vec<LimitView> {
+fn hold_limits(said: Said) -> Vec<LimitView> {
     let mut rows = vec![];
-    for grip in &rule.grips {
+    for grip in &said.rule.grips {
         for layer in &grip.layers {
-            let held = vec![plain(&rule.slot(layer.slot).name)];
-            rows.push(row("grip-length", surface(rule, &grip.by), held, [layer.least.and_then(mm), None]));
+            let held = vec![said.slot(layer.slot)];
+            rows.push(row("grip-length", said.surface(&grip.by), held, [layer.least.and_then(mm), None]));
         }
     }
-    for slit in &rule.slits {
-        let bridge = slit.bridged_by.map(|s| plain(&rule.slot(s).name));
+    for slit in &said.rule.slits {
+        let bridge = slit.bridged_by.map(|s| said.slot(s));
         let about = if slit.wanted { "slit-wanted" } else { "slit-unwanted" };
-        rows.push(row(about, plain(&rule.slot(slit.slot).name), bridge.into_iter().collect(), [None, None]));
+        rows.push(row(about, said.slot(slit.slot), bridge.into_iter().collect(), [None, None]));
     }
-    for stand in &rule.stand_outs {
-        let of: Vec<String> = stand.surface.iter().map(|s| surface(rule, s)).collect();
-        let above = stand.above.iter().map(|&s| plain(&rule.slot(s).name)).collect();
-        rows.push(row("stand-out", of.join(", "), above, [mm(stand.least), None]));
+    for stand in &said.rule.stand_outs {
+        let above = stand.above.iter().map(|&s| said.slot(s)).collect();
+        rows.push(row("stand-out", said.surfaces(&stand.surface).join(", "), above, [mm(stand.least), None]));
     }
     rows
 }
