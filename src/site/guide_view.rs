@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::DrawingWhat;
 use super::index_view::{GuideLink, Named};
 use super::links::safe;
-use super::numbers::{outcome_word, supply_word, verdict_word};
+use super::numbers::{answer_shape_word, outcome_word, shape_word, supply_word, verdict_word};
 use super::pages::{Book, ProseView};
 use crate::guide::{
     AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
@@ -23,6 +23,8 @@ pub(super) struct GuideView<'a> {
     system: Named<'a>,
     system_short: String,
     verdict: &'static str,
+    /// The verdict, or `unsettled`.
+    shape: &'static str,
     supply: Option<&'static str>,
     verdict_words: &'a str,
     summary: &'a str,
@@ -49,12 +51,13 @@ struct AnswerView<'a> {
     anchor: String,
     revision: Option<RevisionView<'a>>,
     verdict: &'static str,
+    /// The verdict, or `unsettled`.
+    shape: &'static str,
     supply: Option<&'static str>,
     verdict_words: &'a str,
     summary: &'a str,
     measuring: Vec<MeasuringView<'a>>,
     assembled: Vec<&'a str>,
-    why_not: Vec<&'a str>,
     exploded: Vec<&'a str>,
     steps: Vec<StepView<'a>>,
     parts: Vec<PartRowView<'a>>,
@@ -64,8 +67,9 @@ struct AnswerView<'a> {
     spend: &'a str,
     in_stock_note: Option<&'a str>,
     numbers: Vec<NumberView<'a>>,
-    /// The one plain sentence, and what leads over to the facts.
+    /// Told first, in order.
     reason: &'a [String],
+    /// What cannot hold together; after the last line of the reason that announces a list.
     facts: &'a [String],
     funnel: &'a [String],
     wanted: &'a [String],
@@ -177,6 +181,7 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
         system: Named { name: &guide.system_name, href: book.links.system(&guide.system_id) },
         system_short: guide.system_short.join(", "),
         verdict: verdict_word(guide.verdict),
+        shape: shape_word(guide),
         supply: guide.supply.map(supply_word),
         verdict_words: &guide.verdict_words,
         summary: &guide.summary,
@@ -206,17 +211,17 @@ impl<'b> AnswerView<'b> {
             let name = book.links.the_box(id).map_or(id, |b| b.name.as_str());
             named(id, name)
         };
-        let (reason, facts) = answer.reason.split_at(before_the_facts(&answer.reason));
+        let (reason, facts) = reason_and_facts(&answer.reason);
         AnswerView {
             number,
             revision: answer.revision.as_ref().map(RevisionView::of),
             verdict: verdict_word(answer.verdict),
+            shape: answer_shape_word(answer),
             supply: answer.supply.map(supply_word),
             verdict_words: &answer.verdict_words,
             summary: &answer.summary,
             measuring: answer.measuring.iter().map(MeasuringView::of).collect(),
             assembled: drawn(DrawingWhat::Assembled),
-            why_not: drawn(DrawingWhat::WhyNot),
             exploded: drawn(DrawingWhat::Exploded),
             steps: steps(answer, &anchor, drawn),
             parts: answer.parts.iter().map(|r| PartRowView::of(r, named(&r.part_id, &r.name))).collect(),
@@ -240,11 +245,10 @@ impl<'b> AnswerView<'b> {
     }
 }
 
-/// How many lines of a reason stand before its list of facts: up to the line that announces it with a colon, else
-/// the first one.
-fn before_the_facts(reason: &[String]) -> usize {
-    let announced = reason.iter().position(|line| line.ends_with(':'));
-    announced.unwrap_or(0).saturating_add(1).min(reason.len())
+/// A line that ends in a colon announces the facts after it; without one, the first line is the reason.
+fn reason_and_facts(lines: &[String]) -> (&[String], &[String]) {
+    let announced = lines.iter().position(|line| line.ends_with(':')).map(|at| at + 1);
+    lines.split_at(announced.unwrap_or(1).min(lines.len()))
 }
 
 /// Drawings of one answer, in the order given.

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::links::{guide_path, part_path};
-use super::numbers::{count_on_hand, supply_word, verdict_word};
+use super::numbers::{count_on_hand, shape_word, supply_word, verdict_word};
 use super::pages::Book;
 use crate::catalogue::{Catalogue, Part, PartBox, PartIx};
 use crate::guide::Guide;
@@ -16,6 +16,8 @@ pub(super) struct GuideLink<'a> {
     pub system: &'a str,
     pub system_short: String,
     pub verdict: &'static str,
+    /// The verdict, or `unsettled`.
+    pub shape: &'static str,
     pub supply: Option<&'static str>,
     pub words: &'a str,
 }
@@ -28,6 +30,7 @@ impl<'a> GuideLink<'a> {
             system: &guide.system_name,
             system_short: guide.system_short.join(", "),
             verdict: verdict_word(guide.verdict),
+            shape: shape_word(guide),
             supply: guide.supply.map(supply_word),
             words: &guide.verdict_words,
         }
@@ -114,7 +117,6 @@ pub(super) struct PartsView<'a> {
 #[derive(Serialize)]
 struct KindView<'a> {
     kind: &'static str,
-    /// "Shims"
     name: String,
     parts: Vec<ArticleView<'a>>,
 }
@@ -139,12 +141,13 @@ impl<'a> PartsView<'a> {
         let mut kinds: Vec<&'static str> = catalogue.parts.iter().map(|p| p.kind).collect();
         kinds.sort_unstable();
         kinds.dedup();
-        let of_kind = |kind| catalogue.of_kind(kind).map(|ix| ArticleView::part(book, ix)).collect();
+        let of_kind = |kind| KindView {
+            kind,
+            name: book.wording().kinds(kind),
+            parts: catalogue.of_kind(kind).map(|ix| ArticleView::part(book, ix)).collect(),
+        };
         PartsView {
-            kinds: kinds
-                .into_iter()
-                .map(|kind| KindView { kind, name: book.names.kinds(kind), parts: of_kind(kind) })
-                .collect(),
+            kinds: kinds.into_iter().map(of_kind).collect(),
             boxes: catalogue.boxes.iter().map(|b| ArticleView::the_box(b, language)).collect(),
         }
     }

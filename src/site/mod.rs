@@ -10,7 +10,6 @@ mod guide_view;
 mod index_view;
 mod links;
 mod links_in_prose;
-mod names;
 mod numbers;
 mod pages;
 mod part_view;
@@ -18,6 +17,7 @@ mod prose;
 mod system_view;
 mod theme;
 mod uses;
+mod wording;
 
 use std::collections::BTreeMap;
 
@@ -29,22 +29,20 @@ use crate::guide::{Guide, Words};
 use crate::rules::Rule;
 
 pub use links::{fork_path, guide_path, part_path, prose_path, system_path};
-pub use prose::{Prose, ProseLink, parse_prose, read_prose};
+pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
 pub use theme::{BUILT_IN, Theme, read_theme};
 
 pub struct SiteInput<'a> {
     pub shop: &'a Shop,
     pub catalogue: &'a Catalogue,
     pub rules: &'a [Rule],
+    /// For the names of kinds, dimensions and places; all other words of a page are the theme's.
     pub words: &'a Words,
     /// Fork by fork, and within a fork system by system.
     pub guides: &'a [Guide],
     /// For each guide.
     pub drawings: &'a [Vec<Drawing>],
-    /// For each guide its pairing as finished JSON.
-    pub pairings: &'a [String],
-    pub safety: &'a [Prose],
-    pub prose_pages: &'a [Prose],
+    pub prose: &'a BookProse,
     pub theme: &'a Theme,
 }
 
@@ -62,13 +60,11 @@ pub struct Drawing {
 pub enum DrawingWhat {
     Assembled,
     Exploded,
-    /// The nearest attempt, with what fails marked.
-    WhyNot,
     /// For the step with this number (from 1).
     Step(usize),
 }
 
-/// Every file of the site by its path. Linear in the pages; rendered on all cores, in the same order always.
+/// Every file of the site by its path, but for `data/`. Linear in the pages; rendered on all cores, in the same order always.
 ///
 /// Refused: a template that fails on a page (told once for each place in the theme), and a link in the prose
 /// that leads to no page.
@@ -89,19 +85,13 @@ pub fn site(input: &SiteInput) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
         return Err(problems);
     }
     files.extend(input.theme.assets.iter().map(|(name, bytes)| (format!("theme/{name}"), bytes.clone())));
-    files.insert("data/pairings.json".into(), pairings(input.pairings));
     dead_links(input, &files, &mut problems);
     if problems.any_error() { Err(problems) } else { Ok(files) }
 }
 
-/// One array, one pairing a line.
-fn pairings(all: &[String]) -> Vec<u8> {
-    let lines: Vec<&str> = all.iter().map(|line| line.trim()).collect();
-    format!("[\n{}\n]\n", lines.join(",\n")).into_bytes()
-}
-
 fn dead_links(input: &SiteInput, files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
-    for link in input.safety.iter().chain(input.prose_pages).flat_map(|p| &p.links) {
+    let BookProse { safety, pages, systems } = input.prose;
+    for link in [safety, pages, systems].into_iter().flatten().flat_map(|p| &p.links) {
         if files.contains_key(&link.path) {
             continue;
         }

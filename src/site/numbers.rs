@@ -2,8 +2,11 @@
 
 use crate::assembly::Outcome;
 use crate::catalogue::OnHand;
+use crate::guide::{Guide, GuideAnswer};
 use crate::quantity::Length;
 use crate::solve::{Supply, Verdict};
+
+const UNSETTLED: &str = "unsettled";
 
 pub fn verdict_word(verdict: Verdict) -> &'static str {
     match verdict {
@@ -11,6 +14,20 @@ pub fn verdict_word(verdict: Verdict) -> &'static str {
         Verdict::Measure => "measure",
         Verdict::No => "no",
     }
+}
+
+/// Which shape stands for a guide's verdict: a *no* that was not proved is not shown as one.
+pub fn shape_word(guide: &Guide) -> &'static str {
+    let unsettled = |a: &GuideAnswer| a.verdict == guide.verdict && a.unfinished.is_some();
+    match guide.verdict {
+        Verdict::No if guide.answers.iter().any(unsettled) => UNSETTLED,
+        verdict => verdict_word(verdict),
+    }
+}
+
+pub fn answer_shape_word(answer: &GuideAnswer) -> &'static str {
+    let unsettled = answer.verdict == Verdict::No && answer.unfinished.is_some();
+    if unsettled { UNSETTLED } else { verdict_word(answer.verdict) }
 }
 
 pub fn supply_word(supply: Supply) -> &'static str {

@@ -5,10 +5,10 @@ use tera::Context;
 
 use super::index_view::{FrontView, GuideLink, PartsView};
 use super::links::{FORK, Links, fork_path, guide_path, part_path, prose_path, root_of, system_path};
-use super::names::Names;
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::Prose;
 use super::uses::Uses;
+use super::wording::Wording;
 use super::{SiteInput, guide_view, system_view};
 use crate::base::Problem;
 use crate::catalogue::{BoxIx, PartIx};
@@ -17,7 +17,6 @@ use crate::catalogue::{BoxIx, PartIx};
 pub(super) struct Book<'a> {
     pub input: &'a SiteInput<'a>,
     pub links: Links<'a>,
-    pub names: Names<'a>,
     pub uses: Uses<'a>,
     /// The safety notes as HTML for a guide page.
     pub safety: Vec<ProseView<'a>>,
@@ -68,12 +67,13 @@ impl<'a> Book<'a> {
     pub fn new(input: &'a SiteInput<'a>) -> Book<'a> {
         let links = Links { catalogue: input.catalogue, rules: input.rules };
         let nav = input
-            .prose_pages
+            .prose
+            .pages
             .iter()
             .map(|p| NavLink { title: p.title.clone(), href: prose_path(&p.slug) })
             .collect();
-        let safety = input.safety.iter().map(|p| prose_view(p, GUIDE_ROOT, 3)).collect();
-        Book { input, links, names: Names(input.words), uses: Uses::of(input.guides), safety, nav }
+        let safety = input.prose.safety.iter().map(|p| prose_view(p, GUIDE_ROOT, 3)).collect();
+        Book { input, links, uses: Uses::of(input.guides), safety, nav }
     }
 
     pub fn pages(&self) -> Vec<Page> {
@@ -84,9 +84,13 @@ impl<'a> Book<'a> {
         all.extend((0..self.input.rules.len()).map(Page::System));
         all.extend(parts.map(Page::Part));
         all.extend((0..catalogue.boxes.len()).map(|i| Page::Box(BoxIx(i as u32))));
-        all.extend((0..self.input.prose_pages.len()).map(Page::Prose));
+        all.extend((0..self.input.prose.pages.len()).map(Page::Prose));
         all.extend((0..self.input.guides.len()).map(Page::Guide));
         all
+    }
+
+    pub fn wording(&self) -> Wording<'a> {
+        Wording(self.input.words)
     }
 
     pub fn guide_link(&self, guide: usize) -> GuideLink<'a> {
@@ -116,7 +120,7 @@ impl Page {
             Page::System(i) => system_path(&input.rules[i].id),
             Page::Part(ix) => part_path(&catalogue.part(ix).id),
             Page::Box(ix) => part_path(&catalogue.the_box(ix).id),
-            Page::Prose(i) => prose_path(&input.prose_pages[i].slug),
+            Page::Prose(i) => prose_path(&input.prose.pages[i].slug),
         }
     }
 
@@ -132,7 +136,7 @@ impl Page {
             Page::System(i) => ("system.html", value(&system_view::system(book, i, &root))),
             Page::Part(ix) => ("part.html", value(&PartView::of(book, ix))),
             Page::Box(ix) => ("box.html", value(&BoxView::of(book, ix))),
-            Page::Prose(i) => ("prose.html", value(&prose_view(&book.input.prose_pages[i], &root, 2))),
+            Page::Prose(i) => ("prose.html", value(&prose_view(&book.input.prose.pages[i], &root, 2))),
         };
         let mut context = Context::new();
         context.insert("site", &book.site_view());

@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use super::index_view::{GuideLink, Named, boxes_with};
 use super::links::{FORK, fork_path, part_path};
-use super::names::Names;
 use super::numbers::{count_on_hand, millimetres};
 use super::pages::Book;
 use super::uses::PartUses;
+use super::wording::Wording;
 use crate::catalogue::{BoxIx, PartIx, Variant};
 use crate::kinds::{Features, NamedDim, Shape};
 
@@ -15,8 +15,7 @@ use crate::kinds::{Features, NamedDim, Shape};
 pub(super) struct PartView<'a> {
     id: &'a str,
     kind: &'static str,
-    /// "Shims"
-    kinds: String,
+    kind_names: String,
     name: &'a str,
     maker: Option<&'a str>,
     about: Option<&'a str>,
@@ -84,11 +83,11 @@ impl<'a> PartView<'a> {
     pub fn of(book: &Book<'a>, ix: PartIx) -> PartView<'a> {
         let catalogue = book.input.catalogue;
         let part = catalogue.part(ix);
-        let variants = part.variants.iter().map(|&v| VariantView::of(book.names, catalogue.variant(v)));
+        let variants = part.variants.iter().map(|&v| VariantView::of(book.wording(), catalogue.variant(v)));
         PartView {
             id: &part.id,
             kind: part.kind,
-            kinds: book.names.kinds(part.kind),
+            kind_names: book.wording().kinds(part.kind),
             name: &part.name,
             maker: part.maker.as_deref(),
             about: part.about.as_deref(),
@@ -105,7 +104,7 @@ impl<'a> PartView<'a> {
 }
 
 impl<'a> VariantView<'a> {
-    fn of(names: Names, variant: &'a Variant) -> VariantView<'a> {
+    fn of(wording: Wording, variant: &'a Variant) -> VariantView<'a> {
         let revision = variant.revision.as_ref().map(|r| RevisionView {
             id: &r.id,
             since: r.since.as_deref(),
@@ -113,18 +112,15 @@ impl<'a> VariantView<'a> {
             sold: r.sold,
         });
         let Shape { dims, features, .. } = &variant.shape;
-        VariantView {
-            revision,
-            dims: dims.iter().map(|d| DimView::of(names, d)).collect(),
-            facts: facts(features),
-        }
+        let dims = dims.iter().map(|d| DimView::of(wording, d)).collect();
+        VariantView { revision, dims, facts: facts(wording, features) }
     }
 }
 
 impl<'a> DimView<'a> {
-    fn of(names: Names, dim: &'a NamedDim) -> DimView<'a> {
+    fn of(wording: Wording, dim: &'a NamedDim) -> DimView<'a> {
         DimView {
-            name: names.dim(&dim.name),
+            name: wording.dim(&dim.name),
             nature: dim.nature.word(),
             written: &dim.dimension.written,
             origin: dim.dimension.origin.word(),
@@ -134,14 +130,17 @@ impl<'a> DimView<'a> {
     }
 }
 
-fn facts(features: &Features) -> Vec<Fact> {
+fn facts(wording: Wording, features: &Features) -> Vec<Fact> {
     let mut facts: Vec<Fact> = vec![];
     let mut tell = |about, value: String| facts.push(Fact { about, value });
     for thread in &features.threads {
         tell(if thread.male { "thread-outside" } else { "thread-inside" }, thread.thread.to_string());
     }
+    if let Some(thread) = features.pinch_thread {
+        tell("pinch-thread", thread.to_string());
+    }
     if let Some(drive) = &features.drive {
-        tell(drive.tool, format!("{} mm", drive.size));
+        tell("tool", wording.tool(drive));
         let torque = drive.torque_written.clone().or_else(|| drive.torque.map(|t| t.to_string()));
         torque.into_iter().for_each(|t| tell("torque", t));
     }
@@ -215,12 +214,8 @@ impl<'a> BoxView<'a> {
         let the_box = catalogue.the_box(ix);
         let held = |&(part, count): &(PartIx, u32)| {
             let part = catalogue.part(part);
-            Held {
-                name: &part.name,
-                kind: book.names.kind(part.kind),
-                href: book.links.article(&part.id),
-                count,
-            }
+            let kind = book.wording().kind(part.kind);
+            Held { name: &part.name, kind, href: book.links.article(&part.id), count }
         };
         BoxView {
             id: &the_box.id,

@@ -3,12 +3,22 @@
 //! Raw HTML is shown as text, links may only lead inside the site or to a named harmless scheme, pictures are
 //! left out. Links inside the site are written from its front page: `parts/alder.html`.
 
-use std::collections::BTreeMap;
-
 use pulldown_cmark::{CowStr, Event, HeadingLevel, Options, Parser, Tag, TagEnd, html};
 
+use super::links::safe;
 use super::links_in_prose::{from_root, is_inside, refusal};
-use crate::base::{FileId, Problem, Problems, Sources, Span};
+use crate::base::{BookFiles, FileId, Problem, Problems, Sources, Span, add_text};
+
+/// All prose of a book, folder by folder, each in path order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BookProse {
+    /// `content/safety/`: on every guide page.
+    pub safety: Vec<Prose>,
+    /// `content/pages/`: a page each.
+    pub pages: Vec<Prose>,
+    /// `content/systems/`: each on the page of the system with the same id.
+    pub systems: Vec<Prose>,
+}
 
 /// One file of prose, checked.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,10 +40,19 @@ pub struct ProseLink {
     pub span: Span,
 }
 
-/// All Markdown files directly in `folder` (`content/safety/`), in path order. Files are looked up in `sources`
-/// and added where they are not there yet. A file that is not UTF-8 is passed over: reading the book tells it.
-pub fn read_prose(
-    files: &BTreeMap<String, Vec<u8>>,
+/// Reads every prose file; text that the sources have already is taken from there.
+pub fn read_prose(files: &BookFiles, sources: &mut Sources, problems: &mut Problems) -> BookProse {
+    let mut folder = |folder| read_folder(files, folder, sources, problems);
+    BookProse {
+        safety: folder("content/safety/"),
+        pages: folder("content/pages/"),
+        systems: folder("content/systems/"),
+    }
+}
+
+/// The Markdown files directly in a folder.
+fn read_folder(
+    files: &BookFiles,
     folder: &str,
     sources: &mut Sources,
     problems: &mut Problems,
@@ -43,10 +62,11 @@ pub fn read_prose(
         let Some(slug) = path.strip_prefix(folder).and_then(|rest| rest.strip_suffix(".md")) else {
             continue;
         };
-        let (false, Ok(text)) = (slug.contains('/') || slug.is_empty(), std::str::from_utf8(bytes)) else {
+        if slug.contains('/') || slug.is_empty() {
             continue;
-        };
-        let file = source_file(sources, path, text);
+        }
+        let Some(file) = source_file(sources, path, bytes, problems) else { continue };
+        let text = &sources.get(file).text;
         if !Parser::new(text).any(|e| heading_level(&e).is_some()) {
             problems.push(untitled(file, text));
         }
@@ -72,10 +92,15 @@ pub fn parse_prose(slug: &str, text: &str, file: FileId, problems: &mut Problems
     }
 }
 
-/// The file's place in the sources, added where it is not there yet.
-pub(super) fn source_file(sources: &mut Sources, path: &str, text: &str) -> FileId {
+/// The file's place in the sources, added where it is not there yet; `None` when it is no text.
+pub(super) fn source_file(
+    sources: &mut Sources,
+    path: &str,
+    bytes: &[u8],
+    problems: &mut Problems,
+) -> Option<FileId> {
     let known = sources.iter().find(|(_, s)| s.path == path).map(|(id, _)| id);
-    known.unwrap_or_else(|| sources.add(path, text))
+    known.or_else(|| add_text(path, bytes, sources, problems))
 }
 
 fn untitled(file: FileId, text: &str) -> Problem {
@@ -103,7 +128,7 @@ impl Prose {
             other => other,
         });
         let mut out = String::new();
-        html::push_html(&mut out, events);
+        html::push_html(&mut out, with_signals(events.collect()).into_iter());
         out
     }
 
@@ -117,6 +142,23 @@ fn heading_level(event: &Event<'_>) -> Option<u8> {
         Event::Start(Tag::Heading { level, .. }) => Some(*level as u8),
         _ => None,
     }
+}
+
+/// A paragraph that opens with a word all in capitals and strong (a signal word of ISO 3864-2 or any other)
+/// becomes `<p class="signal signal-word">`, so that a theme can set it off.
+fn with_signals(mut events: Vec<Event<'static>>) -> Vec<Event<'static>> {
+    for at in 0..events.len() {
+        let [Event::Start(Tag::Paragraph), Event::Start(Tag::Strong), Event::Text(word), ..] = &events[at..]
+        else {
+            continue;
+        };
+        let letters = word.trim_end_matches(':');
+        if letters.len() > 2 && letters.chars().all(|c| c.is_uppercase()) {
+            let class = safe(&letters.to_lowercase());
+            events[at] = Event::Html(format!("<p class=\"signal signal-{class}\">").into());
+        }
+    }
+    events
 }
 
 fn level_of(level: u8) -> HeadingLevel {
@@ -251,6 +293,17 @@ mod tests {
             assert_eq!(prose.links[0].path, "parts/alder.html");
             assert!(problems.0.is_empty());
         }
+    }
+
+    #[test]
+    fn a_paragraph_that_opens_with_a_signal_word_is_marked() {
+        let (prose, _) = read("# T\n\n**WARNING** Stop.\n\n**Not** this.\n");
+        let html = prose.html("", 2);
+        assert!(
+            html.starts_with("<p class=\"signal signal-warning\"><strong>WARNING</strong> Stop.</p>"),
+            "{html}"
+        );
+        assert!(html.contains("<p><strong>Not</strong> this.</p>"), "{html}");
     }
 
     #[test]

@@ -5,12 +5,9 @@ use serde::Serialize;
 
 use super::index_view::GuideLink;
 use super::links::system_path;
-use super::names::Names;
 use super::numbers::millimetres;
 use super::pages::Book;
-use super::prose::parse_prose;
-use crate::base::Problems;
-use crate::guide::capital;
+use super::wording::{Wording, capital};
 use crate::quantity::Length;
 use crate::rules::{PutOn, Rule, Slot, SlotIx, SurfaceRef};
 
@@ -33,7 +30,7 @@ pub(super) struct SystemView<'a> {
 #[derive(Serialize)]
 struct SlotView {
     name: String,
-    kinds: Vec<KindLink>,
+    kinds: Vec<KindName>,
     least: u8,
     most: u8,
     put_on: &'static str,
@@ -44,11 +41,10 @@ struct SlotView {
     host: Option<String>,
 }
 
-/// A kind of part, with its place in the list of parts where the book has one of it.
 #[derive(Serialize)]
-struct KindLink {
+struct KindName {
+    kind: &'static str,
     name: String,
-    href: Option<String>,
 }
 
 /// One limit: the theme says what `about` means between `of` and `with`.
@@ -74,24 +70,53 @@ pub(super) fn systems<'a>(book: &Book<'a>) -> SystemsView<'a> {
 
 pub(super) fn system<'a>(book: &Book<'a>, index: usize, root: &str) -> SystemView<'a> {
     let rule = &book.input.rules[index];
+    let said = Said { rule, wording: book.wording() };
     SystemView {
         id: &rule.id,
         name: &rule.name,
         short: rule.short.join(", "),
         href: system_path(&rule.id),
         summary: &rule.summary,
-        prose: prose(rule, root),
+        prose: prose(book, rule, root),
         guides: book.guides_where(|g| g.system_id == rule.id),
-        pulled: book.names.slot(rule, rule.pulled),
-        slots: rule.slots.iter().map(|s| SlotView::of(book, rule, s)).collect(),
-        limits: Limits { names: book.names, rule }.all(),
-        path: rule.path.iter().map(|p| book.names.slot(rule, p.slot)).collect(),
+        pulled: said.slot(rule.pulled),
+        slots: rule.slots.iter().enumerate().map(|(i, s)| SlotView::of(said, SlotIx(i as u16), s)).collect(),
+        limits: limits(said),
+        path: rule.path.iter().map(|p| said.slot(p.slot)).collect(),
     }
 }
 
-/// The rule's own prose. Problems in it were told when the book was read, so they are dropped here.
-fn prose(rule: &Rule, root: &str) -> String {
-    parse_prose(&rule.id, &rule.prose, rule.span.file, &mut Problems::default()).html(root, 3)
+fn prose(book: &Book, rule: &Rule, root: &str) -> String {
+    let own = book.input.prose.systems.iter().find(|p| p.slug == rule.id);
+    own.map(|p| p.html(root, 3)).unwrap_or_default()
+}
+
+/// A rule with the words for its places and surfaces.
+#[derive(Clone, Copy)]
+struct Said<'a> {
+    rule: &'a Rule,
+    wording: Wording<'a>,
+}
+
+impl Said<'_> {
+    fn slot(&self, slot: SlotIx) -> String {
+        self.wording.slot(self.rule, slot)
+    }
+
+    fn surface(&self, at: &SurfaceRef) -> String {
+        self.wording.surface(self.rule, at)
+    }
+
+    /// Each once, in the order given.
+    fn surfaces(&self, list: &[SurfaceRef]) -> Vec<String> {
+        let mut said: Vec<String> = vec![];
+        for word in list.iter().map(|s| self.surface(s)) {
+            if !said.contains(&word) {
+                said.push(word);
+            }
+        }
+        said
+    }
 }
 
 fn mm(length: Length) -> Option<String> {
@@ -99,11 +124,11 @@ fn mm(length: Length) -> Option<String> {
 }
 
 impl SlotView {
-    fn of(book: &Book, rule: &Rule, slot: &Slot) -> SlotView {
-        let said = |s: SlotIx| book.names.slot(rule, s);
+    fn of(said: Said, ix: SlotIx, slot: &Slot) -> SlotView {
+        let kind = |&kind: &&'static str| KindName { kind, name: said.wording.kind(kind) };
         SlotView {
-            name: capital(&book.names.slot_named(&slot.name)),
-            kinds: slot.kinds.iter().map(|kind| KindLink::to(book, kind)).collect(),
+            name: capital(&said.slot(ix)),
+            kinds: slot.kinds.iter().map(kind).collect(),
             least: slot.least,
             most: slot.most,
             put_on: put_on_word(slot.put_on),
@@ -113,8 +138,8 @@ impl SlotView {
                 (false, _) => "turned",
             },
             brought: slot.brought,
-            rests_on: slot.rests_on.iter().map(|&s| said(s)).collect(),
-            host: slot.host.map(said),
+            rests_on: slot.rests_on.iter().map(|&s| said.slot(s)).collect(),
+            host: slot.host.map(|s| said.slot(s)),
         }
     }
 }
@@ -131,108 +156,70 @@ fn put_on_word(put_on: PutOn) -> &'static str {
     }
 }
 
-impl KindLink {
-    fn to(book: &Book, kind: &str) -> KindLink {
-        let there = book.input.catalogue.of_kind(kind).next().is_some();
-        let href = there.then(|| format!("parts/index.html#kind-{kind}"));
-        KindLink { name: book.names.kind(kind), href }
-    }
-}
-
-/// What a rule asks for, row by row.
-struct Limits<'a> {
-    names: Names<'a>,
-    rule: &'a Rule,
-}
-
-impl Limits<'_> {
-    fn all(&self) -> Vec<LimitView> {
-        let mut rows = self.of_the_pile();
-        rows.extend(self.of_sleeves());
-        rows.extend(self.of_presses_and_threads());
-        rows.extend(self.of_holding());
-        rows
-    }
-
-    fn slot(&self, slot: SlotIx) -> String {
-        self.names.slot(self.rule, slot)
-    }
-
-    fn surface(&self, at: &SurfaceRef) -> String {
-        self.names.surface(self.rule, at)
-    }
-
-    /// Each once: two surfaces may bear the same name.
-    fn surfaces(&self, all: &[SurfaceRef]) -> Vec<String> {
-        let mut names: Vec<String> = all.iter().map(|s| self.surface(s)).collect();
-        let mut seen = std::collections::BTreeSet::new();
-        names.retain(|name| seen.insert(name.clone()));
-        names
-    }
-
-    fn of_the_pile(&self) -> Vec<LimitView> {
-        let limits = &self.rule.limits;
-        let gap = [mm(limits.gap_least), limits.gap_most.and_then(mm)];
-        vec![
-            row("closing-gap", self.slot(self.rule.pulled), vec![], gap),
-            row("seat-width", String::new(), vec![], [mm(limits.seat_least), None]),
-            row("still-clearance", String::new(), vec![], [mm(limits.still_least), None]),
-        ]
-    }
-
-    fn of_sleeves(&self) -> Vec<LimitView> {
-        let mut rows = vec![];
-        for sleeve in &self.rule.sleeves {
-            let (of, with) = (self.surface(&sleeve.outer), self.surfaces(&sleeve.inner));
-            let ends = [mm(sleeve.clearance_least), mm(sleeve.clearance_most)];
-            rows.push(row("sleeve-clearance", of.clone(), with.clone(), ends));
-            if let Some(overlap) = sleeve.overlap_least {
-                rows.push(row("sleeve-overlap", of, with, [mm(overlap), None]));
-            }
-        }
-        rows
-    }
-
-    fn of_presses_and_threads(&self) -> Vec<LimitView> {
-        let mut rows = vec![];
-        for press in &self.rule.presses {
-            let ends = press.tightness.map_or([None, None], |(least, most)| [mm(least), mm(most)]);
-            rows.push(row("press-tightness", self.surface(&press.wall), self.surfaces(&press.seat), ends));
-        }
-        for pair in &self.rule.threads {
-            let (male, female) = (self.surfaces(&pair.male).join(", "), self.surfaces(&pair.female));
-            let ends = [pair.engagement_least.and_then(mm), None];
-            rows.push(row("thread-engagement", male.clone(), female.clone(), ends));
-            if let Some(spare) = pair.spare_least {
-                rows.push(row("bottoming", male, female, [mm(spare), None]));
-            }
-        }
-        rows
-    }
-
-    fn of_holding(&self) -> Vec<LimitView> {
-        let mut rows = vec![];
-        for grip in &self.rule.grips {
-            for layer in &grip.layers {
-                let held = vec![self.slot(layer.slot)];
-                rows.push(row("grip-length", self.surface(&grip.by), held, [layer.least.and_then(mm), None]));
-            }
-        }
-        for slit in &self.rule.slits {
-            let bridge = slit.bridged_by.map(|s| self.slot(s));
-            let about = if slit.wanted { "slit-wanted" } else { "slit-unwanted" };
-            rows.push(row(about, self.slot(slit.slot), bridge.into_iter().collect(), [None, None]));
-        }
-        for stand in &self.rule.stand_outs {
-            let above = stand.above.iter().map(|&s| self.slot(s)).collect();
-            let of = self.surfaces(&stand.surface).join(", ");
-            rows.push(row("stand-out", of, above, [mm(stand.least), None]));
-        }
-        rows
-    }
+fn limits(said: Said) -> Vec<LimitView> {
+    let mut rows = general_limits(said);
+    rows.extend(fit_limits(said));
+    rows.extend(hold_limits(said));
+    rows
 }
 
 fn row(about: &'static str, of: String, with: Vec<String>, ends: [Option<String>; 2]) -> LimitView {
     let [least, most] = ends;
     LimitView { about, of, with, least, most }
+}
+
+fn general_limits(said: Said) -> Vec<LimitView> {
+    let limits = &said.rule.limits;
+    let pulled = said.slot(said.rule.pulled);
+    vec![
+        row("closing-gap", pulled, vec![], [mm(limits.gap_least), limits.gap_most.and_then(mm)]),
+        row("seat-width", String::new(), vec![], [mm(limits.seat_least), None]),
+        row("still-clearance", String::new(), vec![], [mm(limits.still_least), None]),
+    ]
+}
+
+fn fit_limits(said: Said) -> Vec<LimitView> {
+    let rule = said.rule;
+    let mut rows = vec![];
+    for sleeve in &rule.sleeves {
+        let (of, with) = (said.surface(&sleeve.outer), said.surfaces(&sleeve.inner));
+        let ends = [mm(sleeve.clearance_least), mm(sleeve.clearance_most)];
+        rows.push(row("sleeve-clearance", of.clone(), with.clone(), ends));
+        if let Some(overlap) = sleeve.overlap_least {
+            rows.push(row("sleeve-overlap", of, with, [mm(overlap), None]));
+        }
+    }
+    for press in &rule.presses {
+        let ends = press.tightness.map_or([None, None], |(least, most)| [mm(least), mm(most)]);
+        rows.push(row("press-tightness", said.surface(&press.wall), said.surfaces(&press.seat), ends));
+    }
+    for pair in &rule.threads {
+        let (male, female) = (said.surfaces(&pair.male), said.surfaces(&pair.female));
+        let ends = [pair.engagement_least.and_then(mm), None];
+        rows.push(row("thread-engagement", male.join(", "), female.clone(), ends));
+        if let Some(spare) = pair.spare_least {
+            rows.push(row("bottoming", male.join(", "), female, [mm(spare), None]));
+        }
+    }
+    rows
+}
+
+fn hold_limits(said: Said) -> Vec<LimitView> {
+    let mut rows = vec![];
+    for grip in &said.rule.grips {
+        for layer in &grip.layers {
+            let held = vec![said.slot(layer.slot)];
+            rows.push(row("grip-length", said.surface(&grip.by), held, [layer.least.and_then(mm), None]));
+        }
+    }
+    for slit in &said.rule.slits {
+        let bridge = slit.bridged_by.map(|s| said.slot(s));
+        let about = if slit.wanted { "slit-wanted" } else { "slit-unwanted" };
+        rows.push(row(about, said.slot(slit.slot), bridge.into_iter().collect(), [None, None]));
+    }
+    for stand in &said.rule.stand_outs {
+        let above = stand.above.iter().map(|&s| said.slot(s)).collect();
+        rows.push(row("stand-out", said.surfaces(&stand.surface).join(", "), above, [mm(stand.least), None]));
+    }
+    rows
 }

@@ -9,7 +9,7 @@ use std::io::Write;
 use tera::{Context, ErrorKind, Tera};
 
 use super::prose::source_file;
-use crate::base::{FileId, Problem, Problems, Sources, Span};
+use crate::base::{BookFiles, FileId, Problem, Problems, Sources, Span};
 
 /// Name of the theme that is built in.
 pub const BUILT_IN: &str = "bench";
@@ -47,7 +47,7 @@ pub struct Theme {
 
 /// The theme `name` of the book. `None` with at least one error in `problems` when it cannot be used.
 pub fn read_theme(
-    files: &BTreeMap<String, Vec<u8>>,
+    files: &BookFiles,
     name: &str,
     sources: &mut Sources,
     problems: &mut Problems,
@@ -62,16 +62,11 @@ pub fn read_theme(
     let (mut texts, mut assets) = built_in();
     let mut places = BTreeMap::new();
     for (inner, bytes) in own {
-        match (inner.ends_with(".html"), std::str::from_utf8(bytes)) {
-            (true, Ok(text)) => {
-                places.insert(inner.to_string(), source_file(sources, &format!("{folder}{inner}"), text));
-                texts.insert(inner.to_string(), text.to_string());
-            }
-            (true, Err(_)) => problems.push(
-                Problem::error("theme-not-text", "a template must be UTF-8 text")
-                    .in_file(format!("{folder}{inner}")),
-            ),
-            (false, _) => drop(assets.insert(inner.to_string(), bytes.to_vec())),
+        if !inner.ends_with(".html") {
+            assets.insert(inner.to_string(), bytes.to_vec());
+        } else if let Some(file) = source_file(sources, &format!("{folder}{inner}"), bytes, problems) {
+            places.insert(inner.to_string(), file);
+            texts.insert(inner.to_string(), sources.get(file).text.clone());
         }
     }
     assemble(texts, assets, places, problems)
@@ -133,7 +128,7 @@ impl Theme {
     }
 }
 
-fn unknown_theme(files: &BTreeMap<String, Vec<u8>>, name: &str) -> Problem {
+fn unknown_theme(files: &BookFiles, name: &str) -> Problem {
     let mut there: Vec<&str> = files
         .keys()
         .filter_map(|path| path.strip_prefix("themes/")?.split_once('/').map(|(n, _)| n))
