@@ -183,8 +183,8 @@ fn steps_are_numbered_in_bench_order_with_their_picture_and_feel_line() {
 #[test]
 fn a_no_shows_reason_funnel_wanted_part_and_the_marked_attempt_but_no_steps() {
     let page = &of_sample()["guides/fork-b/sys-b.html"];
-    assert_eq!(texts(page, ".reason"), ["The shim stops on the steerer."]);
-    assert_eq!(texts(page, ".facts-against li"), ["FACT-ONE.", "FACT-TWO."]);
+    assert_eq!(texts(page, ".reason"), ["The shim stops on the steerer.", "Together these cannot hold:"]);
+    assert_eq!(texts(page, ".facts-together li"), ["FACT-ONE.", "FACT-TWO."]);
     assert_eq!(texts(page, ".funnel li").len(), 1);
     assert_eq!(texts(page, ".wanted li").len(), 1);
     assert_eq!(all(page, "svg[data-drawing]").len(), 1);
@@ -262,7 +262,7 @@ fn the_same_input_gives_the_same_bytes() {
 #[test]
 fn a_dead_link_in_prose_is_told_with_the_page_that_may_be_meant() {
     let mut world = World::new();
-    world.safety.push(prose("x", "# X\n\n[a](words.html)\n"));
+    world.prose.safety.push(prose("x", "# X\n\n[a](words.html)\n"));
     let problems = world.site().unwrap_err();
     assert_eq!(problems.0.len(), 1);
     assert_eq!(

@@ -32,4 +32,4 @@ pub use page::{
 };
 pub use steps::{SENTENCE_PLACES, check_rule_sentences};
 pub use text::{WIDTH, plain};
-pub use words::{Values, Words, capital};
+pub use words::{Values, Words};

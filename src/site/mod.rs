@@ -42,6 +42,8 @@ pub struct SiteInput<'a> {
     pub guides: &'a [Guide],
     /// For each guide.
     pub drawings: &'a [Vec<Drawing>],
+    /// For each guide its pairing as finished JSON.
+    pub pairings: &'a [String],
     pub prose: &'a BookProse,
     pub theme: &'a Theme,
 }
@@ -60,11 +62,13 @@ pub struct Drawing {
 pub enum DrawingWhat {
     Assembled,
     Exploded,
+    /// The nearest attempt, with what fails marked.
+    WhyNot,
     /// For the step with this number (from 1).
     Step(usize),
 }
 
-/// Every file of the site by its path, but for `data/`. Linear in the pages; rendered on all cores, in the same order always.
+/// Every file of the site by its path. Linear in the pages; rendered on all cores, in the same order always.
 ///
 /// Refused: a template that fails on a page (told once for each place in the theme), and a link in the prose
 /// that leads to no page.
@@ -85,8 +89,15 @@ pub fn site(input: &SiteInput) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
         return Err(problems);
     }
     files.extend(input.theme.assets.iter().map(|(name, bytes)| (format!("theme/{name}"), bytes.clone())));
+    files.insert("data/pairings.json".into(), pairings(input.pairings));
     dead_links(input, &files, &mut problems);
     if problems.any_error() { Err(problems) } else { Ok(files) }
+}
+
+/// One array, one pairing a line.
+fn pairings(all: &[String]) -> Vec<u8> {
+    let lines: Vec<&str> = all.iter().map(|line| line.trim()).collect();
+    format!("[\n{}\n]\n", lines.join(",\n")).into_bytes()
 }
 
 fn dead_links(input: &SiteInput, files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {

@@ -30,7 +30,7 @@ pub(super) struct SystemView<'a> {
 #[derive(Serialize)]
 struct SlotView {
     name: String,
-    kinds: Vec<KindName>,
+    kinds: Vec<KindLink>,
     least: u8,
     most: u8,
     put_on: &'static str,
@@ -41,10 +41,19 @@ struct SlotView {
     host: Option<String>,
 }
 
+/// A kind of part, with its place in the list of parts where the book has one of it.
 #[derive(Serialize)]
-struct KindName {
-    kind: &'static str,
+struct KindLink {
     name: String,
+    href: Option<String>,
+}
+
+impl KindLink {
+    fn to(book: &Book, kind: &str) -> KindLink {
+        let there = book.input.catalogue.of_kind(kind).next().is_some();
+        let href = there.then(|| format!("parts/index.html#kind-{kind}"));
+        KindLink { name: book.wording().kind(kind), href }
+    }
 }
 
 /// One limit: the theme says what `about` means between `of` and `with`.
@@ -80,7 +89,12 @@ pub(super) fn system<'a>(book: &Book<'a>, index: usize, root: &str) -> SystemVie
         prose: prose(book, rule, root),
         guides: book.guides_where(|g| g.system_id == rule.id),
         pulled: said.slot(rule.pulled),
-        slots: rule.slots.iter().enumerate().map(|(i, s)| SlotView::of(said, SlotIx(i as u16), s)).collect(),
+        slots: rule
+            .slots
+            .iter()
+            .enumerate()
+            .map(|(i, s)| SlotView::of(book, said, SlotIx(i as u16), s))
+            .collect(),
         limits: limits(said),
         path: rule.path.iter().map(|p| said.slot(p.slot)).collect(),
     }
@@ -124,11 +138,10 @@ fn mm(length: Length) -> Option<String> {
 }
 
 impl SlotView {
-    fn of(said: Said, ix: SlotIx, slot: &Slot) -> SlotView {
-        let kind = |&kind: &&'static str| KindName { kind, name: said.wording.kind(kind) };
+    fn of(book: &Book, said: Said, ix: SlotIx, slot: &Slot) -> SlotView {
         SlotView {
             name: capital(&said.slot(ix)),
-            kinds: slot.kinds.iter().map(kind).collect(),
+            kinds: slot.kinds.iter().map(|kind| KindLink::to(book, kind)).collect(),
             least: slot.least,
             most: slot.most,
             put_on: put_on_word(slot.put_on),

@@ -11,7 +11,9 @@ use benchleaf::guide::{
 };
 use benchleaf::quantity::Length;
 use benchleaf::rules::{Limits, PathStep, PutOn, Rule, Sleeve, Slot, SlotIx, SurfaceRef};
-use benchleaf::site::{Drawing, DrawingWhat, Prose, SiteInput, Theme, parse_prose, read_theme, site};
+use benchleaf::site::{
+    BookProse, Drawing, DrawingWhat, Prose, SiteInput, Theme, parse_prose, read_theme, site,
+};
 use benchleaf::solve::{Supply, Verdict};
 
 /// Stands in the data as the name of the shim.
@@ -102,8 +104,7 @@ pub struct World {
     pub guides: Vec<Guide>,
     pub drawings: Vec<Vec<Drawing>>,
     pub pairings: Vec<String>,
-    pub safety: Vec<Prose>,
-    pub prose_pages: Vec<Prose>,
+    pub prose: BookProse,
     pub theme: Theme,
 }
 
@@ -130,11 +131,14 @@ impl World {
         World {
             drawings: guides.iter().enumerate().map(|(i, g)| drawings(i, g)).collect(),
             pairings: guides.iter().map(|g| format!("{{\"fork\":\"{}\",\"n\":1}}\n", g.fork_id)).collect(),
-            safety: vec![prose("stop", "# Stop <here>\n\nLook [at the words](pages/words.html).\n")],
-            prose_pages: vec![prose(
-                "words",
-                "# Words\n\n## Shim\n\nA tube.\n\n[Shop](https://example.org/)\n",
-            )],
+            prose: BookProse {
+                safety: vec![prose("stop", "# Stop <here>\n\nLook [at the words](pages/words.html).\n")],
+                pages: vec![prose(
+                    "words",
+                    "# Words\n\n## Shim\n\nA tube.\n\n[Shop](https://example.org/)\n",
+                )],
+                systems: vec![prose("sys-a", "# Whatever\n\nA *shim*, see [words](pages/words.html).\n")],
+            },
             words: Words::own(),
             shop,
             catalogue,
@@ -153,8 +157,7 @@ impl World {
             guides: &self.guides,
             drawings: &self.drawings,
             pairings: &self.pairings,
-            safety: &self.safety,
-            prose_pages: &self.prose_pages,
+            prose: &self.prose,
             theme: &self.theme,
         })
     }
@@ -375,7 +378,7 @@ pub fn rule(id: &str, name: &str) -> Rule {
         name: name.into(),
         short: vec!["SA".into()],
         summary: "A shim over the steerer.".into(),
-        prose: "# Whatever\n\nA *shim*, see [words](pages/words.html).\n".into(),
+        prose: String::new(),
         slots: vec![
             slot("fork", "fork", PutOn::Fixed),
             slot("wide-shim", "shim", PutOn::FromAbove),
