@@ -158,6 +158,19 @@ pub struct Shape {
 }
 
 impl Shape {
+    /// Everything that a check reads is the same: only the look, the maker or the price may differ.
+    pub fn same_to_checks(&self, other: &Shape) -> bool {
+        let ends = |shape: &Shape| shape.dims.iter().map(NamedDim::ends).collect::<Vec<_>>();
+        let (a, b) = (&self.features, &other.features);
+        self.columns == other.columns
+            && self.height == other.height
+            && self.datum == other.datum
+            && ends(self) == ends(other)
+            && (&a.cuts, &a.pinches, &a.threads, &a.pressed) == (&b.cuts, &b.pinches, &b.threads, &b.pressed)
+            && (a.split_ring, &a.fits_bore, &a.insertion) == (b.split_ring, &b.fits_bore, &b.insertion)
+            && (&a.property_class, &a.material) == (&b.property_class, &b.material)
+    }
+
     /// Some wall carries this surface name.
     pub fn has_surface(&self, surface: &str) -> bool {
         self.walls().any(|w| w.surface == surface)

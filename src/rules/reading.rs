@@ -180,6 +180,10 @@ fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
             written.extend(read_slot(slot, problems));
         }
     }
+    for (index, (slot, _)) in written.iter_mut().enumerate() {
+        slot.order = index as u16;
+    }
+    written.sort_by_key(|(slot, _)| matches!(slot.put_on, super::PutOn::Chosen(_)));
     let mut slots: Vec<Slot> = Vec::new();
     for (slot, _) in &written {
         if let Some(first) = slots.iter().find(|s| s.name == slot.name) {

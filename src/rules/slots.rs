@@ -39,6 +39,7 @@ pub fn read_slot(table: Table<'_, '_>, problems: &mut Problems) -> Option<(Slot,
         still,
         rests_on: Vec::new(),
         host: None,
+        order: 0,
         span,
     };
     Some((slot, refs))

@@ -59,6 +59,52 @@ impl<'a> Bench<'a> {
         }
     }
 
+    pub fn probe(&self, fork: VariantIx, system: usize) {
+        let part = self.catalogue.variant(fork).part;
+        let supplies = Supplies::of_fork(self.catalogue, self.currency, part, true);
+        let setting = self.setting(system);
+        let field = field(setting.rule, &supplies, fork, &[]);
+        for (i, s) in setting.rule.slots.iter().enumerate() {
+            print!("{}:{} ", s.name, field.slots[i].len());
+        }
+        println!();
+        for at_worst in [Outcome::Pass, Outcome::Measure] {
+            let found = search(setting, &supplies, &field, Want { at_worst, any: false, limit: 200_000 });
+            println!(
+                "  {at_worst:?} put_on {} unfinished {} best {:?}",
+                found.put_on,
+                found.unfinished,
+                found.best.as_ref().map(|b| (
+                    b.outcome,
+                    b.cost,
+                    b.picks.iter().map(|p| self.catalogue.part_of(p.variant).id.clone()).collect::<Vec<_>>()
+                ))
+            );
+            if let Some(n) = &found.nearest {
+                println!(
+                    "  near {:?} {:?}",
+                    n.reached,
+                    n.picks.iter().map(|p| self.catalogue.part_of(p.variant).id.clone()).collect::<Vec<_>>()
+                );
+                let st = assemble(setting, &n.picks);
+                for c in st.checks.iter().filter(|c| c.outcome != Outcome::Pass) {
+                    println!(
+                        "    {:?} {:?} {:?} {:?} {:?}..{:?}",
+                        c.outcome,
+                        c.demand,
+                        c.about,
+                        c.value.as_ref().map(|v| (v.least, v.most)),
+                        c.least,
+                        c.most
+                    );
+                }
+            }
+            if found.best.is_some() {
+                break;
+            }
+        }
+    }
+
     fn anything_out_of_stock(&self) -> bool {
         let none = OnHand::Count(0);
         self.catalogue.parts.iter().any(|p| p.on_hand == none)
