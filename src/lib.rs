@@ -16,5 +16,6 @@ pub mod kinds;
 pub mod publish;
 pub mod quantity;
 pub mod rules;
+pub mod site;
 pub mod solve;
 pub mod watch;
