@@ -55,8 +55,8 @@ pub fn exists(build: &Build<'_>, bounding: &[Bounding], ledger: &mut Ledger) {
     for item in build.all().filter(|&i| build.is_chosen(i)) {
         let mine = || bounding.iter().filter(|b| b.item == item);
         let mut rooms: Vec<super::push::Distance> = Vec::new();
-        for upper in mine().filter(|b| !b.lower) {
-            for lower in mine().filter(|b| b.lower) {
+        for upper in &tightest(build, mine().filter(|b| !b.lower), -1) {
+            for lower in &tightest(build, mine().filter(|b| b.lower), 1) {
                 let form = upper.form.minus(&lower.form);
                 rooms.push(super::push::Distance { form, sure: upper.sure && lower.sure });
             }
@@ -65,6 +65,23 @@ pub fn exists(build: &Build<'_>, bounding: &[Bounding], ledger: &mut Ledger) {
         let demand = Demand::Height(build.item(item).pick.slot);
         ledger.add(build, number(demand, vec![item], vec![], value, Some(0), None));
     }
+}
+
+/// Bounds that some other sure bound does not always exceed; `sign` 1: the greatest count, -1: the least.
+fn tightest<'b>(build: &Build<'_>, all: impl Iterator<Item = &'b Bounding>, sign: i64) -> Vec<&'b Bounding> {
+    let ends = |b: &Bounding| {
+        let (least, most) = (b.form.least(&build.dims), b.form.most(&build.dims));
+        if sign > 0 { (least, most) } else { (-most, -least) }
+    };
+    let all: Vec<(&Bounding, (i64, i64))> = all.map(|b| (b, ends(b))).collect();
+    let floor = all.iter().filter(|(b, _)| b.sure).map(|(_, e)| e.0).max().unwrap_or(i64::MIN);
+    let mut kept: Vec<&Bounding> = Vec::new();
+    for (bounding, _) in all.iter().filter(|(_, e)| e.1 >= floor) {
+        if !kept.iter().any(|k| k.form == bounding.form && k.sure == bounding.sure) {
+            kept.push(bounding);
+        }
+    }
+    kept
 }
 
 fn depth(build: &Build<'_>, case: &Case, item: ItemIx, choice: Choice, out: &mut Vec<Bounding>) {

@@ -30,29 +30,30 @@ impl CaseValue {
 
     /// The least of several; `None` when there are none.
     pub fn least_of(forms: &[Form], dims: &[Ends]) -> Option<CaseValue> {
-        CaseValue::extreme(forms, dims, i64::min, |a, b| a.minus(b).most(dims) <= 0)
+        let values: Vec<(i64, i64, i64)> =
+            forms.iter().map(|f| (f.nominal(dims), f.least(dims), f.most(dims))).collect();
+        let nominal = values.iter().map(|v| v.0).min()?;
+        let least = values.iter().map(|v| v.1).min()?;
+        let most = values.iter().map(|v| v.2).min()?;
+        // Only the one that is least at nominal sizes can be least always.
+        let at = values.iter().position(|v| v.0 == nominal)?;
+        let always = forms
+            .iter()
+            .zip(&values)
+            .all(|(other, value)| value.1 >= values[at].2 || forms[at].minus(other).most(dims) <= 0);
+        Some(CaseValue { nominal, least, most, form: always.then(|| forms[at].clone()) })
     }
 
     /// The greatest of several.
     pub fn greatest_of(forms: &[Form], dims: &[Ends]) -> Option<CaseValue> {
-        CaseValue::extreme(forms, dims, i64::max, |a, b| a.minus(b).least(dims) >= 0)
-    }
-
-    fn extreme(
-        forms: &[Form],
-        dims: &[Ends],
-        pick: impl Fn(i64, i64) -> i64,
-        wins: impl Fn(&Form, &Form) -> bool,
-    ) -> Option<CaseValue> {
-        let first = forms.first()?;
-        let mut value = CaseValue::of(first.clone(), dims);
-        for form in &forms[1..] {
-            value.nominal = pick(value.nominal, form.nominal(dims));
-            value.least = pick(value.least, form.least(dims));
-            value.most = pick(value.most, form.most(dims));
-        }
-        value.form = forms.iter().find(|f| forms.iter().all(|g| wins(f, g))).cloned();
-        Some(value)
+        let negated: Vec<Form> = forms.iter().map(Form::negated).collect();
+        let least = CaseValue::least_of(&negated, dims)?;
+        Some(CaseValue {
+            nominal: -least.nominal,
+            least: -least.most,
+            most: -least.least,
+            form: least.form.map(|f| f.negated()),
+        })
     }
 }
 

@@ -12,7 +12,7 @@ use super::report::{Demand, ItemIx, PlacedColumn, PlacedSegment};
 use crate::quantity::{Form, ONE};
 
 /// Pairs further apart than this are not worth a line (nanometres).
-const WORTH_A_LINE: i64 = 5_000_000;
+const WORTH_A_LINE: i64 = 2_000_000;
 
 struct Metal<'b> {
     item: ItemIx,
@@ -21,6 +21,9 @@ struct Metal<'b> {
     bottom: Form,
     top: Form,
     reach: Bounds,
+    /// Narrowest bore and widest outside, at their least and most.
+    bore_least: i64,
+    outside_most: i64,
 }
 
 pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger) {
@@ -96,7 +99,12 @@ fn segments<'b>(
     for segment in &column.segments {
         let top = bottom.plus(&segment.length);
         let reach = Bounds { least: bottom.least(&build.dims), most: top.most(&build.dims) };
+        let bores = segment.bore.diameter.iter().map(|d| d.least(&build.dims));
+        let outsides = segment.outside.diameter.iter().map(|d| d.most(&build.dims));
+        let (bore_least, outside_most) = (bores.min().unwrap_or(0), outsides.max().unwrap_or(0));
         into.push(Metal {
+            bore_least,
+            outside_most,
             item,
             column: column.name,
             segment,
@@ -113,6 +121,12 @@ fn separation(build: &Build<'_>, s: &Metal<'_>, t: &Metal<'_>, play: Option<i64>
     let dims = &build.dims;
     if s.reach.least - t.reach.most > WORTH_A_LINE || t.reach.least - s.reach.most > WORTH_A_LINE {
         return None;
+    }
+    if let Some(play) = play {
+        let clear = (s.bore_least - t.outside_most).max(t.bore_least - s.outside_most) / 2 - play;
+        if clear > WORTH_A_LINE {
+            return None;
+        }
     }
     debug_assert!(s.item != t.item || s.column != t.column);
     let axial = [s.bottom.minus(&t.top), t.bottom.minus(&s.top)];

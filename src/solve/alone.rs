@@ -9,6 +9,9 @@ use crate::kinds::Shape;
 use crate::quantity::Thread;
 use crate::rules::{Press, Rule, SlotIx, SurfaceRef};
 
+/// Stands for "there is no such seat": further than any miss.
+const NO_SEAT: i64 = 10_000_000_000;
+
 /// One round; true when anything fell out.
 pub fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field) -> bool {
     let asked = |demand: &Demand| !waived.contains(demand);
@@ -98,7 +101,7 @@ fn seats(rule: &Rule, catalogue: &Catalogue, demand: Demand, press: &Press, fiel
 /// By how much the seat certainly misses what the part asks; 0 when it may do.
 fn tight_miss(press: &Press, shape: &Shape, host: &Shape, seat: &str) -> i64 {
     let wall_is_bore = bounds(shape, press.wall.surface, true).is_some();
-    let Some((seat_least, seat_most)) = bounds(host, seat, !wall_is_bore) else { return i64::MAX };
+    let Some((seat_least, seat_most)) = bounds(host, seat, !wall_is_bore) else { return NO_SEAT };
     let Some((least, most)) = press.tightness else {
         let dims: Vec<_> = shape.dims.iter().map(crate::kinds::NamedDim::ends).collect();
         let Some((from, to)) = &shape.features.fits_bore else { return 0 };

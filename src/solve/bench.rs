@@ -13,7 +13,7 @@ use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
 
 /// Items put on before a search is called unfinished.
-const SEARCH_LIMIT: u64 = 30_000;
+const SEARCH_LIMIT: u64 = 20_000;
 
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {
@@ -61,52 +61,6 @@ impl<'a> Bench<'a> {
                 self.finish(&stocked, in_stock, fork, system, Some(instead))
             }
             _ => self.finish(&stocked, in_stock, fork, system, None),
-        }
-    }
-
-    pub fn probe(&self, fork: VariantIx, system: usize) {
-        let part = self.catalogue.variant(fork).part;
-        let supplies = Supplies::of_fork(self.catalogue, self.currency, part, true);
-        let setting = self.setting(system);
-        let field = field(setting.rule, &supplies, fork, &[]);
-        for (i, s) in setting.rule.slots.iter().enumerate() {
-            print!("{}:{} ", s.name, field.slots[i].len());
-        }
-        println!();
-        for at_worst in [Outcome::Pass, Outcome::Measure] {
-            let found = search(setting, &supplies, &field, Want { at_worst, any: false, limit: 200_000 });
-            println!(
-                "  {at_worst:?} put_on {} unfinished {} best {:?}",
-                found.put_on,
-                found.unfinished,
-                found.best.as_ref().map(|b| (
-                    b.outcome,
-                    b.cost,
-                    b.picks.iter().map(|p| self.catalogue.part_of(p.variant).id.clone()).collect::<Vec<_>>()
-                ))
-            );
-            if let Some(n) = &found.nearest {
-                println!(
-                    "  near {:?} {:?}",
-                    n.reached,
-                    n.picks.iter().map(|p| self.catalogue.part_of(p.variant).id.clone()).collect::<Vec<_>>()
-                );
-                let st = assemble(setting, &n.picks);
-                for c in st.checks.iter().filter(|c| c.outcome != Outcome::Pass) {
-                    println!(
-                        "    {:?} {:?} {:?} {:?} {:?}..{:?}",
-                        c.outcome,
-                        c.demand,
-                        c.about,
-                        c.value.as_ref().map(|v| (v.least, v.most)),
-                        c.least,
-                        c.most
-                    );
-                }
-            }
-            if found.best.is_some() {
-                break;
-            }
         }
     }
 

@@ -10,6 +10,9 @@ use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::rules::{Rule, Sleeve, SlotIx, SurfaceRef};
 
+/// Above this a miss is no distance between two sizes.
+const NO_DISTANCE: i64 = 1_000_000_000;
+
 /// Candidates by slot.
 #[derive(Clone, Debug)]
 pub struct Field {
@@ -170,7 +173,8 @@ pub fn strike(
     field.slots[slot].retain(|v| match miss(v) {
         None => true,
         Some(by) => {
-            if nearest.is_none_or(|(_, least)| by < least) {
+            // No distance is told where there is none: a thread either matches or not.
+            if by > 0 && by < NO_DISTANCE && nearest.is_none_or(|(_, least)| by < least) {
                 nearest = Some((*v, by));
             }
             false

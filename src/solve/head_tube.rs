@@ -23,7 +23,7 @@ pub(super) fn ranges(plan: &Plan<'_>) -> Vec<HeadTube> {
         return Vec::new();
     };
     let Some(nominal) = length(plan, deck.variant, HEAD_TUBE.1) else { return Vec::new() };
-    let Some((least, most)) = interval(plan, deck.slot, plan.picks, nominal) else { return Vec::new() };
+    let Some((least, most)) = interval(plan, deck.slot, plan.picks, nominal, None) else { return Vec::new() };
     let filler = plan.setting.rule.slots.iter().position(|s| s.kinds.iter().any(|k| FILLERS.contains(k)));
     let as_planned: Vec<VariantIx> =
         filler.map_or_else(Vec::new, |index| fillers_in(plan, SlotIx(index as u16)));
@@ -41,7 +41,9 @@ pub(super) fn ranges(plan: &Plan<'_>) -> Vec<HeadTube> {
         }
         let picks: Vec<Pick> = with.iter().map(|&variant| Pick { slot, variant, turned: false }).collect();
         let picks = plan.with_slot(slot, &picks);
-        if let Some((least, most)) = interval(plan, deck.slot, &picks, guess) {
+        if let Some((least, most)) =
+            interval(plan, deck.slot, &picks, guess, Some((least - shift, most - shift)))
+        {
             found.push(HeadTube { least, most, with });
         }
     }
@@ -88,19 +90,32 @@ fn goes_at(plan: &Plan<'_>, deck: SlotIx, picks: &[Pick], length: i64) -> bool {
     worst(&assemble(setting, picks)) == Outcome::Pass
 }
 
-/// The closed interval round a length at which it goes; `None` when it does not go there.
-fn interval(plan: &Plan<'_>, deck: SlotIx, picks: &[Pick], near: i64) -> Option<(i64, i64)> {
-    let start = (-4..=4)
-        .map(|k: i64| near + k * 250_000)
-        .min_by_key(|&h| (!goes_at(plan, deck, picks, h), (h - near).abs()))?;
-    if !goes_at(plan, deck, picks, start) {
+/// The closed interval round a length at which it goes; `None` when it does not go there. `expected`: where its
+/// ends should be, tried first.
+fn interval(
+    plan: &Plan<'_>,
+    deck: SlotIx,
+    picks: &[Pick],
+    near: i64,
+    expected: Option<(i64, i64)>,
+) -> Option<(i64, i64)> {
+    let goes = |h: i64| h > 0 && h < LONGEST && goes_at(plan, deck, picks, h);
+    if let Some((least, most)) = expected
+        && goes(least)
+        && goes(most)
+        && !goes(least - STEP)
+        && !goes(most + STEP)
+    {
+        return Some((least, most));
+    }
+    if !goes(near) {
         return None;
     }
     let edge = |direction: i64| {
-        let (mut good, mut step) = (start, 1_024 * STEP);
+        let (mut good, mut step) = (near, 1_024 * STEP);
         while step >= STEP {
             let next = good + direction * step;
-            if next > 0 && next < LONGEST && goes_at(plan, deck, picks, next) {
+            if goes(next) {
                 good = next;
             } else {
                 step /= 2;
