@@ -75,12 +75,11 @@ pub enum DrawingWhat {
 pub fn site(input: &SiteInput) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let book = pages::Book::new(input);
     let all = book.pages();
-    let rendered: Vec<Result<(String, Vec<u8>), Box<Problem>>> =
-        all.par_iter().map(|page| Ok((page.path(&book), page.render(&book)?))).collect();
+    let rendered: Vec<_> = all.par_iter().map(|page| (page.path(&book), page.render(&book))).collect();
     let (mut files, mut problems) = (BTreeMap::new(), Problems::default());
-    for page in rendered {
+    for (path, page) in rendered {
         match page {
-            Ok((path, bytes)) => drop(files.insert(path, bytes)),
+            Ok(bytes) => drop(files.insert(path, bytes)),
             Err(problem) => problems.push_new(*problem),
         }
     }
