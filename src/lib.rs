@@ -10,6 +10,7 @@ pub mod catalogue;
 pub mod cli;
 pub mod compile;
 pub mod disk;
+pub mod draw;
 pub mod guide;
 pub mod kinds;
 pub mod publish;

@@ -171,6 +171,29 @@ impl Shape {
             && (&a.property_class, &a.material) == (&b.property_class, &b.material)
     }
 
+    /// Both are plain rings of one segment with the same bore and outside; only their lengths may differ.
+    pub fn plain_ring_like(&self, other: &Shape) -> bool {
+        let plain = |shape: &Shape| -> Option<(Vec<Ends>, &'static str, &'static str)> {
+            let [column] = &shape.columns[..] else { return None };
+            let [segment] = &column.segments[..] else { return None };
+            if !shape.features.cuts.is_empty()
+                || segment.bore.taper.is_some()
+                || segment.outside.taper.is_some()
+            {
+                return None;
+            }
+            let dims: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+            let of = |form: &Form| Ends {
+                nominal: form.nominal(&dims),
+                least: form.least(&dims),
+                most: form.most(&dims),
+            };
+            let diameters = vec![of(&segment.bore.diameter[0]), of(&segment.outside.diameter[0])];
+            Some((diameters, segment.bore.surface, segment.outside.surface))
+        };
+        plain(self).is_some() && plain(self) == plain(other)
+    }
+
     /// Some wall carries this surface name.
     pub fn has_surface(&self, surface: &str) -> bool {
         self.walls().any(|w| w.surface == surface)

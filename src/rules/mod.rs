@@ -246,3 +246,6 @@ impl Rule {
         self.slots.iter().position(|s| s.name == name).map(|i| SlotIx(i as u16))
     }
 }
+
+#[cfg(test)]
+mod tests;

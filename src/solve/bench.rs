@@ -13,7 +13,7 @@ use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
 
 /// Items put on before a search is called unfinished.
-const SEARCH_LIMIT: u64 = 2_000_000;
+const SEARCH_LIMIT: u64 = 30_000;
 
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {
@@ -44,7 +44,12 @@ impl<'a> Bench<'a> {
         let part = self.catalogue.variant(fork).part;
         let stocked = Supplies::of_fork(self.catalogue, self.currency, part, true);
         let in_stock = self.best(&stocked, fork, system);
-        if !self.anything_out_of_stock() {
+        let free = in_stock
+            .found
+            .best
+            .as_ref()
+            .is_some_and(|b| b.outcome == Outcome::Pass && b.cost == Cost::default());
+        if free || !self.anything_out_of_stock() {
             return self.finish(&stocked, in_stock, fork, system, None);
         }
         let anyhow = Supplies { in_stock_only: false, ..stocked.clone() };
@@ -115,10 +120,7 @@ impl<'a> Bench<'a> {
         let setting = self.setting(system);
         let field = field(setting.rule, supplies, fork, &[]);
         let want = |at_worst| Want { at_worst, any: false, limit: SEARCH_LIMIT };
-        let mut found = search(setting, supplies, &field, want(Outcome::Pass));
-        if found.best.is_none() && !found.unfinished {
-            found = search(setting, supplies, &field, want(Outcome::Measure));
-        }
+        let found = search(setting, supplies, &field, want(Outcome::Measure));
         Tried { field, found }
     }
 

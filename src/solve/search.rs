@@ -116,7 +116,12 @@ impl Walk<'_> {
         if count >= slot.most {
             return;
         }
+        let before = self.picks.last().copied().filter(|_| count > 0);
         for &variant in &self.field.slots[index] {
+            // Two rings that differ in nothing but length may change places: one order is enough.
+            if before.is_some_and(|b| variant < b.variant && self.interchangeable(b.variant, variant)) {
+                continue;
+            }
             for turned in [false, true] {
                 let allowed = if turned { slot.turned } else { slot.as_drawn };
                 let same = turned && slot.as_drawn && self.alike_turned(variant);
@@ -128,6 +133,11 @@ impl Walk<'_> {
                 }
             }
         }
+    }
+
+    fn interchangeable(&self, a: VariantIx, b: VariantIx) -> bool {
+        let catalogue = self.supplies.catalogue;
+        catalogue.variant(a).shape.plain_ring_like(&catalogue.variant(b).shape)
     }
 
     fn alike_turned(&self, variant: VariantIx) -> bool {
