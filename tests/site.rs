@@ -192,6 +192,25 @@ fn a_no_shows_reason_funnel_wanted_part_and_the_marked_attempt_but_no_steps() {
 }
 
 #[test]
+fn a_no_that_was_not_proved_is_never_shown_as_one() {
+    let pages = of_sample();
+    let page = &pages["guides/fork-b/sys-b.html"];
+    assert_eq!(all(page, "article.guide > header .verdict-no").len(), 0);
+    assert_eq!(all(page, "article.guide > header .verdict-unsettled").len(), 1);
+    assert_eq!(all(&pages["index.html"], "table.fit .cell-unsettled").len(), 2);
+}
+
+#[test]
+fn parts_out_of_one_box_stand_under_its_name_once() {
+    let mut world = World::new();
+    let rows = &mut world.guides[1].answers[0].use_from;
+    rows.push(rows[0].clone());
+    let page = &pages(&world.site().unwrap())["guides/fork-a/sys-b.html"];
+    assert_eq!(texts(page, ".list-use .from"), ["From Box A"]);
+    assert_eq!(all(page, ".list-use li").len(), 2);
+}
+
+#[test]
 fn revisions_that_differ_stand_in_blocks_of_their_own() {
     let page = &of_sample()["guides/fork-a/sys-a.html"];
     assert_eq!(texts(page, ".revisions li .word"), ["Goes with extra parts", "Does not go"]);
@@ -215,6 +234,14 @@ fn the_front_page_has_every_pairing_as_a_word_and_a_shape() {
 
 fn all_in<'h>(element: ElementRef<'h>, selector: &str) -> Vec<ElementRef<'h>> {
     element.select(&Selector::parse(selector).unwrap()).collect()
+}
+
+#[test]
+fn a_system_page_shows_its_places_in_the_order_they_are_filled() {
+    let page = &of_sample()["systems/sys-a.html"];
+    assert_eq!(texts(page, "table.slots tbody th"), ["Fork", "Cap", "Wide shim"]);
+    assert_eq!(texts(page, ".prose em"), ["shim"]);
+    assert_eq!(all(page, "table.limits tbody tr").len(), 5);
 }
 
 #[test]

@@ -129,9 +129,10 @@ struct NeedView<'a> {
     supplies: &'a [String],
 }
 
+/// What is used out of one box, or what one sentence says of parts in no box.
 #[derive(Serialize)]
 struct UseView<'a> {
-    part: Named<'a>,
+    parts: Vec<Named<'a>>,
     from_box: Option<Named<'a>>,
     text: &'a str,
 }
@@ -228,7 +229,7 @@ impl<'b> AnswerView<'b> {
             steps: steps(answer, &anchor, drawn),
             parts: answer.parts.iter().map(|r| PartRowView::of(r, named(&r.part_id, &r.name))).collect(),
             need: answer.need.iter().map(|r| NeedView::of(r, named(&r.id, &r.name))).collect(),
-            use_from: answer.use_from.iter().map(|r| UseView::of(r, named, box_named)).collect(),
+            use_from: uses(&answer.use_from, named, box_named),
             leave: answer.leave.iter().map(|r| LeaveView::of(r, named, box_named)).collect(),
             spend: &answer.spend,
             in_stock_note: answer.in_stock_note.as_deref(),
@@ -324,15 +325,26 @@ impl<'b> NeedView<'b> {
     }
 }
 
-impl<'b> UseView<'b> {
-    fn of(
-        row: &'b UseRow,
-        named: impl Fn(&str, &'b str) -> Named<'b>,
-        box_named: impl Fn(&'b str) -> Named<'b>,
-    ) -> UseView<'b> {
+/// Rows out of the same box together, in the order of its first; quadratic in the boxes, which are few.
+fn uses<'b>(
+    rows: &'b [UseRow],
+    named: impl Fn(&str, &'b str) -> Named<'b>,
+    box_named: impl Fn(&'b str) -> Named<'b>,
+) -> Vec<UseView<'b>> {
+    let mut views: Vec<(&UseRow, UseView)> = vec![];
+    for row in rows {
         let part = named(&row.part_id, &row.name);
-        UseView { part, from_box: row.box_id.as_deref().map(box_named), text: &row.text }
+        let alike =
+            |(first, _): &&mut (&UseRow, UseView)| (&first.box_id, &first.text) == (&row.box_id, &row.text);
+        match views.iter_mut().find(alike) {
+            Some((_, view)) => view.parts.push(part),
+            None => {
+                let from_box = row.box_id.as_deref().map(&box_named);
+                views.push((row, UseView { parts: vec![part], from_box, text: &row.text }));
+            }
+        }
     }
+    views.into_iter().map(|(_, view)| view).collect()
 }
 
 impl<'b> LeaveView<'b> {

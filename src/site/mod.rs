@@ -75,14 +75,12 @@ pub enum DrawingWhat {
 pub fn site(input: &SiteInput) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let book = pages::Book::new(input);
     let all = book.pages();
-    let rendered: Vec<Result<(String, Vec<u8>), Problem>> =
-        all.par_iter().map(|page| Ok((page.path(&book), page.render(&book)?))).collect();
+    let rendered: Vec<_> = all.par_iter().map(|page| (page.path(&book), page.render(&book))).collect();
     let (mut files, mut problems) = (BTreeMap::new(), Problems::default());
-    for page in rendered {
+    for (path, page) in rendered {
         match page {
-            Ok((path, bytes)) => drop(files.insert(path, bytes)),
-            Err(problem) if problems.0.contains(&problem) => {}
-            Err(problem) => problems.push(problem),
+            Ok(bytes) => drop(files.insert(path, bytes)),
+            Err(problem) => problems.push_new(*problem),
         }
     }
     if problems.any_error() {

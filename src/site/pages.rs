@@ -124,7 +124,7 @@ impl Page {
         }
     }
 
-    pub fn render(self, book: &Book) -> Result<Vec<u8>, Problem> {
+    pub fn render(self, book: &Book) -> Result<Vec<u8>, Box<Problem>> {
         let root = root_of(&self.path(book));
         let (template, view) = match self {
             Page::Front => ("index.html", value(&FrontView::of(book))),

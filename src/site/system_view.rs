@@ -89,12 +89,7 @@ pub(super) fn system<'a>(book: &Book<'a>, index: usize, root: &str) -> SystemVie
         prose: prose(book, rule, root),
         guides: book.guides_where(|g| g.system_id == rule.id),
         pulled: said.slot(rule.pulled),
-        slots: rule
-            .slots
-            .iter()
-            .enumerate()
-            .map(|(i, s)| SlotView::of(book, said, SlotIx(i as u16), s))
-            .collect(),
+        slots: slots(book, said),
         limits: limits(said),
         path: rule.path.iter().map(|p| said.slot(p.slot)).collect(),
     }
@@ -135,6 +130,13 @@ impl Said<'_> {
 
 fn mm(length: Length) -> Option<String> {
     Some(format!("{} mm", millimetres(length)))
+}
+
+/// As they are filled: the rule itself keeps slots of chosen height last.
+fn slots(book: &Book, said: Said) -> Vec<SlotView> {
+    let mut all: Vec<(usize, &Slot)> = said.rule.slots.iter().enumerate().collect();
+    all.sort_by_key(|(_, slot)| slot.order);
+    all.into_iter().map(|(i, slot)| SlotView::of(book, said, SlotIx(i as u16), slot)).collect()
 }
 
 impl SlotView {

@@ -108,8 +108,8 @@ fn assemble(
 }
 
 impl Theme {
-    pub fn render(&self, template: &str, context: &Context) -> Result<Vec<u8>, Problem> {
-        let page = self.tera.render(template, context).map_err(|e| self.problem(&e))?;
+    pub fn render(&self, template: &str, context: &Context) -> Result<Vec<u8>, Box<Problem>> {
+        let page = self.tera.render(template, context).map_err(|e| Box::new(self.problem(&e)))?;
         Ok(page.into_bytes())
     }
 

@@ -359,7 +359,7 @@ fn number(check: &'static str, outcome: Outcome) -> NumberRow {
 
 pub fn rule(id: &str, name: &str) -> Rule {
     let at = Span::new(FileId(0), 0..0);
-    let slot = |name: &str, kind: &'static str, put_on| Slot {
+    let slot = |order, name: &str, kind: &'static str, put_on| Slot {
         name: name.into(),
         kinds: vec![kind],
         least: 1,
@@ -371,6 +371,7 @@ pub fn rule(id: &str, name: &str) -> Rule {
         still: vec![],
         rests_on: vec![],
         host: None,
+        order,
         span: at,
     };
     Rule {
@@ -380,9 +381,9 @@ pub fn rule(id: &str, name: &str) -> Rule {
         summary: "A shim over the steerer.".into(),
         prose: String::new(),
         slots: vec![
-            slot("fork", "fork", PutOn::Fixed),
-            slot("wide-shim", "shim", PutOn::FromAbove),
-            slot("cap", "cap", PutOn::FromAbove),
+            slot(0, "fork", "fork", PutOn::Fixed),
+            slot(2, "wide-shim", "shim", PutOn::FromAbove),
+            slot(1, "cap", "cap", PutOn::FromAbove),
         ],
         sleeves: vec![Sleeve {
             outer: SurfaceRef { slot: SlotIx(1), surface: "inside" },
