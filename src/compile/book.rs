@@ -37,13 +37,18 @@ pub fn read_book(files: &BookFiles, sources: &mut Sources, problems: &mut Proble
 }
 
 /// The words of the book's own language over the built-in ones.
-fn read_words(files: &BookFiles, shop: Option<&Shop>, sources: &mut Sources, problems: &mut Problems) -> Words {
+fn read_words(
+    files: &BookFiles,
+    shop: Option<&Shop>,
+    sources: &mut Sources,
+    problems: &mut Problems,
+) -> Words {
     let Some(shop) = shop else { return Words::own() };
     let path = format!("content/words/{}.toml", shop.language);
     let file = files.get(&path).and_then(|bytes| add_text(&path, bytes, sources, problems));
     match file {
         Some(file) => Words::read(sources, file, &shop.language, problems),
-        None => Words::own(),
+        None => Words::own_in(&shop.language),
     }
 }
 

@@ -30,6 +30,6 @@ pub use page::{
     AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
     PartRow, RevisionText, UseRow,
 };
-pub use steps::{SENTENCE_PLACES, check_rule_sentences};
+pub use steps::check_rule_sentences;
 pub use text::{WIDTH, plain};
 pub use words::{Values, Words};

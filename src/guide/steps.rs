@@ -6,23 +6,22 @@ use super::template::Template;
 use super::words::{capital, check_sentence};
 use crate::assembly::{Demand, ItemIx};
 use crate::base::{Problem, Problems, Span};
-use crate::rules::{Rule, Step};
+use crate::rules::{PLACES, Rule, Step};
 
-/// What a sentence of a rule file may have filled in.
-pub const SENTENCE_PLACES: [&str; 10] =
-    ["part", "way", "under", "into", "tool", "torque", "depth", "gap", "window", "revision"];
+/// What a sentence may have filled in that is about no part.
+const WITHOUT_SLOT: [&str; 1] = ["gap"];
 
 /// The sentences of a rule file as sentences: brackets and the names of places. Whether each part has a value for
 /// them shows only when a guide is built.
 pub fn check_rule_sentences(rule: &Rule, problems: &mut Problems) {
     for step in &rule.steps {
-        let allowed: &[&str] = if step.slot.is_some() { &SENTENCE_PLACES } else { &["gap"] };
+        let allowed: &[&str] = if step.slot.is_some() { &PLACES } else { &WITHOUT_SLOT };
         for text in std::iter::once(&step.say).chain(&step.feel) {
             check_sentence(text, allowed, step.span, problems);
         }
     }
     for phrase in &rule.before_riding {
-        check_sentence(&phrase.say, &["gap"], rule.span, problems);
+        check_sentence(&phrase.say, &WITHOUT_SLOT, rule.span, problems);
     }
 }
 

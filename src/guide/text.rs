@@ -2,6 +2,7 @@
 
 use super::page::{Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartRow};
 use super::words::{Values, Words};
+use crate::solve::Verdict;
 
 pub const WIDTH: usize = 100;
 
@@ -45,7 +46,8 @@ impl Page<'_> {
         self.list("funnel", &answer.funnel);
         self.list("wanted", &answer.wanted);
         self.supply(answer);
-        self.section("parts", &answer.parts, |page, row| page.item("  ", &page.part_row(row)));
+        let parts = if answer.verdict == Verdict::No { "parts-attempt" } else { "parts" };
+        self.section(parts, &answer.parts, |page, row| page.item("  ", &page.part_row(row)));
         self.section("steps", &answer.steps, |page, step| page.step(step));
         self.list("head-tube", &answer.head_tube);
         let decks = answer.decks.iter().map(|d| self.row(&d.name, &d.words)).collect::<Vec<_>>();
@@ -100,12 +102,17 @@ impl Page<'_> {
         let mut values = vec![("number", number.as_str()), ("slot", &row.slot), ("name", &row.name)];
         values.extend(row.way.as_deref().map(|way| ("way", way)));
         values.extend(row.revision.as_ref().map(|r| ("revision", r.label.as_str())));
-        values.push(("from", &row.from));
+        if !row.from.is_empty() {
+            values.push(("from", &row.from));
+        }
         self.say("part-row", &values)
     }
 
     fn number_row(&self, row: &NumberRow) -> String {
-        let mut values = vec![("what", row.what.as_str()), ("value", &row.value)];
+        let mut values = vec![("what", row.what.as_str())];
+        if row.value != self.words.word("number.none") {
+            values.push(("value", &row.value));
+        }
         if !row.limit.is_empty() {
             values.push(("limit", &row.limit));
         }

@@ -26,6 +26,11 @@ impl Words {
         Words::own_with_problems().0
     }
 
+    /// The same for a book in another language that has no words of its own: prices are written as there.
+    pub fn own_in(language: &str) -> Words {
+        Words { language: language.to_owned(), ..Words::own() }
+    }
+
     fn own_with_problems() -> (Words, Problems) {
         let mut sources = Sources::default();
         let file = sources.add("content/words/en.toml", OWN);
