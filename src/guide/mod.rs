@@ -7,6 +7,8 @@
 mod bench;
 mod build;
 mod data;
+#[cfg(test)]
+mod data_tests;
 mod head_tube;
 mod lengths;
 mod measuring;
@@ -14,7 +16,7 @@ mod numbers;
 mod page;
 mod reason;
 #[cfg(test)]
-mod sample;
+mod sample_for_tests;
 mod steps;
 mod supply;
 mod template;

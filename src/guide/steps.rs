@@ -45,7 +45,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             tool: item.filter(|_| uses(step, "tool")).and_then(|i| bench.tool(i)),
             torque: item.filter(|_| uses(step, "torque")).and_then(|i| bench.torque(i)),
             reach: step.reach.clone(),
-            already: on_the_bench(bench, &planned, &done),
+            already: on_the_bench(bench, &planned, &done, item),
         });
         done.extend(item);
     }
@@ -69,9 +69,14 @@ fn planned<'a>(bench: &Bench<'a>) -> Vec<(&'a Step, Option<ItemIx>)> {
     planned
 }
 
-/// The fork, what has had a step, and what never has one once a part that goes on after it is there.
-fn on_the_bench(bench: &Bench, planned: &[(&Step, Option<ItemIx>)], done: &[ItemIx]) -> Vec<ItemIx> {
-    let last = done.iter().max().copied().unwrap_or(ItemIx(0));
+/// The fork, what has had a step, and what never has one as soon as a part goes on that comes after it.
+fn on_the_bench(
+    bench: &Bench,
+    planned: &[(&Step, Option<ItemIx>)],
+    done: &[ItemIx],
+    now: Option<ItemIx>,
+) -> Vec<ItemIx> {
+    let last = done.iter().copied().chain(now).max().unwrap_or(ItemIx(0));
     let has_step = |item: ItemIx| planned.iter().any(|(_, i)| *i == Some(item));
     let there = |item: ItemIx| item.0 == 0 || done.contains(&item) || (!has_step(item) && item < last);
     bench.items().map(|(item, _)| item).filter(|&item| there(item)).collect()
