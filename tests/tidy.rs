@@ -64,7 +64,7 @@ fn code(text: &str) -> String {
 }
 
 fn is_test_file(path: &str) -> bool {
-    path.ends_with("tests.rs")
+    path.ends_with("tests.rs") || (path.starts_with("src/") && path.contains("/tests/"))
 }
 
 fn first_name(text: &str) -> &str {

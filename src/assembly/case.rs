@@ -6,7 +6,7 @@
 
 use super::piece::Bounds;
 use super::report::{Contact, ItemIx};
-use crate::quantity::{Ends, Form};
+use crate::quantity::{Ends, Form, ONE};
 use smallvec::SmallVec;
 use std::rc::Rc;
 
@@ -68,7 +68,7 @@ pub enum Standing {
 impl Case {
     /// Whether a comparison holds, by its own range or by what this case has decided.
     pub fn standing(&self, need: &Decision, dims: &[Ends]) -> Standing {
-        let (least, most) = (need.form.least(dims), need.form.most(dims));
+        let (least, most) = (self.least(&need.form, dims), self.most(&need.form, &[], dims));
         let positive = if least > 0 {
             true
         } else if most <= 0 {
@@ -94,6 +94,41 @@ impl Case {
                 None
             }
         })
+    }
+
+    /// Greatest value of a form among the parts for which this case's decisions (and `more`) hold; never less
+    /// than the true greatest, and equal to it where one decision bears on the form.
+    ///
+    /// Where `G >= 0` holds, `form + t G` bounds `form` for every `t >= 0`; the best `t` cancels a dimension.
+    pub fn most(&self, form: &Form, more: &[Decision], dims: &[Ends]) -> i64 {
+        let mut bound = form.clone();
+        let mut best = bound.most(dims);
+        let holds = |d: &Decision| if d.positive { d.form.clone() } else { d.form.negated() };
+        for given in self.decisions.iter().chain(more).map(holds) {
+            let mut tightest: Option<Form> = None;
+            for &(dim, k) in &given.terms {
+                let Some(&(_, own)) = bound.terms.iter().find(|t| t.0 == dim) else { continue };
+                let times = -(i128::from(own) * i128::from(ONE)).div_euclid(i128::from(k)) as i64;
+                if times <= 0 {
+                    continue;
+                }
+                let trial = bound.plus_times(&given, times);
+                let most = trial.most(dims);
+                if most < best {
+                    best = most;
+                    tightest = Some(trial);
+                }
+            }
+            bound = tightest.unwrap_or(bound);
+        }
+        best
+    }
+
+    pub fn least(&self, form: &Form, dims: &[Ends]) -> i64 {
+        if self.decisions.is_empty() {
+            return form.least(dims);
+        }
+        -self.most(&form.negated(), &[], dims)
     }
 
     fn with(&self, form: &Form, positive: bool) -> Case {
@@ -122,7 +157,8 @@ impl Case {
                 (false, Some(need)) => open.push((candidate, need)),
             }
         }
-        let matters = |c: &Candidate| sure.iter().all(|s| c.height.minus(&s.height).most(dims) > 0);
+        let matters =
+            |c: &Candidate| sure.iter().all(|s| self.most(&c.height.minus(&s.height), &c.needs, dims) > 0);
         if let Some((_, need)) = open.iter().find(|(c, _)| matters(c)) {
             let nominal = need.form.nominal(dims) > 0;
             for positive in [nominal, !nominal] {
@@ -134,7 +170,17 @@ impl Case {
     }
 
     fn stand_on_highest(mut self, sure: &[&Candidate], dims: &[Ends], out: &mut Vec<Case>) {
-        let beaten = |c: &Candidate| sure.iter().any(|s| s.height.minus(&c.height).least(dims) > 0);
+        // An exact tie keeps both, unless it is what this case has decided: then it is the edge of another case.
+        let beaten = |c: &Candidate| {
+            sure.iter().any(|s| {
+                let over = c.height.minus(&s.height);
+                over.most(dims) < 0
+                    || (!self.decisions.is_empty()
+                        && over != Form::zero()
+                        && self.most(&over, &[], dims) <= 0
+                        && self.least(&over, dims) < 0)
+            })
+        };
         let mut groups: Vec<(Form, Vec<Touch>)> = Vec::new();
         for candidate in sure.iter().filter(|c| !beaten(c)) {
             match groups.iter_mut().find(|(height, _)| *height == candidate.height) {

@@ -101,7 +101,7 @@ fn metal(
         let below = match choice.into {
             Some(End::Top) => Some(other) == host,
             Some(End::Bottom) => Some(other) != host,
-            None => build.item(other).pick.slot < build.item(item).pick.slot,
+            None => build.slot_of(other).order < build.slot_of(item).order,
         };
         let moves = |i: ItemIx| pushed.contains(&i);
         let stands = |i: ItemIx| fixed.contains(&i);

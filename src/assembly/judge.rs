@@ -27,6 +27,15 @@ pub fn early(build: &Build<'_>, item: ItemIx, known: &[Resolved]) -> Outcome {
     }
     let slot = build.item(item).pick.slot;
     slits(build, Some(slot), &mut ledger);
+    for case in &build.cases {
+        for screw in build.links.screws.iter().filter(|s| s.male.0 == item || s.female.0 == item) {
+            check_items::screw(build, case, screw, &mut ledger);
+            let least = build.setting.rule.threads[screw.pair as usize].spare_least;
+            spare(build, case, screw, least.map(|l| l.as_nm()), &mut ledger);
+        }
+        // A pile only grows: what stands out too little now never stands out more.
+        stand_outs(build, case, Some(slot), &mut ledger);
+    }
     if slot == build.setting.rule.pulled {
         for case in &build.cases {
             let pushed = push::pushed(build, case);
@@ -82,7 +91,7 @@ pub fn judge(build: &Build<'_>) -> Judgement {
         }
         choose::bounds(build, case, &pushed, &mut bounding);
         choose::exists(build, &bounding, &mut ledger);
-        stand_outs(build, case, &mut ledger);
+        stand_outs(build, case, None, &mut ledger);
         insertions(build, case, &mut ledger);
         all_bounding.extend(bounding);
         if index == 0 {
@@ -191,8 +200,11 @@ fn slits(build: &Build<'_>, only: Option<crate::rules::SlotIx>, ledger: &mut Led
     }
 }
 
-fn stand_outs(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
+fn stand_outs(build: &Build<'_>, case: &Case, only: Option<crate::rules::SlotIx>, ledger: &mut Ledger) {
     for (index, rule) in build.setting.rule.stand_outs.iter().enumerate() {
+        if only.is_some_and(|slot| !rule.above.contains(&slot)) {
+            continue;
+        }
         let all = crate::rules::SlotIx(u16::MAX);
         let Some((slot, surface)) = super::links::first_there(build, &rule.surface, all) else { continue };
         let Some(item) = build.in_slot(slot).next() else { continue };

@@ -1,6 +1,7 @@
 //! The author's own files as text, and places in them. Never touches a disk.
 
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Index of a file in [`Sources`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -38,6 +39,15 @@ impl Span {
 pub struct Source {
     pub path: String,
     pub text: String,
+    /// The text with the lines that no parser could read made blank, filled in when first needed.
+    readable: OnceLock<String>,
+}
+
+impl Source {
+    /// The text, as long and with the same places, without what stopped its parser. `blank` makes it.
+    pub fn readable(&self, blank: impl FnOnce() -> String) -> &str {
+        self.readable.get_or_init(blank)
+    }
 }
 
 /// All text files of a book that were read, in path order.
@@ -48,7 +58,7 @@ pub struct Sources {
 
 impl Sources {
     pub fn add(&mut self, path: impl Into<String>, text: impl Into<String>) -> FileId {
-        self.files.push(Source { path: path.into(), text: text.into() });
+        self.files.push(Source { path: path.into(), text: text.into(), readable: OnceLock::new() });
         FileId((self.files.len() - 1) as u32)
     }
 

@@ -26,6 +26,9 @@ impl Text {
     /// The place of a piece of the text, in bytes of `value`.
     pub fn part(&self, at: Range<usize>) -> Span {
         match self.inner {
+            Some(from) if at.is_empty() && at.start >= self.value.len() => {
+                self.span.within(from..from + self.value.len())
+            }
             Some(from) if at.is_empty() => self.span.within(from + at.start..from + at.start + 1),
             Some(from) => self.span.within(from + at.start..from + at.end),
             None => self.span,
@@ -46,20 +49,21 @@ impl<'t> Document<'t> {
     pub fn parse(sources: &'t Sources, file: FileId, problems: &mut Problems) -> Document<'t> {
         let text = sources.get(file).text.as_str();
         let (root, errors) = DeTable::parse_recoverable(text);
-        let mut broken: Vec<Range<usize>> = vec![];
+        let mut root = root.into_inner();
+        let broken: Vec<Range<usize>> = errors.iter().map(|e| e.span().unwrap_or(0..0)).collect();
         let mut lines = vec![];
-        for error in errors {
-            let at = error.span().unwrap_or(0..0);
-            let span = Span::new(file, at.clone());
-            let (line, _) = sources.line_column(span);
-            broken.push(at);
-            if lines.contains(&line) {
-                continue;
+        for (error, at) in errors.iter().zip(&broken) {
+            let line = line_of(text, at.start);
+            if !lines.contains(&line) {
+                lines.push(line.clone());
+                problems.push(syntax_problem(Span::new(file, shown(text, at, line)), error.message()));
             }
-            lines.push(line);
-            problems.push(syntax_problem(span, error.message()));
         }
-        Document { file, text, root: root.into_inner(), broken }
+        if !broken.is_empty() {
+            let readable = sources.get(file).readable(|| without_lines(text, &broken));
+            root = DeTable::parse_recoverable(readable).0.into_inner();
+        }
+        Document { file, text, root, broken }
     }
 
     pub fn is_broken(&self) -> bool {
@@ -77,6 +81,49 @@ impl<'t> Document<'t> {
         let end = headers.iter().map(|h| h.range().start).filter(|&s| s > start).min();
         self.broken.iter().any(|b| start <= b.end && end.is_none_or(|end| b.start < end))
     }
+}
+
+/// The line that holds a byte, without its end.
+fn line_of(text: &str, at: usize) -> Range<usize> {
+    let at = at.min(text.len());
+    let start = text.as_bytes()[..at].iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
+    let end = text.as_bytes()[at..].iter().position(|b| *b == b'\n').map_or(text.len(), |i| at + i);
+    start..end
+}
+
+/// Where nothing stands at the very place, the rest of its line, or all of it.
+fn shown(text: &str, at: &Range<usize>, line: Range<usize>) -> Range<usize> {
+    if !at.is_empty() {
+        return at.clone();
+    }
+    let rest = text.get(at.start..line.end).unwrap_or("").trim_end();
+    if !rest.is_empty() {
+        return at.start..at.start + rest.len();
+    }
+    let whole = text.get(line.clone()).unwrap_or("");
+    line.start + (whole.len() - whole.trim_start().len())..line.start + whole.trim_end().len()
+}
+
+/// The parser stops at some errors, and what follows would seem not to be there. So the broken lines are taken for
+/// blank ones of the same length, as often as it takes; places stay what they are.
+fn without_lines(text: &str, broken: &[Range<usize>]) -> String {
+    let mut readable = text.to_string();
+    let mut broken = broken.to_vec();
+    for _ in 0..50 {
+        let mut bytes = readable.into_bytes();
+        for at in &broken {
+            let lines = line_of(text, at.start).start..line_of(text, at.end).end;
+            bytes[lines].iter_mut().filter(|b| !matches!(**b, b'\n' | b'\r')).for_each(|b| *b = b' ');
+        }
+        // Whole lines of one text are replaced, so it stays UTF-8.
+        readable = String::from_utf8(bytes).unwrap_or_default();
+        let (_, errors) = DeTable::parse_recoverable(&readable);
+        if errors.is_empty() {
+            break;
+        }
+        broken = errors.iter().map(|e| e.span().unwrap_or(0..0)).collect();
+    }
+    readable
 }
 
 fn syntax_problem(span: Span, message: &str) -> Problem {
@@ -121,7 +168,7 @@ impl<'d, 't> Entry<'d, 't> {
             DeValue::Float(number) if number.as_str().contains(|c: char| c.is_ascii_digit()) => {
                 Some(self.located(number.as_str()))
             }
-            _ => self.refuse("a size: a text in quotes, or a number", problems),
+            _ => self.refuse("a size in quotes or a number", problems),
         }
     }
 
@@ -186,7 +233,6 @@ impl<'d, 't> Entry<'d, 't> {
         problems.push(
             Problem::error("field-type", format!("this is {is}, where {expected} belongs"))
                 .at(self.span, "")
-                .note(format!("expected {expected}"))
                 .mend(format!("write {expected}")),
         );
         None
@@ -273,22 +319,31 @@ impl<'d, 't> Table<'d, 't> {
         items.iter().filter_map(|item| item.table(problems)).collect()
     }
 
-    /// Reports every key that was never asked for.
-    pub fn finish(self, of: &str, problems: &mut Problems) {
+    /// Reports every key that was never asked for, and gives the fields they were most likely meant to be: such a
+    /// field is not also reported as missing.
+    pub fn finish(self, of: &str, problems: &mut Problems) -> Vec<(&'static str, Span)> {
         let asked = self.asked.borrow();
+        let mut meant = vec![];
         for (key, entry) in self.all() {
             if asked.contains(&key.as_str()) {
                 continue;
             }
             let problem =
                 Problem::error("field-unknown", format!("{of} has no field {key}")).at(entry.key, "");
-            let near = suggest(&key, asked.iter().copied().filter(|k| !self.table.contains_key(*k)));
-            let known = format!("the fields of {of}: {}", asked.join(", "));
+            let absent = asked.iter().copied().filter(|k| !self.table.contains_key(*k));
+            let near = suggest(&key, absent).and_then(|near| asked.iter().find(|k| **k == near));
+            let problem = problem.note(format!("the fields of {of}: {}", asked.join(", ")));
             problems.push(match near {
-                Some(near) => problem.note(known).mend(format!("write {near}")),
-                None => problem.note(known).mend("take the line out, or use one of these"),
+                Some(near) => problem.mend(format!("write {near}")),
+                None => problem.mend("take the line out, or use one of these"),
             });
+            if let Some(near) = near {
+                let told = missing(near, of, self.span);
+                problems.0.retain(|p| p.code != told.code || p.places != told.places);
+                meant.push((*near, entry.span));
+            }
         }
+        meant
     }
 
     fn entry(
@@ -310,65 +365,9 @@ impl<'d, 't> Table<'d, 't> {
 pub fn missing(key: &str, of: &str, span: Span) -> Problem {
     Problem::error("field-missing", format!("{of} needs {key}"))
         .at(span, format!("{key} is missing"))
-        .mend(format!("add {key} = …"))
+        .mend(if key.starts_with('[') { format!("add {key}") } else { format!("add {key} = …") })
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn read(text: &str, ask: impl Fn(&Table, &mut Problems)) -> (Sources, Problems) {
-        let mut sources = Sources::default();
-        let file = sources.add("parts/a.toml", text);
-        let mut problems = Problems::default();
-        let document = Document::parse(&sources, file, &mut problems);
-        ask(&document.root(), &mut problems);
-        drop(document);
-        (sources, problems)
-    }
-
-    #[test]
-    fn digits_are_kept_as_written() {
-        read("bore = 28.60\n", |table, problems| {
-            assert_eq!(table.size("bore", problems).map(|t| t.value).as_deref(), Some("28.60"));
-        });
-    }
-
-    #[test]
-    fn a_piece_of_a_text_has_its_own_place() {
-        let mut sources = Sources::default();
-        let file = sources.add("a", "x = 'é 28,6'\ny = \"a\\tb\"\n");
-        let mut problems = Problems::default();
-        let document = Document::parse(&sources, file, &mut problems);
-        let text = document.root().text("x", &mut problems).map(|t| t.part(3..7));
-        assert_eq!(text.map(|s| sources.text_at(s)), Some("28,6"));
-        let whole = document.root().text("y", &mut problems).map(|t| t.part(2..3));
-        assert_eq!(whole.map(|s| sources.text_at(s)), Some("\"a\\tb\""));
-    }
-
-    #[test]
-    fn what_nobody_asked_for_is_reported_with_the_nearest_field_not_yet_used() {
-        let (sources, problems) = read("inside = 1\noutsied = 2\n", |table, problems| {
-            table.size("inside", problems);
-            table.size("outside", problems);
-            Table {
-                file: table.file,
-                text: table.text,
-                table: table.table,
-                span: table.span,
-                asked: table.asked.clone(),
-            }
-            .finish("a shim", problems);
-        });
-        assert_eq!(problems.0.len(), 1);
-        assert_eq!(problems.0[0].mend, "write outside");
-        assert_eq!(sources.text_at(problems.0[0].places[0].span), "outsied");
-    }
-
-    #[test]
-    fn infinity_is_no_size() {
-        let (_, problems) =
-            read("bore = inf\n", |table, problems| assert!(table.size("bore", problems).is_none()));
-        assert_eq!(problems.0[0].code, "field-type");
-    }
-}
+#[path = "written_tests.rs"]
+mod tests;

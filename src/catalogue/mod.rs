@@ -127,3 +127,6 @@ impl Catalogue {
             .map(|i| BoxIx(i as u32))
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -3,7 +3,7 @@
 use super::{OnHand, Part, Revision, Shop};
 use crate::base::{Entry, Problem, Problems, Span, Table, Text, suggest};
 use crate::kinds::{
-    self, Fields, Kind, Shape, WrittenFields, WrittenValue, complete, misread_problem, read_fields,
+    self, Fields, Kind, Shape, Written, WrittenFields, WrittenValue, complete, misread_problem, read_fields,
     suggest_kind,
 };
 use crate::quantity::{Money, read_money};
@@ -45,10 +45,10 @@ pub(super) fn read_part(
     let colours = table.texts("colours", problems).into_iter().map(|t| t.value).collect();
     let material = material(&table, shop, problems);
     let revisions = table.tables("revision", problems);
-    let base = read_fields(kind, &table, &shop.defaults, problems);
+    let mut base = read_fields(kind, &table, &shop.defaults, problems);
     let at = table.span;
     let stands_as = stands_as(kind, &base, &table, problems);
-    table.finish(&of, problems);
+    note_meant(kind, &mut base, table.finish(&of, problems));
     let context = Context { kind, of, at, base, material, shop };
     let variants = variants(&context, revisions, problems)?;
     let part = Part {
@@ -65,6 +65,15 @@ pub(super) fn read_part(
         span: at,
     };
     Some(ReadPart { part, loose, variants })
+}
+
+/// A misspelt field is there, though it could not be read: it is not also missing.
+fn note_meant(kind: &Kind, fields: &mut WrittenFields, meant: Vec<(&'static str, Span)>) {
+    for (name, span) in meant {
+        if kind.field(name).is_some() {
+            fields.insert(name, Written { value: WrittenValue::Misread, span });
+        }
+    }
 }
 
 fn read_kind(table: &Table, problems: &mut Problems) -> Option<&'static Kind> {
@@ -95,10 +104,10 @@ fn stands_as(
     let Some(written) = base.get("stands_as") else { return Some(kind.name) };
     let WrittenValue::Text(name) = &written.value else { return None };
     let found = kinds::find(name).filter(|k| k.name != kind.name);
-    if found.is_none() {
-        if let Some(text) = table.text("stands_as", problems) {
-            problems.push(kind_unknown(&text, suggest_kind(name)));
-        }
+    if found.is_none()
+        && let Some(text) = table.text("stands_as", problems)
+    {
+        problems.push(kind_unknown(&text, suggest_kind(name)));
     }
     found.map(|k| k.name)
 }
@@ -175,7 +184,7 @@ fn read_revision(
     let sold = table.flag("sold", problems).unwrap_or(true);
     let mut fields = context.base.clone();
     fields.extend(read_fields(context.kind, &table, &context.shop.defaults, problems));
-    table.finish(&of, problems);
+    note_meant(context.kind, &mut fields, table.finish(&of, problems));
     let revision = id.map(|id| (Revision { id: id.value, since, tell, sold }, id.span));
     (revision, fields)
 }

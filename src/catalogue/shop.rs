@@ -44,8 +44,8 @@ pub struct Bolts {
 }
 
 impl Bolts {
-    /// Zinc plated, dry (Shigley, table 8-15); three quarters of the proof load for a joint that is undone again
-    /// (Shigley, section 8-9).
+    /// Zinc plated (Shigley, table 8-15); three quarters of the proof load for a joint that is undone again
+    /// (Shigley, from memory).
     pub const USUAL: Bolts = Bolts { torque_factor: NutFactor::ZINC_PLATED, proof_percent: 75 };
 }
 
@@ -293,14 +293,7 @@ mod tests {
         );
         assert_eq!(shop, None);
         let codes: Vec<&str> = problems.0.iter().map(|p| p.code).collect();
-        let expected = [
-            "field-missing",
-            "currency-misread",
-            "class-misread",
-            "factor-misread",
-            "field-type",
-            "field-unknown",
-        ];
+        let expected = ["currency-misread", "class-misread", "factor-misread", "field-type", "field-unknown"];
         assert_eq!(codes, expected);
     }
 }

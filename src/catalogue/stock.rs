@@ -141,15 +141,19 @@ fn read_row<T>(
     if !ids.contains_key(id.text) {
         problems.push(unknown_id(id, ids));
     }
-    let price = match filled(columns.price) {
-        Some(cell) => Some(read_cell(cell, problems, |t| read_money_loose(t, shop.currency))?),
-        None => None,
-    };
-    let on_hand = match filled(columns.on_hand) {
-        Some(cell) => Some(read_cell(cell, problems, Count::read)?.0),
-        None => None,
-    };
+    let price = filled(columns.price).map(|c| read_cell(c, problems, |t| read_money_loose(t, shop.currency)));
+    let on_hand = filled(columns.on_hand).map(|c| read_cell(c, problems, Count::read));
+    let (price, on_hand) = (flat(price)?, flat(on_hand)?.map(|count| count.0));
     Some((id.text.to_string(), id.span, Row { price, on_hand }))
+}
+
+/// An empty cell is nothing; a cell that could not be read spoils the row.
+fn flat<T>(cell: Option<Option<T>>) -> Option<Option<T>> {
+    match cell {
+        Some(None) => None,
+        Some(read) => Some(read),
+        None => Some(None),
+    }
 }
 
 fn unknown_id<T>(id: &Cell, ids: &BTreeMap<String, T>) -> Problem {

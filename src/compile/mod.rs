@@ -1,11 +1,15 @@
 //! The whole pipeline as one pure function: sources in, pages and problems out. No files, no clocks.
 
 mod book;
+mod drawings;
 mod pairings;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
-use book::read_book;
+use crate::guide::Guide;
+use crate::site::{BookProse, Drawing, SiteInput, Theme, read_prose, read_theme, site};
+use book::{Book, read_book};
 use pairings::{Pairing, pairings};
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// What a run came to.
@@ -41,13 +45,14 @@ pub enum Which {
 pub fn compile(files: &BookFiles, progress: &(dyn Fn(Progress) + Sync)) -> Compiled {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let book = read_book(files, &mut sources, &mut problems);
+    let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut pages = BTreeMap::new();
-    if let Some(book) = book {
-        let all: Vec<(usize, usize)> = book.pairs();
-        let pairings: Vec<Pairing> = pairings(&book, &all, progress, &mut problems);
-        let _ = &pairings;
-        let lines: Vec<&str> = pairings.iter().map(|p| p.json.as_str()).collect();
-        pages.insert("data/pairings.json".to_string(), format!("[\n{}\n]\n", lines.join(",\n")).into_bytes());
+    if let (Some(book), Some(look)) = (&book, &look) {
+        let pairings = pairings(book, &book.pairs(), progress, &mut problems);
+        match site_of(book, look, &pairings) {
+            Ok(files) => pages = files,
+            Err(found) => problems.0.extend(found.0),
+        }
     }
     problems.sort(&sources);
     if problems.any_error() {
@@ -56,10 +61,48 @@ pub fn compile(files: &BookFiles, progress: &(dyn Fn(Progress) + Sync)) -> Compi
     Compiled { pages, problems, sources }
 }
 
+/// Theme and prose.
+struct Look {
+    theme: Theme,
+    prose: BookProse,
+}
+
+fn read_look(
+    files: &BookFiles,
+    book: Option<&Book>,
+    sources: &mut Sources,
+    problems: &mut Problems,
+) -> Option<Look> {
+    let prose = read_prose(files, sources, problems);
+    let theme = read_theme(files, &book?.shop.default_theme, sources, problems);
+    if problems.any_error() { None } else { Some(Look { theme: theme?, prose }) }
+}
+
+fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
+    let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
+    let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
+    let drawings: Vec<Vec<Drawing>> = pairings
+        .par_iter()
+        .map(|p| drawings::drawings(book, &book.rules[p.system], &p.guide, &p.answers))
+        .collect();
+    site(&SiteInput {
+        shop: &book.shop,
+        catalogue: &book.catalogue,
+        rules: &book.rules,
+        words: &book.words,
+        guides: &guides,
+        drawings: &drawings,
+        pairings: &json,
+        prose: &look.prose,
+        theme: &look.theme,
+    })
+}
+
 /// Everything wrong or doubtful in the data.
 pub fn inspect(files: &BookFiles) -> (Problems, Sources) {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
-    read_book(files, &mut sources, &mut problems);
+    let book = read_book(files, &mut sources, &mut problems);
+    read_look(files, book.as_ref(), &mut sources, &mut problems);
     problems.sort(&sources);
     (problems, sources)
 }

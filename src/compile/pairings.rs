@@ -9,6 +9,8 @@ use rayon::prelude::*;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 pub struct Pairing {
+    /// Index into the rules.
+    pub system: usize,
     pub answers: Vec<Answer>,
     pub guide: Guide,
     pub json: String,
@@ -51,5 +53,5 @@ fn pairing(book: &Book, fork: usize, system: usize) -> (Pairing, Problems) {
     let guide = guide_with_problems(&telling, &answers, &mut problems);
     let json = pairing_json(&telling, &answers, &guide).to_string();
     let text = plain(&guide, &book.words);
-    (Pairing { answers, guide, json, text }, problems)
+    (Pairing { system, answers, guide, json, text }, problems)
 }

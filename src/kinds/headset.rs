@@ -96,7 +96,8 @@ fn deck(draft: &mut Draft) {
     let (upper_seat, upper_depth) =
         (draft.twin("seat_bore", "upper_seat_bore"), draft.twin("seat_depth", "upper_seat_depth"));
     let outside = wall("outside", &draft.dim("head_tube_outside"));
-    let half_angle = draft.fields.angle("seat_angle").filter(|a| a.tan2_micro().is_some());
+    let flat = draft.fields.angle("seat_angle").is_some_and(|a| a.as_millidegrees() == 90_000);
+    let half_angle = if flat { None } else { draft.slope("seat_angle") };
     let mut middle = length.minus(&depth).minus(&upper_depth);
     let (mut lower_cone, mut upper_cone) = (None, None);
     if let Some(half_angle) = half_angle {

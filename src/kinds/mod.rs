@@ -31,6 +31,9 @@ pub use table::{Field, FieldType, Kind, Need, Role, all, column, find, suggest_k
 
 pub use crate::base::suggest;
 
+#[cfg(test)]
+mod tests;
+
 /// The half-section by the kind's short form; refused with every reason where no such metal can be.
 pub fn build(kind: &Kind, fields: &Fields) -> Result<Shape, Vec<Impossible>> {
     let mut draft = draft::Draft::new(fields);

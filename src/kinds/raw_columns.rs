@@ -180,8 +180,9 @@ fn read_surface(table: &Table, names: &WallFields, problems: &mut Problems) -> O
         .map(|(surface, _)| *surface)
         .collect();
     let found = known.iter().copied().find(|s| *s == text.value);
+    let sort = if names.nature == Nature::Bore { "bore surface" } else { "outside surface" };
     if found.is_none() {
-        problems.push(unknown("surface-unknown", "surface", &text.value, &known).at(text.span, ""));
+        problems.push(unknown("surface-unknown", sort, &text.value, &known).at(text.span, ""));
     }
     found
 }

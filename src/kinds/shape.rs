@@ -158,6 +158,42 @@ pub struct Shape {
 }
 
 impl Shape {
+    /// Everything that a check reads is the same: only the look, the maker or the price may differ.
+    pub fn same_to_checks(&self, other: &Shape) -> bool {
+        let ends = |shape: &Shape| shape.dims.iter().map(NamedDim::ends).collect::<Vec<_>>();
+        let (a, b) = (&self.features, &other.features);
+        self.columns == other.columns
+            && self.height == other.height
+            && self.datum == other.datum
+            && ends(self) == ends(other)
+            && (&a.cuts, &a.pinches, &a.threads, &a.pressed) == (&b.cuts, &b.pinches, &b.threads, &b.pressed)
+            && (a.split_ring, &a.fits_bore, &a.insertion) == (b.split_ring, &b.fits_bore, &b.insertion)
+            && (&a.property_class, &a.material) == (&b.property_class, &b.material)
+    }
+
+    /// Both are plain rings of one segment with the same bore and outside; only their lengths may differ.
+    pub fn plain_ring_like(&self, other: &Shape) -> bool {
+        let plain = |shape: &Shape| -> Option<(Vec<Ends>, &'static str, &'static str)> {
+            let [column] = &shape.columns[..] else { return None };
+            let [segment] = &column.segments[..] else { return None };
+            if !shape.features.cuts.is_empty()
+                || segment.bore.taper.is_some()
+                || segment.outside.taper.is_some()
+            {
+                return None;
+            }
+            let dims: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+            let of = |form: &Form| Ends {
+                nominal: form.nominal(&dims),
+                least: form.least(&dims),
+                most: form.most(&dims),
+            };
+            let diameters = vec![of(&segment.bore.diameter[0]), of(&segment.outside.diameter[0])];
+            Some((diameters, segment.bore.surface, segment.outside.surface))
+        };
+        plain(self).is_some() && plain(self) == plain(other)
+    }
+
     /// Some wall carries this surface name.
     pub fn has_surface(&self, surface: &str) -> bool {
         self.walls().any(|w| w.surface == surface)

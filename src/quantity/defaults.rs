@@ -78,7 +78,7 @@ impl StandardClass {
             };
             return Err(Misread::new(
                 0..text.len(),
-                format!("{class} is {is} class, but this is a {} size", nature.word()),
+                format!("{class} is {is} class, but this size is of the kind \"{}\"", nature.word()),
                 format!("{wants}, or js"),
                 format!("write {}", class.other_side()),
             ));

@@ -10,6 +10,8 @@ use smallvec::SmallVec;
 /// Coefficient 1, in millionths.
 pub const ONE: i64 = 1_000_000;
 
+const MINUS_ONE: i64 = -ONE;
+
 /// `constant + sum(coefficient * dimension) +- slack`, nanometres. Terms sorted by dimension, no zero coefficient.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Form {
@@ -45,7 +47,14 @@ impl Form {
 
     /// `self + times * other`, `times` in millionths; exact where the product is whole, else outward in `slack`.
     pub fn plus_times(&self, other: &Form, times: i64) -> Form {
+        // Adding and taking away, by far the most frequent, need no division.
         let scaled = |value: i64| -> (i64, i64) {
+            if times == ONE {
+                return (value, 0);
+            }
+            if times == -ONE {
+                return (-value, 0);
+            }
             let product = i128::from(value) * i128::from(times);
             let whole = product.div_euclid(i128::from(ONE));
             (whole as i64, i64::from(product.rem_euclid(i128::from(ONE)) != 0))
@@ -123,19 +132,19 @@ impl Form {
     }
 
     pub fn nominal(&self, dims: &[Ends]) -> i64 {
-        self.constant + self.sum(|i, _| dims[i as usize].nominal).div_euclid(i128::from(ONE)) as i64
+        self.constant + down(self.sum(|i, _| dims[i as usize].nominal))
     }
 
     /// Least value over all dimensions in their ranges, rounded down.
     pub fn least(&self, dims: &[Ends]) -> i64 {
         let sum = self.sum(|i, k| if k > 0 { dims[i as usize].least } else { dims[i as usize].most });
-        self.constant - self.slack + sum.div_euclid(i128::from(ONE)) as i64
+        self.constant - self.slack + down(sum)
     }
 
     /// Greatest value over all dimensions in their ranges, rounded up.
     pub fn most(&self, dims: &[Ends]) -> i64 {
         let sum = self.sum(|i, k| if k > 0 { dims[i as usize].most } else { dims[i as usize].least });
-        self.constant + self.slack - (-sum).div_euclid(i128::from(ONE)) as i64
+        self.constant + self.slack - down(-sum)
     }
 
     /// True when the form has the same value whatever the dimensions are.
@@ -144,7 +153,26 @@ impl Form {
     }
 
     fn sum(&self, end: impl Fn(u32, i64) -> i64) -> i128 {
-        self.terms.iter().map(|&(i, k)| i128::from(k) * i128::from(end(i, k))).sum()
+        // Whole coefficients, by far the most frequent, stay in 64 bits: a length is under 10^10 nm.
+        let mut whole: i64 = 0;
+        let mut rest: i128 = 0;
+        for &(i, k) in &self.terms {
+            let value = end(i, k);
+            match k {
+                ONE => whole += value,
+                MINUS_ONE => whole -= value,
+                _ => rest += i128::from(k) * i128::from(value),
+            }
+        }
+        rest + i128::from(whole) * i128::from(ONE)
+    }
+}
+
+/// Millionths of a nanometre in whole nanometres, rounded down.
+fn down(sum: i128) -> i64 {
+    match i64::try_from(sum) {
+        Ok(sum) => sum.div_euclid(ONE),
+        Err(_) => sum.div_euclid(i128::from(ONE)) as i64,
     }
 }
 

@@ -1,12 +1,12 @@
 //! The lists of a rule file: sleeves, presses, threads, grips, slits, stand-outs, path. Must not know steps.
 
-use super::names::Names;
+use super::names::{Names, Wanted};
 use super::{
     Grip, GripLayer, PathStep, Phrase, Press, PutOn, Sleeve, SlitRule, Slot, SlotIx, StandOut, SurfaceRef,
     ThreadPair,
 };
-use crate::base::{Entry, Problem, Problems, Span, Table};
-use crate::kinds::misread_problem;
+use crate::base::{Entry, Problem, Problems, Span, Table, suggest};
+use crate::kinds::{self, misread_problem};
 use crate::quantity::{Length, read_length};
 
 #[derive(Default)]
@@ -63,27 +63,30 @@ fn one_surface(
     table: &Table<'_, '_>,
     key: &'static str,
     of: &str,
+    wanted: Wanted,
     names: &Names<'_>,
     problems: &mut Problems,
 ) -> Option<SurfaceRef> {
     let text = table.needed_text(key, of, problems)?;
-    names.surface(&text, problems)
+    names.surface(&text, wanted, problems)
 }
 
 fn surfaces(
     table: &Table<'_, '_>,
     key: &'static str,
     of: &str,
+    wanted: Wanted,
     names: &Names<'_>,
     problems: &mut Problems,
 ) -> Option<Vec<SurfaceRef>> {
     table.needed(key, of, problems)?;
     let texts = table.texts(key, problems);
-    let found: Vec<SurfaceRef> = texts.iter().filter_map(|t| names.surface(t, problems)).collect();
+    let found: Vec<SurfaceRef> = texts.iter().filter_map(|t| names.surface(t, wanted, problems)).collect();
     (found.len() == texts.len() && !found.is_empty()).then_some(found)
 }
 
-fn two_lengths(entry: &Entry<'_, '_>, problems: &mut Problems) -> Option<(Length, Length)> {
+/// A least and a most.
+pub fn two_lengths(entry: &Entry<'_, '_>, problems: &mut Problems) -> Option<(Length, Length)> {
     let before = problems.errors();
     let ends: Vec<Length> = entry.items().iter().filter_map(|i| length(i, problems)).collect();
     match ends[..] {
@@ -91,7 +94,7 @@ fn two_lengths(entry: &Entry<'_, '_>, problems: &mut Problems) -> Option<(Length
         _ => {
             if problems.errors() == before {
                 problems.push(
-                    Problem::error("limit-misread", "expected two lengths, the smaller first")
+                    Problem::error("limit-misread", "a least and a most belong here, the smaller first")
                         .at(entry.span, "")
                         .mend("write [\"least\", \"most\"]"),
                 );
@@ -107,8 +110,8 @@ fn optional(table: &Table<'_, '_>, key: &'static str, problems: &mut Problems) -
 
 fn sleeve(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<Sleeve> {
     let of = "a sleeve";
-    let outer = one_surface(&table, "outer", of, names, problems);
-    let inner = surfaces(&table, "inner", of, names, problems);
+    let outer = one_surface(&table, "outer", of, Wanted::Bore, names, problems);
+    let inner = surfaces(&table, "inner", of, Wanted::Outside, names, problems);
     let clearance = table.needed("clearance", of, problems).and_then(|e| two_lengths(&e, problems));
     let overlap_least = optional(&table, "overlap", problems);
     let springs = optional(&table, "springs", problems).unwrap_or(Length::ZERO);
@@ -128,18 +131,22 @@ fn sleeve(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> O
 
 fn press(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<Press> {
     let of = "a press";
-    let wall = one_surface(&table, "wall", of, names, problems);
-    let seat = surfaces(&table, "seat", of, names, problems);
-    let tightness = table.get("tight").and_then(|e| two_lengths(&e, problems));
+    let wall = one_surface(&table, "wall", of, Wanted::Either, names, problems);
+    let seat = surfaces(&table, "seat", of, Wanted::Either, names, problems);
+    let tightness = table.get("tight");
     let span = table.span;
+    if let (Some(wall), None) = (&wall, &tightness) {
+        names.fits_needed(wall, span, problems);
+    }
+    let tightness = tightness.and_then(|e| two_lengths(&e, problems));
     table.finish(of, problems);
     Some(Press { wall: wall?, seat: seat?, tightness, span })
 }
 
 fn thread(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<ThreadPair> {
     let of = "a thread";
-    let male = surfaces(&table, "male", of, names, problems);
-    let female = surfaces(&table, "female", of, names, problems);
+    let male = surfaces(&table, "male", of, Wanted::MaleThread, names, problems);
+    let female = surfaces(&table, "female", of, Wanted::FemaleThread, names, problems);
     let engaged = table.needed("engaged", of, problems);
     let computed =
         engaged.is_some_and(|e| e.size(&mut Problems::default()).is_some_and(|t| t.value == "computed"));
@@ -153,7 +160,7 @@ fn thread(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> O
 
 fn grip(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<Grip> {
     let of = "a grip";
-    let by = one_surface(&table, "by", of, names, problems);
+    let by = one_surface(&table, "by", of, Wanted::Bore, names, problems);
     table.needed("layers", of, problems);
     let mut layers = Vec::new();
     for layer in table.tables("layers", problems) {
@@ -179,7 +186,7 @@ fn slit(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Opt
 
 fn stand_out(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<StandOut> {
     let of = "a stand-out";
-    let surface = surfaces(&table, "surface", of, names, problems);
+    let surface = surfaces(&table, "surface", of, Wanted::Outside, names, problems);
     table.needed("above", of, problems);
     let above = table.texts("above", problems).iter().filter_map(|t| names.slot(t, problems)).collect();
     let least = table.needed("least", of, problems).and_then(|e| length(&e, problems));
@@ -191,15 +198,18 @@ fn stand_out(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
 fn path(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<PathStep> {
     let of = "a step of the path";
     let slot = table.needed_text("slot", of, problems).and_then(|t| names.slot(&t, problems));
-    let enters = table.text("enters", problems).map(|t| t.value);
-    let leaves = table.text("leaves", problems).map(|t| t.value);
+    let mut column = |key| {
+        let text = table.text(key, problems)?;
+        names.column(&text, slot?, problems)
+    };
+    let (enters, leaves) = (column("enters"), column("leaves"));
     let optional = table.flag("optional", problems).unwrap_or(false);
     table.finish(of, problems);
     Some(PathStep { slot: slot?, enters, leaves, optional })
 }
 
-/// What only the whole rule can show.
-pub fn check(slots: &[Slot], all: &Gathered, pulled: Option<SlotIx>, span: Span, problems: &mut Problems) {
+/// What only all slots together can show.
+pub fn check_slots(slots: &[Slot], pulled: Option<SlotIx>, span: Span, problems: &mut Problems) {
     match slots.first() {
         Some(first) if first.put_on == PutOn::Fixed && first.least == 1 && first.most == 1 => {}
         Some(first) => problems.push(
@@ -218,9 +228,6 @@ pub fn check(slots: &[Slot], all: &Gathered, pulled: Option<SlotIx>, span: Span,
                 .mend("write put_on = \"from-above\""),
         );
     }
-    if all.path.is_empty() {
-        problems.push(crate::base::missing("[[path]]", "a clamp system", span));
-    }
     if let Some(slot) = pulled.map(|p| &slots[p.0 as usize]).filter(|s| s.least == 0) {
         problems.push(
             Problem::error("pulled-optional", format!("the pulled slot \"{}\" can be empty", slot.name))
@@ -230,11 +237,42 @@ pub fn check(slots: &[Slot], all: &Gathered, pulled: Option<SlotIx>, span: Span,
         );
     }
     hosts(slots, problems);
+    still(slots, problems);
+}
+
+/// What only all lists together can show.
+pub fn check_lists(slots: &[Slot], all: &Gathered, span: Span, problems: &mut Problems) {
+    if all.path.is_empty() {
+        problems.push(crate::base::missing("[[path]]", "a clamp system", span));
+    }
     layers(slots, all, problems);
 }
 
+/// What stands still is a column of some kind of the slot, or all of it.
+fn still(slots: &[Slot], problems: &mut Problems) {
+    for slot in slots {
+        let kinds = || slot.kinds.iter().filter_map(|k| kinds::find(k));
+        let known: Vec<&str> = kinds().flat_map(|k| k.columns).copied().collect();
+        for column in slot.still.iter().filter(|c| *c != "*" && !known.contains(&c.as_str())) {
+            if known.is_empty() {
+                continue;
+            }
+            let near = suggest(column, known.iter().copied());
+            problems.push(
+                Problem::error(
+                    "column-unknown",
+                    format!("nothing in {} has a column \"{column}\"", slot.name),
+                )
+                .at(slot.span, "its still")
+                .note(format!("expected \"*\" for all of it, or: {}", known.join(", ")))
+                .mend(near.map_or("write \"*\"".to_string(), |n| format!("write \"{n}\""))),
+            );
+        }
+    }
+}
+
 fn hosts(slots: &[Slot], problems: &mut Problems) {
-    for (index, slot) in slots.iter().enumerate() {
+    for slot in slots {
         let wants = match slot.put_on {
             PutOn::Flush => true,
             PutOn::Chosen(choice) => choice.into.is_some(),
@@ -243,7 +281,7 @@ fn hosts(slots: &[Slot], problems: &mut Problems) {
         if wants && slot.host.is_none() {
             problems.push(crate::base::missing("host", &format!("the slot {}", slot.name), slot.span));
         }
-        let before = slot.host.is_some_and(|h| (h.0 as usize) < index);
+        let before = slot.host.is_some_and(|h| slots[h.0 as usize].order < slot.order);
         if slot.put_on == PutOn::Flush && slot.host.is_some() && before {
             problems.push(
                 Problem::error("flush-late", format!("the slot \"{}\" stands after its host", slot.name))

@@ -18,7 +18,7 @@ pub use steps::PLACES;
 use crate::base::Span;
 use crate::quantity::Length;
 
-/// Index into [`Rule::slots`], which is drop order.
+/// Index into [`Rule::slots`]: drop order, slots of chosen height last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct SlotIx(pub u16);
 
@@ -72,6 +72,9 @@ pub struct Slot {
     pub rests_on: Vec<SlotIx>,
     /// Goes as one with the item in this slot: dropped with it (sleeve in the bars) or set in it (star nut).
     pub host: Option<SlotIx>,
+    /// Place in the rule file's drop order. Slots of chosen height stand last in [`Rule::slots`], since nothing
+    /// rests on them; this keeps what is below and above them.
+    pub order: u16,
     pub span: Span,
 }
 
@@ -243,3 +246,6 @@ impl Rule {
         self.slots.iter().position(|s| s.name == name).map(|i| SlotIx(i as u16))
     }
 }
+
+#[cfg(test)]
+mod tests;

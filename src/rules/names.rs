@@ -1,8 +1,43 @@
 //! Names in a rule file looked up: slots, surfaces, conditions. Must not know files.
 
 use super::{Condition, Slot, SlotIx, SurfaceRef};
-use crate::base::{Problem, Problems, Text, suggest};
-use crate::kinds::{self, Kind};
+use crate::base::{Problem, Problems, Span, Text, suggest};
+use crate::kinds::{self, Kind, Role};
+
+/// What a rule needs a surface to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wanted {
+    /// Goes over something.
+    Bore,
+    /// Goes inside something.
+    Outside,
+    MaleThread,
+    FemaleThread,
+    /// Bore or outside.
+    Either,
+}
+
+impl Wanted {
+    fn takes(self, role: Role) -> bool {
+        match self {
+            Wanted::Bore => role.is_bore(),
+            Wanted::Outside => !role.is_bore(),
+            Wanted::MaleThread => role == Role::MaleThread,
+            Wanted::FemaleThread => role == Role::FemaleThread,
+            Wanted::Either => true,
+        }
+    }
+
+    fn words(self) -> &'static str {
+        match self {
+            Wanted::Bore => "a bore",
+            Wanted::Outside => "an outside",
+            Wanted::MaleThread => "a male thread",
+            Wanted::FemaleThread => "a female thread",
+            Wanted::Either => "a wall",
+        }
+    }
+}
 
 /// The slots a rule file may name.
 pub struct Names<'a> {
@@ -34,8 +69,8 @@ impl Names<'_> {
         found
     }
 
-    /// `slot.surface`: the surface must be one that some kind of that slot has.
-    pub fn surface(&self, text: &Text, problems: &mut Problems) -> Option<SurfaceRef> {
+    /// `slot.surface`: the surface must be one that some kind of that slot has, and be what the rule needs.
+    pub fn surface(&self, text: &Text, wanted: Wanted, problems: &mut Problems) -> Option<SurfaceRef> {
         let Some((slot_name, surface)) = text.value.split_once('.') else {
             problems.push(
                 Problem::error("surface-misread", format!("\"{}\" names no surface", text.value))
@@ -48,22 +83,59 @@ impl Names<'_> {
         let slot = self.slot_named(slot_name, text, problems)?;
         let kinds: Vec<&Kind> =
             self.slots[slot.0 as usize].kinds.iter().filter_map(|k| kinds::find(k)).collect();
-        let known: Vec<&'static str> = kinds.iter().flat_map(|k| k.surfaces).map(|(name, _)| *name).collect();
-        if let Some(surface) = known.iter().find(|s| **s == surface) {
-            return Some(SurfaceRef { slot, surface });
+        let there = || kinds.iter().flat_map(|k| k.surfaces);
+        if kinds.is_empty() {
+            // The slot's own kinds could not be read: told there.
+            return None;
         }
-        let mend = suggest(surface, known.iter().copied())
-            .map_or("name a surface of that kind".to_string(), |n| format!("write \"{slot_name}.{n}\""));
+        match there().find(|(name, _)| *name == surface) {
+            Some((name, _)) if there().any(|(n, role)| n == name && wanted.takes(*role)) => {
+                Some(SurfaceRef { slot, surface: name })
+            }
+            found => {
+                let fitting =
+                    there().filter(|(_, role)| wanted.takes(*role)).map(|(name, _)| *name).collect();
+                problems.push(surface_problem(text, slot_name, surface, wanted, found.map(|f| f.1), fitting));
+                None
+            }
+        }
+    }
+
+    /// A column that some kind of the slot has.
+    pub fn column(&self, text: &Text, slot: SlotIx, problems: &mut Problems) -> Option<String> {
+        let slot = &self.slots[slot.0 as usize];
+        let kinds = slot.kinds.iter().filter_map(|k| kinds::find(k));
+        let known: Vec<&str> = kinds.flat_map(|k| k.columns).copied().collect();
+        if known.is_empty() || known.contains(&text.value.as_str()) {
+            return Some(text.value.clone());
+        }
+        let near = suggest(&text.value, known.iter().copied());
         problems.push(
             Problem::error(
-                "surface-unknown",
-                format!("nothing in the slot \"{slot_name}\" has a surface \"{surface}\""),
+                "column-unknown",
+                format!("nothing in {} has a column \"{}\"", slot.name, text.value),
             )
             .at(text.span, "")
-            .note(format!("surfaces there: {}", known.join(", ")))
-            .mend(mend),
+            .note(format!("columns there: {}", known.join(", ")))
+            .mend(
+                near.map_or("name one of these, or leave it out".to_string(), |n| format!("write \"{n}\"")),
+            ),
         );
         None
+    }
+
+    /// A press that gives no tightness needs parts that say which bores they fit.
+    pub fn fits_needed(&self, wall: &SurfaceRef, at: Span, problems: &mut Problems) {
+        let slot = &self.slots[wall.slot.0 as usize];
+        let says = |name: &&&str| kinds::find(name).is_some_and(|k| k.field("fits_bore_least").is_some());
+        if let Some(kind) = slot.kinds.iter().find(|k| !says(k)) {
+            problems.push(
+                Problem::error("field-missing", "a press needs tight")
+                    .at(at, "tight is missing")
+                    .note(format!("a {kind} does not say itself which seats it fits"))
+                    .mend("add tight = [\"least\", \"most\"], the interference in mm"),
+            );
+        }
     }
 
     /// `SLOT`: filled; `no SLOT`: empty.
@@ -73,4 +145,33 @@ impl Names<'_> {
             None => self.slot(text, problems).map(Condition::Filled),
         }
     }
+}
+
+/// The surface is not there (`role` is `None`), or is of another sort than the rule needs.
+fn surface_problem(
+    text: &Text,
+    slot: &str,
+    surface: &str,
+    wanted: Wanted,
+    role: Option<Role>,
+    mut fitting: Vec<&'static str>,
+) -> Problem {
+    fitting.dedup();
+    let problem = match role {
+        Some(role) => Problem::error(
+            "surface-unfit",
+            format!("{slot}.{surface} is {}, where {} belongs", role.word(), wanted.words()),
+        ),
+        None => Problem::error(
+            "surface-unknown",
+            format!("nothing in the slot \"{slot}\" has a surface \"{surface}\""),
+        ),
+    };
+    let near = suggest(surface, fitting.iter().copied());
+    let note = match fitting.is_empty() {
+        true => format!("{slot} has no surface that is {}", wanted.words()),
+        false => format!("surfaces of {slot} that fit here: {}", fitting.join(", ")),
+    };
+    let mend = near.map_or("name a surface that fits".to_string(), |n| format!("write \"{slot}.{n}\""));
+    problem.at(text.span, "").note(note).mend(mend)
 }

@@ -7,7 +7,8 @@ use super::names::Names;
 use super::slots::read_slot;
 use super::{Limits, Rule, Slot, SlotIx, steps};
 use crate::base::{
-    BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, is_safe_name, suggest,
+    BookFiles, Document, Entry, FileId, Problem, Problems, Sources, Span, Table, Text, add_text,
+    is_safe_name, suggest,
 };
 use crate::quantity::Length;
 use std::collections::BTreeMap;
@@ -36,12 +37,52 @@ pub fn read_rules(files: &BookFiles, sources: &mut Sources, problems: &mut Probl
     }
     let sources = &*sources;
     let mut rules = Vec::new();
+    let mut headings = Headings::default();
     for (id, &file) in &systems {
         let text = prose.remove(id).unwrap_or_default();
-        rules.extend(read_rule(id, file, &headsets, text, sources, problems));
+        rules.extend(read_rule(id, file, &headsets, text, &mut headings, sources, problems));
     }
+    headings.report(&headsets, sources, problems);
     drop_repeats(problems);
     (problems.errors() == before).then_some(rules)
+}
+
+/// What is looked at over all systems: their names, and the headsets they draw in.
+#[derive(Default)]
+struct Headings {
+    names: Vec<Text>,
+    drawn_in: Vec<String>,
+    /// Some system names a headset that is not there: which one it means is not known.
+    unsure: bool,
+}
+
+impl Headings {
+    /// Two systems of one name, and headsets that no system draws in: those are still read as TOML.
+    fn report(&self, headsets: &BTreeMap<String, FileId>, sources: &Sources, problems: &mut Problems) {
+        for (index, name) in self.names.iter().enumerate() {
+            if let Some(first) = self.names[..index].iter().find(|n| n.value == name.value) {
+                problems.push(
+                    Problem::error(
+                        "system-twice",
+                        format!("two files are in conflict over the name \"{}\"", name.value),
+                    )
+                    .at(name.span, "again here")
+                    .at(first.span, "first here")
+                    .mend("give one of the systems another name"),
+                );
+            }
+        }
+        for (id, &file) in headsets.iter().filter(|(id, _)| !self.drawn_in.contains(id)) {
+            if Document::parse(sources, file, problems).is_broken() || self.unsure {
+                continue;
+            }
+            problems.push(
+                Problem::warning("headset-unused", format!("no system draws in the headset \"{id}\""))
+                    .at(Span::new(file, 0..0), "")
+                    .mend(format!("write headset = \"{id}\" in a system, or take the file out")),
+            );
+        }
+    }
 }
 
 /// A mistake in a headset is told once, however many systems draw it in.
@@ -88,6 +129,7 @@ fn read_rule(
     file: FileId,
     headsets: &BTreeMap<String, FileId>,
     prose: String,
+    headings: &mut Headings,
     sources: &Sources,
     problems: &mut Problems,
 ) -> Option<Rule> {
@@ -100,7 +142,11 @@ fn read_rule(
     let name = root.needed_text("name", of, problems);
     let short = root.texts("short", problems).into_iter().map(|t| t.value).collect();
     let summary = root.needed_text("summary", of, problems);
-    let headset = headset(&root, headsets, sources, problems)?;
+    headings.names.extend(name.clone());
+    headings.drawn_in.extend(root.text("headset", &mut Problems::default()).map(|t| t.value));
+    let headset = headset(&root, headsets, sources, problems);
+    headings.unsure |= headset.is_none();
+    let headset = headset?;
     let mut tables: Vec<Table<'_, '_>> = Vec::new();
     if let Some(headset) = &headset {
         if headset.is_broken() {
@@ -112,10 +158,12 @@ fn read_rule(
     let before = problems.errors();
     let slots = slots(&tables, problems);
     let names = Names { slots: &slots };
+    let slots_sound = problems.errors() == before;
     let mut all = Gathered::default();
     for table in &tables {
         lists::gather(table, &names, &mut all, problems);
     }
+    let lists_sound = problems.errors() == before;
     let written_steps = steps::read(&tables, &names, problems);
     let limits = limits(&tables, problems);
     let last = tables.pop()?;
@@ -125,7 +173,12 @@ fn read_rule(
     for table in tables {
         table.finish("a headset", problems);
     }
-    lists::check(&slots, &all, pulled, span, problems);
+    if slots_sound {
+        lists::check_slots(&slots, pulled, span, problems);
+    }
+    if lists_sound {
+        lists::check_lists(&slots, &all, span, problems);
+    }
     if problems.errors() > before {
         return None;
     }
@@ -173,16 +226,9 @@ fn headset<'t>(
     None
 }
 
-fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
-    let mut written = Vec::new();
-    for table in tables {
-        for slot in table.tables("slot", problems) {
-            written.extend(read_slot(slot, problems));
-        }
-    }
-    let mut slots: Vec<Slot> = Vec::new();
-    for (slot, _) in &written {
-        if let Some(first) = slots.iter().find(|s| s.name == slot.name) {
+fn report_twins(slots: &[Slot], problems: &mut Problems) {
+    for slot in slots {
+        if let Some(first) = slots.iter().find(|s| s.name == slot.name && s.order < slot.order) {
             problems.push(
                 Problem::error("slot-twice", format!("the slot \"{}\" is there already", slot.name))
                     .at(slot.span, "again here")
@@ -190,8 +236,22 @@ fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
                     .mend("give one of them another name, or take one out"),
             );
         }
-        slots.push(slot.clone());
     }
+}
+
+fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
+    let mut written = Vec::new();
+    for table in tables {
+        for slot in table.tables("slot", problems) {
+            written.extend(read_slot(slot, problems));
+        }
+    }
+    for (index, (slot, _)) in written.iter_mut().enumerate() {
+        slot.order = index as u16;
+    }
+    written.sort_by_key(|(slot, _)| matches!(slot.put_on, super::PutOn::Chosen(_)));
+    let mut slots: Vec<Slot> = written.iter().map(|(slot, _)| slot.clone()).collect();
+    report_twins(&slots, problems);
     for (index, (_, refs)) in written.iter().enumerate() {
         let names = Names { slots: &slots };
         let rests_on: Vec<SlotIx> = refs.rests_on.iter().filter_map(|t| names.slot(t, problems)).collect();
@@ -204,35 +264,46 @@ fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
 
 /// Limits of the system; what it leaves out comes from the headset.
 fn limits(tables: &[Table<'_, '_>], problems: &mut Problems) -> Option<Limits> {
-    let (mut gap, mut seat, mut still): (Option<Vec<Length>>, Option<Length>, Option<Length>) =
-        (None, None, None);
+    let (mut gap, mut seat, mut still) = (None, None, None);
+    let mut at = tables.last()?.span;
     for table in tables {
         let Some(limits) = table.get("limits").and_then(|e| e.table(problems)) else { continue };
         if let Some(entry) = limits.get("gap") {
-            let ends: Vec<Length> = entry.items().iter().filter_map(|i| lists::length(i, problems)).collect();
-            if let [least, most, ..] = ends[..]
-                && least > most
-            {
-                let fact = format!("the gap's least, {least} mm, is over its most, {most} mm");
-                problems.push(Problem::error("limit-crossed", fact).at(entry.span, "").mend("swap the two"));
-            }
-            gap = Some(ends);
+            gap = Some(read_gap(&entry, problems));
         }
-        seat = limits.get("seat").and_then(|e| lists::length(&e, problems)).or(seat);
-        still = limits.get("still").and_then(|e| lists::length(&e, problems)).or(still);
+        if let Some(entry) = limits.get("seat") {
+            seat = Some(lists::length(&entry, problems));
+        }
+        if let Some(entry) = limits.get("still") {
+            still = Some(lists::length(&entry, problems));
+        }
+        at = limits.span;
         limits.finish("the limits", problems);
     }
-    let span = tables.last().map(|t| t.span)?;
     for (there, key) in [(gap.is_some(), "gap"), (seat.is_some(), "seat"), (still.is_some(), "still")] {
         if !there {
-            problems.push(crate::base::missing(key, "[limits]", span));
+            problems.push(crate::base::missing(key, "[limits]", at));
         }
     }
-    let gap = gap?;
-    Some(Limits {
-        gap_least: *gap.first()?,
-        gap_most: gap.get(1).copied(),
-        seat_least: seat?,
-        still_least: still?,
-    })
+    let (gap_least, gap_most) = gap??;
+    Some(Limits { gap_least, gap_most, seat_least: seat??, still_least: still?? })
+}
+
+/// Least and most; one value alone has no most.
+fn read_gap(entry: &Entry<'_, '_>, problems: &mut Problems) -> Option<(Length, Option<Length>)> {
+    let items = entry.items();
+    let ends: Vec<Length> = items.iter().filter_map(|i| lists::length(i, problems)).collect();
+    if ends.len() < items.len() {
+        return None;
+    }
+    match ends[..] {
+        [least] => Some((least, None)),
+        [least, most] if least <= most => Some((least, Some(most))),
+        [least, most] => {
+            let fact = format!("the gap's least, {least} mm, is over its most, {most} mm");
+            problems.push(Problem::error("limit-crossed", fact).at(entry.span, "").mend("swap the two"));
+            None
+        }
+        _ => entry.refuse("a list of a least and a most", problems),
+    }
 }

@@ -1,6 +1,6 @@
 //! One `[[slot]]` of a rule file. Must not know the other slots: names it mentions are resolved later.
 
-use super::lists::length;
+use super::lists::{length, two_lengths};
 use super::{Choice, End, PutOn, Slot};
 use crate::base::{Problem, Problems, Table, Text, suggest};
 use crate::catalogue::kind_unknown;
@@ -15,6 +15,8 @@ pub struct SlotRefs {
 
 const PUT_ON: [&str; 7] = ["fixed", "from-above", "from-below", "threaded", "pressed", "flush", "chosen"];
 
+/// `None` only where it has no name: what else is wrong is told, and the slot kept so that the names that the
+/// rest of the file uses are still there. Kinds that could not be read leave it with none.
 pub fn read_slot(table: Table<'_, '_>, problems: &mut Problems) -> Option<(Slot, SlotRefs)> {
     let of = "a slot";
     let name = table.needed_text("name", of, problems);
@@ -29,16 +31,17 @@ pub fn read_slot(table: Table<'_, '_>, problems: &mut Problems) -> Option<(Slot,
     table.finish(of, problems);
     let slot = Slot {
         name: name?.value,
-        kinds: kinds?,
+        kinds: kinds.unwrap_or_default(),
         least,
         most,
-        put_on: put_on?,
+        put_on: put_on.unwrap_or(PutOn::FromAbove),
         as_drawn,
         turned,
         brought,
         still,
         rests_on: Vec::new(),
         host: None,
+        order: 0,
         span,
     };
     Some((slot, refs))
@@ -53,6 +56,9 @@ fn kinds_of(table: &Table<'_, '_>, problems: &mut Problems) -> Option<Vec<&'stat
             Some(kind) => found.push(kind.name),
             None => problems.push(kind_unknown(text, suggest_kind(&text.value))),
         }
+    }
+    if texts.is_empty() {
+        table.needed("kinds", "a slot", problems)?.refuse("a list of kinds", problems)?;
     }
     (found.len() == texts.len()).then_some(found)
 }
@@ -102,10 +108,11 @@ fn unknown(text: &Text, choices: &[&'static str], problems: &mut Problems) {
 
 fn put_on(table: &Table<'_, '_>, problems: &mut Problems) -> Option<PutOn> {
     let into = into(table, problems);
-    let depth: Vec<Length> = table
-        .get("depth")
-        .map(|e| e.items().iter().filter_map(|i| length(i, problems)).collect())
-        .unwrap_or_default();
+    let (depth_least, depth_most) = match table.get("depth") {
+        Some(entry) if entry.items().len() == 1 => (length(&entry, problems).unwrap_or(Length::ZERO), None),
+        Some(entry) => two_lengths(&entry, problems).map_or((Length::ZERO, None), |(l, m)| (l, Some(m))),
+        None => (Length::ZERO, None),
+    };
     let text = table.needed_text("put_on", "a slot", problems)?;
     match text.value.as_str() {
         "fixed" => Some(PutOn::Fixed),
@@ -114,11 +121,7 @@ fn put_on(table: &Table<'_, '_>, problems: &mut Problems) -> Option<PutOn> {
         "threaded" => Some(PutOn::Threaded),
         "pressed" => Some(PutOn::Pressed),
         "flush" => Some(PutOn::Flush),
-        "chosen" => Some(PutOn::Chosen(Choice {
-            into,
-            depth_least: depth.first().copied().unwrap_or(Length::ZERO),
-            depth_most: depth.get(1).copied(),
-        })),
+        "chosen" => Some(PutOn::Chosen(Choice { into, depth_least, depth_most })),
         _ => {
             unknown(&text, &PUT_ON, problems);
             None

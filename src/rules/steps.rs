@@ -2,7 +2,7 @@
 
 use super::Step;
 use super::names::Names;
-use crate::base::{Problem, Problems, Span, Table, Text, suggest};
+use crate::base::{Problem, Problems, Table, Text, suggest};
 
 /// Places that a phrase may have filled in.
 pub const PLACES: [&str; 10] =
@@ -110,19 +110,7 @@ fn in_order(written: Vec<Written>, problems: &mut Problems) -> Vec<Step> {
     while ordered.len() < left.len() {
         let ready = |w: &Written| w.after.iter().all(|a| done.contains(&a.value) || !ids.contains(&a.value));
         let Some(next) = left.iter().position(|w| w.as_ref().is_some_and(ready)) else {
-            let stuck: Vec<(String, Span)> =
-                left.iter().flatten().map(|w| (w.step.id.clone(), w.step.span)).collect();
-            let names: Vec<&str> = stuck.iter().map(|s| s.0.as_str()).collect();
-            if let Some((_, span)) = stuck.first() {
-                problems.push(
-                    Problem::error(
-                        "steps-circle",
-                        format!("steps wait for each other: {}", names.join(", ")),
-                    )
-                    .at(*span, "")
-                    .mend("take one of their \"after\" out"),
-                );
-            }
+            problems.push(circle_problem(&left));
             ordered.extend(left.iter_mut().filter_map(|w| w.take()).map(|w| w.step));
             return ordered;
         };
@@ -132,4 +120,28 @@ fn in_order(written: Vec<Written>, problems: &mut Problems) -> Vec<Step> {
         }
     }
     ordered
+}
+
+/// The steps of one circle among those that are left: from any of them, what it waits for, until one comes again.
+fn circle_problem(left: &[Option<Written>]) -> Problem {
+    let mut walked: Vec<&Written> = vec![];
+    let mut here = left.iter().flatten().next();
+    while let Some(written) = here {
+        if let Some(start) = walked.iter().position(|w| w.step.id == written.step.id) {
+            walked.drain(..start);
+            break;
+        }
+        walked.push(written);
+        let waits_for = |w: &&Written| written.after.iter().any(|a| a.value == w.step.id);
+        here = left.iter().flatten().find(waits_for);
+    }
+    let names: Vec<&str> = walked.iter().map(|w| w.step.id.as_str()).collect();
+    let mut problem =
+        Problem::error("steps-circle", format!("steps wait for each other: {}", names.join(", ")));
+    for written in &walked {
+        if let Some(after) = written.after.iter().find(|a| names.contains(&a.value.as_str())) {
+            problem = problem.at(after.span, format!("{} waits for {}", written.step.id, after.value));
+        }
+    }
+    problem.mend("take one of these out of its after")
 }

@@ -13,7 +13,7 @@ use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
 
 /// Items put on before a search is called unfinished.
-const SEARCH_LIMIT: u64 = 2_000_000;
+const SEARCH_LIMIT: u64 = 30_000;
 
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {
@@ -44,7 +44,12 @@ impl<'a> Bench<'a> {
         let part = self.catalogue.variant(fork).part;
         let stocked = Supplies::of_fork(self.catalogue, self.currency, part, true);
         let in_stock = self.best(&stocked, fork, system);
-        if !self.anything_out_of_stock() {
+        let free = in_stock
+            .found
+            .best
+            .as_ref()
+            .is_some_and(|b| b.outcome == Outcome::Pass && b.cost == Cost::default());
+        if free || !self.anything_out_of_stock() {
             return self.finish(&stocked, in_stock, fork, system, None);
         }
         let anyhow = Supplies { in_stock_only: false, ..stocked.clone() };
@@ -59,6 +64,52 @@ impl<'a> Bench<'a> {
         }
     }
 
+    pub fn probe(&self, fork: VariantIx, system: usize) {
+        let part = self.catalogue.variant(fork).part;
+        let supplies = Supplies::of_fork(self.catalogue, self.currency, part, true);
+        let setting = self.setting(system);
+        let field = field(setting.rule, &supplies, fork, &[]);
+        for (i, s) in setting.rule.slots.iter().enumerate() {
+            print!("{}:{} ", s.name, field.slots[i].len());
+        }
+        println!();
+        for at_worst in [Outcome::Pass, Outcome::Measure] {
+            let found = search(setting, &supplies, &field, Want { at_worst, any: false, limit: 200_000 });
+            println!(
+                "  {at_worst:?} put_on {} unfinished {} best {:?}",
+                found.put_on,
+                found.unfinished,
+                found.best.as_ref().map(|b| (
+                    b.outcome,
+                    b.cost,
+                    b.picks.iter().map(|p| self.catalogue.part_of(p.variant).id.clone()).collect::<Vec<_>>()
+                ))
+            );
+            if let Some(n) = &found.nearest {
+                println!(
+                    "  near {:?} {:?}",
+                    n.reached,
+                    n.picks.iter().map(|p| self.catalogue.part_of(p.variant).id.clone()).collect::<Vec<_>>()
+                );
+                let st = assemble(setting, &n.picks);
+                for c in st.checks.iter().filter(|c| c.outcome != Outcome::Pass) {
+                    println!(
+                        "    {:?} {:?} {:?} {:?} {:?}..{:?}",
+                        c.outcome,
+                        c.demand,
+                        c.about,
+                        c.value.as_ref().map(|v| (v.least, v.most)),
+                        c.least,
+                        c.most
+                    );
+                }
+            }
+            if found.best.is_some() {
+                break;
+            }
+        }
+    }
+
     fn anything_out_of_stock(&self) -> bool {
         let none = OnHand::Count(0);
         self.catalogue.parts.iter().any(|p| p.on_hand == none)
@@ -69,10 +120,7 @@ impl<'a> Bench<'a> {
         let setting = self.setting(system);
         let field = field(setting.rule, supplies, fork, &[]);
         let want = |at_worst| Want { at_worst, any: false, limit: SEARCH_LIMIT };
-        let mut found = search(setting, supplies, &field, want(Outcome::Pass));
-        if found.best.is_none() && !found.unfinished {
-            found = search(setting, supplies, &field, want(Outcome::Measure));
-        }
+        let found = search(setting, supplies, &field, want(Outcome::Measure));
         Tried { field, found }
     }
 

@@ -43,6 +43,35 @@ pub fn field(rule: &Rule, supplies: &Supplies<'_>, fork: VariantIx, waived: &[De
     field
 }
 
+impl Field {
+    /// For a search: of parts that are the same to every check one is enough, the cheapest first; all are kept that
+    /// may come in a box. Sorted so that what costs nothing is tried first.
+    pub fn for_search(&self, rule: &Rule, supplies: &Supplies<'_>, any: bool) -> Field {
+        let mut slots = self.slots.clone();
+        for (index, slot) in slots.iter_mut().enumerate() {
+            let brought = rule.slots[index].brought;
+            let worth = |v: &VariantIx| if brought || any { (0, 0) } else { supplies.worth(*v) };
+            slot.sort_by_key(|v| (worth(v), *v));
+            let mut kept: Vec<VariantIx> = Vec::new();
+            for &variant in slot.iter() {
+                let same = |k: &&VariantIx| {
+                    supplies
+                        .catalogue
+                        .variant(**k)
+                        .shape
+                        .same_to_checks(&supplies.catalogue.variant(variant).shape)
+                };
+                let free = brought || any || !supplies.in_a_box(variant);
+                if !(free && kept.iter().any(|k| same(&k))) {
+                    kept.push(variant);
+                }
+            }
+            *slot = kept;
+        }
+        Field { slots, funnel: Vec::new() }
+    }
+}
+
 fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field) {
     loop {
         let mut changed = false;
@@ -54,6 +83,7 @@ fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field
             changed |= thin_outer(rule, catalogue, sleeve, demand, field);
             changed |= thin_inner(rule, catalogue, sleeve, demand, field);
         }
+        changed |= super::alone::thin(rule, catalogue, waived, field);
         if !changed {
             return;
         }
@@ -129,7 +159,12 @@ fn thin_inner(
     strike(field, first.slot.0 as usize, demand, miss)
 }
 
-fn strike(field: &mut Field, slot: usize, demand: Demand, miss: impl Fn(&VariantIx) -> Option<i64>) -> bool {
+pub fn strike(
+    field: &mut Field,
+    slot: usize,
+    demand: Demand,
+    miss: impl Fn(&VariantIx) -> Option<i64>,
+) -> bool {
     let mut nearest: Option<(VariantIx, i64)> = None;
     let before = field.slots[slot].len();
     field.slots[slot].retain(|v| match miss(v) {

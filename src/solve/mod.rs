@@ -1,5 +1,6 @@
 //! Search over parts, ways up and spacers: verdict, funnel, wanted part. Must not know words.
 
+mod alone;
 mod alternatives;
 mod answer;
 mod bench;

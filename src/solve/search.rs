@@ -49,6 +49,7 @@ pub struct Found {
 
 /// Searches all choices of parts, ways up and counts.
 pub fn search(setting: Setting<'_>, supplies: &Supplies<'_>, field: &Field, want: Want) -> Found {
+    let field = &field.for_search(setting.rule, supplies, want.any);
     let empty = |(index, slot): (usize, &crate::rules::Slot)| slot.least > 0 && field.slots[index].is_empty();
     let mut walk = Walk {
         rule: setting.rule,
@@ -59,6 +60,7 @@ pub fn search(setting: Setting<'_>, supplies: &Supplies<'_>, field: &Field, want
         picks: Vec::new(),
         needed: Counts::new(),
         costs: HashMap::new(),
+        rest: least_rest(setting.rule, supplies, field),
         found: Found::default(),
     };
     if setting.rule.slots.iter().enumerate().any(empty) {
@@ -77,7 +79,21 @@ struct Walk<'a> {
     picks: Vec<Pick>,
     needed: Counts,
     costs: HashMap<Vec<(u32, u32)>, Option<Cost>>,
+    /// Least money that the slots from this one on will still add.
+    rest: Vec<i64>,
     found: Found,
+}
+
+/// For each slot, what it and all later ones must add at least: parts that come in no box and must be there.
+fn least_rest(rule: &Rule, supplies: &Supplies<'_>, field: &Field) -> Vec<i64> {
+    let mut rest = vec![0; rule.slots.len() + 1];
+    for index in (0..rule.slots.len()).rev() {
+        let slot = &rule.slots[index];
+        let least = field.slots[index].iter().map(|&v| supplies.least_added(v).minor).min().unwrap_or(0);
+        let adds = if slot.brought || slot.least == 0 { 0 } else { least * i64::from(slot.least) };
+        rest[index] = rest[index + 1] + adds;
+    }
+    rest
 }
 
 impl Walk<'_> {
@@ -100,7 +116,12 @@ impl Walk<'_> {
         if count >= slot.most {
             return;
         }
+        let before = self.picks.last().copied().filter(|_| count > 0);
         for &variant in &self.field.slots[index] {
+            // Two rings that differ in nothing but length may change places: one order is enough.
+            if before.is_some_and(|b| variant < b.variant && self.interchangeable(b.variant, variant)) {
+                continue;
+            }
             for turned in [false, true] {
                 let allowed = if turned { slot.turned } else { slot.as_drawn };
                 let same = turned && slot.as_drawn && self.alike_turned(variant);
@@ -112,6 +133,11 @@ impl Walk<'_> {
                 }
             }
         }
+    }
+
+    fn interchangeable(&self, a: VariantIx, b: VariantIx) -> bool {
+        let catalogue = self.supplies.catalogue;
+        catalogue.variant(a).shape.plain_ring_like(&catalogue.variant(b).shape)
     }
 
     fn alike_turned(&self, variant: VariantIx) -> bool {
@@ -154,8 +180,10 @@ impl Walk<'_> {
     fn may_beat(&mut self, outcome: Outcome) -> bool {
         let Some(cost) = self.cost() else { return false };
         let Some(best) = &self.found.best else { return true };
-        let parts = self.picks.len();
-        (outcome, cost, parts) <= (best.outcome, best.cost, best.parts)
+        let next = self.picks.last().map_or(0, |p| p.slot.0 as usize + 1);
+        let cost = Cost { minor: cost.minor + self.rest[next.min(self.rest.len() - 1)], ..cost };
+        let still = self.rule.slots.iter().skip(next).map(|s| usize::from(s.least)).sum::<usize>();
+        (outcome, cost, self.picks.len() + still) <= (best.outcome, best.cost, best.parts)
     }
 
     fn cost(&mut self) -> Option<Cost> {

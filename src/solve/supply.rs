@@ -82,6 +82,32 @@ impl<'a> Supplies<'a> {
         !self.in_stock_only || on_hand != OnHand::Count(0)
     }
 
+    /// What a part costs by itself: nothing when owned, then by its loose price, dearest when only in boxes.
+    pub fn worth(&self, variant: VariantIx) -> (u8, i64) {
+        let part = self.catalogue.variant(variant).part;
+        if self.owned.contains_key(&part) {
+            return (0, 0);
+        }
+        match self.catalogue.part(part).price.filter(|_| self.loose(part)) {
+            Some(price) => (1, price.as_minor()),
+            None => (2, 0),
+        }
+    }
+
+    /// Could come without being paid for itself.
+    pub fn in_a_box(&self, variant: VariantIx) -> bool {
+        let part = self.catalogue.variant(variant).part;
+        self.owned.contains_key(&part) || self.boxes(part).next().is_some()
+    }
+
+    /// Least that a part can add to any purchase.
+    pub fn least_added(&self, variant: VariantIx) -> Cost {
+        match self.worth(variant) {
+            (1, minor) if !self.in_a_box(variant) => Cost { unpriced: 0, minor },
+            _ => Cost::default(),
+        }
+    }
+
     /// What is missing of these parts.
     pub fn missing(&self, needed: &Counts) -> Counts {
         let short = |(part, count): (&PartIx, &u32)| {

@@ -1,0 +1,153 @@
+//! Small books read whole: what comes of parts, revisions, boxes and stock.
+
+use super::*;
+use crate::base::{BookFiles, Problems, Sources};
+
+const SHOP: &str = "name = \"Quay Bench\"\ncurrency = \"EUR\"\n[materials]\nsteel = { strength = 500 }\n";
+const SHIM: &str = "[[part]]\nid = \"shim-b\"\nkind = \"shim\"\nname = \"B\"\ninside = \"28.7\"\noutside = \"31.8\"\n\
+                    length = \"50\"\n";
+
+fn read(files: &[(&str, &str)]) -> (Option<Catalogue>, Problems) {
+    let (mut sources, mut problems) = (Sources::default(), Problems::default());
+    let mut book: BookFiles = files.iter().map(|(p, t)| (p.to_string(), t.as_bytes().to_vec())).collect();
+    book.insert("content/shop.toml".to_string(), SHOP.as_bytes().to_vec());
+    let shop = read_shop(&book, &mut sources, &mut problems).expect("a shop");
+    (read_catalogue(&book, &shop, &mut sources, &mut problems), problems)
+}
+
+fn good(files: &[(&str, &str)]) -> Catalogue {
+    let (catalogue, problems) = read(files);
+    assert_eq!(problems, Problems::default());
+    catalogue.expect("a catalogue")
+}
+
+fn facts(files: &[(&str, &str)]) -> Vec<String> {
+    let (catalogue, problems) = read(files);
+    assert_eq!(catalogue, None);
+    problems.0.into_iter().map(|p| p.fact).collect()
+}
+
+#[test]
+fn parts_of_any_file_stand_in_the_order_of_their_ids() {
+    let other = SHIM.replace("shim-b", "shim-a");
+    let catalogue = good(&[("parts/a.toml", SHIM), ("parts/z/deep/b.toml", &other)]);
+    let ids: Vec<&str> = catalogue.parts.iter().map(|p| p.id.as_str()).collect();
+    assert_eq!(ids, ["shim-a", "shim-b"]);
+    assert_eq!(catalogue.find("shim-b"), Some(PartIx(1)));
+    assert_eq!(catalogue.of_kind("shim").count(), 2);
+    assert_eq!(catalogue.part_of(catalogue.parts[1].variants[0]).id, "shim-b");
+}
+
+#[test]
+fn a_revision_repeats_only_what_differs() {
+    let text = format!(
+        "{SHIM}[[part.revision]]\nid = \"1\"\nsold = false\n[[part.revision]]\nid = \"2\"\ntell = \"a groove\"\nlength = \"52\"\n"
+    );
+    let catalogue = good(&[("parts/a.toml", &text)]);
+    let length = |v: &Variant| {
+        v.shape.dims.iter().find(|d| d.name == "length").map(|d| d.dimension.nominal.to_string())
+    };
+    let lengths: Vec<_> = catalogue.variants.iter().filter_map(length).collect();
+    assert_eq!(lengths, ["50", "52"]);
+    let revisions: Vec<&Revision> = catalogue.variants.iter().filter_map(|v| v.revision.as_ref()).collect();
+    assert_eq!((revisions[0].sold, revisions[1].sold), (false, true));
+    assert_eq!(revisions[1].tell.as_deref(), Some("a groove"));
+}
+
+#[test]
+fn a_price_means_sold_loose_unless_the_part_says_no() {
+    let loose = |more: &str, stock: &str| {
+        let text = format!("{SHIM}{more}");
+        let mut files = vec![("parts/a.toml", text.as_str())];
+        if !stock.is_empty() {
+            files.push(("parts/stock.csv", stock));
+        }
+        good(&files).parts[0].loose
+    };
+    assert!(!loose("", ""));
+    assert!(loose("price = \"6.50\"\n", ""));
+    assert!(!loose("price = \"6.50\"\nloose = false\n", ""));
+    assert!(loose("loose = true\n", ""));
+    assert!(loose("", "id,price\nshim-b,6.50\n"));
+}
+
+#[test]
+fn a_stock_list_of_a_till_is_read_in_its_own_way() {
+    let part = &good(&[
+        ("parts/a.toml", SHIM),
+        ("parts/stock.csv", "\u{feff}shelf;ON_HAND;price;id\r\nA3;4;6,50;shim-b\r\n\r\n"),
+    ])
+    .parts[0];
+    assert_eq!(part.price.map(|p| p.plain()).as_deref(), Some("6.50"));
+    assert_eq!(part.on_hand, OnHand::Count(4));
+}
+
+#[test]
+fn what_the_stock_list_leaves_out_stays_as_it_was() {
+    let text = format!("{SHIM}price = \"6.50\"\n");
+    let part =
+        &good(&[("parts/a.toml", &text), ("parts/stock.csv", "id,price,on_hand\nshim-b,,\n")]).parts[0];
+    assert_eq!(part.price.map(|p| p.plain()).as_deref(), Some("6.50"));
+    assert_eq!(part.on_hand, OnHand::Unknown);
+}
+
+#[test]
+fn one_bad_row_of_stock_spoils_the_book_and_is_told_by_its_line() {
+    let stock = "id,price\nshim-b,6.50\nshim-b,7.50\n";
+    assert_eq!(
+        facts(&[("parts/a.toml", SHIM), ("parts/stock.csv", stock)]),
+        ["the stock list has two rows for shim-b"]
+    );
+}
+
+#[test]
+fn a_box_counts_what_it_holds() {
+    let text = format!(
+        "{SHIM}[[box]]\nid = \"box-a\"\nname = \"A\"\nprice = 149\nholds = [\"shim-b\", {{ part = \"shim-b\", count = 2 }}]\n"
+    );
+    let catalogue = good(&[("parts/a.toml", &text)]);
+    assert_eq!(catalogue.boxes[0].holds, [(PartIx(0), 3)]);
+    assert_eq!(catalogue.boxes_with(PartIx(0)).collect::<Vec<_>>(), [BoxIx(0)]);
+    assert!(catalogue.boxes[0].sold);
+}
+
+#[test]
+fn a_box_and_a_part_cannot_share_an_id() {
+    let text = format!("{SHIM}[[box]]\nid = \"shim-b\"\nname = \"A\"\nholds = [\"shim-b\"]\n");
+    assert_eq!(facts(&[("parts/a.toml", &text)]), ["a box with the id \"shim-b\" is listed already"]);
+}
+
+#[test]
+fn a_box_that_holds_a_part_with_a_mistake_is_no_second_mistake() {
+    let text = format!(
+        "{}[[box]]\nid = \"box-a\"\nname = \"A\"\nholds = [\"shim-b\"]\n",
+        SHIM.replace("\"31.8\"", "\"31.8 cm\"")
+    );
+    assert_eq!(facts(&[("parts/a.toml", &text)]).len(), 1);
+}
+
+#[test]
+fn a_custom_part_stands_as_the_kind_it_says() {
+    let text = "[[part]]\nid = \"odd\"\nkind = \"custom\"\nname = \"Odd\"\nstands_as = \"shim\"\nmaterial = \"steel\"\n\
+                [[part.column]]\nname = \"body\"\n[[part.column.ring]]\nlength = 40\nbore = 28.7\noutside = 31.8\n\
+                bore_surface = \"inside\"\n";
+    let catalogue = good(&[("parts/a.toml", text)]);
+    assert_eq!(catalogue.parts[0].kind, "shim");
+    let shape = &catalogue.variants[0].shape;
+    assert!(shape.has_surface("inside") && shape.features.material.as_deref() == Some("steel"));
+}
+
+#[test]
+fn a_field_missing_from_every_revision_is_told_once() {
+    let text = format!(
+        "{}[[part.revision]]\nid = \"1\"\n[[part.revision]]\nid = \"2\"\n",
+        SHIM.replace("length = \"50\"\n", "")
+    );
+    assert_eq!(facts(&[("parts/a.toml", &text)]), ["the shim shim-b needs length"]);
+}
+
+#[test]
+fn files_of_other_folders_and_kinds_are_left_alone() {
+    let catalogue = good(&[("parts/a.toml", SHIM), ("parts/notes.txt", "= ="), ("content/x.toml", "= =")]);
+    assert_eq!(catalogue.parts.len(), 1);
+}

@@ -1,0 +1,90 @@
+//! The drawings of a guide, with their words filled in. Must not know how anything is drawn.
+
+use super::book::Book;
+use crate::assembly::{Demand, ItemIx};
+use crate::draw::{DrawInput, DrawWords, assembled, exploded, step, why_not};
+use crate::guide::{Guide, GuideAnswer};
+use crate::rules::Rule;
+use crate::site::{Drawing, DrawingWhat};
+use crate::solve::{Answer, Verdict};
+
+pub fn drawings(book: &Book, rule: &Rule, guide: &Guide, answers: &[Answer]) -> Vec<Drawing> {
+    let told = guide.answers.iter().enumerate();
+    told.flat_map(|(place, told)| of_answer(book, rule, guide, told, &answers[told.answer], place)).collect()
+}
+
+fn of_answer(
+    book: &Book,
+    rule: &Rule,
+    guide: &Guide,
+    told: &GuideAnswer,
+    answer: &Answer,
+    place: usize,
+) -> Vec<Drawing> {
+    let words = &book.words;
+    let names = [("fork", guide.fork_name.as_str()), ("system", guide.system_name.as_str())];
+    let numbers: Vec<(ItemIx, usize)> = told.parts.iter().map(|p| (p.item, p.number)).collect();
+    let reading_order: Vec<String> = told
+        .parts
+        .iter()
+        .map(|part| {
+            let number = part.number.to_string();
+            let mut values = vec![("number", number.as_str()), ("part", part.name.as_str())];
+            values.extend(part.way.as_deref().map(|way| ("way", way)));
+            words.say("drawing.part", &values)
+        })
+        .collect();
+    let (description, mark) = (words.word("drawing.scale"), words.word("drawing.mark"));
+    let prefix = |what: &str| format!("d{place}-{what}-");
+    let input = |id_prefix: &str, draw_words: DrawWords<'_>, draw: &dyn Fn(&DrawInput<'_>) -> String| {
+        draw(&DrawInput {
+            stack: &answer.stack,
+            rule,
+            catalogue: &book.catalogue,
+            numbers: &numbers,
+            words: draw_words,
+            id_prefix,
+        })
+    };
+    let whole = |key: &str, more: DrawWords<'_>, draw: &dyn Fn(&DrawInput<'_>) -> String| {
+        let title = words.say(key, &names);
+        let filled =
+            DrawWords { title: &title, description: &description, reading_order: &reading_order, ..more };
+        input(&prefix(key.trim_start_matches("drawing.")), filled, draw)
+    };
+    let made = |what, svg| Drawing { answer: told.answer, what, svg };
+    if told.verdict == Verdict::No {
+        let why = told.reason.get(1).map(String::as_str).unwrap_or_default();
+        let svg = whole("drawing.why-not", DrawWords { why, ..DrawWords::default() }, &why_not);
+        return vec![made(DrawingWhat::WhyNot, svg)];
+    }
+    let gap = gap(book, told, answer);
+    let section = whole("drawing.assembled", DrawWords { gap: &gap, ..DrawWords::default() }, &assembled);
+    let apart = whole("drawing.exploded", DrawWords { mark: &mark, ..DrawWords::default() }, &exploded);
+    let mut all = vec![made(DrawingWhat::Assembled, section), made(DrawingWhat::Exploded, apart)];
+    for told_step in &told.steps {
+        let Some(item) = told_step.item.filter(|i| !told_step.already.contains(i)) else { continue };
+        let part = told.parts.iter().find(|p| p.item == item).map(|p| p.name.as_str()).unwrap_or_default();
+        let number = told_step.number.to_string();
+        let title = words.say("drawing.step", &[("number", &number), ("part", part)]);
+        let way = told_step.way.as_deref().unwrap_or_default();
+        let tool = told_step.tool.as_deref().unwrap_or_default();
+        let step_words = DrawWords { title: &title, way, tool, ..DrawWords::default() };
+        let draw = |input: &DrawInput<'_>| step(input, &told_step.already, item);
+        let svg = input(&prefix(&format!("step{number}")), step_words, &draw);
+        all.push(made(DrawingWhat::Step(told_step.number), svg));
+    }
+    all
+}
+
+/// Value and limit of the closing gap as the numbers table has them.
+fn gap(book: &Book, told: &GuideAnswer, answer: &Answer) -> String {
+    let is_gap = |d: Demand| matches!(d, Demand::GapLeast | Demand::GapMost);
+    let Some(word) = answer.stack.checks.iter().find(|c| is_gap(c.demand)).map(|c| c.demand.word()) else {
+        return String::new();
+    };
+    let row = told.numbers.iter().find(|row| row.check == word);
+    row.map_or_else(String::new, |row| {
+        book.words.say("drawing.gap", &[("value", &row.value), ("limit", &row.limit)])
+    })
+}

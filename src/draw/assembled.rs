@@ -1,0 +1,114 @@
+//! The assembled half section, to scale, with numbered references.
+//! Must not know what goes wrong or in which order parts go on.
+
+use super::DrawInput;
+use super::clash;
+use super::detail::{self, closing_gap};
+use super::figure::{figure, rim};
+use super::hatch;
+use super::outline::silhouette;
+use super::piece::{Look, Piece, Window, piece, window};
+use super::reference::{Lettering, column, sides};
+use super::scene::{Frame, Mark, Scene, Sheet};
+use super::solid::{Solid, solids};
+use super::trim;
+
+/// Room for a drawing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Paper {
+    pub width: f64,
+    pub height: f64,
+    pub greatest_scale: f64,
+}
+
+/// Within A5 (148 by 210). A small stack is not blown up past 2:1.
+pub(super) const PAPER: Paper = Paper { width: 140.0, height: 200.0, greatest_scale: 2.0 };
+/// Around everything.
+pub(super) const MARGIN: f64 = 1.5;
+/// The axis stands out of the figure by 3 mm; break zigzags by 2.5.
+pub(super) const OVERHANG: f64 = 3.5;
+
+/// What is drawn besides the parts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Extra {
+    ClosingGap,
+    WhyNot,
+}
+
+pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
+    let solids = solids(input);
+    let window = window(&solids);
+    let pieces = pieces(&solids, window);
+    let numbers: Vec<Option<usize>> = pieces.iter().map(|p| number_of(input, &p.solid)).collect();
+    let figure_frame = extent(&pieces);
+    let count = numbers.iter().flatten().count();
+    let lettering = Lettering::for_count(count.div_ceil(2) + 2, PAPER.height - 2.0 * MARGIN);
+    let gap = closing_gap(input, &solids).filter(|_| extra == Extra::ClosingGap);
+    let beside = if gap.is_some() || extra == Extra::WhyNot { detail::ROOM } else { 0.0 };
+    let sheet = fit(figure_frame, 2.0 * lettering.column() + beside, PAPER);
+    let turned_away: Vec<&str> =
+        input.rule.slits.iter().map(|s| input.rule.slot(s.slot).name.as_str()).collect();
+    let mut marks = figure(&pieces, sheet, &turned_away);
+    marks.push(trim::axis(figure_frame, sheet));
+    let mut frame = figure_frame.grown(sheet.printed(OVERHANG));
+    marks.push(references(&pieces, &numbers, figure_frame, lettering, sheet, &mut frame));
+    let (spot, words) = match extra {
+        Extra::ClosingGap => (gap.map(|g| g.spot()), input.words.gap),
+        Extra::WhyNot => {
+            let clash = clash::clash(input, &solids, window, sheet);
+            marks.extend(clash.marks);
+            (clash.first, input.words.why)
+        }
+    };
+    if let Some(spot) = spot {
+        marks.extend(detail::marks(&spot, &pieces, &marks, words, sheet, &mut frame));
+    }
+    let frame = frame.grown(sheet.printed(MARGIN));
+    Scene { drawing: "assembled", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// Every part clipped by the window, with its hatching.
+pub(super) fn pieces(solids: &[Solid], window: Window) -> Vec<Piece> {
+    let hatches = hatch::choose(solids, NEAR);
+    let both = solids.iter().zip(hatches);
+    both.filter_map(|(solid, hatch)| piece(solid, window, 0.0, Look::Full, hatch)).collect()
+}
+
+/// Parts nearer than this get different hatching: those that touch must, those that nearly do are easier to tell.
+pub(super) const NEAR: f64 = 4.0;
+
+pub(super) fn number_of(input: &DrawInput, solid: &Solid) -> Option<usize> {
+    input.numbers.iter().find(|n| n.0 == solid.item).map(|n| n.1)
+}
+
+pub(super) fn extent(pieces: &[Piece]) -> Frame {
+    let radius = pieces.iter().map(|p| p.solid.widest()).fold(1.0, f64::max);
+    let low = pieces.iter().map(|p| p.solid.bottom).reduce(f64::min).unwrap_or(0.0);
+    let high = pieces.iter().map(|p| p.solid.top).reduce(f64::max).unwrap_or(1.0);
+    Frame { left: -radius, right: radius, low, high: high.max(low + 1.0) }
+}
+
+/// The greatest scale at which the figure and `beside` paper millimetres fit the paper.
+pub(super) fn fit(figure: Frame, beside: f64, paper: Paper) -> Sheet {
+    let around = 2.0 * (MARGIN + OVERHANG);
+    let by_height = (paper.height - around) / figure.height();
+    let by_width = (paper.width - around - beside) / figure.width();
+    let scale = by_height.min(by_width).clamp(0.05, paper.greatest_scale);
+    Sheet { scale: (scale * 100.0).floor() / 100.0, frame: figure }
+}
+
+pub(super) fn references(
+    pieces: &[Piece],
+    numbers: &[Option<usize>],
+    figure_frame: Frame,
+    lettering: Lettering,
+    sheet: Sheet,
+    frame: &mut Frame,
+) -> Mark {
+    let solids: Vec<Solid> = pieces.iter().map(|p| p.solid.clone()).collect();
+    let sides = sides(pieces, &silhouette(&solids), numbers, sheet);
+    let around = figure_frame.grown(rim(sheet));
+    let mut marks = column(&sides.left, around, 1.0, lettering, sheet, frame);
+    marks.extend(column(&sides.right, around, -1.0, lettering, sheet, frame));
+    Mark::Group { class: "references", facts: Vec::new(), marks }
+}

@@ -1,0 +1,151 @@
+//! Where a stack that does not go fails: metal in the same place, or a place where parts should meet.
+//! Reads outcomes; must not decide them.
+
+use super::DrawInput;
+use super::detail::Spot;
+use super::hatch::touching;
+use super::piece::Window;
+use super::scene::{Fill, Line, Mark, Pen, Point, Sheet, pt};
+use super::solid::{Ring, Solid};
+use crate::assembly::{Check, Demand, Outcome};
+
+/// More rings than this would hide what they show.
+const MOST: usize = 4;
+
+/// Failed checks' places: the first as a detail, a ring round each of the others.
+pub(super) struct Clash {
+    pub marks: Vec<Mark>,
+    pub first: Option<Spot>,
+}
+
+/// For each failed check, in order; places already marked are not marked twice.
+pub(super) fn clash(input: &DrawInput, solids: &[Solid], window: Window, sheet: Sheet) -> Clash {
+    let mut places: Vec<Place> = Vec::new();
+    for check in input.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail) {
+        let new = place(check, solids, window);
+        let far = |p: &Place| {
+            places
+                .iter()
+                .all(|q| (p.middle.x - q.middle.x).hypot(p.middle.y - q.middle.y) * sheet.scale > RING)
+        };
+        places.extend(new.filter(far));
+    }
+    places.truncate(MOST);
+    let overlaps: Vec<Line> = places.iter().flat_map(|p| p.overlaps.clone()).collect();
+    let filled = Mark::path("clash", overlaps, Pen::Narrow, Fill::Ink);
+    let first = places.first().map(|p| Spot {
+        focus: p.middle,
+        size: p.size.max(0.3),
+        besides: vec![filled.clone()],
+        most_times: MOST_TIMES,
+        half: None,
+    });
+    let mut marks = vec![filled];
+    marks.extend(places.iter().skip(1).map(|p| {
+        let radius = sheet.printed(RING);
+        Mark::Circle { class: "clash-ring", centre: p.middle, radius, pen: Pen::Bold, fill: Fill::None }
+    }));
+    Clash { marks, first }
+}
+
+/// Radius of a ring on paper.
+const RING: f64 = 4.0;
+/// A detail larger than this shows no neighbours.
+const MOST_TIMES: f64 = 5.0;
+
+struct Place {
+    middle: Point,
+    /// Depth of the overlap, or how far the parts are apart.
+    size: f64,
+    /// Closed outlines, in the cut half.
+    overlaps: Vec<Line>,
+}
+
+fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
+    let about: Vec<&Solid> =
+        check.about.iter().filter_map(|&i| solids.iter().find(|s| s.item == i)).collect();
+    let pairs: Vec<(&Solid, &Solid)> =
+        about.iter().enumerate().flat_map(|(i, a)| about[i + 1..].iter().map(move |b| (*a, *b))).collect();
+    let overlaps: Vec<Line> = pairs.iter().flat_map(|(a, b)| overlaps(a, b, window)).collect();
+    if let Some(largest) = overlaps.iter().max_by(|a, b| area(a).total_cmp(&area(b))) {
+        let xs = || largest.points.iter().map(|p| p.x);
+        let size = xs().fold(f64::MIN, f64::max) - xs().fold(f64::MAX, f64::min);
+        return Some(Place { middle: middle(&largest.points), size, overlaps });
+    }
+    let nearest = pairs.iter().filter_map(|(a, b)| between(a, b, sleeve(check.demand), window));
+    let nearest = nearest.min_by(|a, b| a.1.total_cmp(&b.1));
+    let alone = || {
+        let ring = about.first()?.rings().find(|r| r.cut(window.low, window.high).is_some())?;
+        let bottom = ring.bottom.max(window.low);
+        Some((pt(-(ring.bore_at(bottom) + ring.outside_at(bottom)) / 2.0, bottom), 0.0))
+    };
+    let (middle, size) = nearest.or_else(alone)?;
+    Some(Place { middle, size, overlaps: Vec::new() })
+}
+
+/// Checks of one wall round another: what counts is where they lie along each other.
+fn sleeve(demand: Demand) -> bool {
+    matches!(
+        demand,
+        Demand::SleeveClearance(_) | Demand::SleeveOverlap(_) | Demand::Tightness(_) | Demand::GripCloses(_)
+    )
+}
+
+fn area(outline: &Line) -> f64 {
+    let next = outline.points.iter().cycle().skip(1);
+    outline.points.iter().zip(next).map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>().abs()
+}
+
+fn middle(points: &[Point]) -> Point {
+    let count = points.len().max(1) as f64;
+    pt(points.iter().map(|p| p.x).sum::<f64>() / count, points.iter().map(|p| p.y).sum::<f64>() / count)
+}
+
+/// Metal of both, ring by ring. Inside a ring both walls are straight, so the ends decide; where cones cross inside
+/// it the outline is their hull.
+fn overlaps(a: &Solid, b: &Solid, window: Window) -> Vec<Line> {
+    if !touching(a, b, 0.0) {
+        return Vec::new();
+    }
+    let cut = |r: &Ring| r.cut(window.low, window.high);
+    let mut found = Vec::new();
+    for p in a.rings().filter_map(cut) {
+        for q in b.rings().filter_map(cut) {
+            let (low, high) = (p.bottom.max(q.bottom), p.top.min(q.top));
+            let shared = |h: f64| (p.bore_at(h).max(q.bore_at(h)), p.outside_at(h).min(q.outside_at(h)));
+            let (at_low, at_high) = (shared(low), shared(high));
+            let deep = (at_low.1 - at_low.0).max(at_high.1 - at_high.0);
+            if high - low > 0.01 && deep > 0.01 {
+                let side = |s: (f64, f64)| (s.0, s.1.max(s.0));
+                let (l, h) = (side(at_low), side(at_high));
+                found.push(Line::closed(vec![pt(-l.1, low), pt(-h.1, high), pt(-h.0, high), pt(-l.0, low)]));
+            }
+        }
+    }
+    found
+}
+
+/// The middle of the shortest way between two parts' rings, and its length; rings as rectangles. Of sleeves: between
+/// the two rings that lie along each other longest.
+fn between(a: &Solid, b: &Solid, sleeve: bool, window: Window) -> Option<(Point, f64)> {
+    let cut = |r: &Ring| r.cut(window.low, window.high);
+    let mut best: Option<(Point, f64, f64)> = None;
+    for p in a.rings().filter_map(cut) {
+        for q in b.rings().filter_map(cut) {
+            let (x, dx) = gap(p.narrowest(), p.widest(), q.narrowest(), q.widest());
+            let (y, dy) = gap(p.bottom, p.top, q.bottom, q.top);
+            let along = p.top.min(q.top) - p.bottom.max(q.bottom);
+            let rank = if sleeve && along > 0.0 { -along } else { dx.hypot(dy) };
+            if best.is_none_or(|b| rank < b.2) {
+                best = Some((pt(-x, y), dx.hypot(dy), rank));
+            }
+        }
+    }
+    best.map(|(at, apart, _)| (at, apart))
+}
+
+/// Middle and width of what lies between two stretches; of what they share when they overlap (width 0).
+fn gap(low_a: f64, high_a: f64, low_b: f64, high_b: f64) -> (f64, f64) {
+    let (from, to) = (low_a.max(low_b), high_a.min(high_b));
+    ((from + to) / 2.0, (from - to).max(0.0))
+}

@@ -1,0 +1,82 @@
+//! Drawings a mechanic can build from: a scene in millimetres first, then SVG.
+//!
+//! Reads an assembled stack at nominal dimensions. Decides nothing about fit. Must not know solving or pages.
+
+mod assembled;
+mod clash;
+mod detail;
+mod exploded;
+mod figure;
+mod hatch;
+mod labels;
+mod outline;
+mod piece;
+mod reference;
+mod scene;
+mod signs;
+mod solid;
+mod step;
+mod trim;
+mod write;
+
+#[cfg(test)]
+mod tests;
+
+use crate::assembly::{ItemIx, Stack};
+use crate::catalogue::Catalogue;
+use crate::rules::Rule;
+
+/// Finished text that goes with a drawing; nothing is worded here.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct DrawWords<'a> {
+    pub title: &'a str,
+    pub description: &'a str,
+    /// One line a part, bottom to top.
+    pub reading_order: &'a [String],
+    /// Assembled: value and limits of the closing gap, printed under its magnified detail; empty: no detail is drawn.
+    pub gap: &'a str,
+    /// Why-not picture: what is wrong, printed under the detail of the first failed check; may be empty.
+    pub why: &'a str,
+    /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.
+    pub way: &'a str,
+    /// Step picture: tool and size ("5 mm hex key"); empty: nothing is printed.
+    pub tool: &'a str,
+    /// Exploded view: what the small triangles say ("this end tells which way up"); empty: nothing is printed.
+    pub mark: &'a str,
+}
+
+#[derive(Clone, Copy, Debug)]
+pub struct DrawInput<'a> {
+    pub stack: &'a Stack,
+    pub rule: &'a Rule,
+    pub catalogue: &'a Catalogue,
+    /// Part numbers as in the parts table. An item without one is drawn without a reference.
+    pub numbers: &'a [(ItemIx, usize)],
+    pub words: DrawWords<'a>,
+    /// Makes ids unique on a page.
+    pub id_prefix: &'a str,
+}
+
+/// Half section of the assembled stack: left of the axis cut, right of it seen from outside.
+pub fn assembled(input: &DrawInput) -> String {
+    write::svg(&assembled::scene(input, assembled::Extra::ClosingGap), input)
+}
+
+/// The assembled half section of a stack that does not go: for each failed check, metal in the same place filled
+/// solid, or the place where the parts should meet, ringed.
+pub fn why_not(input: &DrawInput) -> String {
+    write::svg(&assembled::scene(input, assembled::Extra::WhyNot), input)
+}
+
+/// The parts apart along the axis, in assembly order; where that gets too high, in two columns, bottom to top,
+/// left to right. Each part's group says how far it was moved: `data-lift`, `data-aside` (on a path where a long
+/// part's ends were moved together: then they differ).
+pub fn exploded(input: &DrawInput) -> String {
+    write::svg(&exploded::scene(input), input)
+}
+
+/// One step: what is there already in narrow outline, what goes on now bold, a little away from its place.
+/// Items that have no landing are left out; without `now` the picture shows what is there.
+pub fn step(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> String {
+    write::svg(&step::scene(input, already, now), input)
+}

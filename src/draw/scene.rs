@@ -1,0 +1,197 @@
+//! A picture as marks in millimetres of the real part: x to the right of the axis, y the height.
+//! Knows line widths and layers, no file format. Must not know parts.
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Point {
+    pub x: f64,
+    pub y: f64,
+}
+
+pub(super) fn pt(x: f64, y: f64) -> Point {
+    Point { x, y }
+}
+
+/// Left, right, low, high.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Frame {
+    pub left: f64,
+    pub right: f64,
+    pub low: f64,
+    pub high: f64,
+}
+
+impl Frame {
+    pub fn width(&self) -> f64 {
+        self.right - self.left
+    }
+
+    pub fn height(&self) -> f64 {
+        self.high - self.low
+    }
+
+    pub fn grown(&self, by: f64) -> Frame {
+        Frame { left: self.left - by, right: self.right + by, low: self.low - by, high: self.high + by }
+    }
+}
+
+/// Two widths a drawing, 2:1 (ISO 128-2).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Pen {
+    None,
+    Wide,
+    Narrow,
+    /// Narrow, long dash and dot: axes.
+    Chain,
+    /// Narrow, dashed: hidden edges.
+    Hidden,
+    /// The next wider line of the ISO 128-2 series, 0.7: what goes on now.
+    Bold,
+    /// Paper-coloured, round a solid section.
+    Halo,
+    /// Paper-coloured, under leaders and their dots.
+    Clear,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Fill {
+    None,
+    Paper,
+    Ink,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Line {
+    pub points: Vec<Point>,
+    pub closed: bool,
+}
+
+impl Line {
+    pub fn open(points: Vec<Point>) -> Line {
+        Line { points, closed: false }
+    }
+
+    pub fn closed(points: Vec<Point>) -> Line {
+        Line { points, closed: true }
+    }
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Mark {
+    /// One path, several lines.
+    Path {
+        class: &'static str,
+        lines: Vec<Line>,
+        pen: Pen,
+        fill: Fill,
+        facts: Vec<(&'static str, String)>,
+    },
+    Circle {
+        class: &'static str,
+        centre: Point,
+        radius: f64,
+        pen: Pen,
+        fill: Fill,
+    },
+    /// `at` is the middle (or left end) of the base line; `height` of its capitals, real-part millimetres.
+    Text {
+        class: &'static str,
+        at: Point,
+        height: f64,
+        start: bool,
+        text: String,
+    },
+    Group {
+        class: &'static str,
+        facts: Vec<(&'static str, String)>,
+        marks: Vec<Mark>,
+    },
+    /// Only what lies in a circle is shown. At most one a drawing.
+    Clipped {
+        class: &'static str,
+        centre: Point,
+        radius: f64,
+        marks: Vec<Mark>,
+    },
+}
+
+impl Mark {
+    pub fn path(class: &'static str, lines: Vec<Line>, pen: Pen, fill: Fill) -> Mark {
+        Mark::Path { class, lines, pen, fill, facts: Vec::new() }
+    }
+
+    /// The same mark elsewhere.
+    pub fn moved(self, dx: f64, dy: f64) -> Mark {
+        self.placed(1.0, dx, dy)
+    }
+
+    /// `times` as large, then moved. Pens stay as they are.
+    pub fn placed(mut self, times: f64, dx: f64, dy: f64) -> Mark {
+        let go = |p: &mut Point| *p = pt(p.x * times + dx, p.y * times + dy);
+        match &mut self {
+            Mark::Path { lines, .. } => lines.iter_mut().flat_map(|l| &mut l.points).for_each(go),
+            Mark::Circle { centre, radius, .. } => {
+                go(centre);
+                *radius *= times;
+            }
+            Mark::Text { at, height, .. } => {
+                go(at);
+                *height *= times;
+            }
+            Mark::Group { marks, .. } => place_all(marks, times, dx, dy),
+            Mark::Clipped { centre, radius, marks, .. } => {
+                go(centre);
+                *radius *= times;
+                place_all(marks, times, dx, dy);
+            }
+        }
+        self
+    }
+
+    /// The same picture without what programs read of parts in their place.
+    pub fn nameless(self) -> Mark {
+        match self {
+            Mark::Path { class, lines, pen, fill, .. } => Mark::path(class, lines, pen, fill),
+            Mark::Group { class, marks, .. } => {
+                let marks = marks.into_iter().map(Mark::nameless).collect();
+                Mark::Group { class, facts: Vec::new(), marks }
+            }
+            other => other,
+        }
+    }
+}
+
+fn place_all(marks: &mut Vec<Mark>, times: f64, dx: f64, dy: f64) {
+    *marks = std::mem::take(marks).into_iter().map(|m| m.placed(times, dx, dy)).collect();
+}
+
+/// One drawing, ready to be written.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Scene {
+    /// `assembled`, `exploded`, `step`.
+    pub drawing: &'static str,
+    pub sheet: Sheet,
+    pub marks: Vec<Mark>,
+}
+
+/// How the real part comes on paper.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Sheet {
+    /// Paper millimetres for one millimetre of the part.
+    pub scale: f64,
+    /// What the paper shows, in millimetres of the part.
+    pub frame: Frame,
+}
+
+/// ISO line group 0.5: wide 0.5, narrow 0.25.
+pub(super) const WIDE: f64 = 0.5;
+pub(super) const NARROW: f64 = 0.25;
+/// Height of capitals on paper, from the ISO 3098-1 series: part numbers one and a half steps above notes.
+pub(super) const NUMBER_HEIGHT: f64 = 5.0;
+pub(super) const NOTE_HEIGHT: f64 = 3.5;
+
+impl Sheet {
+    /// Length on the real part that prints as `millimetres`.
+    pub fn printed(&self, millimetres: f64) -> f64 {
+        millimetres / self.scale
+    }
+}

@@ -1,0 +1,96 @@
+//! Signs that are not part of the metal: arrows, way-up triangles, strokes through what is wrong, notes.
+//! Must not know which part they stand by.
+
+use super::scene::{Fill, Frame, Line, Mark, NOTE_HEIGHT, Pen, Point, Sheet, pt};
+use super::write::CAPITALS;
+
+/// An upright arrow.
+pub(super) fn arrow(x: f64, from: f64, to: f64, sheet: Sheet) -> Mark {
+    let (half, head) = (sheet.printed(1.3), sheet.printed(4.0));
+    let neck = to + (from - to).signum() * head;
+    let shaft = sheet.printed(0.4);
+    let outline = vec![
+        pt(x - shaft, from),
+        pt(x - shaft, neck),
+        pt(x - half, neck),
+        pt(x, to),
+        pt(x + half, neck),
+        pt(x + shaft, neck),
+        pt(x + shaft, from),
+    ];
+    Mark::path("arrow", vec![Line::closed(outline)], Pen::None, Fill::Ink)
+}
+
+/// A triangle whose point touches `tip`, coming from the side `from` (+1: from the right).
+pub(super) fn triangle(tip: Point, from: f64, sheet: Sheet) -> Mark {
+    let (long, half) = (sheet.printed(3.2), sheet.printed(1.4));
+    let back = tip.x + from * long;
+    let outline = vec![tip, pt(back, tip.y - half), pt(back, tip.y + half)];
+    Mark::path("way-up", vec![Line::closed(outline)], Pen::None, Fill::Ink)
+}
+
+/// Two strokes through something.
+pub(super) fn struck_out(over: Frame) -> Mark {
+    let strokes = vec![
+        Line::open(vec![pt(over.left, over.low), pt(over.right, over.high)]),
+        Line::open(vec![pt(over.left, over.high), pt(over.right, over.low)]),
+    ];
+    Mark::path("struck-out", strokes, Pen::Bold, Fill::None)
+}
+
+/// Room of a line of text on paper: a sans-serif face runs to about 0.56 of its size a character.
+pub(super) fn text_width(text: &str) -> f64 {
+    0.56 * NOTE_HEIGHT / CAPITALS * text.chars().count() as f64
+}
+
+/// A letter on a patch of paper that stands for a detail.
+pub(super) fn letter(text: &str, at: Point, sheet: Sheet) -> Vec<Mark> {
+    let height = sheet.printed(NOTE_HEIGHT);
+    let patch =
+        Mark::Circle { class: "patch", centre: at, radius: 0.75 * height, pen: Pen::None, fill: Fill::Paper };
+    let at = pt(at.x, at.y - height / 2.0);
+    vec![patch, Mark::Text { class: "detail-letter", at, height, start: false, text: text.to_string() }]
+}
+
+/// Lines of notes under the frame, broken at spaces to its width; the frame grows to hold them.
+pub(super) fn notes(texts: &[&str], sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {
+    let room = frame.width() * sheet.scale;
+    let mut marks = Vec::new();
+    for line in texts.iter().flat_map(|t| broken(t, room.max(40.0))) {
+        frame.low -= sheet.printed(1.7 * NOTE_HEIGHT);
+        let at = pt(frame.left, frame.low + sheet.printed(0.3 * NOTE_HEIGHT));
+        frame.right = frame.right.max(frame.left + sheet.printed(text_width(&line)));
+        let height = sheet.printed(NOTE_HEIGHT);
+        marks.push(Mark::Text { class: "note", at, height, start: true, text: line });
+    }
+    marks
+}
+
+fn broken(text: &str, room: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if text_width(line) + text_width(word) + text_width(" ") <= room => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_string()),
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn notes_are_broken_at_spaces_and_the_frame_holds_them() {
+        let frame = Frame { left: 0.0, right: 62.0, low: 0.0, high: 50.0 };
+        let sheet = Sheet { scale: 1.0, frame };
+        let mut grown = frame;
+        let marks = notes(&["", "lipped end down, resting on the top cap"], sheet, &mut grown);
+        assert_eq!(marks.len(), 2);
+        assert!(grown.low < -2.0 * NOTE_HEIGHT && grown.right >= 62.0);
+    }
+}

@@ -1,0 +1,146 @@
+//! One step on the bench: what is there, what goes on now and from where, its telling end, the tool, the wrong way.
+//! Must not know the order of steps.
+
+use super::DrawInput;
+use super::assembled::{MARGIN, NEAR, OVERHANG, Paper, extent, fit, number_of};
+use super::exploded::way_marks;
+use super::figure::{figure, rim};
+use super::hatch;
+use super::outline::silhouette;
+use super::piece::{Look, Piece, Window, piece, window};
+use super::reference::{Lettering, column, one_side};
+use super::scene::{Frame, Mark, NUMBER_HEIGHT, Scene, Sheet};
+use super::signs::{arrow, notes, struck_out};
+use super::solid::{Solid, Travel, solids};
+use super::trim;
+use crate::assembly::ItemIx;
+use crate::rules::PutOn;
+
+/// Two step pictures beside each other on A5 are too small for gloves: one goes across a column of text.
+const PAPER: Paper = Paper { width: 120.0, height: 95.0, greatest_scale: 1.0 };
+/// How much of what is there is shown below and above the new part, millimetres.
+const BELOW: f64 = 26.0;
+const ABOVE: f64 = 12.0;
+/// A new part longer than this is broken off.
+const LONGEST: f64 = 75.0;
+/// Between the figure and the wrong way up, and for arrows, paper millimetres.
+const ASIDE: f64 = 12.0;
+const ARROWS: f64 = 9.0;
+
+pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene {
+    let placed = solids(input);
+    let hatches = hatch::choose(&placed, NEAR);
+    let on_bench = |s: &&Solid| already.contains(&s.item) && s.item != now;
+    let there: Vec<&Solid> = placed.iter().filter(on_bench).collect();
+    let new = placed
+        .iter()
+        .zip(&hatches)
+        .find(|(s, _)| s.item == now)
+        .map(|(s, h)| new_piece(input, s, *h, &placed));
+    let new = new.flatten();
+    let shown = new.as_ref().map_or_else(|| window(&placed), |n| around(n, &there));
+    let mut pieces: Vec<Piece> =
+        there.iter().filter_map(|s| piece(s, shown, 0.0, Look::Faint, hatch::Hatch::NONE)).collect();
+    pieces.extend(new.clone());
+    let wrong = new.as_ref().filter(|n| can_be_wrong(n)).map(|n| n.solid.turned_over());
+    let own = extent(&pieces);
+    let lettering = Lettering::new(NUMBER_HEIGHT);
+    let aside = wrong.as_ref().map_or(0.0, |w| own.right + w.widest());
+    let wide = Frame { right: wrong.as_ref().map_or(own.right, |w| aside + w.widest()), ..own };
+    let beside = lettering.column() + 2.0 * ARROWS + if wrong.is_some() { ASIDE } else { 0.0 };
+    let sheet = fit(wide, beside, PAPER);
+    let mut marks = figure(&pieces, sheet, &[]);
+    marks.push(trim::axis(own, sheet));
+    let mut frame = own.grown(sheet.printed(OVERHANG));
+    if let Some(new) = &new {
+        marks.extend(signs(input, new, &pieces, sheet, &mut frame));
+    }
+    if let (Some(wrong), Some(new)) = (wrong, &new) {
+        let to = aside + sheet.printed(ARROWS + ASIDE);
+        marks.push(wrong_way(wrong, new, sheet, &mut frame, to));
+    }
+    marks.extend(notes(&[input.words.way, input.words.tool], sheet, &mut frame));
+    let frame = frame.grown(sheet.printed(MARGIN));
+    Scene { drawing: "step", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// The new part a little away from its place, the way it comes.
+fn new_piece(input: &DrawInput, solid: &Solid, hatch: hatch::Hatch, placed: &[Solid]) -> Option<Piece> {
+    let fixed = input.stack.items.get(solid.item.0 as usize).map(|p| input.rule.slot(p.slot).put_on);
+    let lift = match (fixed, solid.travel) {
+        (Some(PutOn::Fixed), _) => return piece(solid, window(placed), 0.0, Look::Now, hatch),
+        (_, Travel::Down) => 1.0,
+        (_, Travel::Up) => -1.0,
+    };
+    let away = (0.5 * (solid.top - solid.bottom)).clamp(10.0, 24.0);
+    let widest = window(placed).widest;
+    let kept = match solid.travel {
+        Travel::Down => Window { low: solid.bottom, high: solid.bottom + LONGEST, widest },
+        Travel::Up => Window { low: solid.top - LONGEST, high: solid.top, widest },
+    };
+    piece(solid, kept, lift * away, Look::Now, hatch)
+}
+
+/// What is shown of the parts that are there.
+fn around(new: &Piece, there: &[&Solid]) -> Window {
+    let home = (new.solid.bottom - new.lift, new.solid.top - new.lift);
+    let widest = there.iter().map(|s| s.widest()).fold(new.solid.widest(), f64::max);
+    Window {
+        low: home.0.min(new.solid.bottom) - BELOW,
+        high: home.1.max(new.solid.top) + ABOVE,
+        widest: widest.min(2.5 * new.solid.widest().max(16.0)),
+    }
+}
+
+/// Its ends differ and hands can turn it over. Long parts and fasteners go only one way.
+fn can_be_wrong(new: &Piece) -> bool {
+    let fastener = ["fork", "bolt", "bars", "quill", "deck"].contains(&new.solid.kind);
+    !fastener && !new.solid.marked_ends.is_empty() && new.broken == Default::default() && new.lift != 0.0
+}
+
+fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    let index = pieces.len().saturating_sub(1);
+    let numbers: Vec<Option<usize>> =
+        (0..pieces.len()).map(|i| number_of(input, &new.solid).filter(|_| i == index)).collect();
+    let all: Vec<Solid> = pieces.iter().map(|p| p.solid.clone()).collect();
+    let bands = silhouette(&all);
+    let references = one_side(pieces, &bands, &numbers, false, sheet);
+    let own = extent(pieces);
+    let room = Frame { left: own.left - sheet.printed(ARROWS), ..own }.grown(rim(sheet));
+    marks.extend(column(&references, room, 1.0, Lettering::new(NUMBER_HEIGHT), sheet, frame));
+    if new.lift != 0.0 {
+        let (from, to) = match new.lift > 0.0 {
+            true => (new.solid.top, new.solid.bottom - new.lift),
+            false => (new.solid.bottom, new.solid.top - new.lift),
+        };
+        let beside = |s: &&Solid| s.bottom < from.max(to) && s.top > from.min(to);
+        let radius = all.iter().filter(beside).map(|s| s.widest()).fold(0.0, f64::max);
+        let x = radius.min(own.right) + sheet.printed(5.5);
+        marks.push(arrow(x, from, to, sheet));
+        frame.right = frame.right.max(x + sheet.printed(2.0));
+    }
+    let end = if new.solid.marked_ends.first() == Some(&true) {
+        new.solid.top - 0.3
+    } else {
+        new.solid.bottom + 0.3
+    };
+    let seen = bands.iter().any(|b| b.solid == index && b.low() < end && end < b.high());
+    marks.extend(way_marks(new, if seen { 1.0 } else { -1.0 }, sheet));
+    marks
+}
+
+/// The part the other way up, struck out, beside the figure. Nothing in it counts as a part in place.
+fn wrong_way(wrong: Solid, new: &Piece, sheet: Sheet, frame: &mut Frame, aside: f64) -> Mark {
+    let over = sheet.printed(2.0);
+    let radius = wrong.widest() + over;
+    let strokes = Frame { left: -radius, right: radius, low: wrong.bottom - over, high: wrong.top + over };
+    let turned = Piece { solid: wrong, look: Look::Faint, lift: 0.0, ..new.clone() };
+    let mut marks: Vec<Mark> =
+        figure(std::slice::from_ref(&turned), sheet, &[]).into_iter().map(Mark::nameless).collect();
+    let axis = Frame { low: turned.solid.bottom, high: turned.solid.top, ..strokes };
+    marks.push(trim::axis(axis, sheet));
+    marks.push(struck_out(strokes));
+    frame.right = frame.right.max(aside + radius);
+    Mark::Group { class: "wrong-way", facts: Vec::new(), marks }.moved(aside, 0.0)
+}

@@ -1,0 +1,116 @@
+//! Exploded views and step pictures show the assembled parts, moved. Must not know the assembled drawing's marks.
+
+use super::super::*;
+use super::read::*;
+use super::sample::{build, item, tube, wide_shim};
+use proptest::prelude::*;
+use roxmltree::{Document, Node};
+
+/// All corners of the outlines are corners of the assembled drawing, or lie on its upright sides (break lines).
+#[test]
+fn exploded_parts_are_the_assembled_parts_moved() {
+    for (_, sample) in samples() {
+        let (home, away) = (assembled(&sample.input()), exploded(&sample.input()));
+        let home = brought_home(&Document::parse(&home).unwrap());
+        let away = brought_home(&Document::parse(&away).unwrap());
+        assert!(away.len() > home.len(), "long parts are in two pieces");
+        for (name, outline) in &away {
+            for (x, y) in outline {
+                let on_side = |other: &Points| {
+                    (0..other.len())
+                        .any(|i| distance_to((*x, *y), [other[i], other[(i + 1) % other.len()]]) < 0.01)
+                };
+                let own = home.iter().filter(|(n, _)| n == name);
+                let broken = own.clone().any(|(_, o)| radii_at(o, -y).iter().any(|r| (r + x).abs() < 0.01));
+                assert!(broken || own.into_iter().any(|(_, o)| on_side(o)), "{name} {x} {y}");
+            }
+        }
+    }
+}
+
+#[test]
+fn an_exploded_view_numbers_each_part_once_and_no_two_parts_overlap() {
+    for (_, sample) in samples() {
+        let svg = exploded(&sample.input());
+        check_references(&svg, sample.stack.items.len());
+        let doc = Document::parse(&svg).unwrap();
+        let mut spans: Vec<(String, f64, f64, f64)> = Vec::new();
+        for group in doc.descendants().filter(|n| n.has_attribute("data-item")) {
+            let aside = group.attribute("data-aside").unwrap_or("0").parse().unwrap();
+            let metal = group.children().filter(|n| n.has_attribute("data-column"));
+            let ys: Vec<f64> =
+                metal.flat_map(|n| paths(n.attribute("d").unwrap()).remove(0).0).map(|p| p.1).collect();
+            let (low, high) = ys.iter().fold((f64::MAX, f64::MIN), |(l, h), &y| (l.min(y), h.max(y)));
+            spans.push((group.attribute("data-item").unwrap().to_string(), aside, low, high));
+        }
+        for (i, a) in spans.iter().enumerate() {
+            for b in &spans[..i] {
+                assert!(a.1 != b.1 || a.2 > b.3 + 2.0 || b.2 > a.3 + 2.0, "{a:?} {b:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_step_shows_the_new_part_bold_above_its_place_and_the_rest_unhatched() {
+    let sample = wide_shim();
+    let input = sample.input();
+    let now = sample.item("shim");
+    let already: Vec<ItemIx> = (0..now.0).map(ItemIx).collect();
+    let svg = step(&input, &already, now);
+    let doc = Document::parse(&svg).unwrap();
+    let new: Vec<Node> = with_class(&doc, "now").collect();
+    assert_eq!(new.len(), 1);
+    assert_eq!(new[0].attribute("data-item"), Some("shim"));
+    assert_eq!(new[0].attribute("data-lift"), Some("24"));
+    assert!(
+        with_class(&doc, "already")
+            .all(|g| g.children().all(|n| n.attribute("class") != Some("hatch rising")))
+    );
+    assert_eq!(with_class(&doc, "arrow").count(), 1);
+    assert_eq!(with_class(&doc, "wrong-way").count(), 1);
+    assert_eq!(with_class(&doc, "way-up").count(), 1);
+}
+
+#[test]
+fn what_comes_from_below_is_shown_below_with_its_arrow_upward() {
+    let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+    let mut bolt = item("bolt", "bolt", -6.0, vec![tube(6.0, 0.0, 10.0), tube(40.0, 0.0, 6.0)]);
+    bolt.put_on = crate::rules::PutOn::FromBelow;
+    let sample = build(&[fork, bolt], &[]);
+    let svg = step(&sample.input(), &[ItemIx(0)], ItemIx(1));
+    let doc = Document::parse(&svg).unwrap();
+    let new = with_class(&doc, "now").next().unwrap();
+    assert!(new.attribute("data-lift").unwrap().starts_with('-'));
+    let (arrow, _) = paths(with_class(&doc, "arrow").next().unwrap().attribute("d").unwrap()).remove(0);
+    assert!(arrow[3].1 < arrow[0].1, "its point is higher than its tail: {arrow:?}");
+    assert_eq!(with_class(&doc, "wrong-way").count(), 0);
+    let svg = exploded(&sample.input());
+    let doc = Document::parse(&svg).unwrap();
+    let lift = |name| {
+        let group = doc.descendants().find(|n| n.attribute("data-item") == Some(name)).unwrap();
+        group.attribute("data-lift").unwrap().parse::<f64>().unwrap()
+    };
+    assert!(-6.0 + 46.0 + lift("bolt") < lift("fork"), "the bolt is wholly under the fork");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(30))]
+    #[test]
+    fn random_piles_come_apart_with_clear_references_on_one_sheet(
+        sizes in proptest::collection::vec((2.0..90.0_f64, 5.0..24.0_f64, 0.4..12.0_f64), 1..16)
+    ) {
+        let mut items = Vec::new();
+        let mut height = 0.0;
+        let names: Vec<String> = (0..sizes.len()).map(|i| format!("ring-{i}")).collect();
+        for (name, &(long, radius, wall)) in names.iter().zip(&sizes) {
+            items.push(item(name, "spacer", height, vec![tube(long, 2.0 * (radius - wall).max(0.0), 2.0 * radius)]));
+            height += long;
+        }
+        let sample = build(&items, &[]);
+        let svg = exploded(&sample.input());
+        check_references(&svg, items.len());
+        check_sheet(&svg);
+        steps(&sample, &sample.input()).iter().for_each(|svg| check_sheet(svg));
+    }
+}

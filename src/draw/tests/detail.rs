@@ -1,0 +1,116 @@
+//! The closing gap and the places that fail. Must not know how parts are drawn.
+
+use super::super::*;
+use super::read::*;
+use super::sample::{build, item, tight_shim, tube, wide_shim};
+use roxmltree::Document;
+
+fn number(node: roxmltree::Node, name: &str) -> f64 {
+    node.attribute(name).unwrap().parse().unwrap()
+}
+
+#[test]
+fn the_closing_gap_is_ringed_where_it_is_and_magnified() {
+    let sample = wide_shim();
+    let mut input = sample.input();
+    input.words.gap = "3.15 mm, 2 to 5";
+    let svg = assembled(&input);
+    check_geometry(&sample, &svg);
+    check_references(&svg, sample.stack.items.len());
+    let doc = Document::parse(&svg).unwrap();
+    let ring = with_class(&doc, "detail-ring").next().unwrap();
+    let middle = -number(ring, "cy");
+    assert!((middle - (162.0 + 165.15) / 2.0).abs() < 0.001, "between steerer top and cap: {middle}");
+    let rim = with_class(&doc, "detail-rim").next().unwrap();
+    let times = number(rim, "r") / number(ring, "r");
+    let (line, _) = paths(with_class(&doc, "dimension").next().unwrap().attribute("d").unwrap()).remove(0);
+    let length = (line[0].1 - line[1].1).abs();
+    assert!((length / times - 3.15).abs() < 0.01, "{length} at {times} times");
+    let detail = with_class(&doc, "detail").next().unwrap();
+    assert!(detail.descendants().all(|n| !n.has_attribute("data-item") && !n.has_attribute("data-column")));
+    let (_, leaders) = references(&doc);
+    for patch in with_class(&doc, "patch") {
+        let at = (number(patch, "cx"), number(patch, "cy"));
+        assert!(
+            leaders.iter().all(|&l| distance_to(at, l) > number(patch, "r")),
+            "the letter covers a leader"
+        );
+    }
+}
+
+#[test]
+fn no_detail_without_words_or_where_no_faces_are_that_far_apart() {
+    let mut sample = wide_shim();
+    assert!(!assembled(&sample.input()).contains("detail"));
+    let value = sample.stack.checks[0].value.as_mut().unwrap();
+    value.nominal += 1_000_000;
+    let mut input = sample.input();
+    input.words.gap = "4.15 mm";
+    assert!(!assembled(&input).contains("detail"));
+}
+
+#[test]
+fn metal_in_the_same_place_is_filled_as_deep_as_it_overlaps() {
+    let sample = tight_shim();
+    let mut input = sample.input();
+    input.words.why = "The bore is too small";
+    let svg = why_not(&input);
+    check_geometry(&sample, &svg);
+    check_references(&svg, sample.stack.items.len());
+    check_sheet(&svg);
+    let doc = Document::parse(&svg).unwrap();
+    let outlines = paths(with_class(&doc, "clash").next().unwrap().attribute("d").unwrap());
+    for (outline, closed) in &outlines {
+        let (inner, outer) =
+            outline.iter().fold((f64::MAX, 0.0), |(l, h): (f64, f64), p| (l.min(-p.0), h.max(-p.0)));
+        assert!(*closed && (inner - 13.85).abs() < 0.001 && (outer - 14.3).abs() < 0.001, "{inner} {outer}");
+    }
+    let heights =
+        |o: &Points| o.iter().map(|p| -p.1).fold((f64::MAX, f64::MIN), |(l, h), y| (l.min(y), h.max(y)));
+    let total: f64 = outlines.iter().map(|(o, _)| heights(o).1 - heights(o).0).sum();
+    assert!(
+        (total - (162.0 - 113.15)).abs() < 0.01,
+        "as long as shim and steerer lie along each other: {total}"
+    );
+    assert_eq!(with_class(&doc, "clash-ring").count(), 1, "the other failed check, once");
+}
+
+#[test]
+fn a_stack_without_failures_has_nothing_marked() {
+    let sample = wide_shim();
+    let svg = why_not(&sample.input());
+    assert!(!svg.contains("clash") && !svg.contains("detail"));
+}
+
+#[test]
+fn a_wall_that_prints_thinner_than_a_millimetre_is_solid() {
+    let items = [
+        item("fork", "fork", 0.0, vec![tube(150.0, 20.0, 28.6)]),
+        item("liner", "liner", 10.0, vec![tube(100.0, 28.6, 29.6)]),
+    ];
+    let sample = build(&items, &[]);
+    let svg = assembled(&sample.input());
+    check_geometry(&sample, &svg);
+    let doc = Document::parse(&svg).unwrap();
+    let solid: Vec<_> = with_class(&doc, "solid").collect();
+    assert_eq!(solid.len(), 1);
+    assert_eq!(solid[0].parent().unwrap().attribute("data-item"), Some("liner"));
+    assert_eq!((solid[0].attribute("fill"), solid[0].attribute("stroke")), (Some("#000"), Some("#fff")));
+}
+
+/// ISO 6410-1: the narrow root line at least two wide lines inside the crest.
+#[test]
+fn a_thread_has_a_narrow_line_clear_of_its_crest() {
+    let sample = wide_shim();
+    let svg = assembled(&sample.input());
+    let doc = Document::parse(&svg).unwrap();
+    let scale = number(doc.root_element(), "data-scale");
+    let bolt = doc.descendants().find(|n| n.attribute("data-item") == Some("bolt")).unwrap();
+    let thread = bolt.children().find(|n| n.attribute("class") == Some("thread")).unwrap();
+    let root = paths(thread.attribute("d").unwrap()).remove(0).0;
+    assert_eq!(root[0].0, root[1].0);
+    assert!((3.0 + root[0].0) * scale >= 0.999, "{root:?} at {scale}");
+    assert!((number(thread, "stroke-width") * scale - 0.25).abs() < 0.001);
+    let long = (root[0].1 - root[1].1).abs();
+    assert!((long - 24.0).abs() < 0.001, "the thread's own length");
+}

@@ -1,0 +1,206 @@
+//! A scene as SVG text: one user unit is one millimetre on the real part, y = minus the height.
+//! Styles are classes with plain black-on-white defaults that any style sheet overrides. Must not know parts.
+
+use super::DrawInput;
+use super::scene::{Fill, Line, Mark, NARROW, Pen, Scene, Sheet, WIDE};
+use svg::node::Text;
+use svg::node::element::Element;
+
+/// Height of capitals over font size of common sans-serif faces (Arial metrics: 1466/2048).
+pub(super) const CAPITALS: f64 = 0.716;
+/// Distance, in millimetres, that a printed number may be off by rounding: numbers carry three decimals.
+const DECIMALS: f64 = 1000.0;
+
+pub(super) fn svg(scene: &Scene, input: &DrawInput) -> String {
+    let (frame, scale) = (scene.sheet.frame, scene.sheet.scale);
+    let view = [frame.left, -frame.high, frame.width(), frame.height()].map(number).join(" ");
+    let title_id = format!("{}title", input.id_prefix);
+    let desc_id = format!("{}desc", input.id_prefix);
+    let mut root = element(
+        "svg",
+        &[
+            ("xmlns", "http://www.w3.org/2000/svg"),
+            ("class", "drawing"),
+            ("data-drawing", scene.drawing),
+            ("data-unit", "mm"),
+            ("data-height-axis", "-y"),
+            ("data-radius-axis", "x"),
+            ("data-zero", "crown-race-seat"),
+            ("data-scale", &number(scale)),
+            ("viewBox", &view),
+            ("width", &format!("{}mm", number(frame.width() * scale))),
+            ("height", &format!("{}mm", number(frame.height() * scale))),
+            ("role", "img"),
+            ("aria-labelledby", &format!("{title_id} {desc_id}")),
+            ("fill", "none"),
+            ("stroke", "none"),
+            ("stroke-linecap", "round"),
+            ("stroke-linejoin", "round"),
+            ("font-family", "Arial, Liberation Sans, Helvetica, sans-serif"),
+        ],
+    );
+    push(&mut root, text_element("title", &[("id", &title_id)], input.words.title));
+    let mut description = input.words.description.to_string();
+    for line in input.words.reading_order {
+        description.push('\n');
+        description.push_str(line);
+    }
+    push(&mut root, text_element("desc", &[("id", &desc_id)], &description));
+    for mark in scene.marks.iter().filter_map(|m| node(m, scene.sheet, input.id_prefix)) {
+        push(&mut root, mark);
+    }
+    root.to_string()
+}
+
+/// Three decimals at most, no trailing zeros, never `-0`.
+pub(super) fn number(value: f64) -> String {
+    let units = (value * DECIMALS).round() as i64;
+    let sign = if units < 0 { "-" } else { "" };
+    let (whole, rest) = (units.unsigned_abs() / 1000, units.unsigned_abs() % 1000);
+    let text = format!("{sign}{whole}.{rest:03}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+fn element(name: &str, attributes: &[(&str, &str)]) -> Element {
+    let mut element = Element::new(name);
+    for (name, value) in attributes {
+        element.get_attributes_mut().insert((*name).to_string(), clean(value).into());
+    }
+    element
+}
+
+fn text_element(name: &str, attributes: &[(&str, &str)], text: &str) -> Element {
+    let mut element = element(name, attributes);
+    element.get_children_mut().push(Box::new(Text::new(clean(text))));
+    element
+}
+
+fn push(parent: &mut Element, child: Element) {
+    parent.get_children_mut().push(Box::new(child));
+}
+
+/// Control characters are not allowed in XML: each becomes a space (line ends stay).
+fn clean(text: &str) -> String {
+    let allowed = |c: char| c == '\n' || !(c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}'));
+    text.chars().map(|c| if allowed(c) { c } else { ' ' }).collect()
+}
+
+fn node(mark: &Mark, sheet: Sheet, prefix: &str) -> Option<Element> {
+    match mark {
+        Mark::Path { lines, .. } if lines.is_empty() => None,
+        Mark::Path { class, lines, pen, fill, facts } => {
+            let mut path = element("path", &[("class", class), ("d", &path_data(lines))]);
+            style(&mut path, *pen, *fill, sheet);
+            add_facts(&mut path, facts);
+            Some(path)
+        }
+        Mark::Circle { class, centre, radius, pen, fill } => {
+            let (cx, cy, r) = (number(centre.x), number(-centre.y), number(*radius));
+            let mut circle = element("circle", &[("class", class), ("cx", &cx), ("cy", &cy), ("r", &r)]);
+            style(&mut circle, *pen, *fill, sheet);
+            Some(circle)
+        }
+        Mark::Text { class, at, height, start, text } => {
+            let (x, y, size) = (number(at.x), number(-at.y), number(height / CAPITALS));
+            let anchor = if *start { "start" } else { "middle" };
+            let facts =
+                [("class", *class), ("x", &x), ("y", &y), ("font-size", &size), ("text-anchor", anchor)];
+            let mut words = text_element("text", &facts, text);
+            style(&mut words, Pen::None, Fill::Ink, sheet);
+            Some(words)
+        }
+        Mark::Group { class, facts, marks } => {
+            let mut group = element("g", &[("class", class)]);
+            add_facts(&mut group, facts);
+            let inner: Vec<Element> = marks.iter().filter_map(|m| node(m, sheet, prefix)).collect();
+            let empty = inner.is_empty();
+            inner.into_iter().for_each(|mark| push(&mut group, mark));
+            (!empty).then_some(group)
+        }
+        Mark::Clipped { class, centre, radius, marks } => {
+            let id = format!("{prefix}clip");
+            let mut clip = element("clipPath", &[("id", &id)]);
+            let (cx, cy, r) = (number(centre.x), number(-centre.y), number(*radius));
+            push(&mut clip, element("circle", &[("cx", &cx), ("cy", &cy), ("r", &r)]));
+            let mut shown = element("g", &[("clip-path", &format!("url(#{id})"))]);
+            marks.iter().filter_map(|m| node(m, sheet, prefix)).for_each(|mark| push(&mut shown, mark));
+            let mut group = element("g", &[("class", class)]);
+            push(&mut group, clip);
+            push(&mut group, shown);
+            Some(group)
+        }
+    }
+}
+
+fn add_facts(element: &mut Element, facts: &[(&'static str, String)]) {
+    for (name, value) in facts {
+        element.get_attributes_mut().insert((*name).to_string(), clean(value).into());
+    }
+}
+
+fn style(element: &mut Element, pen: Pen, fill: Fill, sheet: Sheet) {
+    let attributes = element.get_attributes_mut();
+    let mut set = |name: &str, value: String| {
+        attributes.insert(name.to_string(), value.into());
+    };
+    match fill {
+        Fill::None => {}
+        Fill::Paper => set("fill", "#fff".into()),
+        Fill::Ink => set("fill", "#000".into()),
+    }
+    let Some(width) = width(pen) else { return };
+    set("stroke", if matches!(pen, Pen::Halo | Pen::Clear) { "#fff" } else { "#000" }.into());
+    set("stroke-width", number(sheet.printed(width)));
+    let dashes: &[f64] = match pen {
+        Pen::Chain => &[6.0, 1.0, 0.4, 1.0],
+        Pen::Hidden => &[2.0, 1.0],
+        _ => return,
+    };
+    set("stroke-dasharray", dashes.iter().map(|&d| number(sheet.printed(d))).collect::<Vec<_>>().join(" "));
+}
+
+fn width(pen: Pen) -> Option<f64> {
+    match pen {
+        Pen::None => None,
+        Pen::Wide => Some(WIDE),
+        Pen::Narrow | Pen::Chain | Pen::Hidden => Some(NARROW),
+        Pen::Bold => Some(1.4 * WIDE),
+        Pen::Halo => Some(1.5 * WIDE),
+        Pen::Clear => Some(1.2 * WIDE),
+    }
+}
+
+fn path_data(lines: &[Line]) -> String {
+    let mut data = String::new();
+    for line in lines {
+        for (i, point) in line.points.iter().enumerate() {
+            data.push(if i == 0 { 'M' } else { 'L' });
+            data.push_str(&number(point.x));
+            data.push(' ');
+            data.push_str(&number(-point.y));
+        }
+        if line.closed {
+            data.push('Z');
+        }
+    }
+    data
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_have_three_decimals_at_most_and_no_minus_zero() {
+        assert_eq!(number(-0.0004), "0");
+        assert_eq!(number(28.575), "28.575");
+        assert_eq!(number(-12.5), "-12.5");
+        assert_eq!(number(100.0), "100");
+        assert_eq!(number(0.0996), "0.1");
+    }
+
+    #[test]
+    fn control_characters_become_spaces() {
+        assert_eq!(clean("a\u{0}b\u{1b}c\nd"), "a b c\nd");
+    }
+}

@@ -1,0 +1,378 @@
+//! What a guide page shows: the guide's own finished text, with links and drawings joined to it. Must not know a
+//! template, nor word anything.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::DrawingWhat;
+use super::index_view::{GuideLink, Named};
+use super::links::safe;
+use super::numbers::{answer_shape_word, outcome_word, shape_word, supply_word, verdict_word};
+use super::pages::{Book, ProseView};
+use crate::guide::{
+    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
+    PartRow, RevisionText, UseRow,
+};
+
+#[derive(Serialize)]
+pub(super) struct GuideView<'a> {
+    fork_id: &'a str,
+    system_id: &'a str,
+    fork: Named<'a>,
+    system: Named<'a>,
+    system_short: String,
+    verdict: &'static str,
+    /// The verdict, or `unsettled`.
+    shape: &'static str,
+    supply: Option<&'static str>,
+    verdict_words: &'a str,
+    summary: &'a str,
+    answers: Vec<AnswerView<'a>>,
+    before_riding: &'a [String],
+    safety: &'a [ProseView<'a>],
+    /// The same fork with every system, this one included.
+    siblings: Vec<Sibling<'a>>,
+    previous: Option<GuideLink<'a>>,
+    next: Option<GuideLink<'a>>,
+}
+
+#[derive(Serialize)]
+struct Sibling<'a> {
+    here: bool,
+    guide: GuideLink<'a>,
+}
+
+#[derive(Serialize)]
+struct AnswerView<'a> {
+    /// From 1.
+    number: usize,
+    /// Goes before every id of this answer, so that ids stay unique on the page.
+    anchor: String,
+    revision: Option<RevisionView<'a>>,
+    verdict: &'static str,
+    /// The verdict, or `unsettled`.
+    shape: &'static str,
+    supply: Option<&'static str>,
+    verdict_words: &'a str,
+    summary: &'a str,
+    measuring: Vec<MeasuringView<'a>>,
+    assembled: Vec<&'a str>,
+    why_not: Vec<&'a str>,
+    exploded: Vec<&'a str>,
+    steps: Vec<StepView<'a>>,
+    parts: Vec<PartRowView<'a>>,
+    need: Vec<NeedView<'a>>,
+    use_from: Vec<UseView<'a>>,
+    leave: Vec<LeaveView<'a>>,
+    spend: &'a str,
+    in_stock_note: Option<&'a str>,
+    numbers: Vec<NumberView<'a>>,
+    /// Told first, in order.
+    reason: &'a [String],
+    /// What cannot hold together; after the last line of the reason that announces a list.
+    facts: &'a [String],
+    funnel: &'a [String],
+    wanted: &'a [String],
+    head_tube: &'a [String],
+    decks: Vec<DeckView<'a>>,
+    alternatives: Vec<AlternativeView<'a>>,
+    assumed: &'a [String],
+    unfinished: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct RevisionView<'a> {
+    label: &'a str,
+    tell: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct MeasuringView<'a> {
+    text: &'a str,
+    go: &'a str,
+    no_go: Option<&'a str>,
+    undecided: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct StepView<'a> {
+    number: usize,
+    anchor: String,
+    text: &'a str,
+    feel: Option<&'a str>,
+    part_number: Option<usize>,
+    tool: Option<&'a str>,
+    torque: Option<&'a str>,
+    reach: Option<&'a str>,
+    drawings: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct PartRowView<'a> {
+    number: usize,
+    part: Named<'a>,
+    slot: &'a str,
+    kind: &'a str,
+    way: Option<&'a str>,
+    revision: Option<RevisionView<'a>>,
+    from: &'a str,
+}
+
+#[derive(Serialize)]
+struct NeedView<'a> {
+    article: Named<'a>,
+    is_box: bool,
+    count: u32,
+    price: Option<&'a str>,
+    stock: Option<&'a str>,
+    supplies: &'a [String],
+}
+
+#[derive(Serialize)]
+struct UseView<'a> {
+    part: Named<'a>,
+    from_box: Option<Named<'a>>,
+    text: &'a str,
+}
+
+#[derive(Serialize)]
+struct LeaveView<'a> {
+    part: Named<'a>,
+    from_box: Named<'a>,
+    why: &'a str,
+}
+
+#[derive(Serialize)]
+struct NumberView<'a> {
+    check: &'static str,
+    what: &'a str,
+    value: &'a str,
+    limit: &'a str,
+    outcome: &'static str,
+    outcome_words: &'a str,
+    assumes: &'a [String],
+}
+
+#[derive(Serialize)]
+struct DeckView<'a> {
+    part: Named<'a>,
+    head_tube: &'a str,
+    verdict: &'static str,
+    words: &'a str,
+}
+
+#[derive(Serialize)]
+struct AlternativeView<'a> {
+    slot: &'a str,
+    part: Named<'a>,
+    verdict: &'static str,
+    text: &'a str,
+}
+
+pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> {
+    let guide = &book.input.guides[index];
+    let same_fork = |&i: &usize| book.input.guides.get(i).is_some_and(|g| g.fork_id == guide.fork_id);
+    let first = (0..index).rev().take_while(same_fork).last().unwrap_or(index);
+    let siblings = (first..).take_while(same_fork);
+    GuideView {
+        fork_id: &guide.fork_id,
+        system_id: &guide.system_id,
+        fork: Named { name: &guide.fork_name, href: book.links.fork(&guide.fork_id) },
+        system: Named { name: &guide.system_name, href: book.links.system(&guide.system_id) },
+        system_short: guide.system_short.join(", "),
+        verdict: verdict_word(guide.verdict),
+        shape: shape_word(guide),
+        supply: guide.supply.map(supply_word),
+        verdict_words: &guide.verdict_words,
+        summary: &guide.summary,
+        answers: answers(book, guide, index),
+        before_riding: &guide.before_riding,
+        safety: &book.safety,
+        siblings: siblings.map(|i| Sibling { here: i == index, guide: book.guide_link(i) }).collect(),
+        previous: index.checked_sub(1).filter(same_fork).map(|i| book.guide_link(i)),
+        next: Some(index + 1).filter(same_fork).map(|i| book.guide_link(i)),
+    }
+}
+
+fn answers<'b>(book: &'b Book<'b>, guide: &'b Guide, index: usize) -> Vec<AnswerView<'b>> {
+    let several = guide.answers.len() > 1;
+    let view = |(i, answer): (usize, &'b GuideAnswer)| {
+        let anchor = if several { format!("answer-{}-", i + 1) } else { String::new() };
+        AnswerView::of(book, index, answer, i + 1, anchor)
+    };
+    guide.answers.iter().enumerate().map(view).collect()
+}
+
+impl<'b> AnswerView<'b> {
+    fn of(book: &'b Book<'b>, guide: usize, answer: &'b GuideAnswer, number: usize, anchor: String) -> Self {
+        let drawn = |what: DrawingWhat| drawings(book, guide, answer.answer, what);
+        let named = |id: &str, name: &'b str| Named { name, href: book.links.article(id) };
+        let box_named = |id: &'b str| {
+            let name = book.links.the_box(id).map_or(id, |b| b.name.as_str());
+            named(id, name)
+        };
+        let (reason, facts) = reason_and_facts(&answer.reason);
+        AnswerView {
+            number,
+            revision: answer.revision.as_ref().map(RevisionView::of),
+            verdict: verdict_word(answer.verdict),
+            shape: answer_shape_word(answer),
+            supply: answer.supply.map(supply_word),
+            verdict_words: &answer.verdict_words,
+            summary: &answer.summary,
+            measuring: answer.measuring.iter().map(MeasuringView::of).collect(),
+            assembled: drawn(DrawingWhat::Assembled),
+            why_not: drawn(DrawingWhat::WhyNot),
+            exploded: drawn(DrawingWhat::Exploded),
+            steps: steps(answer, &anchor, drawn),
+            parts: answer.parts.iter().map(|r| PartRowView::of(r, named(&r.part_id, &r.name))).collect(),
+            need: answer.need.iter().map(|r| NeedView::of(r, named(&r.id, &r.name))).collect(),
+            use_from: answer.use_from.iter().map(|r| UseView::of(r, named, box_named)).collect(),
+            leave: answer.leave.iter().map(|r| LeaveView::of(r, named, box_named)).collect(),
+            spend: &answer.spend,
+            in_stock_note: answer.in_stock_note.as_deref(),
+            numbers: answer.numbers.iter().map(NumberView::of).collect(),
+            reason,
+            facts,
+            funnel: &answer.funnel,
+            wanted: &answer.wanted,
+            head_tube: &answer.head_tube,
+            decks: answer.decks.iter().map(|r| DeckView::of(r, named(&r.part_id, &r.name))).collect(),
+            alternatives: answer.alternatives.iter().map(|r| AlternativeView::of(r, named)).collect(),
+            assumed: &answer.assumed,
+            unfinished: answer.unfinished.as_deref(),
+            anchor,
+        }
+    }
+}
+
+/// A line that ends in a colon announces the facts after it; without one, the first line is the reason.
+fn reason_and_facts(lines: &[String]) -> (&[String], &[String]) {
+    let announced = lines.iter().position(|line| line.ends_with(':')).map(|at| at + 1);
+    lines.split_at(announced.unwrap_or(1).min(lines.len()))
+}
+
+/// Drawings of one answer, in the order given.
+fn drawings<'b>(book: &'b Book<'b>, guide: usize, answer: usize, what: DrawingWhat) -> Vec<&'b str> {
+    let all = book.input.drawings.get(guide).map_or(&[][..], Vec::as_slice);
+    all.iter().filter(|d| d.answer == answer && d.what == what).map(|d| d.svg.as_str()).collect()
+}
+
+/// A step's anchor is its id in the rule file; the second item with the same step gets its number after it.
+fn steps<'b>(
+    answer: &'b GuideAnswer,
+    anchor: &str,
+    drawn: impl Fn(DrawingWhat) -> Vec<&'b str>,
+) -> Vec<StepView<'b>> {
+    let mut taken = BTreeSet::new();
+    let mut view = |step: &'b GuideStep| {
+        let plain = format!("{anchor}step-{}", safe(&step.id));
+        let anchor = if taken.insert(plain.clone()) { plain } else { format!("{plain}-at-{}", step.number) };
+        StepView {
+            number: step.number,
+            anchor,
+            text: &step.text,
+            feel: step.feel.as_deref(),
+            part_number: step.part_number,
+            tool: step.tool.as_deref(),
+            torque: step.torque.as_deref(),
+            reach: step.reach.as_deref(),
+            drawings: drawn(DrawingWhat::Step(step.number)),
+        }
+    };
+    answer.steps.iter().map(&mut view).collect()
+}
+
+impl<'b> RevisionView<'b> {
+    fn of(revision: &'b RevisionText) -> RevisionView<'b> {
+        RevisionView { label: &revision.label, tell: revision.tell.as_deref() }
+    }
+}
+
+impl<'b> MeasuringView<'b> {
+    fn of(step: &'b MeasuringStep) -> MeasuringView<'b> {
+        let (no_go, undecided) = (step.no_go.as_deref(), step.undecided.as_deref());
+        MeasuringView { text: &step.text, go: &step.go, no_go, undecided }
+    }
+}
+
+impl<'b> PartRowView<'b> {
+    fn of(row: &'b PartRow, part: Named<'b>) -> PartRowView<'b> {
+        PartRowView {
+            number: row.number,
+            part,
+            slot: &row.slot,
+            kind: &row.kind,
+            way: row.way.as_deref(),
+            revision: row.revision.as_ref().map(RevisionView::of),
+            from: &row.from,
+        }
+    }
+}
+
+impl<'b> NeedView<'b> {
+    fn of(row: &'b NeedRow, article: Named<'b>) -> NeedView<'b> {
+        NeedView {
+            article,
+            is_box: row.is_box,
+            count: row.count,
+            price: row.price.as_deref(),
+            stock: row.stock.as_deref(),
+            supplies: &row.supplies,
+        }
+    }
+}
+
+impl<'b> UseView<'b> {
+    fn of(
+        row: &'b UseRow,
+        named: impl Fn(&str, &'b str) -> Named<'b>,
+        box_named: impl Fn(&'b str) -> Named<'b>,
+    ) -> UseView<'b> {
+        let part = named(&row.part_id, &row.name);
+        UseView { part, from_box: row.box_id.as_deref().map(box_named), text: &row.text }
+    }
+}
+
+impl<'b> LeaveView<'b> {
+    fn of(
+        row: &'b LeaveRow,
+        named: impl Fn(&str, &'b str) -> Named<'b>,
+        box_named: impl Fn(&'b str) -> Named<'b>,
+    ) -> LeaveView<'b> {
+        LeaveView { part: named(&row.part_id, &row.name), from_box: box_named(&row.box_id), why: &row.why }
+    }
+}
+
+impl<'b> NumberView<'b> {
+    fn of(row: &'b NumberRow) -> NumberView<'b> {
+        NumberView {
+            check: row.check,
+            what: &row.what,
+            value: &row.value,
+            limit: &row.limit,
+            outcome: outcome_word(row.outcome),
+            outcome_words: &row.outcome_words,
+            assumes: &row.assumes,
+        }
+    }
+}
+
+impl<'b> DeckView<'b> {
+    fn of(row: &'b DeckRow, part: Named<'b>) -> DeckView<'b> {
+        let verdict = verdict_word(row.verdict);
+        DeckView { part, head_tube: &row.head_tube, verdict, words: &row.words }
+    }
+}
+
+impl<'b> AlternativeView<'b> {
+    fn of(row: &'b AlternativeRow, named: impl Fn(&str, &'b str) -> Named<'b>) -> AlternativeView<'b> {
+        AlternativeView {
+            slot: &row.slot,
+            part: named(&row.part_id, &row.name),
+            verdict: verdict_word(row.verdict),
+            text: &row.text,
+        }
+    }
+}

@@ -1,0 +1,118 @@
+//! Pages, links and prose: finished guides and drawings in, the files of the site out.
+//!
+//! Uses `base`, `quantity`, `catalogue`, `rules`, `guide`. Must not know how anything was assembled or chosen.
+//!
+//! Invariants: all links are relative and lead to a page of the same site; every page works with scripts off and
+//! opened from a file; text from the book is always escaped; the same input gives the same bytes; no sentence
+//! that a rider reads stands here: those are in the theme, the book's words and the book's prose.
+
+mod guide_view;
+mod index_view;
+mod links;
+mod links_in_prose;
+mod numbers;
+mod pages;
+mod part_view;
+mod prose;
+mod system_view;
+mod theme;
+mod uses;
+mod wording;
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use crate::base::{Problem, Problems};
+use crate::catalogue::{Catalogue, Shop};
+use crate::guide::{Guide, Words};
+use crate::rules::Rule;
+
+pub use links::{fork_path, guide_path, part_path, prose_path, system_path};
+pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
+pub use theme::{BUILT_IN, Theme, read_theme};
+
+pub struct SiteInput<'a> {
+    pub shop: &'a Shop,
+    pub catalogue: &'a Catalogue,
+    pub rules: &'a [Rule],
+    /// For the names of kinds, dimensions and places; all other words of a page are the theme's.
+    pub words: &'a Words,
+    /// Fork by fork, and within a fork system by system.
+    pub guides: &'a [Guide],
+    /// For each guide.
+    pub drawings: &'a [Vec<Drawing>],
+    /// For each guide its pairing as finished JSON.
+    pub pairings: &'a [String],
+    pub prose: &'a BookProse,
+    pub theme: &'a Theme,
+}
+
+/// A finished drawing of one answer of a guide.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Drawing {
+    /// As in [`crate::guide::GuideAnswer::answer`].
+    pub answer: usize,
+    pub what: DrawingWhat,
+    /// A whole `<svg>` element, printed as it is. Ids in it must be its own within the guide.
+    pub svg: String,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DrawingWhat {
+    Assembled,
+    Exploded,
+    /// The nearest attempt, with what fails marked.
+    WhyNot,
+    /// For the step with this number (from 1).
+    Step(usize),
+}
+
+/// Every file of the site by its path. Linear in the pages; rendered on all cores, in the same order always.
+///
+/// Refused: a template that fails on a page (told once for each place in the theme), and a link in the prose
+/// that leads to no page.
+pub fn site(input: &SiteInput) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
+    let book = pages::Book::new(input);
+    let all = book.pages();
+    let rendered: Vec<Result<(String, Vec<u8>), Problem>> =
+        all.par_iter().map(|page| Ok((page.path(&book), page.render(&book)?))).collect();
+    let (mut files, mut problems) = (BTreeMap::new(), Problems::default());
+    for page in rendered {
+        match page {
+            Ok((path, bytes)) => drop(files.insert(path, bytes)),
+            Err(problem) if problems.0.contains(&problem) => {}
+            Err(problem) => problems.push(problem),
+        }
+    }
+    if problems.any_error() {
+        return Err(problems);
+    }
+    files.extend(input.theme.assets.iter().map(|(name, bytes)| (format!("theme/{name}"), bytes.clone())));
+    files.insert("data/pairings.json".into(), pairings(input.pairings));
+    dead_links(input, &files, &mut problems);
+    if problems.any_error() { Err(problems) } else { Ok(files) }
+}
+
+/// One array, one pairing a line.
+fn pairings(all: &[String]) -> Vec<u8> {
+    let lines: Vec<&str> = all.iter().map(|line| line.trim()).collect();
+    format!("[\n{}\n]\n", lines.join(",\n")).into_bytes()
+}
+
+fn dead_links(input: &SiteInput, files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
+    let BookProse { safety, pages, systems } = input.prose;
+    for link in [safety, pages, systems].into_iter().flatten().flat_map(|p| &p.links) {
+        if files.contains_key(&link.path) {
+            continue;
+        }
+        let problem = Problem::error("prose-link-dead", format!("the site has no page `{}`", link.path))
+            .at(link.span, "this link leads nowhere")
+            .note("links inside the site are written from its front page: `parts/index.html`");
+        let near = format!("pages/{}", link.path);
+        problems.push(match files.contains_key(&near) {
+            true => problem.mend(format!("write `{near}`")),
+            false => problem,
+        });
+    }
+}

@@ -1,0 +1,76 @@
+//! Quantities as pages show them, and the stable words of states. Must not know pages.
+
+use crate::assembly::Outcome;
+use crate::catalogue::OnHand;
+use crate::guide::{Guide, GuideAnswer};
+use crate::quantity::Length;
+use crate::solve::{Supply, Verdict};
+
+const UNSETTLED: &str = "unsettled";
+
+pub fn verdict_word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Goes => "goes",
+        Verdict::Measure => "measure",
+        Verdict::No => "no",
+    }
+}
+
+/// Which shape stands for a guide's verdict: a *no* that was not proved is not shown as one.
+pub fn shape_word(guide: &Guide) -> &'static str {
+    let unsettled = |a: &GuideAnswer| a.verdict == guide.verdict && a.unfinished.is_some();
+    match guide.verdict {
+        Verdict::No if guide.answers.iter().any(unsettled) => UNSETTLED,
+        verdict => verdict_word(verdict),
+    }
+}
+
+pub fn answer_shape_word(answer: &GuideAnswer) -> &'static str {
+    let unsettled = answer.verdict == Verdict::No && answer.unfinished.is_some();
+    if unsettled { UNSETTLED } else { verdict_word(answer.verdict) }
+}
+
+pub fn supply_word(supply: Supply) -> &'static str {
+    match supply {
+        Supply::AsBoxed => "as-boxed",
+        Supply::ExtraParts => "extra-parts",
+        Supply::PermanentChange => "permanent-change",
+    }
+}
+
+pub fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Pass => "pass",
+        Outcome::Measure => "measure",
+        Outcome::Fail => "fail",
+    }
+}
+
+/// Exact, with at least two decimals: `28.60`, `28.575`.
+pub fn millimetres(length: Length) -> String {
+    let exact = length.to_mm(6);
+    let kept = exact.trim_end_matches('0').len();
+    let two = exact.find('.').map_or(exact.len(), |point| point + 3);
+    exact[..kept.max(two).min(exact.len())].to_string()
+}
+
+/// `None` when no stock list knows it.
+pub fn count_on_hand(on_hand: OnHand) -> Option<u32> {
+    match on_hand {
+        OnHand::Unknown => None,
+        OnHand::Count(count) => Some(count),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_length_is_shown_exactly_and_with_two_decimals_at_least() {
+        assert_eq!(millimetres(Length::um(28_600)), "28.60");
+        assert_eq!(millimetres(Length::mm(45)), "45.00");
+        assert_eq!(millimetres(Length::nm(28_575_000)), "28.575");
+        assert_eq!(millimetres(Length::nm(-396_875)), "-0.396875");
+    }
+}

@@ -1,0 +1,164 @@
+//! Which pages there are, and what each is rendered from. Must not know what a page looks like.
+
+use serde::Serialize;
+use tera::Context;
+
+use super::index_view::{FrontView, GuideLink, PartsView};
+use super::links::{FORK, Links, fork_path, guide_path, part_path, prose_path, root_of, system_path};
+use super::part_view::{BoxView, ForkView, PartView};
+use super::prose::Prose;
+use super::uses::Uses;
+use super::wording::Wording;
+use super::{SiteInput, guide_view, system_view};
+use crate::base::Problem;
+use crate::catalogue::{BoxIx, PartIx};
+
+/// All that pages are made from, with what was looked up once.
+pub(super) struct Book<'a> {
+    pub input: &'a SiteInput<'a>,
+    pub links: Links<'a>,
+    pub uses: Uses<'a>,
+    /// The safety notes as HTML for a guide page.
+    pub safety: Vec<ProseView<'a>>,
+    nav: Vec<NavLink>,
+}
+
+/// One page still to be rendered; numbers are indexes into what the site was given.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Page {
+    Front,
+    Forks,
+    Systems,
+    Parts,
+    Guide(usize),
+    Fork(PartIx),
+    System(usize),
+    Part(PartIx),
+    Box(BoxIx),
+    Prose(usize),
+}
+
+#[derive(Serialize)]
+pub(super) struct ProseView<'a> {
+    pub slug: &'a str,
+    pub title: &'a str,
+    pub html: String,
+}
+
+#[derive(Serialize)]
+struct NavLink {
+    title: String,
+    href: String,
+}
+
+#[derive(Serialize)]
+struct SiteView<'a> {
+    shop: &'a str,
+    town: Option<&'a str>,
+    language: &'a str,
+    nav: &'a [NavLink],
+    has_script: bool,
+}
+
+/// A guide page lies two folders down.
+const GUIDE_ROOT: &str = "../../";
+
+impl<'a> Book<'a> {
+    pub fn new(input: &'a SiteInput<'a>) -> Book<'a> {
+        let links = Links { catalogue: input.catalogue, rules: input.rules };
+        let nav = input
+            .prose
+            .pages
+            .iter()
+            .map(|p| NavLink { title: p.title.clone(), href: prose_path(&p.slug) })
+            .collect();
+        let safety = input.prose.safety.iter().map(|p| prose_view(p, GUIDE_ROOT, 3)).collect();
+        Book { input, links, uses: Uses::of(input.guides), safety, nav }
+    }
+
+    pub fn pages(&self) -> Vec<Page> {
+        let catalogue = self.input.catalogue;
+        let parts = (0..catalogue.parts.len()).map(|i| PartIx(i as u32));
+        let mut all = vec![Page::Front, Page::Forks, Page::Systems, Page::Parts];
+        all.extend(catalogue.of_kind(FORK).map(Page::Fork));
+        all.extend((0..self.input.rules.len()).map(Page::System));
+        all.extend(parts.map(Page::Part));
+        all.extend((0..catalogue.boxes.len()).map(|i| Page::Box(BoxIx(i as u32))));
+        all.extend((0..self.input.prose.pages.len()).map(Page::Prose));
+        all.extend((0..self.input.guides.len()).map(Page::Guide));
+        all
+    }
+
+    pub fn wording(&self) -> Wording<'a> {
+        Wording(self.input.words)
+    }
+
+    pub fn guide_link(&self, guide: usize) -> GuideLink<'a> {
+        GuideLink::to(&self.input.guides[guide])
+    }
+
+    /// Guides for which something holds, in the order of the book.
+    pub fn guides_where(&self, wanted: impl Fn(&crate::guide::Guide) -> bool) -> Vec<GuideLink<'a>> {
+        self.input.guides.iter().filter(|g| wanted(g)).map(GuideLink::to).collect()
+    }
+}
+
+pub(super) fn prose_view<'a>(prose: &'a Prose, root: &str, level: u8) -> ProseView<'a> {
+    ProseView { slug: &prose.slug, title: &prose.title, html: prose.html(root, level) }
+}
+
+impl Page {
+    pub fn path(self, book: &Book) -> String {
+        let (catalogue, input) = (book.input.catalogue, book.input);
+        match self {
+            Page::Front => "index.html".into(),
+            Page::Forks => "forks/index.html".into(),
+            Page::Systems => "systems/index.html".into(),
+            Page::Parts => "parts/index.html".into(),
+            Page::Guide(i) => guide_path(&input.guides[i].fork_id, &input.guides[i].system_id),
+            Page::Fork(ix) => fork_path(&catalogue.part(ix).id),
+            Page::System(i) => system_path(&input.rules[i].id),
+            Page::Part(ix) => part_path(&catalogue.part(ix).id),
+            Page::Box(ix) => part_path(&catalogue.the_box(ix).id),
+            Page::Prose(i) => prose_path(&input.prose.pages[i].slug),
+        }
+    }
+
+    pub fn render(self, book: &Book) -> Result<Vec<u8>, Problem> {
+        let root = root_of(&self.path(book));
+        let (template, view) = match self {
+            Page::Front => ("index.html", value(&FrontView::of(book))),
+            Page::Forks => ("forks.html", value(&FrontView::of(book))),
+            Page::Systems => ("systems.html", value(&system_view::systems(book))),
+            Page::Parts => ("parts.html", value(&PartsView::of(book))),
+            Page::Guide(i) => ("guide.html", value(&guide_view::guide_view(book, i))),
+            Page::Fork(ix) => ("fork.html", value(&ForkView::of(book, ix))),
+            Page::System(i) => ("system.html", value(&system_view::system(book, i, &root))),
+            Page::Part(ix) => ("part.html", value(&PartView::of(book, ix))),
+            Page::Box(ix) => ("box.html", value(&BoxView::of(book, ix))),
+            Page::Prose(i) => ("prose.html", value(&prose_view(&book.input.prose.pages[i], &root, 2))),
+        };
+        let mut context = Context::new();
+        context.insert("site", &book.site_view());
+        context.insert("root", &root);
+        context.insert_value("page", view);
+        book.input.theme.render(template, &context)
+    }
+}
+
+fn value<T: Serialize>(view: &T) -> tera::Value {
+    tera::Value::from_serializable(view)
+}
+
+impl Book<'_> {
+    fn site_view(&self) -> SiteView<'_> {
+        let shop = self.input.shop;
+        SiteView {
+            shop: &shop.name,
+            town: shop.town.as_deref(),
+            language: &shop.language,
+            nav: &self.nav,
+            has_script: self.input.theme.assets.contains_key("script.js"),
+        }
+    }
+}

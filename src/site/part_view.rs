@@ -1,0 +1,232 @@
+//! What the pages of parts, forks and boxes show. Must not know a template.
+
+use serde::Serialize;
+
+use super::index_view::{GuideLink, Named, boxes_with};
+use super::links::{FORK, fork_path, part_path};
+use super::numbers::{count_on_hand, millimetres};
+use super::pages::Book;
+use super::uses::PartUses;
+use super::wording::Wording;
+use crate::catalogue::{BoxIx, PartIx, Variant};
+use crate::kinds::{Features, NamedDim, Shape};
+
+#[derive(Serialize)]
+pub(super) struct PartView<'a> {
+    id: &'a str,
+    kind: &'static str,
+    kind_names: String,
+    name: &'a str,
+    maker: Option<&'a str>,
+    about: Option<&'a str>,
+    price: Option<String>,
+    on_hand: Option<u32>,
+    loose: bool,
+    colours: &'a [String],
+    variants: Vec<VariantView<'a>>,
+    boxes: Vec<Named<'a>>,
+    /// The page of its own that a fork has.
+    fork_href: Option<String>,
+    uses: UsesView<'a>,
+}
+
+#[derive(Serialize)]
+struct VariantView<'a> {
+    revision: Option<RevisionView<'a>>,
+    dims: Vec<DimView<'a>>,
+    facts: Vec<Fact>,
+}
+
+#[derive(Serialize)]
+struct RevisionView<'a> {
+    id: &'a str,
+    since: Option<&'a str>,
+    tell: Option<&'a str>,
+    sold: bool,
+}
+
+/// A dimension as written, and what it is taken as.
+#[derive(Serialize)]
+struct DimView<'a> {
+    name: String,
+    nature: &'static str,
+    written: &'a str,
+    origin: &'static str,
+    least: String,
+    most: String,
+}
+
+/// Something about a part that is no dimension; the theme has the word for `about`.
+#[derive(Serialize)]
+struct Fact {
+    about: &'static str,
+    value: String,
+}
+
+/// Guides by how they name the part.
+#[derive(Serialize)]
+struct UsesView<'a> {
+    stands: Vec<ForkGuides<'a>>,
+    could: Vec<ForkGuides<'a>>,
+    left: Vec<ForkGuides<'a>>,
+    bought: Vec<ForkGuides<'a>>,
+    judged: Vec<ForkGuides<'a>>,
+}
+
+#[derive(Serialize)]
+struct ForkGuides<'a> {
+    fork: &'a str,
+    guides: Vec<GuideLink<'a>>,
+}
+
+impl<'a> PartView<'a> {
+    pub fn of(book: &Book<'a>, ix: PartIx) -> PartView<'a> {
+        let catalogue = book.input.catalogue;
+        let part = catalogue.part(ix);
+        let variants = part.variants.iter().map(|&v| VariantView::of(book.wording(), catalogue.variant(v)));
+        PartView {
+            id: &part.id,
+            kind: part.kind,
+            kind_names: book.wording().kinds(part.kind),
+            name: &part.name,
+            maker: part.maker.as_deref(),
+            about: part.about.as_deref(),
+            price: part.price.map(|p| p.shown(&book.input.shop.language)),
+            on_hand: count_on_hand(part.on_hand),
+            loose: part.loose,
+            colours: &part.colours,
+            variants: variants.collect(),
+            boxes: boxes_with(catalogue, ix),
+            fork_href: (part.kind == FORK).then(|| fork_path(&part.id)),
+            uses: UsesView::of(book, &book.uses.part(&part.id)),
+        }
+    }
+}
+
+impl<'a> VariantView<'a> {
+    fn of(wording: Wording, variant: &'a Variant) -> VariantView<'a> {
+        let revision = variant.revision.as_ref().map(|r| RevisionView {
+            id: &r.id,
+            since: r.since.as_deref(),
+            tell: r.tell.as_deref(),
+            sold: r.sold,
+        });
+        let Shape { dims, features, .. } = &variant.shape;
+        let dims = dims.iter().map(|d| DimView::of(wording, d)).collect();
+        VariantView { revision, dims, facts: facts(wording, features) }
+    }
+}
+
+impl<'a> DimView<'a> {
+    fn of(wording: Wording, dim: &'a NamedDim) -> DimView<'a> {
+        DimView {
+            name: wording.dim(&dim.name),
+            nature: dim.nature.word(),
+            written: &dim.dimension.written,
+            origin: dim.dimension.origin.word(),
+            least: millimetres(dim.dimension.least()),
+            most: millimetres(dim.dimension.most()),
+        }
+    }
+}
+
+fn facts(wording: Wording, features: &Features) -> Vec<Fact> {
+    let mut facts: Vec<Fact> = vec![];
+    let mut tell = |about, value: String| facts.push(Fact { about, value });
+    for thread in &features.threads {
+        tell(if thread.male { "thread-outside" } else { "thread-inside" }, thread.thread.to_string());
+    }
+    if let Some(thread) = features.pinch_thread {
+        tell("pinch-thread", thread.to_string());
+    }
+    if let Some(drive) = &features.drive {
+        tell("tool", wording.tool(drive));
+        let torque = drive.torque_written.clone().or_else(|| drive.torque.map(|t| t.to_string()));
+        torque.into_iter().for_each(|t| tell("torque", t));
+    }
+    features.property_class.iter().for_each(|c| tell("property-class", c.clone()));
+    features.material.iter().for_each(|m| tell("material", m.clone()));
+    facts
+}
+
+impl<'a> UsesView<'a> {
+    fn of(book: &Book<'a>, uses: &PartUses) -> UsesView<'a> {
+        let by_fork = |guides: &[usize]| by_fork(book, guides);
+        UsesView {
+            stands: by_fork(&uses.stands),
+            could: by_fork(&uses.could),
+            left: by_fork(&uses.left),
+            bought: by_fork(&uses.bought),
+            judged: by_fork(&uses.judged),
+        }
+    }
+}
+
+fn by_fork<'a>(book: &Book<'a>, guides: &[usize]) -> Vec<ForkGuides<'a>> {
+    let links: Vec<GuideLink> = guides.iter().map(|&g| book.guide_link(g)).collect();
+    let rows = links.chunk_by(|a, b| a.fork == b.fork);
+    rows.map(|row| ForkGuides { fork: row[0].fork, guides: row.to_vec() }).collect()
+}
+
+/// A fork's own page: its data, and how it goes with each system.
+#[derive(Serialize)]
+pub(super) struct ForkView<'a> {
+    part: PartView<'a>,
+    part_href: String,
+    guides: Vec<GuideLink<'a>>,
+}
+
+impl<'a> ForkView<'a> {
+    pub fn of(book: &Book<'a>, ix: PartIx) -> ForkView<'a> {
+        let id = &book.input.catalogue.part(ix).id;
+        ForkView {
+            part: PartView::of(book, ix),
+            part_href: part_path(id),
+            guides: book.guides_where(|g| g.fork_id == *id),
+        }
+    }
+}
+
+#[derive(Serialize)]
+pub(super) struct BoxView<'a> {
+    id: &'a str,
+    name: &'a str,
+    maker: Option<&'a str>,
+    about: Option<&'a str>,
+    price: Option<String>,
+    on_hand: Option<u32>,
+    sold: bool,
+    holds: Vec<Held<'a>>,
+    uses: UsesView<'a>,
+}
+
+#[derive(Serialize)]
+struct Held<'a> {
+    name: &'a str,
+    kind: String,
+    href: Option<String>,
+    count: u32,
+}
+
+impl<'a> BoxView<'a> {
+    pub fn of(book: &Book<'a>, ix: BoxIx) -> BoxView<'a> {
+        let catalogue = book.input.catalogue;
+        let the_box = catalogue.the_box(ix);
+        let held = |&(part, count): &(PartIx, u32)| {
+            let part = catalogue.part(part);
+            let kind = book.wording().kind(part.kind);
+            Held { name: &part.name, kind, href: book.links.article(&part.id), count }
+        };
+        BoxView {
+            id: &the_box.id,
+            name: &the_box.name,
+            maker: the_box.maker.as_deref(),
+            about: the_box.about.as_deref(),
+            price: the_box.price.map(|p| p.shown(&book.input.shop.language)),
+            on_hand: count_on_hand(the_box.on_hand),
+            sold: the_box.sold,
+            holds: the_box.holds.iter().map(held).collect(),
+            uses: UsesView::of(book, &book.uses.part(&the_box.id)),
+        }
+    }
+}

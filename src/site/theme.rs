@@ -1,0 +1,161 @@
+//! A theme: Tera templates, a style sheet and whatever files lie beside them. Must not know what pages say.
+//!
+//! The default theme is built into the program; a book's theme folder replaces it file by file, so that a shop
+//! may change one template only. Templates are the files that end in `.html`; in them all values are escaped.
+
+use std::collections::BTreeMap;
+use std::io::Write;
+
+use tera::{Context, ErrorKind, Tera};
+
+use super::prose::source_file;
+use crate::base::{BookFiles, FileId, Problem, Problems, Sources, Span};
+
+/// Name of the theme that is built in.
+pub const BUILT_IN: &str = "bench";
+
+macro_rules! built_in {
+    ($($name:literal),* $(,)?) => { [$(($name, include_str!(concat!("../../themes/bench/", $name)))),*] };
+}
+
+const BENCH: [(&str, &str); 15] = built_in![
+    "answer.html",
+    "base.html",
+    "box.html",
+    "components.html",
+    "fork.html",
+    "forks.html",
+    "guide.html",
+    "index.html",
+    "labels.html",
+    "part.html",
+    "parts.html",
+    "prose.html",
+    "style.css",
+    "system.html",
+    "systems.html",
+];
+
+#[derive(Clone)]
+pub struct Theme {
+    tera: Tera,
+    /// Everything that is no template, to be laid under `theme/` as it is.
+    pub assets: BTreeMap<String, Vec<u8>>,
+    /// Where the templates of the book are, by name; built-in ones have no place.
+    places: BTreeMap<String, FileId>,
+}
+
+/// The theme `name` of the book. `None` with at least one error in `problems` when it cannot be used.
+pub fn read_theme(
+    files: &BookFiles,
+    name: &str,
+    sources: &mut Sources,
+    problems: &mut Problems,
+) -> Option<Theme> {
+    let folder = format!("themes/{name}/");
+    let own: Vec<(&str, &[u8])> =
+        files.iter().filter_map(|(path, b)| Some((path.strip_prefix(&folder)?, b.as_slice()))).collect();
+    if own.is_empty() && name != BUILT_IN {
+        problems.push(unknown_theme(files, name));
+        return None;
+    }
+    let (mut texts, mut assets) = built_in();
+    let mut places = BTreeMap::new();
+    for (inner, bytes) in own {
+        if !inner.ends_with(".html") {
+            assets.insert(inner.to_string(), bytes.to_vec());
+        } else if let Some(file) = source_file(sources, &format!("{folder}{inner}"), bytes, problems) {
+            places.insert(inner.to_string(), file);
+            texts.insert(inner.to_string(), sources.get(file).text.clone());
+        }
+    }
+    assemble(texts, assets, places, problems)
+}
+
+fn built_in() -> (BTreeMap<String, String>, BTreeMap<String, Vec<u8>>) {
+    let (mut texts, mut assets) = (BTreeMap::new(), BTreeMap::new());
+    for (name, text) in BENCH {
+        if name.ends_with(".html") {
+            texts.insert(name.to_string(), text.to_string());
+        } else {
+            assets.insert(name.to_string(), text.as_bytes().to_vec());
+        }
+    }
+    (texts, assets)
+}
+
+fn assemble(
+    texts: BTreeMap<String, String>,
+    assets: BTreeMap<String, Vec<u8>>,
+    places: BTreeMap<String, FileId>,
+    problems: &mut Problems,
+) -> Option<Theme> {
+    let mut theme = Theme { tera: Tera::default(), assets, places };
+    theme.tera.set_escape_fn(escape);
+    let mut bad: Vec<Problem> = vec![];
+    for (name, text) in &texts {
+        let alone = Tera::default().add_raw_template(name, text);
+        bad.extend(
+            alone.err().filter(|e| matches!(e.kind(), ErrorKind::SyntaxError(_))).map(|e| theme.problem(&e)),
+        );
+    }
+    if bad.is_empty() {
+        bad.extend(theme.tera.add_raw_templates(&texts).err().map(|e| theme.problem(&e)));
+    }
+    let sound = bad.is_empty();
+    bad.into_iter().for_each(|p| problems.push(p));
+    sound.then_some(theme)
+}
+
+impl Theme {
+    pub fn render(&self, template: &str, context: &Context) -> Result<Vec<u8>, Problem> {
+        let page = self.tera.render(template, context).map_err(|e| self.problem(&e))?;
+        Ok(page.into_bytes())
+    }
+
+    /// What went wrong in a template, at its place in the book where it has one.
+    fn problem(&self, error: &tera::Error) -> Problem {
+        let (code, report) = match error.kind() {
+            ErrorKind::SyntaxError(report) => ("theme-syntax", report),
+            ErrorKind::RenderingError(report) => ("theme-render", report),
+            other => return Problem::error("theme-broken", other.to_string()),
+        };
+        let problem = Problem::error(code, report.message().lines().next().unwrap_or("").to_string());
+        match self.places.get(report.filename()) {
+            Some(&file) => problem.at(Span::new(file, report.span().range.clone()), "here"),
+            None => problem.note(format!("in the built-in template {}", report.filename())),
+        }
+    }
+}
+
+fn unknown_theme(files: &BookFiles, name: &str) -> Problem {
+    let mut there: Vec<&str> = files
+        .keys()
+        .filter_map(|path| path.strip_prefix("themes/")?.split_once('/').map(|(n, _)| n))
+        .collect();
+    there.push(BUILT_IN);
+    there.sort_unstable();
+    there.dedup();
+    Problem::error("theme-unknown", format!("the book has no theme `{name}`"))
+        .note(format!("there are: {}", there.join(", ")))
+        .mend(format!("make a folder themes/{name} or name another theme"))
+}
+
+/// Also escapes the apostrophe, so that a template may quote attributes either way.
+fn escape(text: &str, out: &mut dyn Write) -> std::io::Result<()> {
+    let mut done = 0;
+    for (at, byte) in text.bytes().enumerate() {
+        let entity: &[u8] = match byte {
+            b'&' => b"&amp;",
+            b'<' => b"&lt;",
+            b'>' => b"&gt;",
+            b'"' => b"&quot;",
+            b'\'' => b"&#39;",
+            _ => continue,
+        };
+        out.write_all(&text.as_bytes()[done..at])?;
+        out.write_all(entity)?;
+        done = at + 1;
+    }
+    out.write_all(&text.as_bytes()[done..])
+}

@@ -1,0 +1,114 @@
+//! Parts struck out by what they are alone or against the parts they must mate with: slits, threads, seats.
+//!
+//! As for sleeves, a part goes only when no stack with it can pass. Must not know heights.
+
+use super::candidates::{Field, bounds, strike};
+use crate::assembly::Demand;
+use crate::catalogue::{Catalogue, VariantIx};
+use crate::kinds::Shape;
+use crate::quantity::Thread;
+use crate::rules::{Press, Rule, SlotIx, SurfaceRef};
+
+/// One round; true when anything fell out.
+pub fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field) -> bool {
+    let asked = |demand: &Demand| !waived.contains(demand);
+    let mut changed = false;
+    for (index, slit) in rule.slits.iter().enumerate() {
+        let demand = Demand::Slit(index as u16);
+        if !asked(&demand) {
+            continue;
+        }
+        let bridged = slit.bridged_by.is_some_and(|slot| !field.slots[slot.0 as usize].is_empty());
+        let miss = |v: &VariantIx| {
+            let slit_there = !catalogue.variant(*v).shape.features.cuts.is_empty();
+            let wrong = if slit.wanted { !slit_there } else { slit_there && !bridged };
+            wrong.then_some(0)
+        };
+        changed |= strike(field, slit.slot.0 as usize, demand, miss);
+    }
+    for (index, pair) in rule.threads.iter().enumerate() {
+        let demand = Demand::ThreadMatch(index as u16);
+        if asked(&demand) {
+            changed |= mates(rule, catalogue, demand, (&pair.male, &pair.female), field);
+            changed |= mates(rule, catalogue, demand, (&pair.female, &pair.male), field);
+        }
+    }
+    for (index, press) in rule.presses.iter().enumerate() {
+        let demand = Demand::Tightness(index as u16);
+        if asked(&demand) {
+            changed |= seats(rule, catalogue, demand, press, field);
+        }
+    }
+    changed
+}
+
+/// Strikes out of the first surfaces' slots what matches none of the others, where one of the others must be there.
+fn mates(
+    rule: &Rule,
+    catalogue: &Catalogue,
+    demand: Demand,
+    (own, others): (&[SurfaceRef], &[SurfaceRef]),
+    field: &mut Field,
+) -> bool {
+    // Males need a mate wherever they stand; a nut is only useless when its fastener must be there.
+    let needed = others.iter().any(|o| rule.slot(o.slot).least > 0);
+    if !needed && !others.iter().all(|o| field.slots[o.slot.0 as usize].is_empty()) {
+        return false;
+    }
+    let there: Vec<Thread> = others
+        .iter()
+        .flat_map(|o| field.slots[o.slot.0 as usize].iter().map(move |&v| (v, o.surface)))
+        .filter_map(|(v, surface)| thread(&catalogue.variant(v).shape, surface))
+        .collect();
+    let mut changed = false;
+    for surface in own.iter().filter(|s| s.slot != SlotIx(0)) {
+        let miss = |v: &VariantIx| {
+            let thread = thread(&catalogue.variant(*v).shape, surface.surface)?;
+            (!there.contains(&thread)).then_some(0)
+        };
+        changed |= strike(field, surface.slot.0 as usize, demand, miss);
+    }
+    changed
+}
+
+fn thread(shape: &Shape, surface: &str) -> Option<Thread> {
+    shape.features.threads.iter().find(|t| t.surface == surface).map(|t| t.thread)
+}
+
+/// Pressed parts that no seat suits, where the seat must be there.
+fn seats(rule: &Rule, catalogue: &Catalogue, demand: Demand, press: &Press, field: &mut Field) -> bool {
+    let Some(seat) = press.seat.first().filter(|s| press.seat.len() == 1 && rule.slot(s.slot).least > 0)
+    else {
+        return false;
+    };
+    let hosts: Vec<&Shape> =
+        field.slots[seat.slot.0 as usize].iter().map(|&v| &catalogue.variant(v).shape).collect();
+    let slot = press.wall.slot.0 as usize;
+    let miss = |v: &VariantIx| {
+        let shape = &catalogue.variant(*v).shape;
+        if !shape.has_surface(press.wall.surface) {
+            return None;
+        }
+        let by = |host: &&Shape| tight_miss(press, shape, host, seat.surface);
+        hosts.iter().map(by).min().filter(|&by| by > 0)
+    };
+    strike(field, slot, demand, miss)
+}
+
+/// By how much the seat certainly misses what the part asks; 0 when it may do.
+fn tight_miss(press: &Press, shape: &Shape, host: &Shape, seat: &str) -> i64 {
+    let wall_is_bore = bounds(shape, press.wall.surface, true).is_some();
+    let Some((seat_least, seat_most)) = bounds(host, seat, !wall_is_bore) else { return i64::MAX };
+    let Some((least, most)) = press.tightness else {
+        let dims: Vec<_> = shape.dims.iter().map(crate::kinds::NamedDim::ends).collect();
+        let Some((from, to)) = &shape.features.fits_bore else { return 0 };
+        return (from.least(&dims) - seat_most).max(seat_least - to.most(&dims)).max(0);
+    };
+    let Some(wall) = bounds(shape, press.wall.surface, wall_is_bore) else { return 0 };
+    let (tight_least, tight_most) = if wall_is_bore {
+        (seat_least - wall.1, seat_most - wall.0)
+    } else {
+        (wall.0 - seat_most, wall.1 - seat_least)
+    };
+    (least.as_nm() - tight_most).max(tight_least - most.as_nm()).max(0)
+}
