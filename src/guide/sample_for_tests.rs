@@ -183,6 +183,11 @@ male = ["bolt.thread"]
 female = ["fork.insert-thread"]
 engaged = "8"
 [[path]]
+slot = "shim"
+[[path]]
+slot = "spacer"
+optional = true
+[[path]]
 slot = "head-tube"
 [[path]]
 slot = "fork"
