@@ -28,10 +28,13 @@ pub fn lead(bench: &Bench) -> Option<String> {
 pub fn sentences(bench: &Bench) -> Vec<String> {
     let words = bench.words();
     let mut sentences = vec![];
+    let lead = lead(bench);
     if bench.answer.unfinished {
         sentences.push(ended(&words.word("reason.unsettled")));
+        sentences.extend(lead.map(|lead| ended(&words.say("reason.attempt", &[("lead", &lead)]))));
+    } else {
+        sentences.extend(lead.map(|lead| ended(&capital(&lead))));
     }
-    sentences.extend(lead(bench).map(|lead| ended(&capital(&lead))));
     if bench.answer.reason.len() > 1 {
         sentences.push(words.word("reason.together"));
     }

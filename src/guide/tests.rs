@@ -254,6 +254,8 @@ fn a_search_that_came_to_its_limit_never_reads_as_no() {
     assert_eq!(guide.verdict_words, "Not settled");
     assert!(guide.summary.starts_with("Not known"), "{}", guide.summary);
     assert!(guide.answers[0].unfinished.is_some());
+    assert!(guide.answers[0].reason[0].contains("no proof"));
+    assert!(guide.answers[0].reason[1].starts_with("In the nearest attempt the shim"));
 }
 
 #[test]
@@ -342,6 +344,24 @@ fn decks_are_promised_only_what_was_computed() {
         [("deck-smew", Verdict::Measure), ("deck-tern", Verdict::Goes), ("deck-wren", Verdict::No)]
     );
     assert_eq!(told.decks[1].head_tube, "95 ±0.1");
+    assert!(told.decks[0].words.contains("not computed here"));
+}
+
+#[test]
+fn a_deck_of_another_shape_has_the_verdict_it_got_in_the_plan() {
+    let sample = sample();
+    let mut answer = plan(&sample);
+    answer.head_tube = vec![HeadTube { least: 92 * MM, most: 96 * MM, with: vec![] }];
+    answer.alternatives = vec![Alternative {
+        slot: sample.slot("head-tube"),
+        variant: sample.variant("deck-smew", 0),
+        verdict: Verdict::Goes,
+        price: None,
+        in_stock: true,
+        gap: None,
+    }];
+    let told = told(&sample, answer);
+    assert_eq!((told.decks[0].part_id.as_str(), told.decks[0].verdict), ("deck-smew", Verdict::Goes));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The guide as plain text for a terminal, at most [`WIDTH`] columns wide, no colour. Must not compute anything.
 
-use super::page::{Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartRow};
+use super::page::{AlternativeRow, Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartRow};
 use super::words::{Values, Words};
 use crate::solve::Verdict;
 
@@ -54,7 +54,7 @@ impl Page<'_> {
         self.list("decks", &decks);
         let numbers = answer.numbers.iter().map(|row| self.number_row(row)).collect::<Vec<_>>();
         self.list("numbers", &numbers);
-        let others = answer.alternatives.iter().map(|a| self.row(&a.name, &a.text)).collect::<Vec<_>>();
+        let others = answer.alternatives.iter().map(|a| self.alternative(a)).collect::<Vec<_>>();
         self.list("alternatives", &others);
         self.list("assumed", &answer.assumed);
     }
@@ -118,6 +118,11 @@ impl Page<'_> {
         }
         values.push(("outcome", &row.outcome_words));
         self.say("number-row", &values)
+    }
+
+    fn alternative(&self, other: &AlternativeRow) -> String {
+        let values = [("slot", other.slot.as_str()), ("name", &other.name), ("text", &other.text)];
+        self.say("alternative-row", &values)
     }
 
     fn row(&self, name: &str, text: &str) -> String {
