@@ -125,7 +125,7 @@ impl Sentence<'_, '_> {
             "part" => Some(bench.part_of(item).name.clone()),
             "way" => Some(bench.way(item).unwrap_or_else(|| bench.words().word("way.either"))),
             "under" => bench.under(item),
-            "into" => bench.into_what(item),
+            "into" => bench.host_word(item),
             "tool" => bench.tool(item),
             "torque" => bench.torque(item),
             "depth" => depth(bench, item),
