@@ -48,7 +48,7 @@ fn read_words(
     let file = files.get(&path).and_then(|bytes| add_text(&path, bytes, sources, problems));
     match file {
         Some(file) => Words::read(sources, file, &shop.language, problems),
-        None => Words::own(),
+        None => Words::own_in(&shop.language),
     }
 }
 

@@ -164,7 +164,7 @@ impl<'a> Bench<'a> {
     }
 
     /// What it is pressed or screwed into or set in.
-    pub fn into_what(&self, ix: ItemIx) -> Option<String> {
+    pub fn host_word(&self, ix: ItemIx) -> Option<String> {
         let placed = self.item(ix);
         let host = placed.mates.first().map(|m| m.item).or(placed.rides_with)?;
         let kind = self.part_of(host).kind;

@@ -68,7 +68,7 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         in_stock_note: answer.if_in_stock.as_ref().map(|instead| supply::in_stock_note(&bench, instead)),
         numbers: numbers::rows(&bench),
         reason: if goes { vec![] } else { reason::sentences(&bench) },
-        funnel: answer.funnel.iter().map(|row| reason::funnel(&bench, row)).collect(),
+        funnel: answer.funnel.iter().filter_map(|row| reason::funnel(&bench, row)).collect(),
         wanted: answer.wanted.iter().map(|part| reason::wanted(&bench, part)).collect(),
         head_tube: head_tube::ranges(&bench),
         decks: if goes { head_tube::decks(&bench) } else { vec![] },

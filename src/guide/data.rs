@@ -6,6 +6,7 @@ use serde_json::{Map, Value as Json, json};
 use super::bench::{Bench, Book};
 use super::build::least_favourable;
 use super::measuring;
+use super::numbers;
 use super::page::{Guide, GuideAnswer};
 use super::reason;
 use super::supply;
@@ -215,9 +216,16 @@ impl Data<'_, '_> {
         })
     }
 
+    /// A check of another stack than the one shown says nothing about this one's items.
     fn reason(&self, check: &Check) -> Json {
-        let mut told = self.check(check);
-        told["text"] = json!(super::numbers::fact(self.bench, check));
+        let mut told = match numbers::is_shown(self.bench, check) {
+            true => self.check(check),
+            false => {
+                let value = check.value.as_ref().map(|value| Value { form: None, ..value.clone() });
+                self.check(&Check { about: vec![], assumes: vec![], value, ..check.clone() })
+            }
+        };
+        told["text"] = json!(numbers::fact(self.bench, check));
         told
     }
 

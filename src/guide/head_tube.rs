@@ -5,7 +5,7 @@ use super::page::DeckRow;
 use crate::catalogue::{PartIx, Variant};
 use crate::kinds::NamedDim;
 use crate::quantity::Length;
-use crate::solve::{HeadTube, Verdict};
+use crate::solve::{Alternative, HeadTube, Verdict};
 
 const KIND: &str = "deck";
 const LENGTH: &str = "head_tube_length";
@@ -58,7 +58,7 @@ fn verdict(bench: &Bench, deck: &Variant, length: &NamedDim) -> (Verdict, String
     let planned = bench.items().find(|&(item, _)| bench.part_of(item).kind == KIND);
     let same = planned.is_some_and(|(item, _)| same_but_for_length(bench.variant_of(item), deck));
     if !same {
-        return (Verdict::Measure, words.word("deck.other-seats"));
+        return as_alternative(bench, deck);
     }
     let (least, most) = (length.dimension.least(), length.dimension.most());
     let inside = |tube: &&HeadTube| Length::nm(tube.least) <= least && most <= Length::nm(tube.most);
@@ -77,6 +77,19 @@ fn verdict(bench: &Bench, deck: &Variant, length: &NamedDim) -> (Verdict, String
         return (Verdict::Measure, words.word("deck.measure"));
     }
     (Verdict::No, words.word("deck.no"))
+}
+
+/// A deck of another shape: as computed in the plan's place, if it was.
+fn as_alternative(bench: &Bench, deck: &Variant) -> (Verdict, String) {
+    let is_deck = |other: &&Alternative| std::ptr::eq(bench.variant(other.variant), deck);
+    let found = bench.answer.alternatives.iter().find(is_deck).map(|other| other.verdict);
+    let key = match found {
+        Some(Verdict::Goes) => "deck.alternative-goes",
+        Some(Verdict::Measure) => "deck.alternative-measure",
+        Some(Verdict::No) => "deck.alternative-no",
+        None => "deck.other-shape",
+    };
+    (found.unwrap_or(Verdict::Measure), bench.words().word(key))
 }
 
 /// The ranges of head tubes hold for all parts within tolerance. Outside them, some parts may still go: no further

@@ -7,6 +7,8 @@
 mod bench;
 mod build;
 mod data;
+#[cfg(test)]
+mod data_tests;
 mod head_tube;
 mod lengths;
 mod measuring;
@@ -14,7 +16,7 @@ mod numbers;
 mod page;
 mod reason;
 #[cfg(test)]
-mod sample;
+mod sample_for_tests;
 mod steps;
 mod supply;
 mod template;
@@ -30,6 +32,6 @@ pub use page::{
     AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
     PartRow, RevisionText, UseRow,
 };
-pub use steps::{SENTENCE_PLACES, check_rule_sentences};
+pub use steps::check_rule_sentences;
 pub use text::{WIDTH, plain};
 pub use words::{Values, Words};

@@ -43,20 +43,37 @@ pub fn value(bench: &Bench, check: &Check) -> Option<String> {
     check.value.as_ref().map(|value| bench.lengths().value(value, check))
 }
 
+/// Whether a check stands in the stack that is shown. One that does not may not be told with that stack's parts.
+pub fn is_shown(bench: &Bench, check: &Check) -> bool {
+    bench.stack().checks.contains(check)
+}
+
 /// "Clearance of the shim over the steerer"
 pub fn what(bench: &Bench, check: &Check, naming: Naming) -> String {
     let (first, second) = (said(bench, check, 0, naming), said(bench, check, 1, naming));
     let mut values = vec![];
     values.extend(first.as_deref().map(|text| ("first", text)));
     values.extend(second.as_deref().map(|text| ("second", text)));
-    bench.words().say(&format!("check.{}", check.demand.word()), &values)
+    let word = check.demand.word();
+    let special = match check.demand {
+        Demand::RingCloses(_) if check.surfaces == ["slot"] => "-slot",
+        Demand::Tightness(_) if check.most.is_none() && check.value.is_some() => "-range",
+        _ => "",
+    };
+    bench.words().say(&format!("check.{word}{special}"), &values)
 }
 
 /// The first or second thing that a check is about, by the name of the surface where that has one.
 pub fn said(bench: &Bench, check: &Check, which: usize, naming: Naming) -> Option<String> {
-    let item = *check.about.get(which)?;
-    // A check may stand in an answer for a stack that is not the one shown.
-    bench.stack().items.get(usize::from(item.0))?;
+    if !is_shown(bench, check) {
+        let (first, second) = by_rule(bench, check.demand);
+        return if which == 0 { first } else { second };
+    }
+    let item = match check.demand {
+        // What it stands out of comes first there.
+        Demand::StandsOut(_) => *check.about.iter().rev().nth(which)?,
+        _ => *check.about.get(which)?,
+    };
     let word = bench.surface_word(item, check.surfaces.get(which).copied());
     Some(match naming {
         Naming::Places => word,
@@ -79,19 +96,16 @@ pub fn miss(check: &Check) -> Option<Miss> {
     at(value.nominal).or_else(|| under(value.least)).or_else(|| over(value.most))
 }
 
-/// A whole fact with part names, value, limit and by how much.
+/// A whole fact with value, limit and by how much; with part names where the check stands in the stack shown.
 pub fn fact(bench: &Bench, check: &Check) -> String {
-    tell(bench, check, &capital(&what(bench, check, Naming::Parts)))
-}
-
-fn tell(bench: &Bench, check: &Check, what: &str) -> String {
+    let what = capital(&what(bench, check, Naming::Parts));
     let words = bench.words();
     let limit = bench.lengths().limit(check.least, check.most);
     let (Some(value), Some(limit)) = (value(bench, check), limit) else {
         let key = if check.outcome == Outcome::Pass { "reason.fact-between" } else { "reason.fact" };
-        return words.say(key, &[("what", what)]);
+        return words.say(key, &[("what", &what)]);
     };
-    let mut values = vec![("what", what), ("value", &value), ("limit", &limit)];
+    let mut values = vec![("what", what.as_str()), ("value", &value), ("limit", &limit)];
     let missed = miss(check).filter(|_| check.outcome != Outcome::Pass);
     let (key, by) = match missed {
         Some(Miss::Little(by)) => ("reason.fact-little", bench.lengths().miss(by)),
@@ -114,7 +128,7 @@ pub fn dimension(bench: &Bench, dim: u32) -> Option<String> {
 /// Every assumed dimension that some check leans on, once, in the order of the checks.
 pub fn assumed(bench: &Bench) -> Vec<String> {
     let mut seen: Vec<u32> = vec![];
-    for &dim in bench.stack().checks.iter().chain(&bench.answer.reason).flat_map(|c| &c.assumes) {
+    for &dim in bench.stack().checks.iter().flat_map(|c| &c.assumes) {
         let is_assumed = bench.stack().dims.get(dim as usize).is_some_and(|d| d.origin == Origin::Assumed);
         if is_assumed && !seen.contains(&dim) {
             seen.push(dim);
@@ -130,7 +144,7 @@ pub fn assumed(bench: &Bench) -> Vec<String> {
     texts
 }
 
-/// What a demand is about by the rule alone, for checks on stacks that are not shown.
+/// What a demand is about, by the rule alone.
 pub fn what_by_rule(bench: &Bench, demand: Demand) -> String {
     let (first, second) = by_rule(bench, demand);
     let mut values = vec![];
@@ -173,9 +187,4 @@ pub fn by_rule(bench: &Bench, demand: Demand) -> (Option<String>, Option<String>
         | Demand::Insertion(s) => slot(s),
         Demand::Path | Demand::GapLeast | Demand::GapMost | Demand::Still => (None, None),
     }
-}
-
-/// "Clearance of the shim over the steerer: -0.40 mm. It must be 0 to 0.30 mm", for a stack that is not shown.
-pub fn fact_by_rule(bench: &Bench, check: &Check) -> String {
-    tell(bench, check, &capital(&what_by_rule(bench, check.demand)))
 }

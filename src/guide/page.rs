@@ -106,7 +106,7 @@ pub struct PartRow {
     pub kind: String,
     pub way: Option<String>,
     pub revision: Option<RevisionText>,
-    /// Where it comes from: "Heron fork box", "buy", "rider's own".
+    /// Where it comes from: "Heron fork box", "to buy", "rider's own". Empty where nothing goes.
     pub from: String,
 }
 

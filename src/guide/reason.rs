@@ -28,10 +28,13 @@ pub fn lead(bench: &Bench) -> Option<String> {
 pub fn sentences(bench: &Bench) -> Vec<String> {
     let words = bench.words();
     let mut sentences = vec![];
+    let lead = lead(bench);
     if bench.answer.unfinished {
         sentences.push(ended(&words.word("reason.unsettled")));
+        sentences.extend(lead.map(|lead| ended(&words.say("reason.attempt", &[("lead", &lead)]))));
+    } else {
+        sentences.extend(lead.map(|lead| ended(&capital(&lead))));
     }
-    sentences.extend(lead(bench).map(|lead| ended(&capital(&lead))));
     if bench.answer.reason.len() > 1 {
         sentences.push(words.word("reason.together"));
     }
@@ -42,6 +45,9 @@ pub fn sentences(bench: &Bench) -> Vec<String> {
 /// "the shim stops on the top of the steerer: its bore is 0.40 mm too small"
 fn early_landing(bench: &Bench, check: &Check) -> Option<String> {
     let Demand::SleeveClearance(_) = check.demand else { return None };
+    if !numbers::is_shown(bench, check) {
+        return None;
+    }
     let [outer, inner] = *check.about.get(..2)? else { return None };
     let nominal = check.value.as_ref()?.nominal;
     let support = support_on(bench, outer, inner).filter(|_| nominal < 0)?;
@@ -64,7 +70,7 @@ fn plain(bench: &Bench, check: &Check) -> Option<String> {
     };
     let what = numbers::what(bench, check, Naming::Places);
     let there = |which| numbers::said(bench, check, which, Naming::Places);
-    let rest = check.about.first().filter(|i| usize::from(i.0) < bench.stack().items.len());
+    let rest = check.about.first().filter(|_| numbers::is_shown(bench, check));
     let texts = [("first", there(0)), ("second", there(1)), ("rest", rest.and_then(|&i| bench.under(i)))];
     let mut values: Vec<(&str, &str)> = vec![("what", &what), ("by", &by)];
     values.extend(texts.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))));
@@ -74,7 +80,8 @@ fn plain(bench: &Bench, check: &Check) -> Option<String> {
 }
 
 /// "9 shims in the book; 3 slide over the steerer; none fills the clamp, the nearest (…) misses by 0.70 mm."
-pub fn funnel(bench: &Bench, row: &FunnelRow) -> String {
+/// `None` where every candidate would serve alone.
+pub fn funnel(bench: &Bench, row: &FunnelRow) -> Option<String> {
     let words = bench.words();
     let kind = bench.rule.slot(row.slot).kinds.first().copied().unwrap_or("");
     let kind = bench.kind_word(kind, row.in_book);
@@ -87,10 +94,11 @@ pub fn funnel(bench: &Bench, row: &FunnelRow) -> String {
         left = step.left;
     }
     if parts.len() == 1 && row.in_book > 0 {
-        parts.push(words.word("funnel.all"));
+        return None;
     }
     let place = capital(&bench.slot_word(row.slot));
-    words.say("funnel.row", &[("place", &place), ("text", &ended(&words.joined("semicolon", &parts)))])
+    let text = ended(&words.joined("semicolon", &parts));
+    Some(words.say("funnel.row", &[("place", &place), ("text", &text)]))
 }
 
 fn funnel_step(bench: &Bench, row: &FunnelRow, step: &FunnelStep) -> String {

@@ -6,23 +6,22 @@ use super::template::Template;
 use super::words::{capital, check_sentence};
 use crate::assembly::{Demand, ItemIx};
 use crate::base::{Problem, Problems, Span};
-use crate::rules::{Rule, Step};
+use crate::rules::{PLACES, Rule, Step};
 
-/// What a sentence of a rule file may have filled in.
-pub const SENTENCE_PLACES: [&str; 10] =
-    ["part", "way", "under", "into", "tool", "torque", "depth", "gap", "window", "revision"];
+/// What a sentence may have filled in that is about no part.
+const WITHOUT_SLOT: [&str; 1] = ["gap"];
 
 /// The sentences of a rule file as sentences: brackets and the names of places. Whether each part has a value for
 /// them shows only when a guide is built.
 pub fn check_rule_sentences(rule: &Rule, problems: &mut Problems) {
     for step in &rule.steps {
-        let allowed: &[&str] = if step.slot.is_some() { &SENTENCE_PLACES } else { &["gap"] };
+        let allowed: &[&str] = if step.slot.is_some() { &PLACES } else { &WITHOUT_SLOT };
         for text in std::iter::once(&step.say).chain(&step.feel) {
             check_sentence(text, allowed, step.span, problems);
         }
     }
     for phrase in &rule.before_riding {
-        check_sentence(&phrase.say, &["gap"], rule.span, problems);
+        check_sentence(&phrase.say, &WITHOUT_SLOT, rule.span, problems);
     }
 }
 
@@ -46,7 +45,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             tool: item.filter(|_| uses(step, "tool")).and_then(|i| bench.tool(i)),
             torque: item.filter(|_| uses(step, "torque")).and_then(|i| bench.torque(i)),
             reach: step.reach.clone(),
-            already: on_the_bench(bench, &planned, &done),
+            already: on_the_bench(bench, &planned, &done, item),
         });
         done.extend(item);
     }
@@ -70,9 +69,14 @@ fn planned<'a>(bench: &Bench<'a>) -> Vec<(&'a Step, Option<ItemIx>)> {
     planned
 }
 
-/// The fork, what has had a step, and what never has one once a part that goes on after it is there.
-fn on_the_bench(bench: &Bench, planned: &[(&Step, Option<ItemIx>)], done: &[ItemIx]) -> Vec<ItemIx> {
-    let last = done.iter().max().copied().unwrap_or(ItemIx(0));
+/// The fork, what has had a step, and what never has one as soon as a part goes on that comes after it.
+fn on_the_bench(
+    bench: &Bench,
+    planned: &[(&Step, Option<ItemIx>)],
+    done: &[ItemIx],
+    now: Option<ItemIx>,
+) -> Vec<ItemIx> {
+    let last = done.iter().copied().chain(now).max().unwrap_or(ItemIx(0));
     let has_step = |item: ItemIx| planned.iter().any(|(_, i)| *i == Some(item));
     let there = |item: ItemIx| item.0 == 0 || done.contains(&item) || (!has_step(item) && item < last);
     bench.items().map(|(item, _)| item).filter(|&item| there(item)).collect()
@@ -121,7 +125,7 @@ impl Sentence<'_, '_> {
             "part" => Some(bench.part_of(item).name.clone()),
             "way" => Some(bench.way(item).unwrap_or_else(|| bench.words().word("way.either"))),
             "under" => bench.under(item),
-            "into" => bench.into_what(item),
+            "into" => bench.host_word(item),
             "tool" => bench.tool(item),
             "torque" => bench.torque(item),
             "depth" => depth(bench, item),

@@ -47,7 +47,7 @@ fn origins(bench: &Bench) -> Vec<Origin> {
 }
 
 pub fn parts(bench: &Bench, numbers: &[usize]) -> Vec<PartRow> {
-    let origins = origins(bench);
+    let (origins, goes) = (origins(bench), bench.answer.verdict != Verdict::No);
     let mut rows: Vec<PartRow> = bench
         .items()
         .map(|(item, placed)| {
@@ -61,7 +61,7 @@ pub fn parts(bench: &Bench, numbers: &[usize]) -> Vec<PartRow> {
                 kind: bench.kind_word(part.kind, 1),
                 way: bench.way(item),
                 revision: bench.revision(placed.variant),
-                from: from(bench, origins[usize::from(item.0)]),
+                from: if goes { from(bench, origins[usize::from(item.0)]) } else { String::new() },
             }
         })
         .collect();
@@ -92,7 +92,7 @@ fn need_row(bench: &Bench, buy: &Buy) -> NeedRow {
         is_box: matches!(buy.article, Article::Box(_)),
         name: name.to_owned(),
         count: buy.count,
-        price: buy.price.map(|price| bench.money(price)),
+        price: buy.price.map(|price| each(bench, buy.count, bench.money(price))),
         stock: match on_hand {
             OnHand::Unknown => None,
             OnHand::Count(0) => Some(bench.words().word("stock.none")),
@@ -100,6 +100,10 @@ fn need_row(bench: &Bench, buy: &Buy) -> NeedRow {
         },
         supplies: buy.for_parts.iter().map(|&part| bench.part(part).name.clone()).collect(),
     }
+}
+
+fn each(bench: &Bench, count: u32, price: String) -> String {
+    if count > 1 { bench.words().say("need.each", &[("price", &price)]) } else { price }
 }
 
 /// Id, name and stock of what can be bought.
@@ -170,7 +174,7 @@ fn why_left(bench: &Bench, why: &WhyLeft) -> String {
             words.say("leave.slot-filled", &[("other", &bench.part(*other).name)])
         }
         WhyLeft::WouldFail(slot, check) => {
-            let (slot, fact) = (bench.slot_word(*slot), numbers::fact_by_rule(bench, check));
+            let (slot, fact) = (bench.slot_word(*slot), numbers::fact(bench, check));
             words.say("leave.would-fail", &[("slot", &slot), ("fact", &fact)])
         }
         WhyLeft::NotNeeded(slot) => words.say("leave.not-needed", &[("slot", &bench.slot_word(*slot))]),

@@ -1,7 +1,8 @@
 //! The guide as plain text for a terminal, at most [`WIDTH`] columns wide, no colour. Must not compute anything.
 
-use super::page::{Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartRow};
+use super::page::{AlternativeRow, Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartRow};
 use super::words::{Values, Words};
+use crate::solve::Verdict;
 
 pub const WIDTH: usize = 100;
 
@@ -45,14 +46,15 @@ impl Page<'_> {
         self.list("funnel", &answer.funnel);
         self.list("wanted", &answer.wanted);
         self.supply(answer);
-        self.section("parts", &answer.parts, |page, row| page.item("  ", &page.part_row(row)));
+        let parts = if answer.verdict == Verdict::No { "parts-attempt" } else { "parts" };
+        self.section(parts, &answer.parts, |page, row| page.item("  ", &page.part_row(row)));
         self.section("steps", &answer.steps, |page, step| page.step(step));
         self.list("head-tube", &answer.head_tube);
         let decks = answer.decks.iter().map(|d| self.row(&d.name, &d.words)).collect::<Vec<_>>();
         self.list("decks", &decks);
         let numbers = answer.numbers.iter().map(|row| self.number_row(row)).collect::<Vec<_>>();
         self.list("numbers", &numbers);
-        let others = answer.alternatives.iter().map(|a| self.row(&a.name, &a.text)).collect::<Vec<_>>();
+        let others = answer.alternatives.iter().map(|a| self.alternative(a)).collect::<Vec<_>>();
         self.list("alternatives", &others);
         self.list("assumed", &answer.assumed);
     }
@@ -100,17 +102,27 @@ impl Page<'_> {
         let mut values = vec![("number", number.as_str()), ("slot", &row.slot), ("name", &row.name)];
         values.extend(row.way.as_deref().map(|way| ("way", way)));
         values.extend(row.revision.as_ref().map(|r| ("revision", r.label.as_str())));
-        values.push(("from", &row.from));
+        if !row.from.is_empty() {
+            values.push(("from", &row.from));
+        }
         self.say("part-row", &values)
     }
 
     fn number_row(&self, row: &NumberRow) -> String {
-        let mut values = vec![("what", row.what.as_str()), ("value", &row.value)];
+        let mut values = vec![("what", row.what.as_str())];
+        if row.value != self.words.word("number.none") {
+            values.push(("value", &row.value));
+        }
         if !row.limit.is_empty() {
             values.push(("limit", &row.limit));
         }
         values.push(("outcome", &row.outcome_words));
         self.say("number-row", &values)
+    }
+
+    fn alternative(&self, other: &AlternativeRow) -> String {
+        let values = [("slot", other.slot.as_str()), ("name", &other.name), ("text", &other.text)];
+        self.say("alternative-row", &values)
     }
 
     fn row(&self, name: &str, text: &str) -> String {

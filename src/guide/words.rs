@@ -26,6 +26,11 @@ impl Words {
         Words::own_with_problems().0
     }
 
+    /// The same for a book in another language that has no words of its own: prices are written as there.
+    pub fn own_in(language: &str) -> Words {
+        Words { language: language.to_owned(), ..Words::own() }
+    }
+
     fn own_with_problems() -> (Words, Problems) {
         let mut sources = Sources::default();
         let file = sources.add("content/words/en.toml", OWN);
@@ -230,6 +235,48 @@ mod tests {
         let file = sources.add("content/words/en.toml", OWN);
         for leaf in leaves(&sources, file, &mut Problems::default()) {
             assert!(words.has(&leaf.key), "{}", leaf.key);
+        }
+    }
+
+    #[test]
+    fn every_kind_mark_and_dimension_has_words() {
+        let words = Words::own();
+        let mut keys = vec![];
+        for kind in crate::kinds::all() {
+            keys.extend(["one", "many"].map(|form| format!("kind.{}.{form}", kind.name)));
+            for mark in kind.marks {
+                keys.extend(["up", "down"].map(|side| format!("way.{mark}.{side}")));
+            }
+            let dimension =
+                |f: &&crate::kinds::Field| matches!(f.what, crate::kinds::FieldType::Dimension(_));
+            keys.extend(kind.fields.iter().filter(dimension).map(|field| format!("dim.{}", field.name)));
+        }
+        keys.retain(|key| !words.has(key));
+        assert_eq!(keys, Vec::<String>::new());
+    }
+
+    #[test]
+    fn every_check_has_a_name() {
+        use crate::assembly::Demand::*;
+        let slot = crate::rules::SlotIx(0);
+        let words = Words::own();
+        let by_slot =
+            [Lands(slot), RestsOn(slot), Seat(slot), RingCloses(slot), Height(slot), Insertion(slot)];
+        let by_number = [
+            SleeveClearance(0),
+            SleeveOverlap(0),
+            Tightness(0),
+            ThreadMatch(0),
+            Engagement(0),
+            Spare(0),
+            GripLength(0),
+            GripPinch(0),
+            GripCloses(0),
+            Slit(0),
+            StandsOut(0),
+        ];
+        for demand in by_slot.into_iter().chain(by_number).chain([Path, GapLeast, GapMost, Still]) {
+            assert!(words.has(&format!("check.{}", demand.word())), "{}", demand.word());
         }
     }
 

@@ -184,6 +184,7 @@ impl Builder {
 fn slot(item: &Item) -> Slot {
     Slot {
         name: item.name.to_string(),
+        order: 0,
         kinds: vec![item.kind],
         least: 1,
         most: 1,
