@@ -73,6 +73,7 @@ pub fn judge(build: &Build<'_>) -> Judgement {
     let mut all_bounding = Vec::new();
     let mut nominal_pushed = Vec::new();
     slits(build, None, &mut ledger);
+    sizes(build, &mut ledger);
     for (index, case) in build.cases.iter().enumerate() {
         for item in build.all() {
             check_items::item(build, case, item, Some(&drift), &mut ledger);
@@ -196,6 +197,27 @@ fn slits(build: &Build<'_>, only: Option<crate::rules::SlotIx>, ledger: &mut Led
             let over = build.item(bridge).height.minus(&slit.to);
             let value = CaseValue::of(over, &build.dims);
             ledger.add(build, number(demand, vec![item], vec![], value, Some(0), None));
+        }
+    }
+}
+
+/// What the system takes.
+fn sizes(build: &Build<'_>, ledger: &mut Ledger) {
+    for (index, rule) in build.setting.rule.sizes.iter().enumerate() {
+        let demand = Demand::Size(index as u16);
+        let all = crate::rules::SlotIx(u16::MAX);
+        let Some((slot, surface)) = super::links::first_there(build, &rule.surface, all) else {
+            let about = rule.surface.iter().take(1).flat_map(|s| build.in_slot(s.slot)).collect();
+            ledger.add(build, fact(demand, about, false));
+            continue;
+        };
+        for item in build.in_slot(slot) {
+            let both = [true, false].map(|bore| diameters(build, (item, surface), bore));
+            let all: Vec<Form> = both.into_iter().flatten().collect();
+            if let Some(value) = CaseValue::least_of(&all, &build.dims) {
+                let (least, most) = (Some(rule.least.as_nm()), Some(rule.most.as_nm()));
+                ledger.add(build, number(demand, vec![item], vec![surface], value, least, most));
+            }
         }
     }
 }

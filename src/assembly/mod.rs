@@ -14,6 +14,7 @@ mod land;
 mod ledger;
 mod links;
 mod meet;
+mod outlook;
 mod piece;
 mod place;
 mod push;
@@ -24,6 +25,7 @@ mod zone;
 pub use build::{Build, Pick, Setting};
 pub use export::{assemble, stack};
 pub use judge::{Judgement, early, judge};
+pub use outlook::outlook;
 pub use place::alike_turned;
 pub use report::{
     Check, Contact, Demand, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedCut,

@@ -188,6 +188,7 @@ pub enum Demand {
     Slit(u16),
     StandsOut(u16),
     Insertion(SlotIx),
+    Size(u16),
 }
 
 impl Demand {
@@ -214,6 +215,7 @@ impl Demand {
             Demand::Slit(_) => "slit",
             Demand::StandsOut(_) => "stand-out",
             Demand::Insertion(_) => "insertion",
+            Demand::Size(_) => "size",
         }
     }
 }

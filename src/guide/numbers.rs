@@ -179,6 +179,9 @@ pub fn by_rule(bench: &Bench, demand: Demand) -> (Option<String>, Option<String>
         }
         Demand::Slit(i) => (rule.slits.get(usize::from(i)).map(|s| bench.slot_word(s.slot)), None),
         Demand::StandsOut(i) => (rule.stand_outs.get(usize::from(i)).and_then(|s| filled(&s.surface)), None),
+        Demand::Size(i) => {
+            (rule.sizes.get(usize::from(i)).and_then(|s| s.surface.first()).and_then(one), None)
+        }
         Demand::Lands(s)
         | Demand::RestsOn(s)
         | Demand::Seat(s)

@@ -133,6 +133,7 @@ fn funnel_words(bench: &Bench, row: &FunnelRow, demand: Demand) -> (String, Opti
             Some(pair) => ("thread-match", one(&pair.male)),
             None => ("thread-match", None),
         },
+        Demand::Size(i) => ("size", rule.sizes.get(usize::from(i)).and_then(|s| one(&s.surface))),
         other => (other.word(), None),
     };
     let known = bench.words().has(&format!("funnel.{key}.many"));

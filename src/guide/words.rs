@@ -274,6 +274,7 @@ mod tests {
             GripCloses(0),
             Slit(0),
             StandsOut(0),
+            Size(0),
         ];
         for demand in by_slot.into_iter().chain(by_number).chain([Path, GapLeast, GapMost, Still]) {
             assert!(words.has(&format!("check.{}", demand.word())), "{}", demand.word());

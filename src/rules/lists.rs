@@ -2,8 +2,8 @@
 
 use super::names::{Names, Wanted};
 use super::{
-    Grip, GripLayer, PathStep, Phrase, Press, PutOn, Sleeve, SlitRule, Slot, SlotIx, StandOut, SurfaceRef,
-    ThreadPair,
+    Grip, GripLayer, PathStep, Phrase, Press, PutOn, SizeRule, Sleeve, SlitRule, Slot, SlotIx, StandOut,
+    SurfaceRef, ThreadPair,
 };
 use crate::base::{Entry, Problem, Problems, Span, Table, suggest};
 use crate::kinds::{self, misread_problem};
@@ -17,6 +17,7 @@ pub struct Gathered {
     pub grips: Vec<Grip>,
     pub slits: Vec<SlitRule>,
     pub stand_outs: Vec<StandOut>,
+    pub sizes: Vec<SizeRule>,
     pub path: Vec<PathStep>,
     pub before_riding: Vec<Phrase>,
 }
@@ -46,6 +47,9 @@ pub fn gather(root: &Table<'_, '_>, names: &Names<'_>, all: &mut Gathered, probl
     }
     for table in root.tables("stand_out", problems) {
         all.stand_outs.extend(stand_out(table, names, problems));
+    }
+    for table in root.tables("size", problems) {
+        all.sizes.extend(size(table, names, problems));
     }
     for table in root.tables("path", problems) {
         all.path.extend(path(table, names, problems));
@@ -193,6 +197,16 @@ fn stand_out(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
     let span = table.span;
     table.finish(of, problems);
     Some(StandOut { surface: surface?, above, least: least?, span })
+}
+
+fn size(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<SizeRule> {
+    let of = "a size";
+    let surface = surfaces(&table, "of", of, Wanted::Either, names, problems);
+    let between = table.needed("between", of, problems).and_then(|e| two_lengths(&e, problems));
+    let span = table.span;
+    table.finish(of, problems);
+    let (least, most) = between?;
+    Some(SizeRule { surface: surface?, least, most, span })
 }
 
 fn path(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<PathStep> {

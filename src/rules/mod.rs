@@ -40,6 +40,7 @@ pub struct Rule {
     pub grips: Vec<Grip>,
     pub slits: Vec<SlitRule>,
     pub stand_outs: Vec<StandOut>,
+    pub sizes: Vec<SizeRule>,
     /// The part that the bolt (or the race's own thread) pulls or pushes down.
     pub pulled: SlotIx,
     /// From the ring (or threaded race) down to the fork, in order.
@@ -185,6 +186,16 @@ pub struct StandOut {
     /// The first filled of these; with several items the highest.
     pub above: Vec<SlotIx>,
     pub least: Length,
+    pub span: Span,
+}
+
+/// What a system takes: a surface that must be there, of a diameter between two limits.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SizeRule {
+    /// The first that the plan has counts.
+    pub surface: Vec<SurfaceRef>,
+    pub least: Length,
+    pub most: Length,
     pub span: Span,
 }
 

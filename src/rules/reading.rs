@@ -194,6 +194,7 @@ fn read_rule(
         grips: all.grips,
         slits: all.slits,
         stand_outs: all.stand_outs,
+        sizes: all.sizes,
         path: all.path,
         before_riding: all.before_riding,
         pulled: pulled?,

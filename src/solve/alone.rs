@@ -7,7 +7,7 @@ use crate::assembly::Demand;
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::quantity::Thread;
-use crate::rules::{Press, Rule, SlotIx, SurfaceRef};
+use crate::rules::{Press, Rule, SizeRule, SlotIx, SurfaceRef};
 
 /// Stands for "there is no such seat": further than any miss.
 const NO_SEAT: i64 = 10_000_000_000;
@@ -29,6 +29,12 @@ pub fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut F
         };
         changed |= strike(field, slit.slot.0 as usize, demand, miss);
     }
+    for (index, size) in rule.sizes.iter().enumerate() {
+        let demand = Demand::Size(index as u16);
+        if asked(&demand) {
+            changed |= sizes(rule, catalogue, demand, size, field);
+        }
+    }
     for (index, pair) in rule.threads.iter().enumerate() {
         let demand = Demand::ThreadMatch(index as u16);
         if asked(&demand) {
@@ -43,6 +49,25 @@ pub fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut F
         }
     }
     changed
+}
+
+/// Parts of a size that the system does not take, or without the surface where only one slot could have it.
+fn sizes(rule: &Rule, catalogue: &Catalogue, demand: Demand, size: &SizeRule, field: &mut Field) -> bool {
+    let Some(slot) = size.surface.first().map(|s| s.slot) else { return false };
+    if rule.slot(slot).least == 0 || size.surface.iter().any(|s| s.slot != slot) {
+        return false;
+    }
+    let miss = |v: &VariantIx| {
+        let shape = &catalogue.variant(*v).shape;
+        let Some(surface) = size.surface.iter().find(|s| shape.has_surface(s.surface)) else {
+            return Some(NO_SEAT);
+        };
+        let (least, most) =
+            bounds(shape, surface.surface, true).or_else(|| bounds(shape, surface.surface, false))?;
+        let by = (size.least.as_nm() - most).max(least - size.most.as_nm());
+        (by > 0).then_some(by)
+    };
+    strike(field, slot.0 as usize, demand, miss)
 }
 
 /// Strikes out of the first surfaces' slots what matches none of the others, where one of the others must be there.

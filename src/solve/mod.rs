@@ -11,6 +11,7 @@ mod leave;
 mod readings;
 mod reason;
 mod search;
+mod seen;
 mod supply;
 
 pub use answer::{

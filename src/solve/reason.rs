@@ -85,6 +85,7 @@ pub(super) fn demands(rule: &Rule) -> Vec<Demand> {
     );
     all.extend(count(rule.slits.len()).map(Demand::Slit));
     all.extend(count(rule.stand_outs.len()).map(Demand::StandsOut));
+    all.extend(count(rule.sizes.len()).map(Demand::Size));
     all.extend(count(rule.presses.len()).map(Demand::Tightness));
     all.extend(
         count(rule.sleeves.len()).flat_map(|i| [Demand::SleeveOverlap(i), Demand::SleeveClearance(i)]),

@@ -5,8 +5,9 @@
 //! plan found is the best there is. A search that came to its limit says so. Must not know words.
 
 use super::candidates::Field;
+use super::seen::Seen;
 use super::supply::{Cost, Counts, Supplies};
-use crate::assembly::{Build, Outcome, Pick, Setting, early, judge};
+use crate::assembly::{Build, Outcome, Pick, Setting, early, judge, outlook};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 use std::collections::HashMap;
@@ -61,6 +62,8 @@ pub fn search(setting: Setting<'_>, supplies: &Supplies<'_>, field: &Field, want
         needed: Counts::new(),
         costs: HashMap::new(),
         rest: least_rest(setting.rule, supplies, field),
+        seen: Seen::default(),
+        tell_from: first_after_path(setting.rule),
         found: Found::default(),
     };
     if setting.rule.slots.iter().enumerate().any(empty) {
@@ -81,7 +84,15 @@ struct Walk<'a> {
     costs: HashMap<Vec<(u32, u32)>, Option<Cost>>,
     /// Least money that the slots from this one on will still add.
     rest: Vec<i64>,
+    seen: Seen,
+    /// First slot at which piles are compared: the headset is done.
+    tell_from: usize,
     found: Found,
+}
+
+/// The slot after the last one of the load path's own.
+fn first_after_path(rule: &Rule) -> usize {
+    rule.path.iter().map(|s| s.slot.0 as usize + 1).max().unwrap_or(1)
 }
 
 /// For each slot, what it and all later ones must add at least: parts that come in no box and must be there.
@@ -109,6 +120,13 @@ impl Walk<'_> {
         if index == self.rule.slots.len() {
             return self.complete();
         }
+        if count == 0
+            && index >= self.tell_from
+            && index + 1 < self.rule.slots.len()
+            && self.followed(index, outcome)
+        {
+            return;
+        }
         let slot = &self.rule.slots[index];
         if count >= slot.least {
             self.slot(index + 1, 0, outcome);
@@ -133,6 +151,13 @@ impl Walk<'_> {
                 }
             }
         }
+    }
+
+    /// This pile was followed before, no dearer.
+    fn followed(&mut self, index: usize, outcome: Outcome) -> bool {
+        let Some(cost) = self.cost() else { return false };
+        let Some(outlook) = outlook(&self.build, SlotIx(index as u16)) else { return false };
+        self.seen.before(outlook, &self.needed, self.supplies, (outcome, cost), &self.picks)
     }
 
     fn interchangeable(&self, a: VariantIx, b: VariantIx) -> bool {

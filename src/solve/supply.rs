@@ -94,10 +94,13 @@ impl<'a> Supplies<'a> {
         }
     }
 
+    pub fn part_in_a_box(&self, part: PartIx) -> bool {
+        self.owned.contains_key(&part) || self.boxes(part).next().is_some()
+    }
+
     /// Could come without being paid for itself.
     pub fn in_a_box(&self, variant: VariantIx) -> bool {
-        let part = self.catalogue.variant(variant).part;
-        self.owned.contains_key(&part) || self.boxes(part).next().is_some()
+        self.part_in_a_box(self.catalogue.variant(variant).part)
     }
 
     /// Least that a part can add to any purchase.
