@@ -1,7 +1,6 @@
 //! What later parts can still see of a pile: two piles with the same outlook have the same future.
 //!
-//! Items that a later slot's sleeve, thread, seat or grip names, that stand still, or that host something are
-//! seen as themselves; of the others only the faces that nothing covers, at their heights, and how far they can
+//! Items that a later slot's sleeve, thread, seat or grip names, or that host something, are seen as themselves; of the others only the faces that nothing covers, at their heights, and how far they can
 //! still be pushed. Heights are told by what is left of them without the seen items' own dimensions, each alone
 //! and against each other, since every later check is a difference of two heights. Must not know search.
 
@@ -28,7 +27,8 @@ pub fn outlook(build: &Build<'_>, next: SlotIx) -> Option<Vec<i64>> {
     let mut rests: Vec<Form> = Vec::new();
     for &item in &seen {
         let pick = build.item(item).pick;
-        told.extend([i64::from(pick.slot.0), i64::from(pick.variant.0), i64::from(pick.turned)]);
+        let class = build.setting.catalogue.class(pick.variant);
+        told.extend([i64::from(pick.slot.0), i64::from(class.0), i64::from(pick.turned)]);
         match build.bottom(case, item) {
             Some(bottom) => height(build, &seen, bottom, &mut told, &mut rests),
             None => told.push(i64::MIN),
@@ -61,7 +61,6 @@ fn tell(build: &Build<'_>, form: &Form, told: &mut Vec<i64>) {
 fn is_seen(build: &Build<'_>, item: ItemIx, next: SlotIx) -> bool {
     let slot = build.item(item).pick.slot;
     item == ItemIx(0)
-        || !build.slot_of(item).still.is_empty()
         || named_later(build.setting.rule, slot, next)
         || build.bottom(&build.cases[0], item).is_none()
         || !build.item(item).riders.is_empty()

@@ -13,7 +13,9 @@ use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
 
 /// Items put on before a search is called unfinished.
-const SEARCH_LIMIT: u64 = 20_000;
+const SEARCH_LIMIT: u64 = 15_000;
+/// The same for a round that allows only so many extra items.
+const ROUND_LIMIT: u64 = 5_000;
 
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {
@@ -43,7 +45,7 @@ impl<'a> Bench<'a> {
     pub fn answer(&self, fork: VariantIx, system: usize) -> Answer {
         let part = self.catalogue.variant(fork).part;
         let stocked = Supplies::of_fork(self.catalogue, self.currency, part, true);
-        let in_stock = self.best(&stocked, fork, system);
+        let in_stock = self.best(&stocked, fork, system, None);
         let free = in_stock
             .found
             .best
@@ -53,7 +55,7 @@ impl<'a> Bench<'a> {
             return self.finish(&stocked, in_stock, fork, system, None);
         }
         let anyhow = Supplies { in_stock_only: false, ..stocked.clone() };
-        let all = self.best(&anyhow, fork, system);
+        let all = self.best(&anyhow, fork, system, in_stock.found.best.clone());
         match (&in_stock.found.best, &all.found.best) {
             (None, Some(_)) | (None, None) => self.finish(&anyhow, all, fork, system, None),
             (Some(stocked_plan), Some(plan)) if plan < stocked_plan => {
@@ -70,11 +72,26 @@ impl<'a> Bench<'a> {
             || self.catalogue.boxes.iter().any(|b| b.on_hand == none)
     }
 
-    fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Tried {
+    /// First with no extra items, then with ever more: a plan is found early, and bounds what follows. The last
+    /// round has no bound on items, so what it finishes is complete.
+    fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize, known: Option<Rank>) -> Tried {
         let setting = self.setting(system);
         let field = field(setting.rule, supplies, fork, &[]);
-        let want = |at_worst| Want { at_worst, any: false, limit: SEARCH_LIMIT };
-        let found = search(setting, supplies, &field, want(Outcome::Measure));
+        let mut found = Found { best: known, ..Found::default() };
+        for extras in [0, 1, 2, 3, usize::MAX] {
+            let limit = if extras == usize::MAX { SEARCH_LIMIT } else { ROUND_LIMIT };
+            let want = Want { at_worst: Outcome::Measure, any: false, limit, extras };
+            let nearest = found.nearest.take();
+            found = search(setting, supplies, &field, want, found.best.take());
+            if let Some(before) = nearest
+                && found.nearest.as_ref().is_none_or(|now| before.reached >= now.reached)
+            {
+                found.nearest = Some(before);
+            }
+            if !found.unfinished && !found.held_back {
+                break;
+            }
+        }
         Tried { field, found }
     }
 

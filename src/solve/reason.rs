@@ -11,7 +11,7 @@ use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 
 /// Items put on before a trial is called undecided; then the demand is kept, and the reason may not be smallest.
-const TRIAL_LIMIT: u64 = 400;
+const TRIAL_LIMIT: u64 = 200;
 
 pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Vec<Check> {
     let all = demands(plan.setting.rule);
@@ -41,8 +41,8 @@ enum Possible {
 fn possible(plan: &Plan<'_>, fork: VariantIx, waived: &[Demand]) -> Possible {
     let setting = Setting { waived, ..plan.setting };
     let field = field(setting.rule, plan.supplies, fork, waived);
-    let want = Want { at_worst: Outcome::Measure, any: true, limit: TRIAL_LIMIT };
-    let found = search(setting, plan.supplies, &field, want);
+    let want = Want { at_worst: Outcome::Measure, any: true, limit: TRIAL_LIMIT, extras: usize::MAX };
+    let found = search(setting, plan.supplies, &field, want, None);
     match (found.best.is_some(), found.unfinished) {
         (true, _) => Possible::Yes,
         (false, true) => Possible::Undecided,
@@ -55,8 +55,8 @@ fn figure(plan: &Plan<'_>, fork: VariantIx, waived: &[Demand], demand: Demand) -
     let without: Vec<Demand> = waived.iter().copied().chain([demand]).collect();
     let setting = Setting { waived: &without, ..plan.setting };
     let field = field(setting.rule, plan.supplies, fork, &without);
-    let want = Want { at_worst: Outcome::Measure, any: true, limit: TRIAL_LIMIT };
-    let found = search(setting, plan.supplies, &field, want);
+    let want = Want { at_worst: Outcome::Measure, any: true, limit: TRIAL_LIMIT, extras: usize::MAX };
+    let found = search(setting, plan.supplies, &field, want, None);
     let picks = found.best.map(|b| b.picks).unwrap_or_else(|| plan.picks.to_vec());
     let asked = Setting { waived, ..plan.setting };
     let stack = assemble(asked, &picks);

@@ -21,6 +21,8 @@ pub struct Want {
     pub any: bool,
     /// Items put on before giving up.
     pub limit: u64,
+    /// Most items beyond what the slots must have.
+    pub extras: usize,
 }
 
 /// A plan and how good it is. Ordered: smaller is better.
@@ -46,10 +48,20 @@ pub struct Found {
     pub nearest: Option<Near>,
     pub put_on: u64,
     pub unfinished: bool,
+    /// With more extra items allowed there would have been more to try.
+    pub held_back: bool,
 }
 
 /// Searches all choices of parts, ways up and counts.
-pub fn search(setting: Setting<'_>, supplies: &Supplies<'_>, field: &Field, want: Want) -> Found {
+///
+/// `known`: a plan that is to be beaten; it comes back as the best when nothing better is found.
+pub fn search(
+    setting: Setting<'_>,
+    supplies: &Supplies<'_>,
+    field: &Field,
+    want: Want,
+    known: Option<Rank>,
+) -> Found {
     let field = &field.for_search(setting.rule, supplies, want.any);
     let empty = |(index, slot): (usize, &crate::rules::Slot)| slot.least > 0 && field.slots[index].is_empty();
     let mut walk = Walk {
@@ -64,12 +76,14 @@ pub fn search(setting: Setting<'_>, supplies: &Supplies<'_>, field: &Field, want
         rest: least_rest(setting.rule, supplies, field),
         seen: Seen::default(),
         tell_from: first_after_path(setting.rule),
-        found: Found::default(),
+        held_back: false,
+        found: Found { best: known, ..Found::default() },
     };
     if setting.rule.slots.iter().enumerate().any(empty) {
         return walk.found;
     }
     walk.slot(0, 0, Outcome::Pass);
+    walk.found.held_back = walk.held_back;
     walk.found
 }
 
@@ -87,6 +101,8 @@ struct Walk<'a> {
     seen: Seen,
     /// First slot at which piles are compared: the headset is done.
     tell_from: usize,
+    /// More items might have been put on than `extras` allows.
+    held_back: bool,
     found: Found,
 }
 
@@ -131,7 +147,8 @@ impl Walk<'_> {
         if count >= slot.least {
             self.slot(index + 1, 0, outcome);
         }
-        if count >= slot.most {
+        if count >= slot.most || (count >= slot.least && self.extras() >= self.want.extras) {
+            self.held_back |= count < slot.most;
             return;
         }
         let before = self.picks.last().copied().filter(|_| count > 0);
@@ -158,6 +175,19 @@ impl Walk<'_> {
         let Some(cost) = self.cost() else { return false };
         let Some(outlook) = outlook(&self.build, SlotIx(index as u16)) else { return false };
         self.seen.before(outlook, &self.needed, self.supplies, (outcome, cost), &self.picks)
+    }
+
+    /// Items beyond what the slots so far must have.
+    fn extras(&self) -> usize {
+        let rule = self.rule;
+        let mut extras = 0;
+        let mut at = 0;
+        for run in self.picks.chunk_by(|a, b| a.slot == b.slot) {
+            extras += run.len().saturating_sub(rule.slot(run[0].slot).least as usize);
+            at += run.len();
+        }
+        debug_assert_eq!(at, self.picks.len());
+        extras
     }
 
     fn interchangeable(&self, a: VariantIx, b: VariantIx) -> bool {
