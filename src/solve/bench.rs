@@ -13,9 +13,9 @@ use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
 
 /// Items put on before a search is called unfinished.
-const SEARCH_LIMIT: u64 = 15_000;
+const SEARCH_LIMIT: u64 = 6_000;
 /// The same for a round that allows only so many extra items.
-const ROUND_LIMIT: u64 = 5_000;
+const ROUND_LIMIT: u64 = 3_000;
 
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {
@@ -51,7 +51,8 @@ impl<'a> Bench<'a> {
             .best
             .as_ref()
             .is_some_and(|b| b.outcome == Outcome::Pass && b.cost == Cost::default());
-        if free || !self.anything_out_of_stock() {
+        // Where even the stock could not be searched through, what is missing from it says nothing more.
+        if free || in_stock.found.unfinished || !self.anything_out_of_stock() {
             return self.finish(&stocked, in_stock, fork, system, None);
         }
         let anyhow = Supplies { in_stock_only: false, ..stocked.clone() };

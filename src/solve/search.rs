@@ -147,12 +147,16 @@ impl Walk<'_> {
         if count >= slot.least {
             self.slot(index + 1, 0, outcome);
         }
-        if count >= slot.most || (count >= slot.least && self.extras() >= self.want.extras) {
-            self.held_back |= count < slot.most;
+        if count >= slot.most {
             return;
         }
+        let only_owned = count >= slot.least && self.extras() >= self.want.extras;
         let before = self.picks.last().copied().filter(|_| count > 0);
         for &variant in &self.field.slots[index] {
+            if only_owned && !self.supplies.owns(variant) {
+                self.held_back = true;
+                continue;
+            }
             // Two rings that differ in nothing but length may change places: one order is enough.
             if before.is_some_and(|b| variant < b.variant && self.interchangeable(b.variant, variant)) {
                 continue;
@@ -177,17 +181,15 @@ impl Walk<'_> {
         self.seen.before(outlook, &self.needed, self.supplies, (outcome, cost), &self.picks)
     }
 
-    /// Items beyond what the slots so far must have.
+    /// Items beyond what the slots so far must have, those not counted that the rider has anyway.
     fn extras(&self) -> usize {
         let rule = self.rule;
-        let mut extras = 0;
-        let mut at = 0;
-        for run in self.picks.chunk_by(|a, b| a.slot == b.slot) {
-            extras += run.len().saturating_sub(rule.slot(run[0].slot).least as usize);
-            at += run.len();
-        }
-        debug_assert_eq!(at, self.picks.len());
-        extras
+        let bought = |pick: &&Pick| !self.supplies.owns(pick.variant);
+        let of_run = |run: &[Pick]| {
+            let beyond = run.len().saturating_sub(rule.slot(run[0].slot).least as usize);
+            run.iter().filter(bought).count().min(beyond)
+        };
+        self.picks.chunk_by(|a, b| a.slot == b.slot).map(of_run).sum()
     }
 
     fn interchangeable(&self, a: VariantIx, b: VariantIx) -> bool {

@@ -82,6 +82,10 @@ impl<'a> Supplies<'a> {
         !self.in_stock_only || on_hand != OnHand::Count(0)
     }
 
+    pub fn owns(&self, variant: VariantIx) -> bool {
+        self.owned.contains_key(&self.catalogue.variant(variant).part)
+    }
+
     /// What a part costs by itself: nothing when owned, then by its loose price, dearest when only in boxes.
     pub fn worth(&self, variant: VariantIx) -> (u8, i64) {
         let part = self.catalogue.variant(variant).part;
