@@ -34,6 +34,7 @@ fn broken_book() -> TempDir {
     for folder in ["content", "parts", "public"] {
         fs::create_dir(home.path().join(folder)).unwrap();
     }
+    fs::write(home.path().join("content/shop.toml"), "name = \"A bench\"\ncurrency = \"EUR\"\n").unwrap();
     fs::write(home.path().join("parts/bad.toml"), "[[part]]\nid = = \"a\u{1b}[31m\"\n").unwrap();
     fs::write(home.path().join("public/index.html"), "old").unwrap();
     home

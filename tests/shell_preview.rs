@@ -4,6 +4,7 @@ use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{SocketAddr, TcpStream};
 use std::process::{Child, Command, Stdio};
+use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant};
 
 use benchleaf::watch::{NoPreview, Preview};
@@ -108,6 +109,7 @@ fn broken_book() -> TempDir {
     let home = tempfile::tempdir().unwrap();
     fs::create_dir(home.path().join("content")).unwrap();
     fs::create_dir(home.path().join("parts")).unwrap();
+    fs::write(home.path().join("content/shop.toml"), "name = \"A bench\"\ncurrency = \"EUR\"\n").unwrap();
     fs::write(home.path().join("parts/bad.toml"), "id = = 1\n").unwrap();
     home
 }
@@ -123,18 +125,48 @@ fn watching_refuses_a_preview_for_others_with_2_and_a_taken_port_with_3() {
     assert!(String::from_utf8(clash.stderr).unwrap().contains("because: "));
 }
 
+/// What a watching program says, line by line. Ends it when the test is over, however it goes.
+#[cfg(unix)]
+struct Heard {
+    child: Child,
+    lines: Receiver<String>,
+}
+
+#[cfg(unix)]
+impl Heard {
+    fn from(mut child: Child) -> Heard {
+        let (say, lines) = channel();
+        let spoken = BufReader::new(child.stderr.take().unwrap()).lines();
+        std::thread::spawn(move || spoken.map_while(Result::ok).all(|line| say.send(line).is_ok()));
+        Heard { child, lines }
+    }
+
+    fn until(&self, wanted: impl Fn(&str) -> bool) {
+        while !wanted(
+            &self.lines.recv_timeout(Duration::from_secs(20)).expect("the line within the time allowed"),
+        ) {}
+    }
+}
+
+#[cfg(unix)]
+impl Drop for Heard {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
 #[cfg(unix)]
 #[test]
 fn watching_tells_each_new_mistake_goes_on_and_ends_with_0_on_ctrl_c() {
     let home = broken_book();
-    let mut child = watch(&home, &[]);
-    let mut lines = BufReader::new(child.stderr.take().unwrap()).lines().map(Result::unwrap);
-    assert!(lines.any(|line| line.contains("parts/bad.toml:1:")));
-    assert!(lines.any(|line| line.ends_with("; nothing written")));
+    let mut heard = Heard::from(watch(&home, &[]));
+    heard.until(|line| line.contains("parts/bad.toml:1:"));
+    heard.until(|line| line.ends_with("; nothing written"));
     fs::write(home.path().join("parts/worse.toml"), "\n\nid = = 1\n").unwrap();
-    assert!(lines.any(|line| line.contains("parts/worse.toml:3:")));
-    assert!(lines.any(|line| line.ends_with("; nothing written")));
-    let told = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    heard.until(|line| line.contains("parts/worse.toml:3:"));
+    heard.until(|line| line.ends_with("; nothing written"));
+    let told = Command::new("kill").args(["-INT", &heard.child.id().to_string()]).status().unwrap();
     assert!(told.success());
-    assert_eq!(child.wait().unwrap().code(), Some(0));
+    assert_eq!(heard.child.wait().unwrap().code(), Some(0));
 }
