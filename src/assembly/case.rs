@@ -183,7 +183,11 @@ impl Case {
         };
         let mut groups: Vec<(Form, Vec<Touch>)> = Vec::new();
         for candidate in sure.iter().filter(|c| !beaten(c)) {
-            match groups.iter_mut().find(|(height, _)| *height == candidate.height) {
+            let tied = |height: &Form| {
+                let over = candidate.height.minus(height);
+                over.least(dims) == 0 && over.most(dims) == 0
+            };
+            match groups.iter_mut().find(|(height, _)| tied(height)) {
                 Some((_, touches)) => {
                     if !touches.contains(&candidate.touch) {
                         touches.push(candidate.touch.clone());

@@ -18,7 +18,7 @@ pub use steps::PLACES;
 use crate::base::Span;
 use crate::quantity::Length;
 
-/// Index into [`Rule::slots`]: drop order, slots of chosen height last.
+/// Index into [`Rule::slots`]: drop order, parts that may be lifted along the pile (a plain clamp) last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct SlotIx(pub u16);
 
@@ -73,8 +73,8 @@ pub struct Slot {
     pub rests_on: Vec<SlotIx>,
     /// Goes as one with the item in this slot: dropped with it (sleeve in the bars) or set in it (star nut).
     pub host: Option<SlotIx>,
-    /// Place in the rule file's drop order. Slots of chosen height stand last in [`Rule::slots`], since nothing
-    /// rests on them; this keeps what is below and above them.
+    /// Place in the rule file's drop order. Slots of parts that may be lifted stand last in [`Rule::slots`], since
+    /// nothing rests on them; this keeps what is below and above them.
     pub order: u16,
     pub span: Span,
 }

@@ -250,7 +250,9 @@ fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
     for (index, (slot, _)) in written.iter_mut().enumerate() {
         slot.order = index as u16;
     }
-    written.sort_by_key(|(slot, _)| matches!(slot.put_on, super::PutOn::Chosen(_)));
+    written.sort_by_key(|(slot, _)| {
+        matches!(slot.put_on, super::PutOn::Chosen(super::Choice { into: None, .. }))
+    });
     let mut slots: Vec<Slot> = written.iter().map(|(slot, _)| slot.clone()).collect();
     report_twins(&slots, problems);
     for (index, (_, refs)) in written.iter().enumerate() {
