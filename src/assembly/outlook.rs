@@ -36,7 +36,7 @@ pub fn outlook(build: &Build<'_>, next: SlotIx) -> Option<Vec<i64>> {
     }
     told.push(i64::MAX);
     for item in build.all().filter(|i| !seen.contains(i)) {
-        let Some(bottom) = build.bottom(case, item) else { return None };
+        let bottom = build.bottom(case, item)?;
         for face in build.item(item).tops.iter().filter(|f| !covered(build, case, item, f)) {
             tell_face(build, item, face, &mut told);
             height(build, &seen, &bottom.plus(&face.height), &mut told, &mut rests);

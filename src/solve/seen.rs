@@ -7,9 +7,12 @@ use super::supply::{Cost, Counts, Supplies};
 use crate::assembly::{Outcome, Pick};
 use std::collections::HashMap;
 
+/// An outlook, and what of the parts in boxes is used.
+type Key = (Vec<i64>, Vec<(u32, u32)>);
+
 #[derive(Default)]
 pub struct Seen {
-    known: HashMap<(Vec<i64>, Vec<(u32, u32)>), Vec<Way>>,
+    known: HashMap<Key, Vec<Way>>,
 }
 
 /// A way that led to a pile.

@@ -262,6 +262,7 @@ pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
         threads: Vec::new(),
         grips: Vec::new(),
         stand_outs: Vec::new(),
+        sizes: Vec::new(),
         pulled: SlotIx(0),
         path: Vec::new(),
         limits,
@@ -282,6 +283,6 @@ pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
         windows: Vec::new(),
         merged: false,
     };
-    let catalogue = Catalogue { parts: b.parts, variants: b.variants, boxes: Vec::new() };
+    let catalogue = Catalogue { parts: b.parts, variants: b.variants, ..Catalogue::default() };
     Sample { stack, rule, catalogue, numbers, reading_order }
 }
