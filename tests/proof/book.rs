@@ -102,6 +102,6 @@ impl Numbers {
     }
 
     pub fn one_in(&mut self, count: u64) -> bool {
-        self.next() % count == 0
+        self.next().is_multiple_of(count)
     }
 }
