@@ -278,3 +278,12 @@ fn a_split_ring_that_cannot_close_fails() {
     let stack = stack(&with(&parts, "ring", "slot", "\"1 ±0.1\""), &USUAL);
     assert_eq!(outcome(&stack, "ring-closing", "ring"), Outcome::Fail);
 }
+
+#[test]
+fn an_exact_tie_on_a_support_that_is_not_allowed_fails_and_both_supports_are_certain() {
+    let exact = with(PARTS, "shim", "length", "\"50 +0/-0\"");
+    let exact = with(&exact, "collar", "length", "\"50 +0/-0\"");
+    let stack = stack(&exact, &[&USUAL[..], &[("collar", "collar")]].concat());
+    assert!(item(&stack, "cap").rests_on.iter().all(|s| s.certain));
+    assert_eq!(outcome(&stack, "rests-on", "cap"), Outcome::Fail);
+}
