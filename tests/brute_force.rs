@@ -307,7 +307,7 @@ fn the_search_finds_what_trying_everything_finds() {
 
 /// The long run: `cargo test --test brute_force -- --ignored`.
 #[test]
-#[ignore = "500 books take minutes"]
+#[ignore = "500 books take the better part of a minute"]
 fn the_search_finds_what_trying_everything_finds_in_500_books() {
     run(500);
 }

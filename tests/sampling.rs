@@ -189,7 +189,7 @@ fn every_real_stack_lies_within_what_is_told_of_all() {
 
 /// The long run: `cargo test --release --test sampling -- --ignored`.
 #[test]
-#[ignore = "a million samples take minutes"]
+#[ignore = "a million samples take over a minute"]
 fn a_million_real_stacks_lie_within_what_is_told_of_all() {
     let (done, _) = run(1_000, 400);
     assert!(done >= 1_000_000, "{done} samples");
