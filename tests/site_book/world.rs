@@ -25,6 +25,7 @@ pub struct World {
     pub words: Words,
     pub guides: Vec<Guide>,
     pub drawings: Vec<Vec<Drawing>>,
+    pub pairings: Vec<String>,
     pub prose: BookProse,
     pub theme: Theme,
     pub sources: Sources,
@@ -55,8 +56,20 @@ pub fn world_of(files: &BookFiles) -> Result<World, Problems> {
     catalogue.parts[shim.0 as usize].name = HOSTILE.into();
     let guides = guides(&catalogue, &rules);
     let drawings = guides.iter().map(drawings).collect();
+    let pairings = vec![];
     let theme = theme.expect("a theme without errors");
-    Ok(World { shop, catalogue, rules, words: Words::own(), guides, drawings, prose, theme, sources })
+    Ok(World {
+        shop,
+        catalogue,
+        rules,
+        words: Words::own(),
+        guides,
+        drawings,
+        pairings,
+        prose,
+        theme,
+        sources,
+    })
 }
 
 impl World {
@@ -72,6 +85,7 @@ impl World {
             words: &self.words,
             guides: &self.guides,
             drawings: &self.drawings,
+            pairings: &self.pairings,
             prose: &self.prose,
             theme: &self.theme,
         })
