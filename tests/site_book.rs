@@ -140,6 +140,24 @@ fn a_no_that_was_not_proved_does_not_have_the_shape_of_a_no() {
 }
 
 #[test]
+fn a_system_page_tells_the_sizes_that_the_system_takes() {
+    let world = world();
+    let pages = all(&world.files());
+    for rule in &world.rules {
+        let rows = select(&pages[&format!("systems/{}.html", rule.id)], "table.limits tbody tr");
+        for size in &rule.sizes {
+            let (least, most) = (size.least.to_mm(2), size.most.to_mm(2));
+            assert!(
+                rows.iter().any(|r| text(*r).ends_with(&format!("{least} mm to {most} mm"))),
+                "{}",
+                rule.id
+            );
+        }
+    }
+    assert!(world.rules.iter().any(|r| !r.sizes.is_empty()));
+}
+
+#[test]
 fn the_same_book_gives_the_same_bytes_on_one_core_and_on_many() {
     let on = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("a pool");

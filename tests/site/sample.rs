@@ -399,6 +399,7 @@ pub fn rule(id: &str, name: &str) -> Rule {
         grips: vec![],
         slits: vec![],
         stand_outs: vec![],
+        sizes: vec![],
         pulled: SlotIx(2),
         path: vec![PathStep { slot: SlotIx(1), enters: None, leaves: None, optional: false }],
         limits: Limits {
