@@ -131,12 +131,24 @@ fn a_part_links_back_to_every_guide_that_links_to_it() {
 fn a_no_that_was_not_proved_does_not_have_the_shape_of_a_no() {
     let mut world = world();
     for guide in &mut world.guides {
+        guide.verdict_words = guide.answers[0].verdict_words.clone();
         guide.answers.iter_mut().for_each(|a| a.unfinished = Some("The search came to its limit.".into()));
     }
-    let files = world.files();
-    let page = Html::parse_document(&String::from_utf8_lossy(&files["index.html"]));
-    assert!(select(&page, "table.fit .mark-no").is_empty());
-    assert!(!select(&page, "table.fit .mark-unsettled").is_empty());
+    let pages = all(&world.files());
+    assert!(select(&pages["index.html"], "table.fit .mark-no").is_empty());
+    assert!(!select(&pages["index.html"], "table.fit .mark-unsettled").is_empty());
+    assert_eq!(select(&pages["index.html"], ".legend .mark-unsettled").len(), 1);
+}
+
+#[test]
+fn a_proved_no_of_one_revision_keeps_its_shape_beside_an_unsettled_one() {
+    let mut world = world();
+    for guide in &mut world.guides {
+        guide.answers.iter_mut().for_each(|a| a.unfinished = Some("The search came to its limit.".into()));
+    }
+    let pages = all(&world.files());
+    assert!(select(&pages["index.html"], ".mark-unsettled").is_empty());
+    assert!(!select(&pages["index.html"], "table.fit .mark-no").is_empty());
 }
 
 #[test]
