@@ -62,6 +62,8 @@ struct AnswerView<'a> {
     exploded: Vec<&'a str>,
     steps: Vec<StepView<'a>>,
     parts: Vec<PartRowView<'a>>,
+    /// Some part says where it comes from: the nearest attempt's parts do not.
+    sourced: bool,
     need: Vec<NeedView<'a>>,
     use_from: Vec<UseView<'a>>,
     leave: Vec<LeaveView<'a>>,
@@ -227,6 +229,7 @@ impl<'b> AnswerView<'b> {
             why_not: drawn(DrawingWhat::WhyNot),
             exploded: drawn(DrawingWhat::Exploded),
             steps: steps(answer, &anchor, drawn),
+            sourced: answer.parts.iter().any(|r| !r.from.is_empty()),
             parts: answer.parts.iter().map(|r| PartRowView::of(r, named(&r.part_id, &r.name))).collect(),
             need: answer.need.iter().map(|r| NeedView::of(r, named(&r.id, &r.name))).collect(),
             use_from: uses(&answer.use_from, named, box_named),

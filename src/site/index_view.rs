@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::links::{guide_path, part_path};
-use super::numbers::{count_on_hand, shape_word, supply_word, verdict_word};
+use super::numbers::{UNSETTLED, count_on_hand, shape_word, supply_word, verdict_word};
 use super::pages::Book;
 use crate::catalogue::{Catalogue, Part, PartBox, PartIx};
 use crate::guide::Guide;
@@ -49,6 +49,8 @@ pub(super) struct FrontView<'a> {
     systems: Vec<SystemHead<'a>>,
     rows: Vec<ForkRow<'a>>,
     parts: usize,
+    /// Some pairing is not settled.
+    unsettled: bool,
 }
 
 #[derive(Serialize)]
@@ -77,6 +79,7 @@ impl<'a> FrontView<'a> {
             systems: first.iter().map(|g| SystemHead::of(book, g)).collect(),
             rows: rows.iter().map(|row| ForkRow::of(book, row)).collect(),
             parts: book.input.catalogue.parts.len(),
+            unsettled: guides.iter().any(|g| shape_word(g) == UNSETTLED),
         }
     }
 }

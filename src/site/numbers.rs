@@ -6,7 +6,7 @@ use crate::guide::{Guide, GuideAnswer};
 use crate::quantity::Length;
 use crate::solve::{Supply, Verdict};
 
-const UNSETTLED: &str = "unsettled";
+pub const UNSETTLED: &str = "unsettled";
 
 pub fn verdict_word(verdict: Verdict) -> &'static str {
     match verdict {
@@ -18,7 +18,8 @@ pub fn verdict_word(verdict: Verdict) -> &'static str {
 
 /// Which shape stands for a guide's verdict: a *no* that was not proved is not shown as one.
 pub fn shape_word(guide: &Guide) -> &'static str {
-    let unsettled = |a: &GuideAnswer| a.verdict == guide.verdict && a.unfinished.is_some();
+    // Of several revisions, the one that gave the guide its words.
+    let unsettled = |a: &GuideAnswer| a.unfinished.is_some() && a.verdict_words == guide.verdict_words;
     match guide.verdict {
         Verdict::No if guide.answers.iter().any(unsettled) => UNSETTLED,
         verdict => verdict_word(verdict),

@@ -1,5 +1,7 @@
 //! What the pages of parts, forks and boxes show. Must not know a template.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use super::index_view::{GuideLink, Named, boxes_with};
@@ -174,12 +176,19 @@ pub(super) struct ForkView<'a> {
     part: PartView<'a>,
     part_href: String,
     guides: Vec<GuideLink<'a>>,
+    /// Guides of other forks that name this one: it lies in a box that they need.
+    elsewhere: Vec<ForkGuides<'a>>,
 }
 
 impl<'a> ForkView<'a> {
     pub fn of(book: &Book<'a>, ix: PartIx) -> ForkView<'a> {
         let id = &book.input.catalogue.part(ix).id;
+        let uses = book.uses.part(id);
+        let named = [uses.stands, uses.could, uses.left, uses.bought, uses.judged].concat();
+        let others: BTreeSet<usize> =
+            named.into_iter().filter(|&g| book.input.guides[g].fork_id != *id).collect();
         ForkView {
+            elsewhere: by_fork(book, &others.into_iter().collect::<Vec<_>>()),
             part: PartView::of(book, ix),
             part_href: part_path(id),
             guides: book.guides_where(|g| g.fork_id == *id),

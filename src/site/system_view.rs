@@ -196,6 +196,9 @@ fn general_limits(said: Said) -> Vec<LimitView> {
 fn fit_limits(said: Said) -> Vec<LimitView> {
     let rule = said.rule;
     let mut rows = vec![];
+    for size in &rule.sizes {
+        rows.push(row("size", String::new(), said.surfaces(&size.surface), [mm(size.least), mm(size.most)]));
+    }
     for sleeve in &rule.sleeves {
         let (of, with) = (said.surface(&sleeve.outer), said.surfaces(&sleeve.inner));
         let ends = [mm(sleeve.clearance_least), mm(sleeve.clearance_most)];
