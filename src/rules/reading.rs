@@ -250,8 +250,12 @@ fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
     for (index, (slot, _)) in written.iter_mut().enumerate() {
         slot.order = index as u16;
     }
-    written.sort_by_key(|(slot, _)| {
-        matches!(slot.put_on, super::PutOn::Chosen(super::Choice { into: None, .. }))
+    // Lifted parts come last, since nothing rests on them; so do parts set in a host that the file lists later.
+    let file_order: Vec<String> = written.iter().map(|(slot, _)| slot.name.clone()).collect();
+    written.sort_by_key(|(slot, refs)| {
+        let super::PutOn::Chosen(choice) = slot.put_on else { return false };
+        let host = refs.host.as_ref().and_then(|h| file_order.iter().position(|name| *name == h.value));
+        choice.into.is_none() || host.is_some_and(|at| at > slot.order as usize)
     });
     let mut slots: Vec<Slot> = written.iter().map(|(slot, _)| slot.clone()).collect();
     report_twins(&slots, problems);
