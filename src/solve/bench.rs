@@ -60,7 +60,7 @@ impl<'a> Bench<'a> {
         match (&in_stock.found.best, &all.found.best) {
             (None, Some(_)) | (None, None) => self.finish(&anyhow, all, fork, system, None),
             (Some(stocked_plan), Some(plan)) if plan < stocked_plan => {
-                let instead = self.instead(&anyhow, plan);
+                let instead = self.instead(&anyhow, plan, system);
                 self.finish(&stocked, in_stock, fork, system, Some(instead))
             }
             _ => self.finish(&stocked, in_stock, fork, system, None),
@@ -96,8 +96,10 @@ impl<'a> Bench<'a> {
         Tried { field, found }
     }
 
-    fn instead(&self, supplies: &Supplies<'_>, plan: &Rank) -> Instead {
-        let needed = self.needed(plan);
+    fn instead(&self, supplies: &Supplies<'_>, plan: &Rank, system: usize) -> Instead {
+        let bought: Vec<Pick> =
+            plan.picks.iter().filter(|p| !self.rules[system].slot(p.slot).brought).copied().collect();
+        let needed = self.needed_of(&bought);
         let (cost, articles) = supplies.cheapest(&needed).unwrap_or_default();
         let out = |article: &Article| match article {
             Article::Part(p) => self.catalogue.part(*p).on_hand == OnHand::Count(0),
@@ -110,14 +112,9 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// Parts of a plan that are not brought by the rider.
-    fn needed(&self, plan: &Rank) -> Counts {
-        self.needed_of(&plan.picks)
-    }
-
+    /// Parts and counts of these picks; the caller leaves out what the rider brings.
     pub(super) fn needed_of(&self, picks: &[Pick]) -> Counts {
         let mut needed = Counts::new();
-        // Which slots are brought is the same for every system that names them alike; the caller's rule decides.
         for pick in picks {
             *needed.entry(self.catalogue.variant(pick.variant).part).or_insert(0) += 1;
         }
