@@ -17,7 +17,14 @@ use super::zone::{top_of, zone};
 use crate::quantity::{Form, Origin};
 
 /// What can already be said of the item just put on. A failure stays one whatever is added later.
-pub fn early(build: &Build<'_>, item: ItemIx, known: &[Resolved]) -> Outcome {
+pub struct Early {
+    pub outcome: Outcome,
+    /// Of the findings that are worse than asked for: demand and items.
+    pub worse: Vec<(Demand, Vec<ItemIx>)>,
+}
+
+/// `known`: sleeves that became known by this item. Findings worse than `at_worst` are listed.
+pub fn early(build: &Build<'_>, item: ItemIx, known: &[Resolved], at_worst: Outcome) -> Early {
     let mut ledger = Ledger::default();
     for case in &build.cases {
         check_items::item(build, case, item, None, &mut ledger);
@@ -43,12 +50,13 @@ pub fn early(build: &Build<'_>, item: ItemIx, known: &[Resolved]) -> Outcome {
             push::gap(build, case, &pushed, &mut ledger);
         }
     }
-    worst(build, ledger.worst())
-}
-
-/// Too many cases to follow: nothing is called sure.
-fn worst(build: &Build<'_>, outcome: Outcome) -> Outcome {
-    if build.merged { Outcome::Measure } else { outcome }
+    // Too many cases to follow: nothing is called sure.
+    if build.merged {
+        return Early { outcome: Outcome::Measure, worse: Vec::new() };
+    }
+    let outcome = ledger.worst();
+    let worse = if outcome > at_worst { ledger.worse_than(at_worst) } else { Vec::new() };
+    Early { outcome, worse }
 }
 
 /// Everything found about a complete stack.

@@ -121,6 +121,11 @@ impl Ledger {
         self.entries.into_iter()
     }
 
+    /// What is worse than that: demand and items.
+    pub fn worse_than(&self, limit: Outcome) -> Vec<(Demand, Vec<ItemIx>)> {
+        self.entries.iter().filter(|(_, e)| e.outcome > limit).map(|((d, a, _), _)| (*d, a.clone())).collect()
+    }
+
     pub fn worst(&self) -> Outcome {
         self.entries.values().map(|e| e.outcome).max().unwrap_or(Outcome::Pass)
     }
@@ -145,17 +150,19 @@ fn outcome(finding: &Finding) -> Outcome {
         Measured::Fact(true) => Outcome::Pass,
         Measured::Fact(false) => Outcome::Fail,
         Measured::Unknown => Outcome::Measure,
-        Measured::Number(value) => {
-            let low = finding.least.unwrap_or(i64::MIN);
-            let high = finding.most.unwrap_or(i64::MAX);
-            if value.least >= low && value.most <= high {
-                Outcome::Pass
-            } else if value.most < low || value.least > high {
-                Outcome::Fail
-            } else {
-                Outcome::Measure
-            }
-        }
+        Measured::Number(value) => outcome_within(value, finding.least, finding.most),
+    }
+}
+
+/// Always within the limits, never, or to be measured.
+pub fn outcome_within(value: &CaseValue, least: Option<i64>, most: Option<i64>) -> Outcome {
+    let (low, high) = (least.unwrap_or(i64::MIN), most.unwrap_or(i64::MAX));
+    if value.least >= low && value.most <= high {
+        Outcome::Pass
+    } else if value.most < low || value.least > high {
+        Outcome::Fail
+    } else {
+        Outcome::Measure
     }
 }
 

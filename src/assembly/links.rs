@@ -11,7 +11,7 @@ use crate::quantity::Form;
 use crate::rules::{SlotIx, SurfaceRef};
 
 /// The surface of a fork that a split ring centres on unless the rule's press says otherwise.
-const RING_SEAT: &str = "steerer";
+pub const RING_SEAT: &str = "steerer";
 
 /// A wall of an item.
 pub type WallOf = (ItemIx, &'static str);

@@ -2,19 +2,20 @@
 //!
 //! Uses `quantity`, `kinds`, `catalogue`, `rules`. Must not choose parts.
 
+mod blame;
 mod build;
 mod case;
 mod check_items;
 mod choose;
 mod drift;
 mod export;
+mod glance;
 mod grip;
 mod judge;
 mod land;
 mod ledger;
 mod links;
 mod meet;
-mod outlook;
 mod piece;
 mod place;
 mod push;
@@ -22,10 +23,11 @@ mod report;
 mod still;
 mod zone;
 
+pub use blame::{ALL, Blame, Slots, bit};
 pub use build::{Build, Pick, Setting};
 pub use export::{assemble, stack};
-pub use judge::{Judgement, early, judge};
-pub use outlook::outlook;
+pub use glance::{Glance, Look, Readies};
+pub use judge::{Early, Judgement, early, judge};
 pub use place::alike_turned;
 pub use report::{
     Check, Contact, Demand, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedCut,

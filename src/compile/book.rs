@@ -1,6 +1,7 @@
 //! A book read and checked as a whole. Must not know how its parts are read.
 
 use super::unknown;
+use crate::assembly::Readies;
 use crate::base::{BookFiles, Problems, Sources, add_text, suggest};
 use crate::catalogue::{Catalogue, PartIx, Shop, read_catalogue, read_shop};
 use crate::guide::{Words, check_rule_sentences};
@@ -17,6 +18,7 @@ pub struct Book {
     pub words: Words,
     /// Index into the catalogue, by id.
     pub forks: Vec<PartIx>,
+    pub readies: Readies,
 }
 
 /// `None` when there is any error.
@@ -32,8 +34,15 @@ pub fn read_book(files: &BookFiles, sources: &mut Sources, problems: &mut Proble
         return None;
     }
     let catalogue = catalogue?;
-    let forks = catalogue.of_kind(FORK).collect();
-    Some(Book { shop: shop?, catalogue, rules: rules?, words, forks })
+    let forks: Vec<PartIx> = catalogue.of_kind(FORK).collect();
+    let rules = rules?;
+    let readies = Readies::of(&catalogue, |v| stands_first(&rules, catalogue.part_of(v).kind));
+    Some(Book { shop: shop?, catalogue, rules, words, forks, readies })
+}
+
+/// Some system begins with a part of this kind.
+fn stands_first(rules: &[Rule], kind: &str) -> bool {
+    rules.iter().any(|rule| rule.slots.first().is_some_and(|s| s.kinds.contains(&kind)))
 }
 
 /// The words of the book's own language over the built-in ones.
@@ -77,6 +86,7 @@ impl Book {
         Bench {
             catalogue: &self.catalogue,
             rules: &self.rules,
+            readies: &self.readies,
             currency: self.shop.currency,
             caliper: self.shop.defaults.caliper,
             bolts: strengths,

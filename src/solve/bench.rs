@@ -7,15 +7,15 @@ use super::candidates::{Field, field};
 use super::search::{Found, Near, Rank, Want, search};
 use super::supply::{Cost, Counts, Supplies};
 use super::{alternatives, head_tube, leave, readings, reason};
-use crate::assembly::{Outcome, Pick, Setting, Stack, Strengths, assemble};
+use crate::assembly::{Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
 
-/// Items put on before a search is called unfinished.
-const SEARCH_LIMIT: u64 = 6_000;
+/// Items looked at before a search is called unfinished.
+const SEARCH_LIMIT: u64 = 2_000_000;
 /// The same for a round that allows only so many extra items.
-const ROUND_LIMIT: u64 = 3_000;
+const ROUND_LIMIT: u64 = 500_000;
 
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {
@@ -24,6 +24,7 @@ pub struct Bench<'a> {
     pub currency: Currency,
     pub caliper: Caliper,
     pub bolts: &'a (dyn Strengths + Sync),
+    pub readies: &'a Readies,
 }
 
 impl<'a> Bench<'a> {
@@ -73,27 +74,57 @@ impl<'a> Bench<'a> {
             || self.catalogue.boxes.iter().any(|b| b.on_hand == none)
     }
 
-    /// First with no extra items, then with ever more: a plan is found early, and bounds what follows. The last
-    /// round has no bound on items, so what it finishes is complete.
+    /// First for a plan that goes; only when there is none, for one to be measured.
     fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize, known: Option<Rank>) -> Tried {
+        let t0 = std::time::Instant::now();
         let setting = self.setting(system);
         let field = field(setting.rule, supplies, fork, &[]);
+        let goes = self.rounds(supplies, &field, system, Outcome::Pass, known);
+        let any_goes = goes.best.as_ref().is_some_and(|b| b.outcome == Outcome::Pass);
+        let p1 = (goes.put_on, goes.unfinished);
+        let found = if any_goes {
+            goes
+        } else {
+            let measured = self.rounds(supplies, &field, system, Outcome::Measure, goes.best.clone());
+            Found { unfinished: goes.unfinished || measured.unfinished, ..nearer(measured, goes.nearest) }
+        };
+        if std::env::var("BL_DEBUG").is_ok() {
+            eprintln!(
+                "{} {} put {:?} {} best {:?} unfinished {} {:?}",
+                self.catalogue.part(self.catalogue.variant(fork).part).id,
+                setting.rule.id,
+                p1,
+                found.put_on,
+                found.best.as_ref().map(|b| (b.outcome, b.cost.minor, b.parts)),
+                found.unfinished,
+                t0.elapsed()
+            );
+        }
+        Tried { field, found }
+    }
+
+    /// First with no extra items, then with ever more: a plan is found early, and bounds what follows. The last
+    /// round has no bound on items, so what it finishes is complete.
+    fn rounds(
+        &self,
+        supplies: &Supplies<'_>,
+        field: &Field,
+        system: usize,
+        at_worst: Outcome,
+        known: Option<Rank>,
+    ) -> Found {
         let mut found = Found { best: known, ..Found::default() };
-        for extras in [0, 1, 2, 3, usize::MAX] {
+        for extras in [0, 1, 2, usize::MAX] {
             let limit = if extras == usize::MAX { SEARCH_LIMIT } else { ROUND_LIMIT };
-            let want = Want { at_worst: Outcome::Measure, any: false, limit, extras };
-            let nearest = found.nearest.take();
-            found = search(setting, supplies, &field, want, found.best.take());
-            if let Some(before) = nearest
-                && found.nearest.as_ref().is_none_or(|now| before.reached >= now.reached)
-            {
-                found.nearest = Some(before);
-            }
+            let want = Want { at_worst, any: false, limit, extras };
+            let before = found.nearest.take();
+            let setting = (self.setting(system), self.readies);
+            found = nearer(search(setting, supplies, field, want, found.best.take()), before);
             if !found.unfinished && !found.held_back {
                 break;
             }
         }
-        Tried { field, found }
+        found
     }
 
     fn instead(&self, supplies: &Supplies<'_>, plan: &Rank, system: usize) -> Instead {
@@ -176,6 +207,16 @@ impl<'a> Bench<'a> {
             stack,
         }
     }
+}
+
+/// With the nearer of two attempts.
+fn nearer(found: Found, before: Option<Near>) -> Found {
+    let keep = match (&found.nearest, &before) {
+        (Some(now), Some(before)) => before.reached >= now.reached,
+        (None, _) => true,
+        (_, None) => false,
+    };
+    if keep { Found { nearest: before, ..found } } else { found }
 }
 
 struct Tried {

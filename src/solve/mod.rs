@@ -8,10 +8,10 @@ mod bolts;
 mod candidates;
 mod head_tube;
 mod leave;
+mod nogood;
 mod readings;
 mod reason;
 mod search;
-mod seen;
 mod supply;
 
 pub use answer::{

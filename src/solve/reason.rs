@@ -42,7 +42,7 @@ fn possible(plan: &Plan<'_>, fork: VariantIx, waived: &[Demand]) -> Possible {
     let setting = Setting { waived, ..plan.setting };
     let field = field(setting.rule, plan.supplies, fork, waived);
     let want = Want { at_worst: Outcome::Measure, any: true, limit: TRIAL_LIMIT, extras: usize::MAX };
-    let found = search(setting, plan.supplies, &field, want, None);
+    let found = search((setting, plan.bench.readies), plan.supplies, &field, want, None);
     match (found.best.is_some(), found.unfinished) {
         (true, _) => Possible::Yes,
         (false, true) => Possible::Undecided,
@@ -56,7 +56,7 @@ fn figure(plan: &Plan<'_>, fork: VariantIx, waived: &[Demand], demand: Demand) -
     let setting = Setting { waived: &without, ..plan.setting };
     let field = field(setting.rule, plan.supplies, fork, &without);
     let want = Want { at_worst: Outcome::Measure, any: true, limit: TRIAL_LIMIT, extras: usize::MAX };
-    let found = search(setting, plan.supplies, &field, want, None);
+    let found = search((setting, plan.bench.readies), plan.supplies, &field, want, None);
     let picks = found.best.map(|b| b.picks).unwrap_or_else(|| plan.picks.to_vec());
     let asked = Setting { waived, ..plan.setting };
     let stack = assemble(asked, &picks);

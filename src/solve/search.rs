@@ -1,16 +1,24 @@
 //! Complete search, slot by slot in drop order, for the best plan.
 //!
+//! A failure names the slots it rests on. Where a slot is not among them, its other parts fail the same way and
+//! the search goes back past it; contents that lead nowhere are remembered.
+//!
 //! Best means, in this order: goes before measure first, least to spend, fewest parts, part ids. A branch is cut
 //! only when something certain already fails in it, or when it is already worse than the best plan known; so the
 //! plan found is the best there is. A search that came to its limit says so. Must not know words.
 
 use super::candidates::Field;
-use super::seen::Seen;
+use super::nogood::Nogoods;
 use super::supply::{Cost, Counts, Supplies};
-use crate::assembly::{Build, Outcome, Pick, Setting, early, judge, outlook};
+use crate::assembly::{
+    ALL, Blame, Build, Demand, Glance, ItemIx, Outcome, Pick, Readies, Setting, Slots, bit, early, judge,
+};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 use std::collections::HashMap;
+
+/// What building an item in full costs, in items looked at.
+const IN_FULL: u64 = 50;
 
 /// What is looked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,7 +27,7 @@ pub struct Want {
     pub at_worst: Outcome,
     /// Any plan serves: stop at the first.
     pub any: bool,
-    /// Items put on before giving up.
+    /// Items looked at before giving up; an item put on in full counts for many.
     pub limit: u64,
     /// Most items beyond what the slots must have.
     pub extras: usize,
@@ -56,7 +64,7 @@ pub struct Found {
 ///
 /// `known`: a plan that is to be beaten; it comes back as the best when nothing better is found.
 pub fn search(
-    setting: Setting<'_>,
+    (setting, readies): (Setting<'_>, &Readies),
     supplies: &Supplies<'_>,
     field: &Field,
     want: Want,
@@ -69,13 +77,16 @@ pub fn search(
         supplies,
         field,
         want,
+        glance: Glance::new(setting, readies, want.at_worst),
         build: Build::new(setting),
+        built: Vec::new(),
+        alike_turned: &readies.alike_turned,
         picks: Vec::new(),
         needed: Counts::new(),
         costs: HashMap::new(),
         rest: least_rest(setting.rule, supplies, field),
-        seen: Seen::default(),
-        tell_from: first_after_path(setting.rule),
+        nogoods: Nogoods::default(),
+        blame: Blame::of(setting.rule, setting.waived),
         held_back: false,
         found: Found { best: known, ..Found::default() },
     };
@@ -92,23 +103,21 @@ struct Walk<'a> {
     supplies: &'a Supplies<'a>,
     field: &'a Field,
     want: Want,
+    glance: Glance<'a>,
+    /// The last plan looked into in full, as far as it went.
     build: Build<'a>,
+    built: Vec<Pick>,
+    alike_turned: &'a [bool],
     picks: Vec<Pick>,
     needed: Counts,
     costs: HashMap<Vec<(u32, u32)>, Option<Cost>>,
     /// Least money that the slots from this one on will still add.
     rest: Vec<i64>,
-    seen: Seen,
-    /// First slot at which piles are compared: the headset is done.
-    tell_from: usize,
+    nogoods: Nogoods,
+    blame: Blame,
     /// More items might have been put on than `extras` allows.
     held_back: bool,
     found: Found,
-}
-
-/// The slot after the last one of the load path's own.
-fn first_after_path(rule: &Rule) -> usize {
-    rule.path.iter().map(|s| s.slot.0 as usize + 1).max().unwrap_or(1)
 }
 
 /// For each slot, what it and all later ones must add at least: parts that come in no box and must be there.
@@ -128,33 +137,49 @@ impl Walk<'_> {
         self.found.unfinished || (self.want.any && self.found.best.is_some())
     }
 
-    /// Fills slot `index`, which already has `count` items.
-    fn slot(&mut self, index: usize, count: u8, outcome: Outcome) {
+    /// Fills slot `index`, which already has `count` items. Returns the earlier slots that nothing better
+    /// coming of it rests on: with the same contents of those, nothing better comes of it.
+    fn slot(&mut self, index: usize, count: u8, outcome: Outcome) -> Slots {
         if self.done() {
-            return;
+            return ALL;
         }
         if index == self.rule.slots.len() {
             return self.complete();
         }
-        if count == 0
-            && index >= self.tell_from
-            && index + 1 < self.rule.slots.len()
-            && self.followed(index, outcome)
-        {
-            return;
+        if count > 0 {
+            return self.fill(index, count, outcome);
         }
+        if let Some(known) = self.nogoods.known(index, &self.picks) {
+            return known;
+        }
+        let earlier = bit(SlotIx(index as u16)) - 1;
+        let blamed = self.fill(index, 0, outcome) & earlier;
+        if blamed != earlier && !self.done() {
+            self.nogoods.learn(index, &self.picks, blamed);
+        }
+        blamed
+    }
+
+    fn fill(&mut self, index: usize, count: u8, outcome: Outcome) -> Slots {
         let slot = &self.rule.slots[index];
+        let own = bit(SlotIx(index as u16));
+        let mut blamed = 0;
         if count >= slot.least {
-            self.slot(index + 1, 0, outcome);
+            blamed |= self.slot(index + 1, 0, outcome);
+            if blamed & own == 0 {
+                return blamed;
+            }
         }
         if count >= slot.most {
-            return;
+            return blamed;
         }
         let only_owned = count >= slot.least && self.extras() >= self.want.extras;
         let before = self.picks.last().copied().filter(|_| count > 0);
-        for &variant in &self.field.slots[index] {
+        for at in 0..self.field.slots[index].len() {
+            let variant = self.field.slots[index][at];
             if only_owned && !self.supplies.owns(variant) {
                 self.held_back = true;
+                blamed = ALL;
                 continue;
             }
             // Two rings that differ in nothing but length may change places: one order is enough.
@@ -164,21 +189,21 @@ impl Walk<'_> {
             for turned in [false, true] {
                 let allowed = if turned { slot.turned } else { slot.as_drawn };
                 let same = turned && slot.as_drawn && self.alike_turned(variant);
-                if allowed && !same {
-                    self.try_pick(Pick { slot: SlotIx(index as u16), variant, turned }, count, outcome);
+                if !allowed || same {
+                    continue;
                 }
+                let pick = Pick { slot: SlotIx(index as u16), variant, turned };
+                let failed = self.try_pick(pick, count, outcome);
                 if self.done() {
-                    return;
+                    return ALL;
                 }
+                if failed & own == 0 {
+                    return failed;
+                }
+                blamed |= failed;
             }
         }
-    }
-
-    /// This pile was followed before, no dearer.
-    fn followed(&mut self, index: usize, outcome: Outcome) -> bool {
-        let Some(cost) = self.cost() else { return false };
-        let Some(outlook) = outlook(&self.build, SlotIx(index as u16)) else { return false };
-        self.seen.before(outlook, &self.needed, self.supplies, (outcome, cost), &self.picks)
+        blamed
     }
 
     /// Items beyond what the slots so far must have, those not counted that the rider has anyway.
@@ -198,13 +223,13 @@ impl Walk<'_> {
     }
 
     fn alike_turned(&self, variant: VariantIx) -> bool {
-        crate::assembly::alike_turned(&self.supplies.catalogue.variant(variant).shape)
+        self.alike_turned.get(variant.0 as usize).copied().unwrap_or(false)
     }
 
-    fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) {
+    fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
         if self.found.put_on >= self.want.limit {
             self.found.unfinished = true;
-            return;
+            return ALL;
         }
         let brought = self.rule.slot(pick.slot).brought;
         let part = self.supplies.catalogue.variant(pick.variant).part;
@@ -212,18 +237,10 @@ impl Walk<'_> {
             *self.needed.entry(part).or_insert(0) += 1;
         }
         self.picks.push(pick);
-        if self.may_beat(outcome) {
-            self.found.put_on += 1;
-            let known = self.build.put_on(pick);
-            let last = crate::assembly::ItemIx(self.picks.len() as u16 - 1);
-            let now = outcome.max(early(&self.build, last, &known));
-            if now <= self.want.at_worst && self.may_beat(now) {
-                self.slot(pick.slot.0 as usize, count + 1, now);
-            } else if now == Outcome::Fail {
-                self.note_near(pick.slot.0 as usize, i64::MIN);
-            }
-            self.build.take_off();
-        }
+        let blamed = match self.too_dear(outcome) {
+            Some(dear) => dear,
+            None => self.put_on(pick, count, outcome),
+        };
         self.picks.pop();
         if !brought && let Some(left) = self.needed.get_mut(&part) {
             *left -= 1;
@@ -231,16 +248,81 @@ impl Walk<'_> {
                 self.needed.remove(&part);
             }
         }
+        blamed
     }
 
-    /// Could a plan that begins like this still be better than the best known?
-    fn may_beat(&mut self, outcome: Outcome) -> bool {
-        let Some(cost) = self.cost() else { return false };
-        let Some(best) = &self.found.best else { return true };
+    fn put_on(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
+        self.found.put_on += 1;
+        let look = self.glance.put_on(pick);
+        let now = outcome.max(look.outcome);
+        let blamed = if look.outcome > self.want.at_worst {
+            if now == Outcome::Fail {
+                self.note_near(pick.slot.0 as usize, i64::MIN);
+            }
+            look.blame
+        } else if let Some(dear) = self.too_dear(now) {
+            dear
+        } else {
+            self.slot(pick.slot.0 as usize, count + 1, now)
+        };
+        self.glance.take_off();
+        blamed
+    }
+
+    /// Builds the plan in full, from where it differs from the last one; what stops it on the way.
+    fn build_in_full(&mut self) -> Option<Slots> {
+        let same = self.built.iter().zip(&self.picks).take_while(|(a, b)| a == b).count();
+        while self.built.len() > same {
+            self.built.pop();
+            self.build.take_off();
+        }
+        for at in same..self.picks.len() {
+            let pick = self.picks[at];
+            self.found.put_on += IN_FULL;
+            let known = self.build.put_on(pick);
+            self.built.push(pick);
+            let early = early(&self.build, ItemIx(at as u16), &known, self.want.at_worst);
+            if !early.worse.is_empty() {
+                if early.outcome == Outcome::Fail {
+                    self.note_near(pick.slot.0 as usize, i64::MIN);
+                }
+                return Some(self.least_blame(&early.worse, false));
+            }
+        }
+        None
+    }
+
+    /// Of several failures the one that lets the search go back furthest.
+    fn least_blame(&self, failures: &[(Demand, Vec<ItemIx>)], complete: bool) -> Slots {
+        let blames =
+            failures.iter().map(|(demand, about)| self.blame.finding(&self.build, *demand, about, complete));
+        blames.min().unwrap_or(ALL)
+    }
+
+    /// The slots to blame when no plan that begins like this can be better than the best known.
+    fn too_dear(&mut self, outcome: Outcome) -> Option<Slots> {
+        let Some(cost) = self.cost() else { return Some(ALL) };
+        let best = self.found.best.as_ref()?;
         let next = self.picks.last().map_or(0, |p| p.slot.0 as usize + 1);
         let cost = Cost { minor: cost.minor + self.rest[next.min(self.rest.len() - 1)], ..cost };
         let still = self.rule.slots.iter().skip(next).map(|s| usize::from(s.least)).sum::<usize>();
-        (outcome, cost, self.picks.len() + still) <= (best.outcome, best.cost, best.parts)
+        if (outcome, cost, self.picks.len() + still) <= (best.outcome, best.cost, best.parts) {
+            return None;
+        }
+        if outcome > best.outcome || cost == best.cost || self.want.any {
+            return Some(ALL);
+        }
+        Some(self.paid_slots())
+    }
+
+    /// Slots with something in them that has to be bought.
+    fn paid_slots(&self) -> Slots {
+        let missing = self.supplies.missing(&self.needed);
+        let paid = |pick: &&Pick| {
+            !self.rule.slot(pick.slot).brought
+                && missing.contains_key(&self.supplies.catalogue.variant(pick.variant).part)
+        };
+        self.picks.iter().filter(paid).fold(0, |all, pick| all | bit(pick.slot))
     }
 
     fn cost(&mut self) -> Option<Cost> {
@@ -257,21 +339,31 @@ impl Walk<'_> {
         cost
     }
 
-    fn complete(&mut self) {
+    fn complete(&mut self) -> Slots {
+        let look = self.glance.finished();
+        if look.outcome > self.want.at_worst {
+            return look.blame;
+        }
+        if let Some(stopped) = self.build_in_full() {
+            return stopped;
+        }
         let judgement = self.build.judged(judge);
         let outcome = judgement.worst();
         if outcome > self.want.at_worst {
+            let worse = judgement.checks.iter().filter(|c| c.3.outcome > self.want.at_worst);
+            let failures: Vec<(Demand, Vec<ItemIx>)> = worse.map(|c| (c.0, c.1.clone())).collect();
             if outcome == Outcome::Fail {
                 let fails = judgement.checks.iter().filter(|c| c.3.outcome == Outcome::Fail).count() as i64;
                 self.note_near(self.rule.slots.len(), -fails);
             }
-            return;
+            return if self.build.merged { ALL } else { self.least_blame(&failures, true) };
         }
-        let Some(cost) = self.cost() else { return };
+        let Some(cost) = self.cost() else { return ALL };
         let rank = Rank { outcome, cost, parts: self.picks.len(), picks: self.picks.clone() };
         if self.found.best.as_ref().is_none_or(|best| rank < *best) {
             self.found.best = Some(rank);
         }
+        ALL
     }
 
     fn note_near(&mut self, slots: usize, fails: i64) {

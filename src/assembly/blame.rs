@@ -1,0 +1,188 @@
+//! Which slots a failing finding rests on: with the same parts in those slots it fails whatever stands in the others.
+//!
+//! Sets of slots are bit sets, slot 0 lowest. A landing rests on the slots an item may rest on and those the rule
+//! names together with it: metal of any other slot could only lift the item off them, and that is no allowed
+//! support either. Must not know search.
+
+use super::build::Build;
+use super::report::{Demand, ItemIx};
+use crate::rules::{PutOn, Rule, SlotIx, SurfaceRef};
+
+/// Slots, bit by bit.
+pub type Slots = u64;
+
+/// Every slot: nothing better can be said.
+pub const ALL: Slots = Slots::MAX;
+
+pub fn bit(slot: SlotIx) -> Slots {
+    1_u64.checked_shl(u32::from(slot.0)).unwrap_or(ALL)
+}
+
+/// For each slot what an item in it owes its height to, itself included.
+#[derive(Clone, Debug)]
+pub struct Blame {
+    basis: Vec<Slots>,
+    path: Slots,
+    /// Slots whose items are fixed to the fork.
+    fixed: Slots,
+}
+
+impl Blame {
+    pub fn of(rule: &Rule, waived: &[Demand]) -> Blame {
+        let mut basis: Vec<Slots> = Vec::with_capacity(rule.slots.len());
+        for (index, slot) in rule.slots.iter().enumerate() {
+            let own = SlotIx(index as u16);
+            let earlier = bit(own) - 1;
+            let any = slot.rests_on.is_empty() || waived.contains(&Demand::RestsOn(own));
+            let rests = if any { ALL } else { slot.rests_on.iter().fold(0, |all, s| all | bit(*s)) };
+            let direct = (rests | together(rule, own)) & earlier;
+            let whole = basis
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| direct >> i & 1 == 1)
+                .fold(bit(own) | direct, |all, (_, b)| all | b);
+            basis.push(whole);
+        }
+        let path = rule.path.iter().fold(0, |all, s| all | bit(s.slot));
+        let on_fork = |s: &&SurfaceRef| s.slot.0 == 0;
+        let pressed = rule.presses.iter().filter(|p| p.seat.iter().any(|s| on_fork(&s)));
+        let hosted = (0..rule.slots.len()).map(|i| SlotIx(i as u16));
+        let hosted = hosted.filter(|s| {
+            let slot = rule.slot(*s);
+            slot.host == Some(SlotIx(0)) && !matches!(slot.put_on, PutOn::Chosen(_))
+        });
+        let fixed =
+            pressed.map(|p| bit(p.wall.slot)).chain(hosted.map(bit)).fold(bit(SlotIx(0)), |all, s| all | s);
+        Blame { basis, path, fixed }
+    }
+
+    fn basis(&self, slots: Slots) -> Slots {
+        let mut all = slots;
+        for (index, basis) in self.basis.iter().enumerate() {
+            if slots >> index & 1 == 1 {
+                all |= basis;
+            }
+        }
+        all
+    }
+
+    /// What a failing finding rests on. `complete`: it was found about a complete stack, with drift.
+    pub fn finding(&self, build: &Build<'_>, demand: Demand, about: &[ItemIx], complete: bool) -> Slots {
+        let own = about.iter().fold(0, |all, &i| all | bit(build.item(i).pick.slot));
+        let found = self.slots(build.setting.rule, demand, own, touched(build, about), complete);
+        found | seats(build, found)
+    }
+
+    /// The same for items of the slots `own` that touch items of the slots `touched`; seats taken not yet counted.
+    pub fn slots(&self, rule: &Rule, demand: Demand, own: Slots, touched: Slots, complete: bool) -> Slots {
+        match demand {
+            Demand::SleeveClearance(index) => own | sleeve(rule, index),
+            Demand::SleeveOverlap(index) => self.basis(own) | sleeve(rule, index),
+            Demand::Tightness(index) => {
+                let press = &rule.presses[index as usize];
+                own | bit(press.wall.slot) | slots_of(&press.seat)
+            }
+            Demand::Lands(_) | Demand::RestsOn(_) => self.basis(own | touched),
+            Demand::Seat(_) if complete => ALL,
+            Demand::Seat(_) => self.basis(own | touched),
+            Demand::Path if own == 0 => ALL,
+            Demand::Path => self.basis(own | bit(rule.pulled) | touched) | self.path,
+            Demand::GapLeast | Demand::GapMost => {
+                let pushed = self.basis(own | bit(rule.pulled));
+                self.basis(pushed | self.fixed | riders(rule, pushed))
+            }
+            Demand::RingCloses(_) => own | bit(SlotIx(0)),
+            Demand::ThreadMatch(index) => own | thread(rule, index),
+            Demand::Engagement(index) => self.basis(own) | thread(rule, index),
+            Demand::Spare(index) => {
+                let named = own | thread(rule, index);
+                let hosts = hosts(rule, named);
+                self.basis(named | hosts | riders(rule, named | hosts))
+            }
+            Demand::GripCloses(index) => own | grip(rule, index),
+            Demand::GripLength(index) | Demand::GripPinch(index) => self.basis(own | grip(rule, index)),
+            Demand::Slit(index) => {
+                let slit = &rule.slits[index as usize];
+                own | bit(slit.slot) | slit.bridged_by.map_or(0, bit)
+            }
+            Demand::StandsOut(index) => {
+                let out = &rule.stand_outs[index as usize];
+                let above = out.above.iter().fold(0, |all, s| all | bit(*s));
+                self.basis(own | slots_of(&out.surface) | above)
+            }
+            Demand::Insertion(_) => self.basis(own) | bit(SlotIx(0)),
+            Demand::Size(index) => own | slots_of(&rule.sizes[index as usize].surface),
+            Demand::Still | Demand::Height(_) => ALL,
+        }
+    }
+}
+
+/// Slots named in one list of the rule together with this one, hosts and riders among them.
+fn together(rule: &Rule, own: SlotIx) -> Slots {
+    let lists = (0..rule.sleeves.len())
+        .map(|i| sleeve(rule, i as u16))
+        .chain((0..rule.threads.len()).map(|i| thread(rule, i as u16)))
+        .chain(rule.presses.iter().map(|p| bit(p.wall.slot) | slots_of(&p.seat)));
+    let named = lists.filter(|l| l & bit(own) != 0).fold(bit(own), |all, l| all | l);
+    named | hosts(rule, bit(own)) | riders(rule, bit(own))
+}
+
+fn slots_of(surfaces: &[SurfaceRef]) -> Slots {
+    surfaces.iter().fold(0, |all, s| all | bit(s.slot))
+}
+
+fn sleeve(rule: &Rule, index: u16) -> Slots {
+    let sleeve = &rule.sleeves[index as usize];
+    bit(sleeve.outer.slot) | slots_of(&sleeve.inner)
+}
+
+fn thread(rule: &Rule, index: u16) -> Slots {
+    let pair = &rule.threads[index as usize];
+    slots_of(&pair.male) | slots_of(&pair.female)
+}
+
+/// The clamp, its layers, and what decides which sleeves lie between them.
+fn grip(rule: &Rule, index: u16) -> Slots {
+    let grip = &rule.grips[index as usize];
+    let named = grip.layers.iter().fold(bit(grip.by.slot), |all, l| all | bit(l.slot));
+    rule.sleeves
+        .iter()
+        .enumerate()
+        .filter(|(_, s)| named & bit(s.outer.slot) != 0)
+        .fold(named, |all, (i, _)| all | sleeve(rule, i as u16))
+}
+
+fn hosts(rule: &Rule, slots: Slots) -> Slots {
+    filled(rule, |s| slots & bit(s) != 0).filter_map(|s| rule.slot(s).host).fold(0, |all, h| all | bit(h))
+}
+
+fn riders(rule: &Rule, hosts: Slots) -> Slots {
+    let rides = |s: SlotIx| rule.slot(s).host.is_some_and(|h| hosts & bit(h) != 0);
+    filled(rule, rides).fold(0, |all, s| all | bit(s))
+}
+
+fn filled(rule: &Rule, which: impl Fn(SlotIx) -> bool) -> impl Iterator<Item = SlotIx> {
+    (0..rule.slots.len()).map(|i| SlotIx(i as u16)).filter(move |&s| which(s))
+}
+
+/// Slots of what these items touch, in any case.
+fn touched(build: &Build<'_>, about: &[ItemIx]) -> Slots {
+    let of_case = |case: &super::case::Case| {
+        let touches = about.iter().filter_map(|i| case.stands.get(i.0 as usize)).flat_map(|s| &s.touches);
+        touches.fold(0, |all, t| all | bit(build.item(t.item).pick.slot))
+    };
+    build.cases.iter().fold(0, |all, case| all | of_case(case))
+}
+
+/// Slots whose diameters the items of these slots took.
+fn seats(build: &Build<'_>, slots: Slots) -> Slots {
+    let seated = build.all().map(|i| build.item(i)).filter(|i| slots & bit(i.pick.slot) != 0);
+    seated
+        .filter_map(|i| i.seated.as_ref())
+        .fold(0, |all, s| all | seat_slots(build.setting.rule, s.press) | bit(build.item(s.on.0).pick.slot))
+}
+
+/// Slots that the seat of a press may be in.
+pub fn seat_slots(rule: &Rule, press: Option<u16>) -> Slots {
+    press.map_or(0, |p| slots_of(&rule.presses[p as usize].seat))
+}

@@ -1,0 +1,185 @@
+//! What can be said of an item as it goes on: what it rests on, how it seats, its sleeves, slits and threads.
+//!
+//! Must not know how parts are chosen.
+
+use super::figure::{BUILDS, Figure, ROUNDING};
+use super::land::is_column;
+use super::links::{Screwed, Sliding, clearance};
+use super::ready::{NameIx, Span};
+use super::{Glance, Touch};
+use crate::assembly::blame::{Slots, bit};
+use crate::assembly::report::{Contact, Demand, Outcome};
+use crate::rules::{PutOn, SlotIx};
+
+/// At best: passes unless a real build fails it, and may be measured unless it fails between all ends.
+pub fn within(value: Figure, least: Option<i64>, most: Option<i64>) -> Outcome {
+    let (low, high) = (least.unwrap_or(i64::MIN / 2), most.unwrap_or(i64::MAX / 2));
+    if value.most < low || value.least > high {
+        Outcome::Fail
+    } else if value.at.iter().any(|&v| v < low - ROUNDING || v > high + ROUNDING) {
+        Outcome::Measure
+    } else {
+        Outcome::Pass
+    }
+}
+
+/// Length common to zones: the lowest top over the highest bottom.
+pub fn common(spans: &[Span]) -> Option<Figure> {
+    let top = spans.iter().map(|s| s.top).reduce(Figure::lower)?;
+    let bottom = spans.iter().map(|s| s.bottom).reduce(Figure::higher)?;
+    Some(top.minus(bottom))
+}
+
+impl Glance<'_> {
+    pub(super) fn check_item(&mut self, index: u8) {
+        let item = &self.items[index as usize];
+        let slot = item.pick.slot;
+        if matches!(self.slot_of(index).put_on, PutOn::Fixed | PutOn::Chosen(_) | PutOn::Flush) {
+            return;
+        }
+        let own = bit(slot);
+        if item.bottom.is_none() {
+            return self.found(Demand::Lands(slot), own, 0, Outcome::Fail);
+        }
+        let touched = item.touches.iter().fold(0, |all, t| all | bit(self.items[t.item as usize].pick.slot));
+        let rests_on = self.lists.rests_on[slot.0 as usize];
+        let rests = self.holds(index, |t| rests_on & bit(self.items[t.item as usize].pick.slot) != 0);
+        let seats = self.holds(index, |t| t.contact != Contact::Edge);
+        let passes_on = self.path_step(index);
+        self.found(Demand::RestsOn(slot), own, touched, rests);
+        self.found(Demand::Seat(slot), own, touched, seats);
+        self.found(Demand::Path, own, touched, passes_on);
+    }
+
+    /// What touches of an item come to at best, when each must be of a sort.
+    fn holds(&self, index: u8, good: impl Fn(&Touch) -> bool) -> Outcome {
+        let touches = &self.items[index as usize].touches;
+        if !touches.iter().any(&good) {
+            return Outcome::Fail;
+        }
+        let bits = |all: &mut dyn Iterator<Item = &Touch>| all.fold(0_u8, |sum, t| sum | t.builds);
+        let (any, fine) = (bits(&mut touches.iter()), bits(&mut touches.iter().filter(|t| good(t))));
+        if any & !fine != 0 { Outcome::Measure } else { Outcome::Pass }
+    }
+
+    fn path_step(&self, index: u8) -> Outcome {
+        let path = &self.lists.path;
+        let slot = self.items[index as usize].pick.slot;
+        let Some(at) = path.iter().position(|s| s.slot == slot) else { return Outcome::Pass };
+        let filled = |slot: SlotIx| self.in_slot(slot).next().is_some();
+        let Some(next) = path[at + 1..].iter().find(|s| filled(s.slot)) else { return Outcome::Pass };
+        self.holds(index, |t| {
+            self.items[t.item as usize].pick.slot == next.slot
+                && is_column(path[at].leaves, t.own_column)
+                && is_column(next.enters, t.column)
+        })
+    }
+
+    pub(super) fn check_sleeve(&mut self, at: usize) {
+        let sliding = self.sleeves[at];
+        let (outer, inner) = (sliding.outer.0 as usize, sliding.inner.0 as usize);
+        let own = bit(self.items[outer].pick.slot) | bit(self.items[inner].pick.slot);
+        let clears = self.clears(&sliding);
+        self.found(Demand::SleeveClearance(sliding.sleeve), own, 0, clears);
+        let Some(least) = self.lists.sleeves[usize::from(sliding.sleeve)].overlap_least else { return };
+        let spans = (self.span(sliding.outer, true), self.span(sliding.inner, false));
+        let (Some(outer), Some(inner)) = spans else { return };
+        let overlap = common(&[outer, inner]).map_or(Outcome::Pass, |o| within(o, Some(least), None));
+        self.found(Demand::SleeveOverlap(sliding.sleeve), own, 0, overlap);
+    }
+
+    fn clears(&self, sliding: &Sliding) -> Outcome {
+        let items = [sliding.outer.0, sliding.inner.0].map(|i| &self.items[i as usize]);
+        let Some((narrow, wide)) = clearance(&items[0].ready, &items[1].ready, sliding) else {
+            return Outcome::Pass;
+        };
+        let sleeve = &self.lists.sleeves[usize::from(sliding.sleeve)];
+        let (least, most) = (sleeve.clearance_least, sleeve.clearance_most);
+        if wide.most < least || narrow.least > most {
+            return Outcome::Fail;
+        }
+        // With no diameter taken from elsewhere both ends are those of real parts.
+        let ends_real = items.iter().all(|i| i.seated.is_none());
+        let outside = |narrow: i64, wide: i64| narrow < least - ROUNDING || wide > most + ROUNDING;
+        let fails = (0..BUILDS).any(|b| outside(narrow.at[b], wide.at[b]))
+            || ends_real && outside(narrow.least, wide.most);
+        if fails { Outcome::Measure } else { Outcome::Pass }
+    }
+
+    /// Where a wall runs in the stack.
+    pub(super) fn span(&self, wall: (u8, NameIx), bore: bool) -> Option<Span> {
+        let base = self.bottom(wall.0)?;
+        let span = self.items[wall.0 as usize].ready.walls(wall.1, bore)?.span;
+        Some(Span { bottom: span.bottom.plus(base), top: span.top.plus(base) })
+    }
+
+    pub(super) fn check_slits(&mut self, slot: SlotIx) {
+        for index in 0..self.setting.rule.slits.len() {
+            let rule = &self.setting.rule.slits[index];
+            if rule.slot != slot {
+                continue;
+            }
+            let bridged = rule.bridged_by.is_some_and(|s| self.in_slot(s).next().is_some());
+            let wrong = |i: u8| {
+                let slit = self.items[i as usize].ready.slit;
+                if rule.wanted { !slit } else { slit && !bridged }
+            };
+            if self.in_slot(slot).any(wrong) {
+                self.found(Demand::Slit(index as u16), bit(slot), 0, Outcome::Fail);
+            }
+        }
+    }
+
+    /// Threads of the item just put on.
+    pub(super) fn check_screws(&mut self, index: u8) {
+        for at in 0..self.screws.len() {
+            let screw = self.screws[at];
+            if screw.male.0 == index || screw.female.0 == index {
+                self.check_screw(&screw);
+            }
+        }
+    }
+
+    pub(super) fn check_screw(&mut self, screw: &Screwed) {
+        let own = bit(self.items[screw.male.0 as usize].pick.slot)
+            | bit(self.items[screw.female.0 as usize].pick.slot);
+        if !screw.matches {
+            return self.found(Demand::ThreadMatch(screw.pair), own, 0, Outcome::Fail);
+        }
+        let demand = Demand::Engagement(screw.pair);
+        match self.engagement_needed(screw) {
+            None => self.found(demand, own, 0, Outcome::Measure),
+            Some(needed) => {
+                let engaged = self.engaged(screw).map_or(Outcome::Pass, |e| within(e, Some(needed), None));
+                self.found(demand, own, 0, engaged);
+            }
+        }
+    }
+
+    fn engaged(&self, screw: &Screwed) -> Option<Figure> {
+        if let (Some(male), Some(female)) = (self.span(screw.male, false), self.span(screw.female, true)) {
+            return common(&[male, female]);
+        }
+        let own = |wall: (u8, NameIx), bore| {
+            self.items[wall.0 as usize].ready.walls(wall.1, bore).map(|w| w.span.top.minus(w.span.bottom))
+        };
+        [own(screw.male, false), own(screw.female, true)].into_iter().flatten().reduce(Figure::lower)
+    }
+
+    fn engagement_needed(&mut self, screw: &Screwed) -> Option<i64> {
+        if let Some(least) = self.lists.threads[usize::from(screw.pair)].engagement_least {
+            return Some(least);
+        }
+        let variant = |item: u8| self.items[item as usize].pick.variant;
+        let (male, female) = (variant(screw.male.0), variant(screw.female.0));
+        let (catalogue, bolts) = (self.setting.catalogue, self.setting.bolts);
+        *self.needed.entry((male.0, female.0)).or_insert_with(|| {
+            let shape = |v| &catalogue.variant(v).shape;
+            bolts.engagement_needed(shape(male), shape(female)).map(|l| l.as_nm())
+        })
+    }
+
+    pub(super) fn slots_of(&self, items: &[u8]) -> Slots {
+        items.iter().fold(0, |all, &i| all | bit(self.items[i as usize].pick.slot))
+    }
+}

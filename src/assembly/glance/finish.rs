@@ -1,0 +1,151 @@
+//! What can be said of a stack once every slot has had its turn: threads without a mate, sizes, grips.
+//!
+//! Must not know which parts to try.
+
+use super::Glance;
+use super::checks::{common, within};
+use super::figure::Figure;
+use super::links::{Sliding, clearance};
+use super::ready::Span;
+use crate::assembly::blame::bit;
+use crate::assembly::report::{Demand, Outcome};
+use crate::rules::SlotIx;
+
+const EVERY_SLOT: SlotIx = SlotIx(u16::MAX);
+
+impl Glance<'_> {
+    pub(super) fn check_finished(&mut self) {
+        for at in 0..self.sleeves.len() {
+            self.check_sleeve(at);
+        }
+        for at in 0..self.screws.len() {
+            let screw = self.screws[at];
+            self.check_screw(&screw);
+        }
+        self.check_mates();
+        self.check_sizes();
+        for index in 0..self.setting.rule.grips.len() {
+            self.check_grip(index);
+        }
+    }
+
+    /// A fastener with nothing to screw into; a fork's own outside thread may stay bare.
+    fn check_mates(&mut self) {
+        for pair in 0..self.lists.threads.len() {
+            if self.screws.iter().any(|s| usize::from(s.pair) == pair) {
+                continue;
+            }
+            let lists = &self.lists.threads[pair];
+            let male = self.first_there(&lists.male, EVERY_SLOT);
+            if let (Some((slot, _)), None) = (male, self.first_there(&lists.female, EVERY_SLOT))
+                && slot.0 != 0
+            {
+                self.found(Demand::ThreadMatch(pair as u16), bit(slot), 0, Outcome::Fail);
+            }
+        }
+    }
+
+    fn check_sizes(&mut self) {
+        for index in 0..self.lists.sizes.len() {
+            let rule = &self.setting.rule.sizes[index];
+            let demand = Demand::Size(index as u16);
+            let Some((slot, surface)) = self.first_there(&self.lists.sizes[index], EVERY_SLOT) else {
+                let own = rule.surface.first().map_or(0, |s| bit(s.slot));
+                self.found(demand, own, 0, Outcome::Fail);
+                continue;
+            };
+            let (least, most) = (Some(rule.least.as_nm()), Some(rule.most.as_nm()));
+            let outcome = |item: u8| {
+                let walls = &self.items[item as usize].ready.walls;
+                let narrowest = walls.iter().filter(|w| w.surface == surface).map(|w| w.narrowest);
+                narrowest.reduce(Figure::lower).map_or(Outcome::Pass, |n| within(n, least, most))
+            };
+            let worst = self.in_slot(slot).map(outcome).max().unwrap_or(Outcome::Pass);
+            self.found(demand, bit(slot), 0, worst);
+        }
+    }
+
+    fn check_grip(&mut self, index: usize) {
+        let (slot, surface) = self.lists.grips[index];
+        let clamps: Vec<u8> = self.in_slot(slot).collect();
+        for by in clamps {
+            let Some(own) = self.items[by as usize].ready.walls(surface, true).map(|w| w.span) else {
+                continue;
+            };
+            let Some(layers) = self.layers(index, by) else {
+                self.found(Demand::GripLength(index as u16), bit(slot), 0, Outcome::Fail);
+                continue;
+            };
+            self.check_closes(index, by, &layers);
+            self.check_held(index, by, own, &layers);
+        }
+    }
+
+    /// From the outside in, each with its sleeve to the next one out and the length that must be held.
+    fn layers(&self, index: usize, by: u8) -> Option<Vec<(Sliding, Option<i64>)>> {
+        let grip = &self.setting.rule.grips[index];
+        let surface = self.lists.grips[index].1;
+        let mut found: Vec<(Sliding, Option<i64>)> = Vec::new();
+        let mut outer = by;
+        for layer in &grip.layers {
+            let Some(item) = self.in_slot(layer.slot).next() else { continue };
+            let first = found.is_empty();
+            let between =
+                |s: &&Sliding| s.outer.0 == outer && s.inner.0 == item && (!first || s.outer.1 == surface);
+            let sleeve = *self.sleeves.iter().find(between)?;
+            found.push((sleeve, layer.least.map(|l| l.as_nm())));
+            outer = item;
+        }
+        (!found.is_empty()).then_some(found)
+    }
+
+    fn check_closes(&mut self, index: usize, by: u8, layers: &[(Sliding, Option<i64>)]) {
+        for at in 0..layers.len() {
+            let outer = layers[at].0.outer.0;
+            let mut room = self.items[outer as usize].ready.closes_by;
+            for (sliding, _) in &layers[at..] {
+                let of = |i: u8| &self.items[i as usize].ready;
+                if let Some((narrow, _)) = clearance(of(sliding.outer.0), of(sliding.inner.0), sliding) {
+                    room = room.minus(narrow);
+                }
+            }
+            let own = self.slots_of(&[outer, by]);
+            self.found(Demand::GripCloses(index as u16), own, 0, within(room, Some(0), None));
+        }
+    }
+
+    fn check_held(&mut self, index: usize, by: u8, own: Span, layers: &[(Sliding, Option<i64>)]) {
+        let base = self.bottom(by);
+        let mut spans: Vec<Span> = Vec::new();
+        if let Some(base) = base {
+            spans.push(Span { bottom: own.bottom.plus(base), top: own.top.plus(base) });
+        }
+        let whole = own.top.minus(own.bottom);
+        for (sliding, least) in layers {
+            spans.extend(self.span(sliding.inner, false));
+            let Some(least) = *least else { continue };
+            let held = common(&spans).map_or(whole, |held| held.lower(whole));
+            let own = self.slots_of(&[by, sliding.inner.0]);
+            self.found(Demand::GripLength(index as u16), own, 0, within(held, Some(least), None));
+        }
+        let Some(base) = base else { return };
+        let surface = spans[0];
+        let mut inside: Option<Figure> = None;
+        for pinch in self.items[by as usize].ready.pinches.iter().map(|p| p.plus(base)) {
+            let squeezes = pinch.minus(surface.bottom).at[0] > super::figure::ROUNDING
+                && surface.top.minus(pinch).at[0] > super::figure::ROUNDING;
+            for span in spans.iter().filter(|_| squeezes) {
+                let room = pinch.minus(span.bottom).lower(span.top.minus(pinch));
+                inside = Some(inside.map_or(room, |i| i.lower(room)));
+            }
+        }
+        if let Some(inside) = inside {
+            self.found(
+                Demand::GripPinch(index as u16),
+                bit(self.items[by as usize].pick.slot),
+                0,
+                within(inside, Some(0), None),
+            );
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! The closing gap: how far what is pushed can still come down before it meets what is fixed to the fork.
+//!
+//! Must not know grips: they count as open.
+
+use super::figure::BUILDS;
+use super::land::meeting;
+use super::{Glance, Touch};
+use crate::assembly::blame::bit;
+use crate::assembly::report::{Demand, Outcome};
+use smallvec::SmallVec;
+
+/// How far one item can come down, over everything fixed.
+#[derive(Clone, Copy, Debug)]
+pub struct Down {
+    /// Least that any meeting leaves; most that the sure ones leave.
+    least: i64,
+    most: i64,
+    at: [i64; BUILDS],
+}
+
+const FREE: i64 = i64::MAX / 4;
+
+impl Glance<'_> {
+    pub(super) fn check_gap(&mut self) {
+        let limits = &self.setting.rule.limits;
+        let low = Some(limits.gap_least.as_nm()).filter(|_| self.setting.asks(Demand::GapLeast));
+        let high = limits.gap_most.map(|m| m.as_nm()).filter(|_| self.setting.asks(Demand::GapMost));
+        let any = self.pushed(|touches| touches.iter().map(|t| t.item).collect());
+        let sure = self.pushed(sole);
+        let (mut least, mut most) = (FREE, FREE);
+        for &item in &any {
+            let down = self.down(item);
+            least = least.min(down.least);
+            if sure.contains(&item) {
+                most = most.min(down.most);
+            }
+        }
+        let outcome = if low.is_some_and(|l| most < l) || high.is_some_and(|h| least > h) {
+            Outcome::Fail
+        } else if (0..BUILDS).any(|build| self.gap_fails(build, low, high)) {
+            Outcome::Measure
+        } else {
+            Outcome::Pass
+        };
+        let demand = if low.is_none() { Demand::GapMost } else { Demand::GapLeast };
+        let own = bit(self.setting.rule.pulled) | bit(crate::rules::SlotIx(0));
+        self.found(demand, own, 0, outcome);
+    }
+
+    /// Does one real build fail the window, whichever of nearly equal supports it stands on?
+    fn gap_fails(&self, build: usize, low: Option<i64>, high: Option<i64>) -> bool {
+        let here = |touches: &[Touch]| -> SmallVec<[Touch; 8]> {
+            touches.iter().filter(|t| t.builds >> build & 1 == 1).copied().collect()
+        };
+        let any = self.pushed(|touches| here(touches).iter().map(|t| t.item).collect());
+        let sure = self.pushed(|touches| sole(&here(touches)));
+        let least = |items: &[u8]| items.iter().map(|&i| self.down(i).at[build]).min().unwrap_or(FREE);
+        let rounding = super::figure::ROUNDING;
+        low.is_some_and(|l| least(&sure) < l - rounding) || high.is_some_and(|h| least(&any) > h + rounding)
+    }
+
+    /// Items that the push goes through down to the ring, following these supports.
+    fn pushed(&self, supports: impl Fn(&[Touch]) -> SmallVec<[u8; 8]>) -> SmallVec<[u8; 16]> {
+        let rule = self.setting.rule;
+        let below_ring = |item: u8| {
+            let slot = self.items[item as usize].pick.slot;
+            slot.0 == 0 || rule.path.iter().skip(1).any(|s| s.slot == slot)
+        };
+        let mut found: SmallVec<[u8; 16]> = SmallVec::new();
+        let mut next: SmallVec<[u8; 16]> = self.in_slot(rule.pulled).collect();
+        while let Some(item) = next.pop() {
+            if found.contains(&item) || below_ring(item) {
+                continue;
+            }
+            found.push(item);
+            let it = &self.items[item as usize];
+            next.extend(it.riders.iter().copied());
+            next.extend(supports(&it.touches));
+        }
+        found
+    }
+
+    fn down(&self, item: u8) -> Down {
+        if let Some(down) = self.items[item as usize].down.get() {
+            return down;
+        }
+        let mut down = Down { least: FREE, most: FREE, at: [FREE; BUILDS] };
+        for stop in (0..self.items.len() as u8).filter(|&s| s != item && self.is_fixed(s)) {
+            self.down_to(item, stop, &mut down);
+        }
+        self.items[item as usize].down.set(Some(down));
+        down
+    }
+
+    fn down_to(&self, item: u8, stop: u8, down: &mut Down) {
+        let (Some(upper), Some(lower)) = (self.bottom(item), self.bottom(stop)) else { return };
+        let between = upper.minus(lower);
+        for over in &self.items[stop as usize].ready.tops {
+            for under in &self.items[item as usize].ready.bottoms {
+                let Some(met) = meeting(self, (stop, over), (item, under)) else { continue };
+                let room = between.minus(met.height);
+                down.least = down.least.min(room.least);
+                if met.common.sure {
+                    down.most = down.most.min(room.most);
+                }
+                for build in 0..BUILDS {
+                    if met.common.builds[build] {
+                        down.at[build] = down.at[build].min(room.at[build]);
+                    }
+                }
+            }
+        }
+    }
+
+    /// The fork and what is pressed on or set in it.
+    fn is_fixed(&self, item: u8) -> bool {
+        let it = &self.items[item as usize];
+        let ring = self.setting.catalogue.variant(it.pick.variant).shape.features.split_ring;
+        let pressed = it.seated.is_some_and(|s| s.on == 0) && !ring;
+        let hosted = self.host(item) == Some(0);
+        item == 0 || ((pressed || hosted) && !self.is_chosen(item))
+    }
+}
+
+/// The one item that is touched, when it is only one.
+fn sole(touches: &[Touch]) -> SmallVec<[u8; 8]> {
+    match touches.first() {
+        Some(first) if touches.iter().all(|t| t.item == first.item) => SmallVec::from_slice(&[first.item]),
+        _ => SmallVec::new(),
+    }
+}

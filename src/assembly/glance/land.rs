@@ -1,0 +1,214 @@
+//! Where an item comes to stand, as a figure: the highest meeting of its underside with the pile.
+//!
+//! Must not know what the landing is good for.
+
+use super::figure::{BUILDS, Figure, ROUNDING};
+use super::ready::{Edge, Face, NameIx};
+use super::{Glance, Touch};
+use crate::assembly::piece::{Lie, rise};
+use crate::assembly::report::Contact;
+use crate::rules::PutOn;
+use smallvec::SmallVec;
+
+/// In which builds two faces have a diameter in common; surely, when in every real build.
+#[derive(Clone, Copy, Debug)]
+pub struct Common {
+    pub builds: [bool; BUILDS],
+    pub sure: bool,
+}
+
+/// Two faces that may meet, and the upper one's item's bottom above the lower one's item's bottom then.
+#[derive(Clone, Copy, Debug)]
+pub struct Meeting {
+    pub common: Common,
+    pub height: Figure,
+    pub contact: Contact,
+}
+
+/// `over` of a lower item meets `under` of an upper one; `None`: never.
+pub fn meeting(
+    glance: &Glance<'_>,
+    (lower, over): (u8, &Face),
+    (upper, under): (u8, &Face),
+) -> Option<Meeting> {
+    let mut common = Common { builds: [true; BUILDS], sure: true };
+    covers(glance, (lower, &over.inner), (upper, &under.outer), &mut common)?;
+    covers(glance, (upper, &under.inner), (lower, &over.outer), &mut common)?;
+    let contact = match (over.lie, under.lie) {
+        (Lie::Flat, Lie::Flat) => Contact::Flat,
+        (a, b) if a == b => Contact::Cone,
+        _ => Contact::Edge,
+    };
+    let slope = over.slope - under.slope;
+    let height = if slope == 0 {
+        difference(over, under, over.inner.diameter)
+    } else if slope > 0 {
+        difference(over, under, over.outer.diameter.lower(under.outer.diameter))
+    } else {
+        difference(over, under, over.inner.diameter.higher(under.inner.diameter))
+    };
+    Some(Meeting { common, height, contact })
+}
+
+fn difference(over: &Face, under: &Face, at: Figure) -> Figure {
+    height_at(over, at).minus(height_at(under, at))
+}
+
+fn height_at(face: &Face, at: Figure) -> Figure {
+    let Lie::Cone { half_angle, rising } = face.lie else { return face.height };
+    let (times, exact) = rise(half_angle);
+    let along = at.minus(face.inner.diameter).times(times);
+    let height = if rising { face.height.plus(along) } else { face.height.minus(along) };
+    if exact { height } else { Figure { least: height.least - 200, most: height.most + 200, ..height } }
+}
+
+/// Narrows down where the inner edge lies inside the outer one; `None`: nowhere.
+fn covers(glance: &Glance<'_>, inner: (u8, &Edge), outer: (u8, &Edge), common: &mut Common) -> Option<()> {
+    let (lo, hi) = (inner.1, outer.1);
+    if lo.diameter.least >= hi.diameter.most {
+        return None;
+    }
+    let mut outside = hi.diameter;
+    if lo.bore && !hi.bore {
+        if let Some(root) = hi.root.filter(|_| glance.screwed((inner.0, lo.surface), (outer.0, hi.surface))) {
+            outside = root;
+        } else if let Some(sleeve) = glance.sleeve_between((inner.0, lo.surface), (outer.0, hi.surface)) {
+            let sleeve = &glance.lists.sleeves[sleeve];
+            let stops = sleeve.clearance_asked && lo.diameter.most + sleeve.springs < hi.diameter.least;
+            return stops.then_some(());
+        }
+    }
+    if lo.diameter.least >= outside.most {
+        return None;
+    }
+    common.sure &= lo.diameter.most < outside.least;
+    for build in 0..BUILDS {
+        common.builds[build] &= lo.diameter.at[build] < outside.at[build];
+    }
+    Some(())
+}
+
+/// What a drop came to.
+#[derive(Clone, Debug, Default)]
+pub struct Landing {
+    pub bottom: Option<Figure>,
+    /// All that it may touch.
+    pub touches: SmallVec<[Touch; 8]>,
+    /// It lands in every one of the builds.
+    pub everywhere: bool,
+}
+
+struct Candidate {
+    height: Figure,
+    common: Common,
+    touch: Touch,
+}
+
+pub fn land(glance: &Glance<'_>, index: u8, from_below: bool) -> Landing {
+    let mut candidates: SmallVec<[Candidate; 16]> = SmallVec::new();
+    let mut floor = i64::MIN;
+    let item = &glance.items[index as usize];
+    for pile in (0..index).rev() {
+        if !in_pile(glance, pile) {
+            continue;
+        }
+        let Some(base) = glance.bottom(pile) else { continue };
+        for own in item.riders.iter().copied().chain([index]) {
+            meet_item(glance, (pile, base), own, from_below, &mut floor, &mut candidates);
+        }
+    }
+    settle(&candidates, from_below)
+}
+
+fn meet_item(
+    glance: &Glance<'_>,
+    (pile, base): (u8, Figure),
+    own: u8,
+    from_below: bool,
+    floor: &mut i64,
+    out: &mut SmallVec<[Candidate; 16]>,
+) {
+    let (pile_ready, own_ready) = (&glance.items[pile as usize].ready, &glance.items[own as usize].ready);
+    let (overs, unders) = if from_below {
+        (&pile_ready.bottoms, &own_ready.tops)
+    } else {
+        (&pile_ready.tops, &own_ready.bottoms)
+    };
+    for over in overs {
+        for under in unders {
+            let apart = over.inner.diameter.least >= under.outer.diameter.most
+                || under.inner.diameter.least >= over.outer.diameter.most;
+            let most = if from_below {
+                -base.least - over.lowest + under.highest
+            } else {
+                base.most + over.highest - under.lowest
+            };
+            if apart || most < *floor {
+                continue;
+            }
+            // From below it is the same with the axis turned: the pile's face is then the upper one.
+            let met = if from_below {
+                meeting(glance, (own, under), (pile, over))
+            } else {
+                meeting(glance, (pile, over), (own, under))
+            };
+            let Some(met) = met else { continue };
+            // Heights are of the item's bottom, from below counted downward.
+            let height = if from_below { met.height.minus(base) } else { base.plus(met.height) };
+            if met.common.sure {
+                *floor = (*floor).max(height.least);
+            }
+            let touch = Touch {
+                item: pile,
+                column: over.column,
+                own_column: under.column,
+                contact: met.contact,
+                builds: 0,
+            };
+            out.push(Candidate { height, common: met.common, touch });
+        }
+    }
+}
+
+fn settle(candidates: &[Candidate], from_below: bool) -> Landing {
+    let Some(most) = candidates.iter().map(|c| c.height.most).max() else { return Landing::default() };
+    let sure = candidates.iter().filter(|c| c.common.sure).map(|c| c.height.least).max();
+    let least = sure.or_else(|| candidates.iter().map(|c| c.height.least).min()).unwrap_or(most);
+    let mut at = [i64::MIN; BUILDS];
+    for candidate in candidates {
+        for (build, height) in at.iter_mut().enumerate() {
+            if candidate.common.builds[build] {
+                *height = (*height).max(candidate.height.at[build]);
+            }
+        }
+    }
+    let everywhere = !at.contains(&i64::MIN);
+    let mut touches: SmallVec<[Touch; 8]> = SmallVec::new();
+    for candidate in candidates.iter().filter(|c| c.height.most >= least) {
+        let mut touch = candidate.touch;
+        for (build, height) in at.iter().enumerate() {
+            if candidate.common.builds[build] && candidate.height.at[build] >= *height - ROUNDING {
+                touch.builds |= 1 << build;
+            }
+        }
+        touches.push(touch);
+    }
+    let at = at.map(|height| if height == i64::MIN { most } else { height });
+    let bottom = Figure { at, least, most };
+    Landing { bottom: Some(if from_below { bottom.negated() } else { bottom }), touches, everywhere }
+}
+
+fn in_pile(glance: &Glance<'_>, item: u8) -> bool {
+    match glance.slot_of(item).put_on {
+        PutOn::Chosen(_) => false,
+        PutOn::Flush => {
+            glance.host(item).is_some_and(|host| host != item && (host as usize) + 1 < glance.items.len())
+        }
+        _ => true,
+    }
+}
+
+/// The name of a column as a rule gives it.
+pub fn is_column(name: Option<NameIx>, column: NameIx) -> bool {
+    name.is_none_or(|n| n == column)
+}

@@ -1,0 +1,212 @@
+//! A part made ready for glances: its faces, walls and zones as figures. Made once for a book.
+//!
+//! Must not know the rest of the pile.
+
+use super::figure::{Figure, Sizes};
+use crate::assembly::check_items::closes_by;
+use crate::assembly::piece::{self, Lie, Side};
+use crate::assembly::place;
+use crate::assembly::report::PlacedColumn;
+use crate::catalogue::{Catalogue, VariantIx};
+use crate::kinds::{Shape, ThreadOn};
+use crate::quantity::Form;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// A surface or column name as a number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct NameIx(pub u16);
+
+/// No part has it.
+pub const NOWHERE: NameIx = NameIx(u16::MAX);
+
+#[derive(Clone, Copy, Debug)]
+pub struct Edge {
+    pub diameter: Figure,
+    pub surface: NameIx,
+    pub bore: bool,
+    pub root: Option<Figure>,
+}
+
+#[derive(Clone, Copy, Debug)]
+pub struct Face {
+    pub column: NameIx,
+    pub inner: Edge,
+    pub outer: Edge,
+    /// At the inner edge, from the part's bottom.
+    pub height: Figure,
+    pub lie: Lie,
+    /// Signed rise with the diameter, millionths.
+    pub slope: i64,
+    /// Highest and lowest point of the face.
+    pub lowest: i64,
+    pub highest: i64,
+}
+
+#[derive(Clone, Copy, Debug)]
+pub struct Span {
+    pub bottom: Figure,
+    pub top: Figure,
+}
+
+/// All walls of one name and side: narrowest and widest diameter, and from where to where they run.
+#[derive(Clone, Copy, Debug)]
+pub struct Walls {
+    pub surface: NameIx,
+    pub bore: bool,
+    pub narrowest: Figure,
+    pub widest: Figure,
+    pub span: Span,
+}
+
+#[derive(Clone, Debug)]
+pub struct Ready {
+    pub tops: Vec<Face>,
+    pub bottoms: Vec<Face>,
+    pub height: Figure,
+    pub datum: Figure,
+    pub walls: Vec<Walls>,
+    /// How far the first cut lets its wall close in diameter; nothing without a cut.
+    pub closes_by: Figure,
+    pub slit: bool,
+    pub pinches: Vec<Figure>,
+    pub threads: Vec<(NameIx, ThreadOn)>,
+}
+
+impl Ready {
+    pub fn has_surface(&self, surface: NameIx) -> bool {
+        self.walls.iter().any(|w| w.surface == surface)
+    }
+
+    pub fn walls(&self, surface: NameIx, bore: bool) -> Option<&Walls> {
+        self.walls.iter().find(|w| w.surface == surface && w.bore == bore)
+    }
+
+    pub fn thread(&self, surface: NameIx) -> Option<&ThreadOn> {
+        self.threads.iter().find(|t| t.0 == surface).map(|t| &t.1)
+    }
+
+    pub fn of(names: &Names, shape: &Shape, columns: &[PlacedColumn], turned: bool, sizes: &Sizes) -> Ready {
+        let faces =
+            |side| piece::faces(columns, side, sizes.ends()).iter().map(|p| face(names, p, sizes)).collect();
+        let cuts = place::cuts(shape, 0, turned);
+        Ready {
+            tops: faces(Side::Top),
+            bottoms: faces(Side::Bottom),
+            height: sizes.figure(&shape.height),
+            datum: sizes.figure(&shape.datum),
+            walls: walls(names, columns, sizes),
+            closes_by: cuts.first().map_or(Figure::ZERO, |c| sizes.figure(&closes_by(&c.width))),
+            slit: !cuts.is_empty(),
+            pinches: place::pinches(shape, 0, turned).iter().map(|p| sizes.figure(p)).collect(),
+            threads: shape.features.threads.iter().map(|t| (names.of(t.surface), t.clone())).collect(),
+        }
+    }
+}
+
+fn face(names: &Names, piece: &piece::Piece, sizes: &Sizes) -> Face {
+    let edge = |edge: &piece::Edge| Edge {
+        diameter: sizes.figure(&edge.diameter),
+        surface: names.of(edge.surface),
+        bore: edge.bore,
+        root: edge.root.as_ref().map(|r| sizes.figure(r)),
+    };
+    Face {
+        column: names.of(piece.column),
+        inner: edge(&piece.inner),
+        outer: edge(&piece.outer),
+        height: sizes.figure(&piece.height),
+        lie: piece.lie,
+        slope: piece.slope(),
+        lowest: piece.reach.least,
+        highest: piece.reach.most,
+    }
+}
+
+fn walls(names: &Names, columns: &[PlacedColumn], sizes: &Sizes) -> Vec<Walls> {
+    let mut found: BTreeMap<(NameIx, bool), Walls> = BTreeMap::new();
+    for column in columns {
+        let mut bottom: Form = column.start.clone();
+        for segment in &column.segments {
+            let top = bottom.plus(&segment.length);
+            let span = Span { bottom: sizes.figure(&bottom), top: sizes.figure(&top) };
+            for (wall, bore) in [(&segment.bore, true), (&segment.outside, false)] {
+                let surface = names.of(wall.surface);
+                let ends = wall.diameter.each_ref().map(|d| sizes.figure(d));
+                let (narrowest, widest) = (ends[0].lower(ends[1]), ends[0].higher(ends[1]));
+                found
+                    .entry((surface, bore))
+                    .and_modify(|w| {
+                        w.narrowest = w.narrowest.lower(narrowest);
+                        w.widest = w.widest.higher(widest);
+                        w.span.top = span.top;
+                    })
+                    .or_insert(Walls { surface, bore, narrowest, widest, span });
+            }
+            bottom = top;
+        }
+    }
+    found.into_values().collect()
+}
+
+/// Names of surfaces and columns in a book.
+#[derive(Debug, Default)]
+pub struct Names(BTreeMap<&'static str, NameIx>);
+
+impl Names {
+    pub fn of(&self, name: &str) -> NameIx {
+        self.0.get(name).copied().unwrap_or(NOWHERE)
+    }
+
+    fn learn(&mut self, name: &'static str) {
+        let next = NameIx(self.0.len() as u16);
+        self.0.entry(name).or_insert(next);
+    }
+}
+
+/// Every part of a book made ready, both ways up.
+#[derive(Debug, Default)]
+pub struct Readies {
+    pub names: Names,
+    by_variant: Vec<[Arc<Ready>; 2]>,
+    as_fork: Vec<Option<Arc<Ready>>>,
+    pub alike_turned: Vec<bool>,
+}
+
+impl Readies {
+    /// `forks`: which variants are ever the fixed part.
+    pub fn of(catalogue: &Catalogue, is_fork: impl Fn(VariantIx) -> bool) -> Readies {
+        let mut names = Names::default();
+        for variant in &catalogue.variants {
+            for column in &variant.shape.columns {
+                names.learn(column.name);
+                for segment in &column.segments {
+                    names.learn(segment.bore.surface);
+                    names.learn(segment.outside.surface);
+                }
+            }
+        }
+        let one = |shape: &Shape, turned: bool, fork: bool| {
+            let mut sizes = Sizes::new();
+            sizes.add(shape.dims.iter().map(crate::kinds::NamedDim::ends), fork);
+            Arc::new(Ready::of(&names, shape, &place::columns(shape, 0, turned), turned, &sizes))
+        };
+        let shapes = || catalogue.variants.iter().map(|v| &v.shape);
+        let by_variant = shapes().map(|s| [one(s, false, false), one(s, true, false)]).collect();
+        let fork = |(index, shape): (usize, &Shape)| {
+            is_fork(VariantIx(index as u32)).then(|| one(shape, false, true))
+        };
+        let as_fork = shapes().enumerate().map(fork).collect();
+        let alike_turned = shapes().map(place::alike_turned).collect();
+        Readies { names, by_variant, as_fork, alike_turned }
+    }
+
+    pub fn part(&self, variant: VariantIx, turned: bool, fork: bool) -> Option<Arc<Ready>> {
+        let index = variant.0 as usize;
+        if fork {
+            self.as_fork.get(index)?.clone()
+        } else {
+            Some(self.by_variant.get(index)?[usize::from(turned)].clone())
+        }
+    }
+}
