@@ -1,7 +1,7 @@
 //! Which slots a failing finding rests on: with the same parts in those slots it fails whatever stands in the others.
 //!
-//! Sets of slots are bit sets, slot 0 lowest. A landing rests on the slots an item may rest on and those the rule
-//! names together with it: metal of any other slot could only lift the item off them, and that is no allowed
+//! Sets of slots are bit sets, slot 0 lowest. A landing rests on the slots an item may rest on, and on what decides
+//! whether the two may touch: metal of any other slot could only lift the item off them, and that is no allowed
 //! support either. Must not know search.
 
 use super::build::Build;
@@ -35,7 +35,8 @@ impl Blame {
             let earlier = bit(own) - 1;
             let any = slot.rests_on.is_empty() || waived.contains(&Demand::RestsOn(own));
             let rests = if any { ALL } else { slot.rests_on.iter().fold(0, |all, s| all | bit(*s)) };
-            let direct = (rests | together(rule, own)) & earlier;
+            let hosting = hosts(rule, bit(own)) | riders(rule, bit(own)) | pressed_on(rule, own);
+            let direct = (rests | hosting | together(rule, own, rests)) & earlier;
             let whole = basis
                 .iter()
                 .enumerate()
@@ -82,11 +83,14 @@ impl Blame {
                 let press = &rule.presses[index as usize];
                 own | bit(press.wall.slot) | slots_of(&press.seat)
             }
-            Demand::Lands(_) | Demand::RestsOn(_) => self.basis(own | touched),
             Demand::Seat(_) if complete => ALL,
-            Demand::Seat(_) => self.basis(own | touched),
             Demand::Path if own == 0 => ALL,
-            Demand::Path => self.basis(own | bit(rule.pulled) | touched) | self.path,
+            Demand::Lands(_) | Demand::RestsOn(_) | Demand::Seat(_) => {
+                self.basis(own | touched) | touching(rule, own, touched)
+            }
+            Demand::Path => {
+                self.basis(own | bit(rule.pulled) | touched) | touching(rule, own, touched) | self.path
+            }
             Demand::GapLeast | Demand::GapMost => {
                 let pushed = self.basis(own | bit(rule.pulled));
                 self.basis(pushed | self.fixed | riders(rule, pushed))
@@ -117,14 +121,22 @@ impl Blame {
     }
 }
 
-/// Slots named in one list of the rule together with this one, hosts and riders among them.
-fn together(rule: &Rule, own: SlotIx) -> Slots {
-    let lists = (0..rule.sleeves.len())
-        .map(|i| sleeve(rule, i as u16))
-        .chain((0..rule.threads.len()).map(|i| thread(rule, i as u16)))
-        .chain(rule.presses.iter().map(|p| bit(p.wall.slot) | slots_of(&p.seat)));
-    let named = lists.filter(|l| l & bit(own) != 0).fold(bit(own), |all, l| all | l);
-    named | hosts(rule, bit(own)) | riders(rule, bit(own))
+/// Slots of the lists that name this one together with one of `with`: what decides whether the two may touch.
+fn together(rule: &Rule, own: SlotIx, with: Slots) -> Slots {
+    let sleeves = (0..rule.sleeves.len()).map(|i| sleeve(rule, i as u16));
+    let threads = (0..rule.threads.len()).map(|i| thread(rule, i as u16));
+    let both = |list: &Slots| list & bit(own) != 0 && list & with & !bit(own) != 0;
+    sleeves.chain(threads).filter(both).fold(0, |all, list| all | list)
+}
+
+fn touching(rule: &Rule, own: Slots, touched: Slots) -> Slots {
+    filled(rule, |s| own & bit(s) != 0).fold(0, |all, s| all | together(rule, s, touched))
+}
+
+/// Slots that a pressed or split part of this one may take its diameter from.
+fn pressed_on(rule: &Rule, own: SlotIx) -> Slots {
+    let presses = rule.presses.iter().filter(|p| p.wall.slot == own);
+    presses.fold(bit(SlotIx(0)), |all, p| all | slots_of(&p.seat))
 }
 
 fn slots_of(surfaces: &[SurfaceRef]) -> Slots {

@@ -46,26 +46,38 @@ impl<'a> Bench<'a> {
     pub fn answer(&self, fork: VariantIx, system: usize) -> Answer {
         let part = self.catalogue.variant(fork).part;
         let stocked = Supplies::of_fork(self.catalogue, self.currency, part, true);
-        let in_stock = self.best(&stocked, fork, system, None);
-        let free = in_stock
-            .found
-            .best
-            .as_ref()
-            .is_some_and(|b| b.outcome == Outcome::Pass && b.cost == Cost::default());
-        // Where even the stock could not be searched through, what is missing from it says nothing more.
-        if free || in_stock.found.unfinished || !self.anything_out_of_stock() {
-            return self.finish(&stocked, in_stock, fork, system, None);
+        if !self.anything_out_of_stock() {
+            let tried = self.best(&stocked, fork, system);
+            return self.finish(&stocked, tried, fork, system, None);
         }
         let anyhow = Supplies { in_stock_only: false, ..stocked.clone() };
-        let all = self.best(&anyhow, fork, system, in_stock.found.best.clone());
-        match (&in_stock.found.best, &all.found.best) {
-            (None, Some(_)) | (None, None) => self.finish(&anyhow, all, fork, system, None),
-            (Some(stocked_plan), Some(plan)) if plan < stocked_plan => {
-                let instead = self.instead(&anyhow, plan, system);
+        let all = self.best(&anyhow, fork, system);
+        let Some(plan) = all.found.best.clone() else {
+            return self.finish(&anyhow, all, fork, system, None);
+        };
+        if self.price(&stocked, system, &plan) == Some(plan.cost) {
+            let field = field(self.setting(system).rule, &stocked, fork, &[]);
+            return self.finish(&stocked, Tried { field, ..all }, fork, system, None);
+        }
+        let in_stock = self.best(&stocked, fork, system);
+        match &in_stock.found.best {
+            None => self.finish(&anyhow, all, fork, system, None),
+            Some(stocked_plan) if plan < *stocked_plan => {
+                let instead = self.instead(&anyhow, &plan, system);
                 self.finish(&stocked, in_stock, fork, system, Some(instead))
             }
-            _ => self.finish(&stocked, in_stock, fork, system, None),
+            Some(_) => self.finish(&stocked, in_stock, fork, system, None),
         }
+    }
+
+    /// What a plan costs from these supplies; `None` when a part of it cannot be had from them.
+    fn price(&self, supplies: &Supplies<'_>, system: usize, plan: &Rank) -> Option<Cost> {
+        let rule = &self.rules[system];
+        let bought: Vec<Pick> = plan.picks.iter().filter(|p| !rule.slot(p.slot).brought).copied().collect();
+        if !bought.iter().all(|p| p.slot.0 == 0 || supplies.can_have(p.variant)) {
+            return None;
+        }
+        supplies.cheapest(&self.needed_of(&bought)).map(|(cost, _)| cost)
     }
 
     fn anything_out_of_stock(&self) -> bool {
@@ -75,11 +87,11 @@ impl<'a> Bench<'a> {
     }
 
     /// First for a plan that goes; only when there is none, for one to be measured.
-    fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize, known: Option<Rank>) -> Tried {
+    fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Tried {
         let t0 = std::time::Instant::now();
         let setting = self.setting(system);
         let field = field(setting.rule, supplies, fork, &[]);
-        let goes = self.rounds(supplies, &field, system, Outcome::Pass, known);
+        let goes = self.rounds(supplies, &field, system, Outcome::Pass, None);
         let any_goes = goes.best.as_ref().is_some_and(|b| b.outcome == Outcome::Pass);
         let p1 = (goes.put_on, goes.unfinished);
         let found = if any_goes {

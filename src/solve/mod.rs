@@ -9,6 +9,7 @@ mod candidates;
 mod head_tube;
 mod leave;
 mod nogood;
+mod purse;
 mod readings;
 mod reason;
 mod search;

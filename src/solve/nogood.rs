@@ -1,9 +1,9 @@
 //! Contents of slots that are known to lead nowhere, whatever stands in the other slots.
 //!
-//! Kept exactly as picked, never as a hash alone: a mistaken match would be a wrong "no". Must not know why.
+//! Found by a hash, but kept and compared exactly as picked: a mistaken match would be a wrong "no". Must not know why.
 
 use crate::assembly::{Pick, Slots, bit};
-use std::collections::HashSet;
+use std::collections::HashMap;
 
 /// Sets of slots remembered for one place of the search; more would cost more to look through than they save.
 const MOST_SETS: usize = 24;
@@ -12,43 +12,76 @@ const MOST_SETS: usize = 24;
 #[derive(Default)]
 pub struct Nogoods {
     places: Vec<Place>,
+    /// Of the contents of each slot now; 0 for an empty one.
+    hashes: Vec<u64>,
+    before: Vec<(usize, u64)>,
 }
 
 #[derive(Default)]
 struct Place {
-    sets: Vec<(Slots, HashSet<Vec<Pick>>)>,
+    sets: Vec<(Slots, HashMap<u64, Vec<Vec<Pick>>>)>,
 }
 
 impl Nogoods {
+    /// The pick goes on.
+    pub fn push(&mut self, pick: Pick) {
+        let slot = pick.slot.0 as usize;
+        if self.hashes.len() <= slot {
+            self.hashes.resize(slot + 1, 0);
+        }
+        let before = self.hashes[slot];
+        self.before.push((slot, before));
+        let told = u64::from(pick.variant.0) << 1 | u64::from(pick.turned);
+        self.hashes[slot] = mixed(before ^ mixed(told + 1).rotate_left(u32::from(pick.slot.0)));
+    }
+
+    /// The last one comes off.
+    pub fn pop(&mut self) {
+        if let Some((slot, before)) = self.before.pop() {
+            self.hashes[slot] = before;
+        }
+    }
+
     /// The slots to blame when these contents are known to lead nowhere from slot `next` on.
     pub fn known(&self, next: usize, picks: &[Pick]) -> Option<Slots> {
         let place = self.places.get(next)?;
-        place
-            .sets
-            .iter()
-            .find(|(slots, known)| known.contains(&contents(picks, *slots)))
-            .map(|(slots, _)| *slots)
+        let is_known = |(slots, known): &&(Slots, HashMap<u64, Vec<Vec<Pick>>>)| {
+            let alike = known.get(&self.hash(*slots));
+            alike.is_some_and(|all| all.iter().any(|one| one.iter().copied().eq(contents(picks, *slots))))
+        };
+        place.sets.iter().find(is_known).map(|(slots, _)| *slots)
     }
 
     pub fn learn(&mut self, next: usize, picks: &[Pick], slots: Slots) {
         if self.places.len() <= next {
             self.places.resize_with(next + 1, Place::default);
         }
+        let hash = self.hash(slots);
         let sets = &mut self.places[next].sets;
-        let known = match sets.iter().position(|(s, _)| *s == slots) {
-            Some(at) => &mut sets[at].1,
+        let at = match sets.iter().position(|(s, _)| *s == slots) {
+            Some(at) => at,
             None if sets.len() >= MOST_SETS => return,
             None => {
-                sets.push((slots, HashSet::new()));
-                let last = sets.len() - 1;
-                &mut sets[last].1
+                sets.push((slots, HashMap::new()));
+                sets.len() - 1
             }
         };
-        known.insert(contents(picks, slots));
+        sets[at].1.entry(hash).or_default().push(contents(picks, slots).collect());
+    }
+
+    fn hash(&self, slots: Slots) -> u64 {
+        let of = |(slot, hash): (usize, &u64)| if slots >> slot & 1 == 1 { *hash } else { 0 };
+        self.hashes.iter().enumerate().map(of).fold(0, |all, hash| all ^ hash)
     }
 }
 
+/// Spreads a number over all bits (the finisher of a 64-bit multiplicative hash, constants from memory).
+fn mixed(number: u64) -> u64 {
+    let spread = number.wrapping_mul(0x9E37_79B9_7F4A_7C15);
+    (spread ^ spread >> 29).wrapping_mul(0xBF58_476D_1CE4_E5B9) ^ spread >> 32
+}
+
 /// What stands in these slots; a slot that is not there stands empty.
-fn contents(picks: &[Pick], slots: Slots) -> Vec<Pick> {
-    picks.iter().filter(|p| slots & bit(p.slot) != 0).copied().collect()
+fn contents(picks: &[Pick], slots: Slots) -> impl Iterator<Item = Pick> + '_ {
+    picks.iter().filter(move |p| slots & bit(p.slot) != 0).copied()
 }

@@ -9,7 +9,8 @@
 
 use super::candidates::Field;
 use super::nogood::Nogoods;
-use super::supply::{Cost, Counts, Supplies};
+use super::purse::Purse;
+use super::supply::{Cost, Supplies};
 use crate::assembly::{
     ALL, Blame, Build, Demand, Glance, ItemIx, Outcome, Pick, Readies, Setting, Slots, bit, early, judge,
 };
@@ -19,6 +20,9 @@ use std::collections::HashMap;
 
 /// What building an item in full costs, in items looked at.
 const IN_FULL: u64 = 50;
+
+/// A failure that rests on so few slots is worth remembering by itself.
+const FEW: u32 = 5;
 
 /// What is looked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -80,11 +84,11 @@ pub fn search(
         glance: Glance::new(setting, readies, want.at_worst),
         build: Build::new(setting),
         built: Vec::new(),
+        tally: vec![[0; 5]; setting.rule.slots.len() + 1],
         alike_turned: &readies.alike_turned,
         picks: Vec::new(),
-        needed: Counts::new(),
-        costs: HashMap::new(),
-        rest: least_rest(setting.rule, supplies, field),
+        purse: Purse::new(setting.rule, supplies, field, want.any),
+        rings: ring_sorts(supplies, field),
         nogoods: Nogoods::default(),
         blame: Blame::of(setting.rule, setting.waived),
         held_back: false,
@@ -94,6 +98,21 @@ pub fn search(
         return walk.found;
     }
     walk.slot(0, 0, Outcome::Pass);
+    if std::env::var("BL_DEBUG").is_ok() {
+        for (i, t) in walk.tally.iter().enumerate() {
+            eprintln!(
+                "   {:?} extras {} {} tries {} fails {} dear {} jump {} nogood {}",
+                want.at_worst,
+                want.extras,
+                setting.rule.slots.get(i).map_or("done", |s| s.name.as_str()),
+                t[0],
+                t[1],
+                t[2],
+                t[3],
+                t[4]
+            );
+        }
+    }
     walk.found.held_back = walk.held_back;
     walk.found
 }
@@ -107,12 +126,12 @@ struct Walk<'a> {
     /// The last plan looked into in full, as far as it went.
     build: Build<'a>,
     built: Vec<Pick>,
+    tally: Vec<[u64; 5]>,
     alike_turned: &'a [bool],
     picks: Vec<Pick>,
-    needed: Counts,
-    costs: HashMap<Vec<(u32, u32)>, Option<Cost>>,
-    /// Least money that the slots from this one on will still add.
-    rest: Vec<i64>,
+    purse: Purse<'a>,
+    /// For plain rings, a number of their own for each bore and outside.
+    rings: HashMap<VariantIx, usize>,
     nogoods: Nogoods,
     blame: Blame,
     /// More items might have been put on than `extras` allows.
@@ -120,16 +139,22 @@ struct Walk<'a> {
     found: Found,
 }
 
-/// For each slot, what it and all later ones must add at least: parts that come in no box and must be there.
-fn least_rest(rule: &Rule, supplies: &Supplies<'_>, field: &Field) -> Vec<i64> {
-    let mut rest = vec![0; rule.slots.len() + 1];
-    for index in (0..rule.slots.len()).rev() {
-        let slot = &rule.slots[index];
-        let least = field.slots[index].iter().map(|&v| supplies.least_added(v).minor).min().unwrap_or(0);
-        let adds = if slot.brought || slot.least == 0 { 0 } else { least * i64::from(slot.least) };
-        rest[index] = rest[index + 1] + adds;
+/// Plain rings sorted by bore and outside: those that may change places in a pile.
+fn ring_sorts(supplies: &Supplies<'_>, field: &Field) -> HashMap<VariantIx, usize> {
+    let shape = |v: VariantIx| &supplies.catalogue.variant(v).shape;
+    let mut sorts: Vec<VariantIx> = Vec::new();
+    let mut found = HashMap::new();
+    for &variant in field.slots.iter().flatten() {
+        if !shape(variant).plain_ring_like(shape(variant)) {
+            continue;
+        }
+        let like = sorts.iter().position(|&s| shape(s).plain_ring_like(shape(variant)));
+        found.insert(variant, like.unwrap_or(sorts.len()));
+        if like.is_none() {
+            sorts.push(variant);
+        }
     }
-    rest
+    found
 }
 
 impl Walk<'_> {
@@ -149,7 +174,20 @@ impl Walk<'_> {
         if count > 0 {
             return self.fill(index, count, outcome);
         }
+        // An empty slot before this one: what was expected of it will not come.
+        if index > 0
+            && self
+                .picks
+                .last()
+                .is_some_and(|p| (p.slot.0 as usize) + 1 < index || self.may_hold_more(p.slot))
+        {
+            let look = self.glance.ahead(index);
+            if look.outcome > self.want.at_worst {
+                return look.blame;
+            }
+        }
         if let Some(known) = self.nogoods.known(index, &self.picks) {
+            self.tally[index][4] += 1;
             return known;
         }
         let earlier = bit(SlotIx(index as u16)) - 1;
@@ -198,6 +236,7 @@ impl Walk<'_> {
                     return ALL;
                 }
                 if failed & own == 0 {
+                    self.tally[index][3] += 1;
                     return failed;
                 }
                 blamed |= failed;
@@ -217,9 +256,12 @@ impl Walk<'_> {
         self.picks.chunk_by(|a, b| a.slot == b.slot).map(of_run).sum()
     }
 
+    fn may_hold_more(&self, slot: SlotIx) -> bool {
+        self.picks.iter().filter(|p| p.slot == slot).count() < self.rule.slot(slot).most as usize
+    }
+
     fn interchangeable(&self, a: VariantIx, b: VariantIx) -> bool {
-        let catalogue = self.supplies.catalogue;
-        catalogue.variant(a).shape.plain_ring_like(&catalogue.variant(b).shape)
+        self.rings.get(&a).is_some_and(|sort| self.rings.get(&b) == Some(sort))
     }
 
     fn alike_turned(&self, variant: VariantIx) -> bool {
@@ -231,33 +273,40 @@ impl Walk<'_> {
             self.found.unfinished = true;
             return ALL;
         }
-        let brought = self.rule.slot(pick.slot).brought;
-        let part = self.supplies.catalogue.variant(pick.variant).part;
-        if !brought {
-            *self.needed.entry(part).or_insert(0) += 1;
-        }
+        let slot = self.rule.slot(pick.slot);
+        self.purse.push(pick, slot.brought);
         self.picks.push(pick);
-        let blamed = match self.too_dear(outcome) {
-            Some(dear) => dear,
+        self.nogoods.push(pick);
+        let whole = count + 1 >= slot.most;
+        let known = match self.too_dear(outcome) {
+            None if whole => self.nogoods.known(pick.slot.0 as usize + 1, &self.picks),
+            dear => dear,
+        };
+        let blamed = match known {
+            Some(known) => known,
             None => self.put_on(pick, count, outcome),
         };
         self.picks.pop();
-        if !brought && let Some(left) = self.needed.get_mut(&part) {
-            *left -= 1;
-            if *left == 0 {
-                self.needed.remove(&part);
-            }
-        }
+        self.nogoods.pop();
+        self.purse.pop();
         blamed
     }
 
     fn put_on(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
         self.found.put_on += 1;
+        self.tally[pick.slot.0 as usize][0] += 1;
         let look = self.glance.put_on(pick);
+        if pick.slot.0 == 0 {
+            self.glance.expect(&self.field.slots);
+        }
         let now = outcome.max(look.outcome);
         let blamed = if look.outcome > self.want.at_worst {
+            self.tally[pick.slot.0 as usize][1] += 1;
             if now == Outcome::Fail {
                 self.note_near(pick.slot.0 as usize, i64::MIN);
+            }
+            if look.blame.count_ones() <= FEW {
+                self.nogoods.learn(pick.slot.0 as usize + 1, &self.picks, look.blame);
             }
             look.blame
         } else if let Some(dear) = self.too_dear(now) {
@@ -301,47 +350,34 @@ impl Walk<'_> {
 
     /// The slots to blame when no plan that begins like this can be better than the best known.
     fn too_dear(&mut self, outcome: Outcome) -> Option<Slots> {
-        let Some(cost) = self.cost() else { return Some(ALL) };
-        let best = self.found.best.as_ref()?;
-        let next = self.picks.last().map_or(0, |p| p.slot.0 as usize + 1);
-        let cost = Cost { minor: cost.minor + self.rest[next.min(self.rest.len() - 1)], ..cost };
-        let still = self.rule.slots.iter().skip(next).map(|s| usize::from(s.least)).sum::<usize>();
-        if (outcome, cost, self.picks.len() + still) <= (best.outcome, best.cost, best.parts) {
-            return None;
-        }
-        if outcome > best.outcome || cost == best.cost || self.want.any {
+        if self.purse.cost().is_none() {
             return Some(ALL);
         }
-        Some(self.paid_slots())
+        let best = self.found.best.as_ref()?;
+        let next = self.picks.last().map_or(0, |p| p.slot.0 as usize + 1);
+        let still = self.rule.slots.iter().skip(next).map(|s| usize::from(s.least)).sum::<usize>();
+        let rank = (best.outcome, best.cost, best.parts);
+        let Some(cost) = self.purse.least(next) else { return Some(ALL) };
+        if (outcome, cost, self.picks.len() + still) <= rank {
+            return None;
+        }
+        let by_money = outcome <= rank.0 && cost > rank.1 && !self.want.any;
+        Some(if by_money { self.paid_slots() } else { ALL })
     }
 
     /// Slots with something in them that has to be bought.
     fn paid_slots(&self) -> Slots {
-        let missing = self.supplies.missing(&self.needed);
-        let paid = |pick: &&Pick| {
-            !self.rule.slot(pick.slot).brought
-                && missing.contains_key(&self.supplies.catalogue.variant(pick.variant).part)
-        };
+        let paid = |pick: &&Pick| !self.rule.slot(pick.slot).brought && self.purse.is_missing(pick.variant);
         self.picks.iter().filter(paid).fold(0, |all, pick| all | bit(pick.slot))
     }
 
-    fn cost(&mut self) -> Option<Cost> {
-        if self.want.any {
-            return Some(Cost::default());
-        }
-        let key: Vec<(u32, u32)> =
-            self.supplies.missing(&self.needed).iter().map(|(p, c)| (p.0, *c)).collect();
-        if let Some(&cost) = self.costs.get(&key) {
-            return cost;
-        }
-        let cost = self.supplies.cheapest(&self.needed).map(|(cost, _)| cost);
-        self.costs.insert(key, cost);
-        cost
-    }
-
     fn complete(&mut self) -> Slots {
+        let n = self.tally.len() - 1;
+        self.tally[n][0] += 1;
         let look = self.glance.finished();
         if look.outcome > self.want.at_worst {
+            let n = self.tally.len() - 1;
+            self.tally[n][1] += 1;
             return look.blame;
         }
         if let Some(stopped) = self.build_in_full() {
@@ -358,7 +394,7 @@ impl Walk<'_> {
             }
             return if self.build.merged { ALL } else { self.least_blame(&failures, true) };
         }
-        let Some(cost) = self.cost() else { return ALL };
+        let Some(cost) = self.purse.cost() else { return ALL };
         let rank = Rank { outcome, cost, parts: self.picks.len(), picks: self.picks.clone() };
         if self.found.best.as_ref().is_none_or(|best| rank < *best) {
             self.found.best = Some(rank);

@@ -2,20 +2,27 @@
 //!
 //! Must not know grips: they count as open.
 
-use super::figure::BUILDS;
-use super::land::meeting;
+use super::figure::{BUILDS, Figure};
+use super::land::{meeting, meeting_of};
+use super::ready::Ready;
+use super::rule::At;
 use super::{Glance, Touch};
 use crate::assembly::blame::bit;
 use crate::assembly::report::{Demand, Outcome};
+use crate::rules::SlotIx;
 use smallvec::SmallVec;
 
 /// How far one item can come down, over everything fixed.
 #[derive(Clone, Copy, Debug)]
 pub struct Down {
     /// Least that any meeting leaves; most that the sure ones leave.
-    least: i64,
-    most: i64,
+    pub least: i64,
+    pub most: i64,
     at: [i64; BUILDS],
+}
+
+impl Down {
+    pub const FREE: Down = Down { least: FREE, most: FREE, at: [FREE; BUILDS] };
 }
 
 const FREE: i64 = i64::MAX / 4;
@@ -43,7 +50,7 @@ impl Glance<'_> {
             Outcome::Pass
         };
         let demand = if low.is_none() { Demand::GapMost } else { Demand::GapLeast };
-        let own = bit(self.setting.rule.pulled) | bit(crate::rules::SlotIx(0));
+        let own = bit(self.setting.rule.pulled) | bit(SlotIx(0));
         self.found(demand, own, 0, outcome);
     }
 
@@ -80,11 +87,11 @@ impl Glance<'_> {
         found
     }
 
-    fn down(&self, item: u8) -> Down {
+    pub(super) fn down(&self, item: u8) -> Down {
         if let Some(down) = self.items[item as usize].down.get() {
             return down;
         }
-        let mut down = Down { least: FREE, most: FREE, at: [FREE; BUILDS] };
+        let mut down = Down::FREE;
         for stop in (0..self.items.len() as u8).filter(|&s| s != item && self.is_fixed(s)) {
             self.down_to(item, stop, &mut down);
         }
@@ -112,8 +119,32 @@ impl Glance<'_> {
         }
     }
 
+    /// What a part standing with its bottom at height 0 leaves to the fork, meeting by meeting, whatever sleeves and
+    /// threads the rest of the stack makes known: least, most, and whether none of them frees it.
+    pub(super) fn downs_at_zero(&self, ready: &Ready, slot: SlotIx) -> Vec<(i64, i64, bool)> {
+        let mut downs = Vec::new();
+        let Some(fork) = self.items.first() else { return downs };
+        let Some(base) = fork.bottom else { return downs };
+        for over in &fork.ready.tops {
+            for under in &ready.bottoms {
+                let freed = self.named((slot, under.inner.surface), (SlotIx(0), over.outer.surface))
+                    || self.named((SlotIx(0), over.inner.surface), (slot, under.outer.surface));
+                let Some(met) = meeting_of(over, under) else { continue };
+                let room = Figure::ZERO.minus(base).minus(met.height);
+                downs.push((room.least, room.most, met.common.sure && !freed));
+            }
+        }
+        downs
+    }
+
+    /// A sleeve or a thread of the rule names the bore together with the outside.
+    pub(super) fn named(&self, bore: At, outside: At) -> bool {
+        self.lists.sleeves.iter().any(|s| s.outer == bore && s.inner.contains(&outside))
+            || self.lists.threads.iter().any(|t| t.female.contains(&bore) && t.male.contains(&outside))
+    }
+
     /// The fork and what is pressed on or set in it.
-    fn is_fixed(&self, item: u8) -> bool {
+    pub(super) fn is_fixed(&self, item: u8) -> bool {
         let it = &self.items[item as usize];
         let ring = self.setting.catalogue.variant(it.pick.variant).shape.features.split_ring;
         let pressed = it.seated.is_some_and(|s| s.on == 0) && !ring;

@@ -34,6 +34,23 @@ pub fn meeting(
     let mut common = Common { builds: [true; BUILDS], sure: true };
     covers(glance, (lower, &over.inner), (upper, &under.outer), &mut common)?;
     covers(glance, (upper, &under.inner), (lower, &over.outer), &mut common)?;
+    Some(met(over, under, common))
+}
+
+/// The same for two faces of which nothing is known but their sizes; a male thread counts at its root, the less.
+pub fn meeting_of(over: &Face, under: &Face) -> Option<Meeting> {
+    let mut common = Common { builds: [true; BUILDS], sure: true };
+    for (lo, hi) in [(&over.inner, &under.outer), (&under.inner, &over.outer)] {
+        if lo.diameter.least >= hi.diameter.most {
+            return None;
+        }
+        let least = hi.root.map_or(hi.diameter.least, |r| r.least.min(hi.diameter.least));
+        common.sure &= lo.diameter.most < least;
+    }
+    Some(met(over, under, common))
+}
+
+fn met(over: &Face, under: &Face, common: Common) -> Meeting {
     let contact = match (over.lie, under.lie) {
         (Lie::Flat, Lie::Flat) => Contact::Flat,
         (a, b) if a == b => Contact::Cone,
@@ -47,7 +64,7 @@ pub fn meeting(
     } else {
         difference(over, under, over.inner.diameter.higher(under.inner.diameter))
     };
-    Some(Meeting { common, height, contact })
+    Meeting { common, height, contact }
 }
 
 fn difference(over: &Face, under: &Face, at: Figure) -> Figure {
@@ -68,6 +85,9 @@ fn covers(glance: &Glance<'_>, inner: (u8, &Edge), outer: (u8, &Edge), common: &
     if lo.diameter.least >= hi.diameter.most {
         return None;
     }
+    if took(glance, (inner.0, lo), (outer.0, hi)) || took(glance, (outer.0, hi), (inner.0, lo)) {
+        return None;
+    }
     let mut outside = hi.diameter;
     if lo.bore && !hi.bore {
         if let Some(root) = hi.root.filter(|_| glance.screwed((inner.0, lo.surface), (outer.0, hi.surface))) {
@@ -86,6 +106,13 @@ fn covers(glance: &Glance<'_>, inner: (u8, &Edge), outer: (u8, &Edge), common: &
         common.builds[build] &= lo.diameter.at[build] < outside.at[build];
     }
     Some(())
+}
+
+/// The one wall took the other's diameter: they are the same, and neither lies inside the other.
+fn took(glance: &Glance<'_>, own: (u8, &Edge), seat: (u8, &Edge)) -> bool {
+    let seated = glance.items[own.0 as usize].seated;
+    own.1.bore != seat.1.bore
+        && seated.is_some_and(|s| s.on == seat.0 && s.own == own.1.surface && s.seat == seat.1.surface)
 }
 
 /// What a drop came to.

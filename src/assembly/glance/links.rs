@@ -135,7 +135,8 @@ impl Glance<'_> {
             None => return Some((plain, None, Outcome::Pass)),
         };
         let Some(on) = self.in_slot(slot).next() else { return Some((plain, None, Outcome::Fail)) };
-        let seated = Seated { on, press };
+        let names = &self.readies.names;
+        let seated = Seated { on, seat: names.of(seat), own: names.of(surface), press };
         let host = self.items[on as usize].pick;
         if let Some((ready, outcome)) = self.seated.get(&(pick, host)) {
             return Some((Arc::clone(ready), Some(seated), *outcome));

@@ -13,6 +13,7 @@ mod finish;
 mod gap;
 mod land;
 mod links;
+mod outline;
 mod ready;
 mod rule;
 
@@ -60,6 +61,9 @@ struct Item {
 #[derive(Clone, Copy, Debug)]
 struct Seated {
     on: u8,
+    /// The seat's surface and the own wall that took its diameter.
+    seat: NameIx,
+    own: NameIx,
     press: Option<u16>,
 }
 
@@ -85,6 +89,7 @@ pub struct Glance<'a> {
     seated: HashMap<SeatedKey, (Arc<Ready>, Outcome)>,
     needed: HashMap<(u32, u32), Option<i64>>,
     look: Look,
+    outline: outline::Outline,
 }
 
 impl<'a> Glance<'a> {
@@ -102,6 +107,7 @@ impl<'a> Glance<'a> {
             seated: HashMap::new(),
             needed: HashMap::new(),
             look: Look { outcome: Outcome::Pass, blame: ALL },
+            outline: outline::Outline::default(),
         }
     }
 
@@ -135,8 +141,23 @@ impl<'a> Glance<'a> {
         self.check_screws(index);
         if pick.slot == self.setting.rule.pulled {
             self.check_gap();
+        } else if pick.slot < self.setting.rule.pulled {
+            let next = pick.slot.0 as usize + usize::from(!self.more_fits(pick.slot));
+            self.check_gap_ahead(next);
         }
         self.look
+    }
+
+    /// Looks ahead with the slots before `next` done.
+    pub fn ahead(&mut self, next: usize) -> Look {
+        self.look = Look { outcome: Outcome::Pass, blame: ALL };
+        self.check_gap_ahead(next);
+        self.look
+    }
+
+    /// The slot takes another item.
+    fn more_fits(&self, slot: SlotIx) -> bool {
+        self.in_slot(slot).count() < self.setting.rule.slot(slot).most as usize
     }
 
     pub fn take_off(&mut self) {

@@ -4,7 +4,7 @@
 
 use super::figure::{Figure, Sizes};
 use crate::assembly::check_items::closes_by;
-use crate::assembly::piece::{self, Lie, Side};
+use crate::assembly::piece::{self, Lie, Piece, Side};
 use crate::assembly::place;
 use crate::assembly::report::PlacedColumn;
 use crate::catalogue::{Catalogue, VariantIx};
@@ -64,6 +64,8 @@ pub struct Ready {
     pub tops: Vec<Face>,
     pub bottoms: Vec<Face>,
     pub height: Figure,
+    /// Highest point.
+    pub highest: i64,
     pub datum: Figure,
     pub walls: Vec<Walls>,
     /// How far the first cut lets its wall close in diameter; nothing without a cut.
@@ -87,12 +89,16 @@ impl Ready {
     }
 
     pub fn of(names: &Names, shape: &Shape, columns: &[PlacedColumn], turned: bool, sizes: &Sizes) -> Ready {
-        let faces =
-            |side| piece::faces(columns, side, sizes.ends()).iter().map(|p| face(names, p, sizes)).collect();
+        let (over, under) = (
+            piece::faces(columns, Side::Top, sizes.ends()),
+            piece::faces(columns, Side::Bottom, sizes.ends()),
+        );
+        let faces = |pieces: &[Piece]| pieces.iter().map(|p| face(names, p, sizes)).collect();
         let cuts = place::cuts(shape, 0, turned);
         Ready {
-            tops: faces(Side::Top),
-            bottoms: faces(Side::Bottom),
+            highest: over.iter().map(|p| p.reach.most).max().unwrap_or(0),
+            tops: faces(&over),
+            bottoms: faces(&under),
             height: sizes.figure(&shape.height),
             datum: sizes.figure(&shape.datum),
             walls: walls(names, columns, sizes),
