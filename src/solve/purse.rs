@@ -4,15 +4,23 @@
 //! picked. Must not know where parts go.
 
 use super::candidates::Field;
-use super::supply::{Cost, Counts, Supplies};
+use super::supply::{Cost, Supplies};
 use crate::assembly::Pick;
-use crate::catalogue::{PartIx, VariantIx};
+use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::rules::Rule;
 use smallvec::SmallVec;
 use std::collections::HashMap;
 
 /// Parts and counts, sorted by part.
 type Missing = SmallVec<[(PartIx, u32); 8]>;
+
+/// A slot for which something must be bought.
+struct Need {
+    /// Cheapest part for it sold loose.
+    loose: Option<Cost>,
+    /// Boxes with a part for it.
+    boxes: Vec<BoxIx>,
+}
 
 /// One set of missing parts.
 struct Account {
@@ -25,10 +33,8 @@ struct Account {
 
 pub struct Purse<'a> {
     supplies: &'a Supplies<'a>,
-    /// Parts that may stand in slots that must be filled and for which nothing is at hand.
-    to_buy: Vec<Vec<PartIx>>,
-    /// Money that the slots from this one on add by themselves.
-    rest: Vec<i64>,
+    /// By slot: how something can be had for it, where it must be filled and nothing is at hand.
+    to_buy: Vec<Option<Need>>,
     accounts: Vec<Account>,
     after: HashMap<(usize, PartIx), usize>,
     by_missing: HashMap<Missing, usize>,
@@ -37,31 +43,31 @@ pub struct Purse<'a> {
     needed: HashMap<PartIx, u32>,
     /// Account after each pick, and the part it took.
     stack: Vec<(usize, Option<PartIx>)>,
-    /// By part: what one costs sold loose, and whether it comes in a box, too.
-    loose: Vec<(Option<Cost>, bool)>,
+    /// By part: what one costs sold loose, and the boxes it comes in.
+    loose: Vec<(Option<Cost>, Vec<BoxIx>)>,
     /// Nothing costs anything: any plan will do.
     free: bool,
 }
 
 impl<'a> Purse<'a> {
     pub fn new(rule: &Rule, supplies: &'a Supplies<'a>, field: &Field, free: bool) -> Purse<'a> {
+        let loose = loose_prices(supplies);
         let to_buy = rule.slots.iter().zip(&field.slots).map(|(slot, candidates)| {
             let owned = candidates.iter().any(|&v| supplies.owns(v));
             let at_hand = slot.brought || slot.least == 0 || owned;
-            let part = |&v: &VariantIx| supplies.catalogue.variant(v).part;
-            if at_hand { Vec::new() } else { candidates.iter().map(part).collect() }
+            (!at_hand).then(|| need(supplies, &loose, candidates))
         });
+        let to_buy = to_buy.collect();
         let mut purse = Purse {
             supplies,
-            to_buy: to_buy.collect(),
-            rest: least_rest(rule, supplies, field),
+            to_buy,
             accounts: Vec::new(),
             after: HashMap::new(),
             by_missing: HashMap::new(),
             boxed: HashMap::new(),
             needed: HashMap::new(),
             stack: Vec::new(),
-            loose: loose_prices(supplies),
+            loose,
             free,
         };
         purse.account(Missing::new());
@@ -145,11 +151,11 @@ impl<'a> Purse<'a> {
         let mut sum = Cost::default();
         let mut boxed = Missing::new();
         for &(part, count) in missing {
-            let (one, in_a_box) = self.loose[part.0 as usize];
-            if in_a_box {
+            let (one, boxes) = &self.loose[part.0 as usize];
+            if !boxes.is_empty() {
                 boxed.push((part, count));
             } else {
-                let one = one?;
+                let one = (*one)?;
                 sum.unpriced += one.unpriced * count;
                 sum.minor += one.minor * i64::from(count);
             }
@@ -162,36 +168,94 @@ impl<'a> Purse<'a> {
         shared.map(|s| Cost { unpriced: s.unpriced + sum.unpriced, minor: s.minor + sum.minor })
     }
 
-    /// Boxes are shared, so the slots' needs do not add up: the dearest of them counts.
-    fn least_of(&mut self, at: usize, next: usize) -> Option<Cost> {
-        let cost = self.accounts[at].cost?;
-        let mut least = Cost { minor: cost.minor + self.rest.get(next).copied().unwrap_or(0), ..cost };
+    /// The cheapest purchase of what is missing and of something for every slot still to come that needs it.
+    fn least_of(&self, at: usize, next: usize) -> Option<Cost> {
+        let account = &self.accounts[at];
+        let cost = account.cost?;
         if self.free {
-            return Some(least);
+            return Some(cost);
         }
-        let missing = self.accounts[at].missing.clone();
-        for slot in next..self.to_buy.len() {
-            let mut cheapest: Option<Cost> = None;
-            for candidate in 0..self.to_buy[slot].len() {
-                let part = self.to_buy[slot][candidate];
-                let price = self.price(&with(&missing, part));
-                cheapest = price.into_iter().chain(cheapest).min();
-                if cheapest.is_some_and(|c| c <= least) {
-                    break;
-                }
-            }
-            if !self.to_buy[slot].is_empty() {
-                least = least.max(cheapest?);
-            }
+        let needs: Vec<usize> = (next..self.to_buy.len()).filter(|&s| self.to_buy[s].is_some()).collect();
+        let mut best = None;
+        self.cover(account.missing.clone(), &needs, &mut Vec::new(), Cost::default(), &mut best);
+        best
+    }
+
+    /// Every way of buying the missing parts, then something for the slots, cut off where it is already dearer.
+    fn cover(
+        &self,
+        missing: Missing,
+        needs: &[usize],
+        bought: &mut Vec<BoxIx>,
+        cost: Cost,
+        best: &mut Option<Cost>,
+    ) {
+        if best.is_some_and(|best| cost >= best) {
+            return;
         }
-        Some(least)
+        if let Some(&(part, _)) = missing.first() {
+            let (loose, boxes) = &self.loose[part.0 as usize];
+            if let Some(price) = loose {
+                self.cover(without(&missing, &[(part, 1)]), needs, bought, cost.and(*price), best);
+            }
+            for &the_box in boxes {
+                let holds = &self.supplies.catalogue.the_box(the_box).holds;
+                self.buy(without(&missing, holds), needs, the_box, bought, cost, best);
+            }
+            return;
+        }
+        let Some((&slot, rest)) = needs.split_first() else {
+            *best = Some(cost);
+            return;
+        };
+        let Some(need) = &self.to_buy[slot] else { return };
+        if need.boxes.iter().any(|b| bought.contains(b)) {
+            return self.cover(missing, rest, bought, cost, best);
+        }
+        if let Some(price) = need.loose {
+            self.cover(missing.clone(), rest, bought, cost.and(price), best);
+        }
+        for &the_box in &need.boxes {
+            self.buy(missing.clone(), rest, the_box, bought, cost, best);
+        }
+    }
+
+    fn buy(
+        &self,
+        missing: Missing,
+        needs: &[usize],
+        the_box: BoxIx,
+        bought: &mut Vec<BoxIx>,
+        cost: Cost,
+        best: &mut Option<Cost>,
+    ) {
+        let price = self.supplies.catalogue.the_box(the_box).price;
+        bought.push(the_box);
+        self.cover(missing, needs, bought, cost.plus(price), best);
+        bought.pop();
     }
 }
 
-fn loose_prices(supplies: &Supplies<'_>) -> Vec<(Option<Cost>, bool)> {
+fn need(supplies: &Supplies<'_>, loose: &[(Option<Cost>, Vec<BoxIx>)], candidates: &[VariantIx]) -> Need {
+    let parts = || candidates.iter().map(|&v| supplies.catalogue.variant(v).part);
+    let mut boxes: Vec<BoxIx> = parts().flat_map(|p| loose[p.0 as usize].1.iter().copied()).collect();
+    boxes.sort();
+    boxes.dedup();
+    Need { loose: parts().filter_map(|p| loose[p.0 as usize].0).min(), boxes }
+}
+
+fn without(missing: &Missing, parts: &[(PartIx, u32)]) -> Missing {
+    let left = |&(part, count): &(PartIx, u32)| {
+        let taken = parts.iter().find(|p| p.0 == part).map_or(0, |p| p.1);
+        (count > taken).then(|| (part, count - taken))
+    };
+    missing.iter().filter_map(left).collect()
+}
+
+fn loose_prices(supplies: &Supplies<'_>) -> Vec<(Option<Cost>, Vec<BoxIx>)> {
     let of = |index: usize| {
         let part = PartIx(index as u32);
-        (supplies.cost_of_missing(&Counts::from([(part, 1)])), supplies.part_in_a_box(part))
+        (supplies.loose_price(part), supplies.boxes(part).collect())
     };
     (0..supplies.catalogue.parts.len()).map(of).collect()
 }
@@ -204,16 +268,4 @@ fn with(missing: &Missing, part: PartIx) -> Missing {
         Err(at) => more.insert(at, (part, 1)),
     }
     more
-}
-
-/// For each slot, what it and all later ones must add at least: parts that come in no box and must be there.
-fn least_rest(rule: &Rule, supplies: &Supplies<'_>, field: &Field) -> Vec<i64> {
-    let mut rest = vec![0; rule.slots.len() + 1];
-    for index in (0..rule.slots.len()).rev() {
-        let slot = &rule.slots[index];
-        let least = field.slots[index].iter().map(|&v| supplies.least_added(v).minor).min().unwrap_or(0);
-        let adds = if slot.brought || slot.least == 0 { 0 } else { least * i64::from(slot.least) };
-        rest[index] = rest[index + 1] + adds;
-    }
-    rest
 }

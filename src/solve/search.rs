@@ -256,6 +256,12 @@ impl Walk<'_> {
         self.picks.chunk_by(|a, b| a.slot == b.slot).map(of_run).sum()
     }
 
+    /// Some earlier slot with a choice of parts is not to blame.
+    fn spares_a_choice(&self, slot: SlotIx, blame: Slots) -> bool {
+        let choice = |i: &usize| self.field.slots[*i].len() > usize::from(self.rule.slots[*i].least > 0);
+        (0..slot.0 as usize).filter(choice).any(|i| blame >> i & 1 == 0)
+    }
+
     fn may_hold_more(&self, slot: SlotIx) -> bool {
         self.picks.iter().filter(|p| p.slot == slot).count() < self.rule.slot(slot).most as usize
     }
@@ -305,7 +311,7 @@ impl Walk<'_> {
             if now == Outcome::Fail {
                 self.note_near(pick.slot.0 as usize, i64::MIN);
             }
-            if look.blame.count_ones() <= FEW {
+            if look.blame.count_ones() <= FEW || self.spares_a_choice(pick.slot, look.blame) {
                 self.nogoods.learn(pick.slot.0 as usize + 1, &self.picks, look.blame);
             }
             look.blame

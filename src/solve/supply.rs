@@ -19,7 +19,11 @@ pub struct Cost {
 }
 
 impl Cost {
-    fn plus(self, price: Option<Money>) -> Cost {
+    pub fn and(self, other: Cost) -> Cost {
+        Cost { unpriced: self.unpriced + other.unpriced, minor: self.minor.saturating_add(other.minor) }
+    }
+
+    pub fn plus(self, price: Option<Money>) -> Cost {
         match price {
             Some(money) => Cost { minor: self.minor.saturating_add(money.as_minor()), ..self },
             None => Cost { unpriced: self.unpriced + 1, ..self },
@@ -66,12 +70,18 @@ impl<'a> Supplies<'a> {
         sold && (self.loose(part) || self.boxes(part).next().is_some())
     }
 
+    /// One bought loose; `None`: not sold so.
+    pub fn loose_price(&self, part: PartIx) -> Option<Cost> {
+        self.loose(part).then(|| Cost::default().plus(self.catalogue.part(part).price))
+    }
+
     fn loose(&self, part: PartIx) -> bool {
         let part = self.catalogue.part(part);
         part.loose && self.on_hand(part.on_hand)
     }
 
-    fn boxes(&self, part: PartIx) -> impl Iterator<Item = BoxIx> + '_ {
+    /// Boxes with the part in them that can be bought.
+    pub fn boxes(&self, part: PartIx) -> impl Iterator<Item = BoxIx> + '_ {
         self.catalogue.boxes_with(part).filter(|&b| {
             let the_box = self.catalogue.the_box(b);
             the_box.sold && self.on_hand(the_box.on_hand)
@@ -105,14 +115,6 @@ impl<'a> Supplies<'a> {
     /// Could come without being paid for itself.
     pub fn in_a_box(&self, variant: VariantIx) -> bool {
         self.part_in_a_box(self.catalogue.variant(variant).part)
-    }
-
-    /// Least that a part can add to any purchase.
-    pub fn least_added(&self, variant: VariantIx) -> Cost {
-        match self.worth(variant) {
-            (1, minor) if !self.in_a_box(variant) => Cost { unpriced: 0, minor },
-            _ => Cost::default(),
-        }
     }
 
     /// What is missing of these parts.

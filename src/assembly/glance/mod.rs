@@ -130,6 +130,12 @@ impl<'a> Glance<'a> {
             sleeves,
             screws,
         });
+        if !self.can_stand(index) {
+            self.found_on(Demand::RestsOn(pick.slot), Outcome::Fail, self.stands_by(pick.slot));
+            if self.look.outcome > self.at_worst {
+                return self.look;
+            }
+        }
         self.learn(pick.slot);
         self.drop_item(index);
         self.check_seat(index, seat_outcome);
@@ -210,13 +216,28 @@ impl<'a> Glance<'a> {
         if outcome == Outcome::Pass || !self.setting.asks(demand) {
             return;
         }
+        let slots = if outcome > self.at_worst {
+            let slots = self.blame.slots(self.setting.rule, demand, own, touched, false);
+            slots | self.seats(slots)
+        } else {
+            ALL
+        };
+        self.found_on(demand, outcome, slots);
+    }
+
+    fn found_on(&mut self, demand: Demand, outcome: Outcome, slots: Slots) {
+        if outcome == Outcome::Pass || !self.setting.asks(demand) {
+            return;
+        }
         self.look.outcome = self.look.outcome.max(outcome);
         if outcome > self.at_worst {
-            let rule = self.setting.rule;
-            let slots = self.blame.slots(rule, demand, own, touched, false);
-            let slots = slots | self.seats(slots);
             self.look.blame = self.look.blame.min(slots);
         }
+    }
+
+    /// What decides whether there is anything an item of the slot can rest on: the parts there, not their heights.
+    fn stands_by(&self, slot: SlotIx) -> Slots {
+        bit(slot) | self.lists.rests_on[slot.0 as usize]
     }
 
     /// Slots whose diameters the items of these slots took.

@@ -26,12 +26,18 @@ pub struct Outline {
 }
 
 struct Candidate {
+    variant: VariantIx,
+    turned: bool,
     ready: Arc<Ready>,
     /// What it leaves to the fork standing at height 0, by meeting.
     downs: Vec<(i64, i64, bool)>,
 }
 
 impl Candidate {
+    fn is(&self, pick: Pick) -> bool {
+        self.variant == pick.variant && self.turned == pick.turned
+    }
+
     /// What it leaves to the fork standing so. Landing where it may, it lies inside nothing: a meeting that would
     /// have it lower than the fork's metal cannot be.
     fn room(&self, stands: Reach) -> (i64, i64) {
@@ -85,10 +91,10 @@ impl Glance<'_> {
             let readies = variants
                 .iter()
                 .flat_map(|&v| ways.iter().filter(|w| w.1).map(move |w| (v, w.0)))
-                .filter_map(|(v, turned)| self.readies.part(v, turned, index == 0));
-            let candidates = readies.map(|ready| {
+                .filter_map(|(v, turned)| Some((v, turned, self.readies.part(v, turned, index == 0)?)));
+            let candidates = readies.map(|(variant, turned, ready)| {
                 let downs = self.downs_at_zero(&ready, SlotIx(index as u16));
-                Candidate { ready, downs }
+                Candidate { variant, turned, ready, downs }
             });
             outline.slots.push(candidates.collect());
         }
@@ -228,6 +234,30 @@ impl Glance<'_> {
         let Some(hull) = all.iter().map(|s| s.1).reduce(|a, b| a.with(Some(b))) else { return };
         let reach = Reach { low: hull.low + more * low, high: hull.high + more * high };
         *all = (0..self.outline.slots[slot.0 as usize].len()).map(|candidate| (candidate, reach)).collect();
+    }
+
+    /// There is something in the pile that the item just put on can rest on at all, at whatever height.
+    pub(super) fn can_stand(&self, index: u8) -> bool {
+        let pick = self.items[index as usize].pick;
+        let (slot, rests_on) = (pick.slot, self.lists.rests_on[pick.slot.0 as usize]);
+        let on_axis = matches!(
+            self.setting.rule.slot(slot).put_on,
+            PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed
+        );
+        let Some(candidates) = self.outline.slots.get(slot.0 as usize).filter(|_| on_axis) else {
+            return true;
+        };
+        let carries =
+            self.setting.rule.slots.iter().any(|s| s.put_on == PutOn::Flush && s.host == Some(slot));
+        if carries || rests_on == u64::MAX || rests_on & 1 == 1 || self.items[index as usize].seated.is_some()
+        {
+            return true;
+        }
+        let Some(at) = candidates.iter().position(|c| c.is(pick)) else { return true };
+        (1..index).any(|item| {
+            let may = self.may_rest(slot, self.items[item as usize].pick.slot);
+            may && (self.items[item as usize].seated.is_some() || self.on_item(slot, item)[at].is_some())
+        })
     }
 
     fn on_item(&self, slot: SlotIx, item: u8) -> Rc<Vec<Option<Reach>>> {
