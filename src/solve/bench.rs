@@ -88,30 +88,16 @@ impl<'a> Bench<'a> {
 
     /// First for a plan that goes; only when there is none, for one to be measured.
     fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Tried {
-        let t0 = std::time::Instant::now();
         let setting = self.setting(system);
         let field = field(setting.rule, supplies, fork, &[]);
         let goes = self.rounds(supplies, &field, system, Outcome::Pass, None);
         let any_goes = goes.best.as_ref().is_some_and(|b| b.outcome == Outcome::Pass);
-        let p1 = (goes.put_on, goes.unfinished);
         let found = if any_goes {
             goes
         } else {
             let measured = self.rounds(supplies, &field, system, Outcome::Measure, goes.best.clone());
             Found { unfinished: goes.unfinished || measured.unfinished, ..nearer(measured, goes.nearest) }
         };
-        if std::env::var("BL_DEBUG").is_ok() {
-            eprintln!(
-                "{} {} put {:?} {} best {:?} unfinished {} {:?}",
-                self.catalogue.part(self.catalogue.variant(fork).part).id,
-                setting.rule.id,
-                p1,
-                found.put_on,
-                found.best.as_ref().map(|b| (b.outcome, b.cost.minor, b.parts)),
-                found.unfinished,
-                t0.elapsed()
-            );
-        }
         Tried { field, found }
     }
 

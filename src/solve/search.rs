@@ -84,7 +84,6 @@ pub fn search(
         glance: Glance::new(setting, readies, want.at_worst),
         build: Build::new(setting),
         built: Vec::new(),
-        tally: vec![[0; 5]; setting.rule.slots.len() + 1],
         alike_turned: &readies.alike_turned,
         picks: Vec::new(),
         purse: Purse::new(setting.rule, supplies, field, want.any),
@@ -98,21 +97,6 @@ pub fn search(
         return walk.found;
     }
     walk.slot(0, 0, Outcome::Pass);
-    if std::env::var("BL_DEBUG").is_ok() {
-        for (i, t) in walk.tally.iter().enumerate() {
-            eprintln!(
-                "   {:?} extras {} {} tries {} fails {} dear {} jump {} nogood {}",
-                want.at_worst,
-                want.extras,
-                setting.rule.slots.get(i).map_or("done", |s| s.name.as_str()),
-                t[0],
-                t[1],
-                t[2],
-                t[3],
-                t[4]
-            );
-        }
-    }
     walk.found.held_back = walk.held_back;
     walk.found
 }
@@ -126,7 +110,6 @@ struct Walk<'a> {
     /// The last plan looked into in full, as far as it went.
     build: Build<'a>,
     built: Vec<Pick>,
-    tally: Vec<[u64; 5]>,
     alike_turned: &'a [bool],
     picks: Vec<Pick>,
     purse: Purse<'a>,
@@ -187,7 +170,6 @@ impl Walk<'_> {
             }
         }
         if let Some(known) = self.nogoods.known(index, &self.picks) {
-            self.tally[index][4] += 1;
             return known;
         }
         let earlier = bit(SlotIx(index as u16)) - 1;
@@ -236,7 +218,6 @@ impl Walk<'_> {
                     return ALL;
                 }
                 if failed & own == 0 {
-                    self.tally[index][3] += 1;
                     return failed;
                 }
                 blamed |= failed;
@@ -300,14 +281,12 @@ impl Walk<'_> {
 
     fn put_on(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
         self.found.put_on += 1;
-        self.tally[pick.slot.0 as usize][0] += 1;
         let look = self.glance.put_on(pick);
         if pick.slot.0 == 0 {
             self.glance.expect(&self.field.slots);
         }
         let now = outcome.max(look.outcome);
         let blamed = if look.outcome > self.want.at_worst {
-            self.tally[pick.slot.0 as usize][1] += 1;
             if now == Outcome::Fail {
                 self.note_near(pick.slot.0 as usize, i64::MIN);
             }
@@ -378,12 +357,8 @@ impl Walk<'_> {
     }
 
     fn complete(&mut self) -> Slots {
-        let n = self.tally.len() - 1;
-        self.tally[n][0] += 1;
         let look = self.glance.finished();
         if look.outcome > self.want.at_worst {
-            let n = self.tally.len() - 1;
-            self.tally[n][1] += 1;
             return look.blame;
         }
         if let Some(stopped) = self.build_in_full() {
