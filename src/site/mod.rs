@@ -8,6 +8,7 @@
 
 mod guide_view;
 mod index_view;
+mod key_view;
 mod links;
 mod links_in_prose;
 mod numbers;

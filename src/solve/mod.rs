@@ -7,6 +7,7 @@ mod bench;
 mod bolts;
 mod candidates;
 mod head_tube;
+mod key;
 mod leave;
 mod nogood;
 mod readings;
@@ -20,3 +21,4 @@ pub use answer::{
 };
 pub use bench::Bench;
 pub use bolts::ShopStrengths;
+pub use key::{Ask, ClassReading, ForkKey, Found, KeyClass, KeyEnd, KeyQuestion, Look, fork_key};
