@@ -83,6 +83,37 @@ fn a_stock_list_of_a_till_is_read_in_its_own_way() {
 }
 
 #[test]
+fn tills_differ_in_marks_and_mean_the_same() {
+    for stock in [
+        "id,price,on_hand\nshim-b,6.50,4\n",
+        "ID\tOn hand\tPrice\nshim-b\t4,00\t6,50\n",
+        "sep=;\r\n\"Id\";\"Price\";\"ON-HAND\"\r\n\r\n\"shim-b\";\"€ 6,50\";\"4\"\r\n",
+        "\n;;;\nname;price;on_hand;id\n\"a shim; \"\"B\"\"\nof two lines\";6,50 EUR;4.0;shim-b\n;;;\n",
+        "id,price,on_hand,\nshim-b,\"6,50\",4,,,\n",
+        "on_hand,id,price\r4,shim-b,EUR 6.50\r",
+    ] {
+        let part = &good(&[("parts/a.toml", SHIM), ("parts/stock.csv", stock)]).parts[0];
+        assert_eq!(part.price.map(|p| p.plain()).as_deref(), Some("6.50"), "{stock:?}");
+        assert_eq!(part.on_hand, OnHand::Count(4), "{stock:?}");
+    }
+}
+
+#[test]
+fn a_row_that_ends_early_says_nothing_of_the_rest() {
+    let files = [("parts/a.toml", SHIM), ("parts/stock.csv", "id,price,on_hand\nshim-b,6.50\n")];
+    let part = &good(&files).parts[0];
+    assert_eq!((part.price.is_some(), part.on_hand), (true, OnHand::Unknown));
+}
+
+#[test]
+fn a_list_that_is_wrong_from_end_to_end_is_told_in_few_words() {
+    let rows: String = (0..500).map(|i| format!("tyre-{i},9.00\n")).collect();
+    let told = facts(&[("parts/a.toml", SHIM), ("parts/stock.csv", &format!("id,price\n{rows}"))]);
+    assert_eq!(told.len(), 21);
+    assert_eq!(told[20], "480 more mistakes in the stock list are not told");
+}
+
+#[test]
 fn what_the_stock_list_leaves_out_stays_as_it_was() {
     let text = format!("{SHIM}price = \"6.50\"\n");
     let part =
