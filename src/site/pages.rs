@@ -5,7 +5,10 @@ use tera::Context;
 
 use super::index_view::{FrontView, GuideLink, PartsView};
 use super::key_view::KeyView;
-use super::links::{FORK, KEY, Links, fork_path, guide_path, part_path, prose_path, root_of, system_path};
+use super::links::{
+    FORK, KEY, Links, MEASURING, fork_path, guide_path, part_path, prose_path, root_of, system_path,
+};
+use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::Prose;
 use super::uses::Uses;
@@ -35,6 +38,7 @@ pub(super) enum Page {
     Systems,
     Parts,
     Key,
+    Measuring,
     Guide(usize),
     Fork(PartIx),
     System(usize),
@@ -86,7 +90,7 @@ impl<'a> Book<'a> {
     pub fn pages(&self) -> Vec<Page> {
         let catalogue = self.input.catalogue;
         let parts = (0..catalogue.parts.len()).map(|i| PartIx(i as u32));
-        let mut all = vec![Page::Front, Page::Forks, Page::Systems, Page::Parts, Page::Key];
+        let mut all = vec![Page::Front, Page::Forks, Page::Systems, Page::Parts, Page::Key, Page::Measuring];
         all.extend(catalogue.of_kind(FORK).map(Page::Fork));
         all.extend((0..self.input.rules.len()).map(Page::System));
         all.extend(parts.map(Page::Part));
@@ -123,6 +127,7 @@ impl Page {
             Page::Systems => "systems/index.html".into(),
             Page::Parts => "parts/index.html".into(),
             Page::Key => KEY.into(),
+            Page::Measuring => MEASURING.into(),
             Page::Guide(i) => guide_path(&input.guides[i].fork_id, &input.guides[i].system_id),
             Page::Fork(ix) => fork_path(&catalogue.part(ix).id),
             Page::System(i) => system_path(&input.rules[i].id),
@@ -140,6 +145,7 @@ impl Page {
             Page::Systems => ("systems.html", value(&system_view::systems(book))),
             Page::Parts => ("parts.html", value(&PartsView::of(book))),
             Page::Key => ("key.html", value(&KeyView::of(book))),
+            Page::Measuring => ("measuring.html", value(&MeasuringView::of(book))),
             Page::Guide(i) => ("guide.html", value(&guide_view::guide_view(book, i))),
             Page::Fork(ix) => ("fork.html", value(&ForkView::of(book, ix))),
             Page::System(i) => ("system.html", value(&system_view::system(book, i, &root))),

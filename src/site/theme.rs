@@ -18,7 +18,7 @@ macro_rules! built_in {
     ($($name:literal),* $(,)?) => { [$(($name, include_str!(concat!("../../themes/bench/", $name)))),*] };
 }
 
-const BENCH: [(&str, &str); 16] = built_in![
+const BENCH: [(&str, &str); 17] = built_in![
     "answer.html",
     "base.html",
     "box.html",
@@ -29,6 +29,7 @@ const BENCH: [(&str, &str); 16] = built_in![
     "index.html",
     "key.html",
     "labels.html",
+    "measuring.html",
     "part.html",
     "parts.html",
     "prose.html",
