@@ -25,6 +25,8 @@ pub struct QuestionText {
     pub ask: String,
     pub is_reading: bool,
     pub text: String,
+    /// How far the caliper may be off, for a reading.
+    pub caliper: Option<String>,
     pub note: Option<String>,
     pub answers: Vec<AnswerText>,
 }
@@ -106,7 +108,7 @@ impl Teller<'_> {
     }
 
     fn question(&self, index: usize, question: &KeyQuestion) -> QuestionText {
-        let (ask, mut text) = match question.ask {
+        let (ask, text) = match question.ask {
             Ask::See(Look::Thread(surface, thread)) => {
                 let thread = thread.to_string();
                 let text = self.words.say(&format!("key.try.{surface}"), &[("thread", &thread)]);
@@ -118,15 +120,14 @@ impl Teller<'_> {
             }
             Ask::Read(field) => (format!("read {field}"), self.words.word(&format!("key.read.{field}"))),
         };
-        if let Ask::Read(_) = question.ask {
-            let caliper = self.lengths.exact(question.caliper);
-            text = self.words.say("key.and-caliper", &[("text", &text), ("caliper", &caliper)]);
-        }
+        let is_reading = matches!(question.ask, Ask::Read(_));
+        let off = self.lengths.exact(question.caliper);
         QuestionText {
             number: index + 1,
             ask,
-            is_reading: matches!(question.ask, Ask::Read(_)),
+            is_reading,
             text,
+            caliper: is_reading.then(|| self.words.say("key.caliper", &[("caliper", &off)])),
             note: question.assumed.then(|| self.words.word("key.assumed")),
             answers: question.answers.iter().map(|&(found, end)| self.answer(found, end)).collect(),
         }

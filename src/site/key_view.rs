@@ -20,6 +20,7 @@ struct QuestionView<'a> {
     ask: &'a str,
     is_reading: bool,
     text: &'a str,
+    caliper: Option<&'a str>,
     note: Option<&'a str>,
     answers: Vec<AnswerView<'a>>,
 }
@@ -84,6 +85,7 @@ impl<'a> QuestionView<'a> {
             ask: &question.ask,
             is_reading: question.is_reading,
             text: &question.text,
+            caliper: question.caliper.as_deref(),
             note: question.note.as_deref(),
             answers: question.answers.iter().map(|a| AnswerView::of(key, a)).collect(),
         }
