@@ -199,3 +199,17 @@ fn one_fork_needs_no_question_and_none_has_no_key() {
     assert_eq!((none.start, none.classes.len()), (None, 0));
     assert_eq!(none.led(|_| true, |_| 0), None);
 }
+
+#[test]
+fn a_book_of_many_forks_has_its_key_too() {
+    let mut numbers = Numbers(31);
+    for count in [40, 120, 300] {
+        let profiles = forks(&mut numbers, count, 4);
+        let made = key(&profiles, SETS_LIMIT);
+        assert!(made.proved_shortest && made.most_steps <= 8, "{count}: {}", made.most_steps);
+        for profile in &profiles.all {
+            let class = &made.classes[lead(&profiles, profile, &made, &mut numbers)];
+            assert!(profile.forks.iter().all(|f| class.forks.contains(f)), "{profile:?}");
+        }
+    }
+}
