@@ -9,6 +9,7 @@ mod part;
 mod reading;
 mod shop;
 mod stock;
+mod stock_cells;
 
 pub(crate) use part::kind_unknown;
 pub use reading::read_catalogue;

@@ -1,11 +1,12 @@
-//! Reads `parts/stock.csv`, as tills export it: comma or semicolon, columns in any order. All rows or none.
+//! Reads `parts/stock.csv`, as tills export it: columns in any order, prices in the till's own way. All rows or none.
 //! Must not know what the ids stand for.
 
 use std::collections::BTreeMap;
 
 use super::Shop;
+use super::stock_cells::{Cell, Cells, rows};
 use crate::base::{FileId, Problem, Problems, Sources, Span, suggest};
-use crate::quantity::{Count, Money, read_money_loose};
+use crate::quantity::{Count, Misread, Money, read_money_loose};
 
 /// Rows by id. An empty cell says nothing.
 pub(super) type Stock = BTreeMap<String, Row>;
@@ -16,11 +17,11 @@ pub(super) struct Row {
     pub on_hand: Option<u32>,
 }
 
-/// One cell with its place.
-struct Cell<'c> {
-    text: &'c str,
-    span: Span,
-}
+/// Of a list that is wrong from end to end nobody reads more than the first rows.
+const TOLD_ROWS: usize = 20;
+
+/// A cell that is read for something is never longer than this, in characters.
+const LONGEST_CELL: usize = 60;
 
 pub(super) fn read_stock<T>(
     sources: &Sources,
@@ -30,54 +31,37 @@ pub(super) fn read_stock<T>(
     problems: &mut Problems,
 ) -> Stock {
     let text = sources.get(file).text.as_str();
-    let start = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
-    let body = &text[start..];
-    let header = body.lines().next().unwrap_or("");
-    let delimiter = if header.contains(';') { b';' } else { b',' };
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter)
-        .has_headers(false)
-        .flexible(true)
-        .from_reader(body.as_bytes());
-    let mut columns = None;
-    let mut rows = BTreeMap::new();
-    for record in reader.records() {
-        let Ok(record) = record else { continue };
-        let at = start + record.position().map_or(0, |p| p.byte() as usize);
-        let cells = cells(file, text, at, &record);
-        match &columns {
-            None => match Columns::read(&cells, problems) {
-                Some(found) => columns = Some(found),
-                None => return BTreeMap::new(),
-            },
-            Some(columns) => {
-                if let Some((id, span, row)) = read_row(columns, &cells, shop, ids, problems) {
-                    add_row(&mut rows, id, span, row, problems);
-                }
-            }
-        }
-    }
-    if columns.is_none() {
+    let Some(rows) = rows(file, text, problems) else { return Stock::new() };
+    let Some((header, rows)) = rows.split_first() else {
         let problem = Problem::error("stock-header", "the stock list has no header line");
         problems.push(problem.at(Span::new(file, 0..0), "").mend("write id,price,on_hand as its first line"));
+        return Stock::new();
+    };
+    let Some(columns) = Columns::read(header, problems) else { return Stock::new() };
+    let mut found = Problems::default();
+    let mut stock: BTreeMap<String, (Span, Row)> = BTreeMap::new();
+    for cells in rows {
+        if let Some((id, span, row)) = read_row(&columns, cells, shop, ids, &mut found) {
+            add_row(&mut stock, id, span, row, &mut found);
+        }
     }
-    rows.into_iter().map(|(id, (_, row))| (id, row)).collect()
+    tell(found, problems);
+    stock.into_iter().map(|(id, (_, row))| (id, row)).collect()
 }
 
-/// The cells of a record that starts at byte `at`; blanks round them are no part of them.
-fn cells<'c>(file: FileId, text: &str, at: usize, record: &'c csv::StringRecord) -> Vec<Cell<'c>> {
-    let mut from = at;
-    record
-        .iter()
-        .map(|cell| {
-            let cell = cell.trim();
-            let found = text.get(from..).and_then(|rest| rest.find(cell)).map(|i| from + i);
-            let start = found.unwrap_or(from);
-            let end = (start + cell.len()).min(text.len());
-            from = end;
-            Cell { text: cell, span: Span::new(file, start..end) }
-        })
-        .collect()
+/// The first wrong rows, and how many more there are.
+fn tell(mut found: Problems, problems: &mut Problems) {
+    let more = found.0.len().saturating_sub(TOLD_ROWS);
+    let rest = found.0.get(TOLD_ROWS).and_then(|p| p.places.first()).map(|p| p.span);
+    found.0.truncate(TOLD_ROWS);
+    problems.0.extend(found.0);
+    if let Some(span) = rest {
+        problems.push(
+            Problem::error("stock-more", format!("{more} more mistakes in the stock list are not told"))
+                .at(span, "the next one")
+                .mend("mend those told first: often one cause makes them all"),
+        );
+    }
 }
 
 /// Where the columns stand.
@@ -85,14 +69,19 @@ struct Columns {
     id: usize,
     price: Option<usize>,
     on_hand: Option<usize>,
+    count: usize,
+}
+
+/// `On hand`, `on-hand` and `ON_HAND` are one name.
+fn plain_name(text: &str) -> String {
+    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
 impl Columns {
     /// Columns of other names are left alone: tills export many.
-    fn read(cells: &[Cell], problems: &mut Problems) -> Option<Columns> {
+    fn read(cells: &Cells, problems: &mut Problems) -> Option<Columns> {
         let named = |name: &str| -> Vec<usize> {
-            let same = |c: &Cell| c.text.eq_ignore_ascii_case(name);
-            (0..cells.len()).filter(|&i| same(&cells[i])).collect()
+            (0..cells.len()).filter(|&i| plain_name(&cells[i].text) == plain_name(name)).collect()
         };
         let (ids, prices, counts) = (named("id"), named("price"), named("on_hand"));
         for several in [&ids, &prices, &counts] {
@@ -106,29 +95,66 @@ impl Columns {
                 return None;
             }
         }
+        let first = cells.first()?;
         let Some(&id) = ids.first() else {
-            let first = cells.first()?;
-            let near = suggest("id", cells.iter().map(|c| c.text));
-            problems.push(
-                Problem::error("stock-header", "the stock list has no column id")
-                    .at(first.span, near.map_or(String::new(), |n| format!("is it {n}?")))
-                    .note("expected a header line with id and price or on_hand, or both, in any order")
-                    .mend("name the column of part and box ids id"),
-            );
+            let mut problem = Problem::error("stock-header", "the stock list has no column id")
+                .at(first.span, near("id", cells).map_or(String::new(), |n| format!("is it {n}?")))
+                .note("expected a header line with id and price or on_hand, or both, in any order");
+            if cells.len() == 1 {
+                problem = problem.note("columns are parted by commas, semicolons or tabs");
+            }
+            problems.push(problem.mend("name the column of part and box ids id"));
             return None;
         };
-        Some(Columns { id, price: prices.first().copied(), on_hand: counts.first().copied() })
+        if prices.is_empty() && counts.is_empty() {
+            let meant = near("price", cells).or(near("on_hand", cells));
+            problems.push(
+                Problem::error(
+                    "stock-header",
+                    "the stock list has neither a column price nor a column on_hand",
+                )
+                .at(first.span, meant.map_or(String::new(), |n| format!("is it {n}?")))
+                .note("with ids alone it would say nothing")
+                .mend("name the column of prices price, and that of counts on_hand"),
+            );
+            return None;
+        }
+        for (name, there) in [("price", &prices), ("on_hand", &counts)] {
+            if let Some(cell) = cells.iter().find(|c| there.is_empty() && near(name, cells) == Some(&c.text))
+            {
+                problems.push(
+                    Problem::warning("stock-column", format!("the column {} is not read", cell.text))
+                        .at(cell.span, format!("{name} is meant?"))
+                        .mend(format!("name it {name}, or leave it if it is another thing")),
+                );
+            }
+        }
+        let (price, on_hand) = (prices.first().copied(), counts.first().copied());
+        Some(Columns { id, price, on_hand, count: cells.len() })
     }
+}
+
+/// The column whose name is nearly this one.
+fn near<'c>(name: &str, cells: &'c Cells) -> Option<&'c String> {
+    let found = suggest(name, cells.iter().map(|c| c.text.as_str()))?;
+    cells.iter().map(|c| &c.text).find(|text| *text == found)
 }
 
 fn read_row<T>(
     columns: &Columns,
-    cells: &[Cell],
+    cells: &Cells,
     shop: &Shop,
     ids: &BTreeMap<String, T>,
     problems: &mut Problems,
 ) -> Option<(String, Span, Row)> {
-    if cells.iter().all(|c| c.text.is_empty()) {
+    if let Some(extra) = cells.iter().skip(columns.count).find(|c| !c.text.is_empty()) {
+        let (there, asked) = (cells.len(), columns.count);
+        problems.push(
+            Problem::error("stock-row", format!("this row has {there} cells, the header {asked}"))
+                .at(extra.span, "too many from here")
+                .note("a comma inside a price makes two cells of it")
+                .mend("put such a price in quotes: \"6,50\""),
+        );
         return None;
     }
     let filled = |column: Option<usize>| column.and_then(|i| cells.get(i)).filter(|c| !c.text.is_empty());
@@ -138,13 +164,44 @@ fn read_row<T>(
         problems.push(problem.at(span, "").mend("fill in the id, or take the row out"));
         return None;
     };
-    if !ids.contains_key(id.text) {
+    let read_for = [Some(id), filled(columns.price), filled(columns.on_hand)];
+    if let Some(long) = read_for.into_iter().flatten().find(|c| c.text.chars().count() > LONGEST_CELL) {
+        problems.push(too_long(long));
+        return None;
+    }
+    if !ids.contains_key(&id.text) {
         problems.push(unknown_id(id, ids));
     }
     let price = filled(columns.price).map(|c| read_cell(c, problems, |t| read_money_loose(t, shop.currency)));
-    let on_hand = filled(columns.on_hand).map(|c| read_cell(c, problems, Count::read));
+    let on_hand = filled(columns.on_hand).map(|c| read_cell(c, problems, count));
     let (price, on_hand) = (flat(price)?, flat(on_hand)?.map(|count| count.0));
-    Some((id.text.to_string(), id.span, Row { price, on_hand }))
+    Some((id.text.clone(), id.span, Row { price, on_hand }))
+}
+
+/// A count as tills write it: `3`, and `3,00` where they keep two decimals for what is sold by weight.
+fn count(text: &str) -> Result<Count, Misread> {
+    let is_mark = |c: char| matches!(c, '.' | ',');
+    let whole = match text.rsplit_once(is_mark) {
+        Some((whole, zeros)) if matches!(zeros, "0" | "00") && !whole.contains(is_mark) => whole,
+        _ => text,
+    };
+    Count::read(whole).map_err(|misread| match text.strip_prefix('-').map(Count::read) {
+        Some(Ok(_)) => Misread {
+            at: 0..text.len(),
+            fact: format!("{text} cannot be on hand"),
+            expected: "a whole number from 0 to 1000000".to_string(),
+            mend: "write 0 where more was sold than was there".to_string(),
+        },
+        _ => Misread { fact: format!("\"{text}\" is not a count"), at: 0..text.len(), ..misread },
+    })
+}
+
+fn too_long(cell: &Cell) -> Problem {
+    let begin: String = cell.text.chars().take(LONGEST_CELL / 2).collect();
+    Problem::error("stock-row", format!("a cell that begins \"{begin}\" is too long to be read"))
+        .at(cell.span.within(0..begin.len()), "")
+        .note(format!("ids, prices and counts have at most {LONGEST_CELL} characters"))
+        .mend("look whether a quote or a separator is missing before it")
 }
 
 /// An empty cell is nothing; a cell that could not be read spoils the row.
@@ -157,7 +214,7 @@ fn flat<T>(cell: Option<Option<T>>) -> Option<Option<T>> {
 }
 
 fn unknown_id<T>(id: &Cell, ids: &BTreeMap<String, T>) -> Problem {
-    let near = suggest(id.text, ids.keys().map(String::as_str));
+    let near = suggest(&id.text, ids.keys().map(String::as_str));
     let mend = near.map_or("take the row out, or list the part".to_string(), |n| format!("write {n}"));
     Problem::error("stock-row", format!("the book has no part or box \"{}\"", id.text))
         .at(id.span, "")
@@ -170,7 +227,7 @@ fn read_cell<T>(
     problems: &mut Problems,
     read: impl Fn(&str) -> Result<T, crate::quantity::Misread>,
 ) -> Option<T> {
-    match read(cell.text) {
+    match read(&cell.text) {
         Ok(value) => Some(value),
         Err(misread) => {
             problems.push(

@@ -83,6 +83,78 @@ fn a_stock_list_of_a_till_is_read_in_its_own_way() {
 }
 
 #[test]
+fn tills_differ_in_marks_and_mean_the_same() {
+    for stock in [
+        "id,price,on_hand\nshim-b,6.50,4\n",
+        "ID\tOn hand\tPrice\nshim-b\t4,00\t6,50\n",
+        "sep=;\r\n\"Id\";\"Price\";\"ON-HAND\"\r\n\r\n\"shim-b\";\"€ 6,50\";\"4\"\r\n",
+        "\n;;;\nname;price;on_hand;id\n\"a shim; \"\"B\"\"\nof two lines\";6,50 EUR;4.0;shim-b\n;;;\n",
+        "id,price,on_hand,\nshim-b,\"6,50\",4,,,\n",
+        "on_hand,id,price\r4,shim-b,EUR 6.50\r",
+    ] {
+        let part = &good(&[("parts/a.toml", SHIM), ("parts/stock.csv", stock)]).parts[0];
+        assert_eq!(part.price.map(|p| p.plain()).as_deref(), Some("6.50"), "{stock:?}");
+        assert_eq!(part.on_hand, OnHand::Count(4), "{stock:?}");
+    }
+}
+
+#[test]
+fn a_row_that_ends_early_says_nothing_of_the_rest() {
+    let files = [("parts/a.toml", SHIM), ("parts/stock.csv", "id,price,on_hand\nshim-b,6.50\n")];
+    let part = &good(&files).parts[0];
+    assert_eq!((part.price.is_some(), part.on_hand), (true, OnHand::Unknown));
+}
+
+#[test]
+fn a_list_that_is_wrong_from_end_to_end_is_told_in_few_words() {
+    let rows: String = (0..500).map(|i| format!("tyre-{i},9.00\n")).collect();
+    let told = facts(&[("parts/a.toml", SHIM), ("parts/stock.csv", &format!("id,price\n{rows}"))]);
+    assert_eq!(told.len(), 21);
+    assert_eq!(told[20], "480 more mistakes in the stock list are not told");
+}
+
+/// A good list with bytes changed, put in, taken out or cut off: whatever comes of it is used whole or not at all.
+#[test]
+fn a_damaged_stock_list_is_used_whole_or_not_at_all() {
+    let good = "\u{feff}id;name;price;on_hand\r\nshim-b;\"B; \"\"wide\"\"\";\"€ 1.234,50\";4\r\n";
+    let marks = b"\"\"\"';,\t\r\n \0\xff\xe2-9.x";
+    let mut state = 1_u64;
+    let mut below = |count: usize| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) as usize % count
+    };
+    let (mut used, mut refused) = (0, 0);
+    for _ in 0..4_000 {
+        let mut bytes = good.as_bytes().to_vec();
+        for _ in 0..=below(3) {
+            let (at, mark) = (below(bytes.len()), marks[below(marks.len())]);
+            match below(4) {
+                0 => bytes[at] = mark,
+                1 => bytes.insert(at, mark),
+                2 => drop(bytes.remove(at)),
+                _ => bytes.truncate(at.max(1)),
+            }
+        }
+        let (mut sources, mut problems) = (Sources::default(), Problems::default());
+        let book: BookFiles = [
+            ("content/shop.toml", SHOP.as_bytes().to_vec()),
+            ("parts/a.toml", SHIM.as_bytes().to_vec()),
+            ("parts/stock.csv", bytes),
+        ]
+        .map(|(path, bytes)| (path.to_string(), bytes))
+        .into();
+        let shop = read_shop(&book, &mut sources, &mut problems).expect("a shop");
+        let catalogue = read_catalogue(&book, &shop, &mut sources, &mut problems);
+        assert_eq!(catalogue.is_none(), problems.any_error(), "{problems:?}");
+        for place in problems.0.iter().flat_map(|p| &p.places) {
+            sources.line_column(place.span);
+        }
+        if catalogue.is_some() { used += 1 } else { refused += 1 }
+    }
+    assert!(used > 200 && refused > 1_000, "{used} used, {refused} refused");
+}
+
+#[test]
 fn what_the_stock_list_leaves_out_stays_as_it_was() {
     let text = format!("{SHIM}price = \"6.50\"\n");
     let part =

@@ -68,6 +68,9 @@ pub struct Inspect {
     /// One JSON object a line for each problem
     #[arg(long)]
     pub json: bool,
+    /// Only what is wrong in the files: no pairing is answered
+    #[arg(long)]
+    pub quick: bool,
 }
 
 #[derive(Debug, Args)]

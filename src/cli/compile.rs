@@ -52,7 +52,7 @@ pub fn read_book(book: &Path) -> Result<BookFiles, Unread> {
 }
 
 pub fn compile_with_progress(files: &BookFiles) -> Compiled {
-    let line = ProgressLine::new();
+    let line = ProgressLine::new("compiling");
     compile(files, &|progress: Progress| line.tell(progress.done, progress.total))
 }
 

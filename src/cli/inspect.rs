@@ -4,9 +4,10 @@ use super::args::{self, checked_book};
 use super::compile::{Unread, read_book};
 use super::problem_json;
 use super::problem_text::{count_line, render_all};
+use super::progress::ProgressLine;
 use super::{Ending, say};
 use crate::base::Sources;
-use crate::compile::inspect;
+use crate::compile::{Progress, inspect, inspect_thoroughly};
 
 pub fn run(typed: &args::Inspect) -> Ending {
     let book = match checked_book(&typed.book) {
@@ -14,7 +15,11 @@ pub fn run(typed: &args::Inspect) -> Ending {
         Err(ending) => return ending,
     };
     let (problems, sources) = match read_book(&book) {
-        Ok(files) => inspect(&files),
+        Ok(files) if typed.quick => inspect(&files),
+        Ok(files) => {
+            let line = ProgressLine::new("inspecting");
+            inspect_thoroughly(&files, &|progress: Progress| line.tell(progress.done, progress.total))
+        }
         Err(Unread::Book(problems)) => (problems, Sources::default()),
         Err(Unread::Told(ending)) => return ending,
     };

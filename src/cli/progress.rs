@@ -34,12 +34,13 @@ impl Pace {
 pub struct ProgressLine {
     pace: Mutex<Pace>,
     on_terminal: bool,
+    doing: &'static str,
 }
 
 impl ProgressLine {
-    pub fn new() -> ProgressLine {
+    pub fn new(doing: &'static str) -> ProgressLine {
         let on_terminal = stderr().is_terminal();
-        ProgressLine { pace: Mutex::new(Pace::from(Instant::now(), on_terminal)), on_terminal }
+        ProgressLine { pace: Mutex::new(Pace::from(Instant::now(), on_terminal)), on_terminal, doing }
     }
 
     pub fn tell(&self, done: usize, total: usize) {
@@ -48,7 +49,7 @@ impl ProgressLine {
         if !pace.is_due(Instant::now()) {
             return;
         }
-        let line = format!("compiling: {done} of {total}");
+        let line = format!("{}: {done} of {total}", self.doing);
         let _ = if self.on_terminal {
             write!(stderr(), "\r\x1b[K{line}").and_then(|()| stderr().flush())
         } else {

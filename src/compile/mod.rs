@@ -1,6 +1,7 @@
 //! The whole pipeline as one pure function: sources in, pages and problems out. No files, no clocks.
 
 mod book;
+mod doubtful;
 mod drawings;
 mod pairings;
 
@@ -85,6 +86,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         .par_iter()
         .map(|p| drawings::drawings(book, &book.rules[p.system], &p.guide, &p.answers))
         .collect();
+    let measuring = doubtful::measuring_list(book, pairings);
     site(&SiteInput {
         shop: &book.shop,
         catalogue: &book.catalogue,
@@ -93,6 +95,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         guides: &guides,
         drawings: &drawings,
         pairings: &json,
+        measuring: &measuring,
         prose: &look.prose,
         theme: &look.theme,
     })
@@ -104,6 +107,22 @@ pub fn inspect(files: &BookFiles) -> (Problems, Sources) {
     let book = read_book(files, &mut sources, &mut problems);
     read_look(files, book.as_ref(), &mut sources, &mut problems);
     problems.sort(&sources);
+    (problems, sources)
+}
+
+/// As [`inspect`]; of a book without errors every pairing is answered, and what is doubtful stands behind what is
+/// wrong, in the order in which it is worth looking at.
+pub fn inspect_thoroughly(files: &BookFiles, progress: &(dyn Fn(Progress) + Sync)) -> (Problems, Sources) {
+    let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let book = read_book(files, &mut sources, &mut problems);
+    read_look(files, book.as_ref(), &mut sources, &mut problems);
+    let mut doubts = Vec::new();
+    if let (Some(book), false) = (&book, problems.any_error()) {
+        let pairings = pairings(book, &book.pairs(), progress, &mut problems);
+        doubts = doubtful::doubts_of(book, &pairings);
+    }
+    problems.sort(&sources);
+    problems.0.extend(doubts);
     (problems, sources)
 }
 

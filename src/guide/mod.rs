@@ -9,7 +9,9 @@ mod build;
 mod data;
 #[cfg(test)]
 mod data_tests;
+mod doubts;
 mod head_tube;
+mod key;
 mod lengths;
 mod measuring;
 mod numbers;
@@ -28,6 +30,8 @@ mod words;
 pub use bench::Book;
 pub use build::{guide, guide_with_problems};
 pub use data::pairing_json;
+pub use doubts::{Doubter, MeasureRow};
+pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
 pub use page::{
     AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
     PartRow, RevisionText, UseRow,

@@ -3,6 +3,7 @@
 //!
 //! [`find`] a kind, [`read_fields`] of a part's table, [`Fields::assemble`] them and [`build`] the shape.
 
+mod bare_fork;
 mod bars;
 mod bolt;
 mod clamp;
@@ -20,6 +21,7 @@ mod threaded;
 mod top_cap;
 mod tube;
 
+pub use bare_fork::{BARE_LOOKS, BARE_READINGS, BARE_THREADS, BareReading, insert_is_closed};
 pub use draft::NO_SURFACE;
 pub use fields::{Fields, Written, WrittenFields, WrittenValue};
 pub use possible::Impossible;

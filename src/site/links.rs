@@ -9,6 +9,12 @@ use crate::rules::Rule;
 /// Kind of part that has pages of its own under `forks/`.
 pub const FORK: &str = "fork";
 
+/// The shop's page of sizes to measure next.
+pub const MEASURING: &str = "measure-next.html";
+
+/// The page of the key to an unknown fork.
+pub const KEY: &str = "key.html";
+
 pub fn guide_path(fork: &str, system: &str) -> String {
     format!("guides/{}/{}.html", safe(fork), safe(system))
 }

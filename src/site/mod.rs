@@ -8,8 +8,10 @@
 
 mod guide_view;
 mod index_view;
+mod key_view;
 mod links;
 mod links_in_prose;
+mod measuring_view;
 mod numbers;
 mod pages;
 mod part_view;
@@ -25,7 +27,7 @@ use rayon::prelude::*;
 
 use crate::base::{Problem, Problems};
 use crate::catalogue::{Catalogue, Shop};
-use crate::guide::{Guide, Words};
+use crate::guide::{Guide, MeasureRow, Words};
 use crate::rules::Rule;
 
 pub use links::{fork_path, guide_path, part_path, prose_path, system_path};
@@ -44,6 +46,8 @@ pub struct SiteInput<'a> {
     pub drawings: &'a [Vec<Drawing>],
     /// For each guide its pairing as finished JSON.
     pub pairings: &'a [String],
+    /// Sizes that are only assumed, the most useful to measure first.
+    pub measuring: &'a [MeasureRow],
     pub prose: &'a BookProse,
     pub theme: &'a Theme,
 }

@@ -4,7 +4,11 @@ use serde::Serialize;
 use tera::Context;
 
 use super::index_view::{FrontView, GuideLink, PartsView};
-use super::links::{FORK, Links, fork_path, guide_path, part_path, prose_path, root_of, system_path};
+use super::key_view::KeyView;
+use super::links::{
+    FORK, KEY, Links, MEASURING, fork_path, guide_path, part_path, prose_path, root_of, system_path,
+};
+use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::Prose;
 use super::uses::Uses;
@@ -12,6 +16,7 @@ use super::wording::Wording;
 use super::{SiteInput, guide_view, system_view};
 use crate::base::Problem;
 use crate::catalogue::{BoxIx, PartIx};
+use crate::guide::{self, KeyText, key_text};
 
 /// All that pages are made from, with what was looked up once.
 pub(super) struct Book<'a> {
@@ -20,6 +25,8 @@ pub(super) struct Book<'a> {
     pub uses: Uses<'a>,
     /// The safety notes as HTML for a guide page.
     pub safety: Vec<ProseView<'a>>,
+    /// The key to an unknown fork.
+    pub key: KeyText,
     nav: Vec<NavLink>,
 }
 
@@ -30,6 +37,8 @@ pub(super) enum Page {
     Forks,
     Systems,
     Parts,
+    Key,
+    Measuring,
     Guide(usize),
     Fork(PartIx),
     System(usize),
@@ -73,13 +82,15 @@ impl<'a> Book<'a> {
             .map(|p| NavLink { title: p.title.clone(), href: prose_path(&p.slug) })
             .collect();
         let safety = input.prose.safety.iter().map(|p| prose_view(p, GUIDE_ROOT, 3)).collect();
-        Book { input, links, uses: Uses::of(input.guides), safety, nav }
+        let SiteInput { catalogue, rules, words, .. } = *input;
+        let key = key_text(&guide::Book { catalogue, rules, words }, input.shop.defaults.caliper);
+        Book { input, links, uses: Uses::of(input.guides), safety, key, nav }
     }
 
     pub fn pages(&self) -> Vec<Page> {
         let catalogue = self.input.catalogue;
         let parts = (0..catalogue.parts.len()).map(|i| PartIx(i as u32));
-        let mut all = vec![Page::Front, Page::Forks, Page::Systems, Page::Parts];
+        let mut all = vec![Page::Front, Page::Forks, Page::Systems, Page::Parts, Page::Key, Page::Measuring];
         all.extend(catalogue.of_kind(FORK).map(Page::Fork));
         all.extend((0..self.input.rules.len()).map(Page::System));
         all.extend(parts.map(Page::Part));
@@ -115,6 +126,8 @@ impl Page {
             Page::Forks => "forks/index.html".into(),
             Page::Systems => "systems/index.html".into(),
             Page::Parts => "parts/index.html".into(),
+            Page::Key => KEY.into(),
+            Page::Measuring => MEASURING.into(),
             Page::Guide(i) => guide_path(&input.guides[i].fork_id, &input.guides[i].system_id),
             Page::Fork(ix) => fork_path(&catalogue.part(ix).id),
             Page::System(i) => system_path(&input.rules[i].id),
@@ -131,6 +144,8 @@ impl Page {
             Page::Forks => ("forks.html", value(&FrontView::of(book))),
             Page::Systems => ("systems.html", value(&system_view::systems(book))),
             Page::Parts => ("parts.html", value(&PartsView::of(book))),
+            Page::Key => ("key.html", value(&KeyView::of(book))),
+            Page::Measuring => ("measuring.html", value(&MeasuringView::of(book))),
             Page::Guide(i) => ("guide.html", value(&guide_view::guide_view(book, i))),
             Page::Fork(ix) => ("fork.html", value(&ForkView::of(book, ix))),
             Page::System(i) => ("system.html", value(&system_view::system(book, i, &root))),

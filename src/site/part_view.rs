@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::index_view::{GuideLink, Named, boxes_with};
+use super::key_view::ClassLink;
 use super::links::{FORK, fork_path, part_path};
 use super::numbers::{count_on_hand, millimetres};
 use super::pages::Book;
@@ -178,10 +179,12 @@ pub(super) struct ForkView<'a> {
     guides: Vec<GuideLink<'a>>,
     /// Guides of other forks that name this one: it lies in a box that they need.
     elsewhere: Vec<ForkGuides<'a>>,
+    /// Where the key to an unknown fork ends with this one.
+    classes: Vec<ClassLink<'a>>,
 }
 
 impl<'a> ForkView<'a> {
-    pub fn of(book: &Book<'a>, ix: PartIx) -> ForkView<'a> {
+    pub fn of(book: &'a Book<'a>, ix: PartIx) -> ForkView<'a> {
         let id = &book.input.catalogue.part(ix).id;
         let uses = book.uses.part(id);
         let named = [uses.stands, uses.could, uses.left, uses.bought, uses.judged].concat();
@@ -189,6 +192,7 @@ impl<'a> ForkView<'a> {
             named.into_iter().filter(|&g| book.input.guides[g].fork_id != *id).collect();
         ForkView {
             elsewhere: by_fork(book, &others.into_iter().collect::<Vec<_>>()),
+            classes: ClassLink::of_fork(&book.key, id),
             part: PartView::of(book, ix),
             part_href: part_path(id),
             guides: book.guides_where(|g| g.fork_id == *id),

@@ -18,7 +18,7 @@ macro_rules! built_in {
     ($($name:literal),* $(,)?) => { [$(($name, include_str!(concat!("../../themes/bench/", $name)))),*] };
 }
 
-const BENCH: [(&str, &str); 15] = built_in![
+const BENCH: [(&str, &str); 17] = built_in![
     "answer.html",
     "base.html",
     "box.html",
@@ -27,7 +27,9 @@ const BENCH: [(&str, &str); 15] = built_in![
     "forks.html",
     "guide.html",
     "index.html",
+    "key.html",
     "labels.html",
+    "measuring.html",
     "part.html",
     "parts.html",
     "prose.html",

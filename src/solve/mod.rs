@@ -6,7 +6,9 @@ mod answer;
 mod bench;
 mod bolts;
 mod candidates;
+mod doubt;
 mod head_tube;
+mod key;
 mod leave;
 mod nogood;
 mod purse;
@@ -21,3 +23,5 @@ pub use answer::{
 };
 pub use bench::Bench;
 pub use bolts::ShopStrengths;
+pub use doubt::{Doubts, Pair, ToMeasure, TorqueOver, Unused, WhyUnused, doubts, to_measure};
+pub use key::{Ask, ClassReading, ForkKey, Found, KeyClass, KeyEnd, KeyQuestion, Look, fork_key};

@@ -6,8 +6,8 @@ use benchleaf::assembly::{ItemIx, Outcome};
 use benchleaf::base::{FileId, Problems, Sources, Span};
 use benchleaf::catalogue::{Catalogue, Shop, read_catalogue, read_shop};
 use benchleaf::guide::{
-    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
-    PartRow, RevisionText, UseRow, Words,
+    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow, MeasuringStep, NeedRow,
+    NumberRow, PartRow, RevisionText, UseRow, Words,
 };
 use benchleaf::quantity::Length;
 use benchleaf::rules::{Limits, PathStep, PutOn, Rule, Sleeve, Slot, SlotIx, SurfaceRef};
@@ -104,6 +104,7 @@ pub struct World {
     pub guides: Vec<Guide>,
     pub drawings: Vec<Vec<Drawing>>,
     pub pairings: Vec<String>,
+    pub measuring: Vec<MeasureRow>,
     pub prose: BookProse,
     pub theme: Theme,
 }
@@ -130,6 +131,7 @@ impl World {
         ];
         World {
             drawings: guides.iter().enumerate().map(|(i, g)| drawings(i, g)).collect(),
+            measuring: vec![measure_row()],
             pairings: guides.iter().map(|g| format!("{{\"fork\":\"{}\",\"n\":1}}\n", g.fork_id)).collect(),
             prose: BookProse {
                 safety: vec![prose("stop", "# Stop <here>\n\nLook [at the words](pages/words.html).\n")],
@@ -157,6 +159,7 @@ impl World {
             guides: &self.guides,
             drawings: &self.drawings,
             pairings: &self.pairings,
+            measuring: &self.measuring,
             prose: &self.prose,
             theme: &self.theme,
         })
@@ -328,6 +331,19 @@ fn step(number: usize, id: &str, part_number: Option<usize>) -> GuideStep {
         torque: Some("8 to 10 Nm".into()),
         reach: Some("above".into()),
         already: vec![ItemIx(0)],
+    }
+}
+
+fn measure_row() -> MeasureRow {
+    MeasureRow {
+        part_id: "shim-a".into(),
+        part: MARKUP.into(),
+        dim: "outside diameter".into(),
+        written: "31.8".into(),
+        range: "31.74 to 31.80 mm".into(),
+        settles: vec![("fork-a".into(), "sys-b".into())],
+        may_settle: vec![("fork-b".into(), "sys-a".into())],
+        behind: vec![("fork-b".into(), "sys-b".into())],
     }
 }
 

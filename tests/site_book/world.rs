@@ -8,8 +8,8 @@ use benchleaf::assembly::{ItemIx, Outcome};
 use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::{Catalogue, Shop, read_catalogue, read_shop};
 use benchleaf::guide::{
-    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
-    PartRow, RevisionText, UseRow, Words,
+    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow, MeasuringStep, NeedRow,
+    NumberRow, PartRow, RevisionText, UseRow, Words,
 };
 use benchleaf::rules::{Rule, read_rules};
 use benchleaf::site::{BookProse, Drawing, DrawingWhat, SiteInput, Theme, read_prose, read_theme, site};
@@ -26,6 +26,7 @@ pub struct World {
     pub guides: Vec<Guide>,
     pub drawings: Vec<Vec<Drawing>>,
     pub pairings: Vec<String>,
+    pub measuring: Vec<MeasureRow>,
     pub prose: BookProse,
     pub theme: Theme,
     pub sources: Sources,
@@ -56,7 +57,7 @@ pub fn world_of(files: &BookFiles) -> Result<World, Problems> {
     catalogue.parts[shim.0 as usize].name = HOSTILE.into();
     let guides = guides(&catalogue, &rules);
     let drawings = guides.iter().map(drawings).collect();
-    let pairings = vec![];
+    let (pairings, measuring) = (vec![], vec![]);
     let theme = theme.expect("a theme without errors");
     Ok(World {
         shop,
@@ -66,6 +67,7 @@ pub fn world_of(files: &BookFiles) -> Result<World, Problems> {
         guides,
         drawings,
         pairings,
+        measuring,
         prose,
         theme,
         sources,
@@ -86,6 +88,7 @@ impl World {
             guides: &self.guides,
             drawings: &self.drawings,
             pairings: &self.pairings,
+            measuring: &self.measuring,
             prose: &self.prose,
             theme: &self.theme,
         })

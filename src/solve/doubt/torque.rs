@@ -1,0 +1,32 @@
+//! Makers' torques against the pull that a bolt should bear. Must not know stacks.
+
+use super::TorqueOver;
+use crate::catalogue::{Catalogue, Shop, VariantIx};
+use crate::kinds::Shape;
+use crate::quantity::{Force, PropertyClass, Thread, highest_torque, preload};
+
+/// Parts whose maker's torque pulls harder, by T = K F d, than the book's fraction of the proof load.
+pub fn over(catalogue: &Catalogue, shop: &Shop) -> Vec<TorqueOver> {
+    let all = (0..catalogue.variants.len()).map(|i| VariantIx(i as u32));
+    all.filter_map(|variant| over_in(&catalogue.variant(variant).shape, variant, shop)).collect()
+}
+
+fn over_in(shape: &Shape, variant: VariantIx, shop: &Shop) -> Option<TorqueOver> {
+    let torque = shape.features.drive.as_ref()?.torque?;
+    let thread = turned(shape)?;
+    let class = shape.features.property_class.as_deref().and_then(|c| PropertyClass::read(c).ok());
+    // Where nothing is said, the strongest: then too much is too much for any.
+    let taken = class.unwrap_or(PropertyClass::C12_9);
+    let (factor, percent) = (shop.bolts.torque_factor, shop.bolts.proof_percent);
+    let ceiling = Force::mn(taken.proof_load(thread)?.as_mn().saturating_mul(i64::from(percent)) / 100);
+    let pull = preload(torque.most(), factor, thread.major())?;
+    let highest = highest_torque(thread, taken, factor, u32::from(percent));
+    let class_unknown = class.is_none();
+    (pull > ceiling).then_some(TorqueOver { variant, torque, pull, ceiling, highest, class_unknown })
+}
+
+/// The thread that the torque turns: a bolt's own, or that of a clamp's pinch bolts.
+fn turned(shape: &Shape) -> Option<Thread> {
+    let own = shape.features.threads.iter().find(|t| t.male).map(|t| t.thread);
+    shape.features.pinch_thread.or(own)
+}
