@@ -6,12 +6,16 @@ mod answer;
 mod bench;
 mod bolts;
 mod candidates;
+mod coming;
 mod head_tube;
+mod holding;
 mod leave;
 mod nogood;
 mod readings;
 mod reason;
+mod route;
 mod search;
+mod set_up;
 mod supply;
 
 pub use answer::{
@@ -20,3 +24,8 @@ pub use answer::{
 };
 pub use bench::Bench;
 pub use bolts::ShopStrengths;
+pub use coming::{Coming, Source};
+pub use holding::{Held, HeldPlan};
+pub use route::{Best, Change, Changed, NoRoute, Route, RouteMap, Shelf};
+pub use set_up::{SetUp, picks_of};
+pub use supply::{Cost, Counts};

@@ -269,6 +269,7 @@ fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
         }],
         assumed: vec!["outside of Fork B: written 28.6, taken as 28.55 to 28.60 mm".into()],
         unfinished: None,
+        coming: vec![],
     }
 }
 

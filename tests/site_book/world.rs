@@ -157,6 +157,7 @@ fn answer(catalogue: &Catalogue, fork: &str, verdict: Verdict, number: usize, se
         alternatives: vec![alternative(catalogue)],
         assumed: vec!["Bore of the shim.".into()],
         unfinished: None,
+        coming: vec![],
     }
 }
 
