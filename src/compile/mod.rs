@@ -5,6 +5,7 @@ mod drawings;
 mod pairings;
 mod routes;
 mod set_ups;
+mod upgrades;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::guide::Guide;
@@ -95,6 +96,12 @@ fn read_look(
 
 fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
+    let answers: Vec<&Answer> = pairings.iter().flat_map(|p| &p.answers).collect();
+    let time = std::time::Instant::now();
+    let stops = set_ups::set_ups(book, &answers);
+    eprintln!("set-ups {} in {:?}", stops.len(), time.elapsed());
+    let upgrades = upgrades::upgrades(book, &guides, &stops);
+    eprintln!("upgrades {:?}", time.elapsed());
     let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
     let drawings: Vec<Vec<Drawing>> = pairings
         .par_iter()
@@ -107,6 +114,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         words: &book.words,
         guides: &guides,
         drawings: &drawings,
+        upgrades: &upgrades,
         pairings: &json,
         prose: &look.prose,
         theme: &look.theme,

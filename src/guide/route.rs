@@ -114,6 +114,13 @@ impl RouteTeller<'_> {
         self.book.words.say("route.stop", &values)
     }
 
+    /// "Heron fork with Wide shim"
+    pub fn pair_name(&self, stop: usize) -> String {
+        let stop = &self.stops[stop];
+        let values = [("fork", &*self.fork_name(stop)), ("system", &*self.rule_name(stop))];
+        self.book.words.say("route.stop", &values)
+    }
+
     fn stop(&self, index: usize, what: String, buy: Vec<PartLine>, cost: String) -> StopText {
         let stop = &self.stops[index];
         let fork = self.book.catalogue.part_of(stop.fork);

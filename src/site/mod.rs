@@ -16,6 +16,7 @@ mod part_view;
 mod prose;
 mod system_view;
 mod theme;
+mod upgrades_view;
 mod uses;
 mod wording;
 
@@ -31,6 +32,7 @@ use crate::rules::Rule;
 pub use links::{fork_path, guide_path, part_path, prose_path, system_path};
 pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
 pub use theme::{BUILT_IN, Theme, read_theme};
+pub use upgrades_view::{Edge, ForkUpgrades, RouteRow, RoutesFrom, coming_anchor};
 
 pub struct SiteInput<'a> {
     pub shop: &'a Shop,
@@ -42,6 +44,8 @@ pub struct SiteInput<'a> {
     pub guides: &'a [Guide],
     /// For each guide.
     pub drawings: &'a [Vec<Drawing>],
+    /// For each fork of the guides.
+    pub upgrades: &'a [ForkUpgrades],
     /// For each guide its pairing as finished JSON.
     pub pairings: &'a [String],
     pub prose: &'a BookProse,

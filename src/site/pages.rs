@@ -4,9 +4,12 @@ use serde::Serialize;
 use tera::Context;
 
 use super::index_view::{FrontView, GuideLink, PartsView};
-use super::links::{FORK, Links, fork_path, guide_path, part_path, prose_path, root_of, system_path};
+use super::links::{
+    FORK, Links, fork_path, guide_path, part_path, prose_path, root_of, system_path, upgrades_path,
+};
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::Prose;
+use super::upgrades_view::UpgradesView;
 use super::uses::Uses;
 use super::wording::Wording;
 use super::{SiteInput, guide_view, system_view};
@@ -32,6 +35,8 @@ pub(super) enum Page {
     Parts,
     Guide(usize),
     Fork(PartIx),
+    /// Index into the upgrades.
+    Upgrades(usize),
     System(usize),
     Part(PartIx),
     Box(BoxIx),
@@ -81,6 +86,7 @@ impl<'a> Book<'a> {
         let parts = (0..catalogue.parts.len()).map(|i| PartIx(i as u32));
         let mut all = vec![Page::Front, Page::Forks, Page::Systems, Page::Parts];
         all.extend(catalogue.of_kind(FORK).map(Page::Fork));
+        all.extend((0..self.input.upgrades.len()).map(Page::Upgrades));
         all.extend((0..self.input.rules.len()).map(Page::System));
         all.extend(parts.map(Page::Part));
         all.extend((0..catalogue.boxes.len()).map(|i| Page::Box(BoxIx(i as u32))));
@@ -117,6 +123,7 @@ impl Page {
             Page::Parts => "parts/index.html".into(),
             Page::Guide(i) => guide_path(&input.guides[i].fork_id, &input.guides[i].system_id),
             Page::Fork(ix) => fork_path(&catalogue.part(ix).id),
+            Page::Upgrades(i) => upgrades_path(&input.upgrades[i].fork_id),
             Page::System(i) => system_path(&input.rules[i].id),
             Page::Part(ix) => part_path(&catalogue.part(ix).id),
             Page::Box(ix) => part_path(&catalogue.the_box(ix).id),
@@ -133,6 +140,7 @@ impl Page {
             Page::Parts => ("parts.html", value(&PartsView::of(book))),
             Page::Guide(i) => ("guide.html", value(&guide_view::guide_view(book, i))),
             Page::Fork(ix) => ("fork.html", value(&ForkView::of(book, ix))),
+            Page::Upgrades(i) => ("upgrades.html", value(&UpgradesView::of(book, i))),
             Page::System(i) => ("system.html", value(&system_view::system(book, i, &root))),
             Page::Part(ix) => ("part.html", value(&PartView::of(book, ix))),
             Page::Box(ix) => ("box.html", value(&BoxView::of(book, ix))),

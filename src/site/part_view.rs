@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::index_view::{GuideLink, Named, boxes_with};
-use super::links::{FORK, fork_path, part_path};
+use super::links::{FORK, fork_path, part_path, upgrades_path};
 use super::numbers::{count_on_hand, millimetres};
 use super::pages::Book;
 use super::uses::PartUses;
@@ -175,6 +175,8 @@ fn by_fork<'a>(book: &Book<'a>, guides: &[usize]) -> Vec<ForkGuides<'a>> {
 pub(super) struct ForkView<'a> {
     part: PartView<'a>,
     part_href: String,
+    /// The page with its upgrade map, where there is one.
+    upgrades: Option<String>,
     guides: Vec<GuideLink<'a>>,
     /// Guides of other forks that name this one: it lies in a box that they need.
     elsewhere: Vec<ForkGuides<'a>>,
@@ -191,6 +193,7 @@ impl<'a> ForkView<'a> {
             elsewhere: by_fork(book, &others.into_iter().collect::<Vec<_>>()),
             part: PartView::of(book, ix),
             part_href: part_path(id),
+            upgrades: book.input.upgrades.iter().any(|u| u.fork_id == *id).then(|| upgrades_path(id)),
             guides: book.guides_where(|g| g.fork_id == *id),
         }
     }

@@ -18,7 +18,7 @@ macro_rules! built_in {
     ($($name:literal),* $(,)?) => { [$(($name, include_str!(concat!("../../themes/bench/", $name)))),*] };
 }
 
-const BENCH: [(&str, &str); 15] = built_in![
+const BENCH: [(&str, &str); 16] = built_in![
     "answer.html",
     "base.html",
     "box.html",
@@ -34,6 +34,7 @@ const BENCH: [(&str, &str); 15] = built_in![
     "style.css",
     "system.html",
     "systems.html",
+    "upgrades.html",
 ];
 
 #[derive(Clone)]
