@@ -5,11 +5,12 @@ mod drawings;
 mod pairings;
 mod routes;
 mod set_ups;
+mod shelf;
 mod upgrades;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::guide::Guide;
-use crate::site::{BookProse, Drawing, SiteInput, Theme, read_prose, read_theme, site};
+use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site};
 use crate::solve::{Answer, Verdict};
 use book::{Book, read_book};
 use pairings::{Pairing, pairings};
@@ -102,6 +103,10 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
     eprintln!("set-ups {} in {:?}", stops.len(), time.elapsed());
     let upgrades = upgrades::upgrades(book, &guides, &stops);
     eprintln!("upgrades {:?}", time.elapsed());
+    let routes: Vec<(String, Vec<RoutesFrom>)> =
+        upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
+    let shelf = shelf::shelf(book, &answers, &routes);
+    eprintln!("shelf {:?}", time.elapsed());
     let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
     let drawings: Vec<Vec<Drawing>> = pairings
         .par_iter()
@@ -115,6 +120,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         guides: &guides,
         drawings: &drawings,
         upgrades: &upgrades,
+        shelf: &shelf,
         pairings: &json,
         prose: &look.prose,
         theme: &look.theme,

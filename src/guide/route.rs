@@ -103,6 +103,30 @@ impl RouteTeller<'_> {
         }
     }
 
+    /// "Crake fork (revision 2 (autumn 2025))"
+    pub fn fork_named(&self, variant: VariantIx) -> String {
+        let name = &self.book.catalogue.part_of(variant).name;
+        match self.revision(variant) {
+            Some(revision) => {
+                self.book.words.say("route.revision", &[("fork", name), ("revision", &revision)])
+            }
+            None => name.clone(),
+        }
+    }
+
+    /// "Quay spacer (€2.00), 2 × Alder shim (€8.00)"
+    pub fn articles(&self, articles: &[(Article, u32)]) -> String {
+        let words = self.book.words;
+        let one = |&(article, count): &(Article, u32)| {
+            let line = self.article(article, count);
+            match line.text.is_empty() {
+                true => line.name,
+                false => words.say("item.named", &[("word", &line.name), ("name", &line.text)]),
+            }
+        };
+        words.joined("comma", &articles.iter().map(one).collect::<Vec<_>>())
+    }
+
     /// "Heron fork with Wide shim, Broad bars"
     pub fn stop_name(&self, stop: usize) -> String {
         let stop = &self.stops[stop];
@@ -173,13 +197,7 @@ impl RouteTeller<'_> {
     }
 
     fn fork_name(&self, stop: &SetUp) -> String {
-        let name = &self.book.catalogue.part_of(stop.fork).name;
-        match self.revision(stop.fork) {
-            Some(revision) => {
-                self.book.words.say("route.revision", &[("fork", name), ("revision", &revision)])
-            }
-            None => name.clone(),
-        }
+        self.fork_named(stop.fork)
     }
 
     fn revision(&self, fork: VariantIx) -> Option<String> {

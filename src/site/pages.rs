@@ -9,6 +9,7 @@ use super::links::{
 };
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::Prose;
+use super::shelf_view::ShelfView;
 use super::upgrades_view::UpgradesView;
 use super::uses::Uses;
 use super::wording::Wording;
@@ -41,6 +42,7 @@ pub(super) enum Page {
     Part(PartIx),
     Box(BoxIx),
     Prose(usize),
+    WhatIHave,
 }
 
 #[derive(Serialize)]
@@ -63,6 +65,8 @@ struct SiteView<'a> {
     language: &'a str,
     nav: &'a [NavLink],
     has_script: bool,
+    /// There is a page on which riders tick what they have.
+    has_shelf: bool,
 }
 
 /// A guide page lies two folders down.
@@ -85,6 +89,9 @@ impl<'a> Book<'a> {
         let catalogue = self.input.catalogue;
         let parts = (0..catalogue.parts.len()).map(|i| PartIx(i as u32));
         let mut all = vec![Page::Front, Page::Forks, Page::Systems, Page::Parts];
+        if !self.input.shelf.forks.is_empty() {
+            all.push(Page::WhatIHave);
+        }
         all.extend(catalogue.of_kind(FORK).map(Page::Fork));
         all.extend((0..self.input.upgrades.len()).map(Page::Upgrades));
         all.extend((0..self.input.rules.len()).map(Page::System));
@@ -119,6 +126,7 @@ impl Page {
         match self {
             Page::Front => "index.html".into(),
             Page::Forks => "forks/index.html".into(),
+            Page::WhatIHave => "what-i-have.html".into(),
             Page::Systems => "systems/index.html".into(),
             Page::Parts => "parts/index.html".into(),
             Page::Guide(i) => guide_path(&input.guides[i].fork_id, &input.guides[i].system_id),
@@ -135,6 +143,7 @@ impl Page {
         let root = root_of(&self.path(book));
         let (template, view) = match self {
             Page::Front => ("index.html", value(&FrontView::of(book))),
+            Page::WhatIHave => ("what-i-have.html", value(&ShelfView::of(book))),
             Page::Forks => ("forks.html", value(&FrontView::of(book))),
             Page::Systems => ("systems.html", value(&system_view::systems(book))),
             Page::Parts => ("parts.html", value(&PartsView::of(book))),
@@ -167,6 +176,7 @@ impl Book<'_> {
             language: &shop.language,
             nav: &self.nav,
             has_script: self.input.theme.assets.contains_key("script.js"),
+            has_shelf: !self.input.shelf.forks.is_empty(),
         }
     }
 }

@@ -18,7 +18,7 @@ macro_rules! built_in {
     ($($name:literal),* $(,)?) => { [$(($name, include_str!(concat!("../../themes/bench/", $name)))),*] };
 }
 
-const BENCH: [(&str, &str); 16] = built_in![
+const BENCH: [(&str, &str); 18] = built_in![
     "answer.html",
     "base.html",
     "box.html",
@@ -35,6 +35,8 @@ const BENCH: [(&str, &str); 16] = built_in![
     "system.html",
     "systems.html",
     "upgrades.html",
+    "what-i-have.html",
+    "what-i-have.js",
 ];
 
 #[derive(Clone)]

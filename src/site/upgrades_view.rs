@@ -133,7 +133,7 @@ impl<'a> LineView<'a> {
 }
 
 /// Of a route from a fork's system to a pairing of another fork.
-pub(super) fn route_anchor(from: &str, fork: &str, system: &str) -> String {
+pub fn route_anchor(from: &str, fork: &str, system: &str) -> String {
     format!("{}-to-{}-{}", safe(from), safe(fork), safe(system))
 }
 

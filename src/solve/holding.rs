@@ -2,10 +2,12 @@
 //!
 //! The one place through which routes and the rider's own shelf ask the search. Must not know words.
 
+use super::answer::Article;
 use super::bench::Bench;
 use super::candidates::{Field, field};
+use super::route::cheapest;
 use super::search::{Found, Want, search};
-use super::supply::Supplies;
+use super::supply::{Cost, Supplies};
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 
@@ -130,5 +132,29 @@ impl<'a> Bench<'a> {
     fn hopeless(&self, field: &Field, system: usize) -> bool {
         let slots = &self.rules[system].slots;
         slots.iter().zip(&field.slots).any(|(slot, there)| slot.least > 0 && there.is_empty())
+    }
+}
+
+/// What a plan costs a rider who has certain parts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnPlan {
+    pub cost: Cost,
+    pub buy: Vec<(Article, u32)>,
+}
+
+impl Bench<'_> {
+    /// `None` where something missing cannot be bought.
+    pub fn own_plan(
+        &self,
+        fork: VariantIx,
+        system: usize,
+        picks: &[Pick],
+        owned: &[(PartIx, u32)],
+    ) -> Option<OwnPlan> {
+        let rule = &self.rules[system];
+        let bought: Vec<Pick> = picks.iter().filter(|p| !rule.slot(p.slot).brought).copied().collect();
+        let needs = self.needed_of(&bought);
+        let have = self.supplies(self.catalogue.variant(fork).part, owned, false).owned;
+        cheapest(self, &needs, &have).map(|(cost, buy)| OwnPlan { cost, buy })
     }
 }

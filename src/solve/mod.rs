@@ -25,7 +25,7 @@ pub use answer::{
 pub use bench::Bench;
 pub use bolts::ShopStrengths;
 pub use coming::{Coming, Source};
-pub use holding::{Held, HeldPlan};
+pub use holding::{Held, HeldPlan, OwnPlan};
 pub use route::{Best, Change, Changed, NoRoute, Route, RouteMap, Shelf};
 pub use set_up::{SetUp, picks_of};
 pub use supply::{Cost, Counts};

@@ -86,6 +86,7 @@ impl World {
             guides: &self.guides,
             drawings: &self.drawings,
             upgrades: &[],
+            shelf: &benchleaf::site::Shelf::default(),
             pairings: &self.pairings,
             prose: &self.prose,
             theme: &self.theme,
