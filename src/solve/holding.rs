@@ -11,8 +11,8 @@ use super::supply::{Cost, Supplies};
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 
-/// Items put on before such a search is called unfinished.
-const LIMIT: u64 = 3_000;
+/// Items looked at before such a search is called unfinished.
+const LIMIT: u64 = 500_000;
 
 /// What is asked of one fork with one system.
 #[derive(Clone, Debug)]
@@ -87,25 +87,34 @@ impl<'a> Bench<'a> {
         system: usize,
         fixed: &[PartIx],
     ) -> HeldPlan {
-        let setting = self.setting(system);
-        let mut field = field(setting.rule, supplies, fork, &[]);
+        let mut field = field(&self.rules[system], supplies, fork, &[]);
         if !self.fix(&mut field, system, fixed) || self.hopeless(&field, system) {
             return HeldPlan::No;
         }
+        for at_worst in [Outcome::Pass, Outcome::Measure] {
+            let found = self.held_rounds(supplies, &field, system, at_worst);
+            match found.best {
+                Some(best) if best.outcome == Outcome::Pass => return HeldPlan::Goes(best.picks),
+                _ if found.unfinished => return HeldPlan::Unsettled,
+                Some(best) => return HeldPlan::Measure(best.picks),
+                None => {}
+            }
+        }
+        HeldPlan::No
+    }
+
+    /// First with no extra items, then with more: a plan is found early, and bounds what follows.
+    fn held_rounds(&self, supplies: &Supplies<'_>, field: &Field, system: usize, at_worst: Outcome) -> Found {
+        let setting = (self.setting(system), self.readies);
         let mut found = Found::default();
         for extras in [0, 1, 2, usize::MAX] {
-            let want = Want { at_worst: Outcome::Measure, any: false, limit: LIMIT, extras };
-            found = search(setting, supplies, &field, want, found.best.take());
+            let want = Want { at_worst, any: false, limit: LIMIT, extras };
+            found = search(setting, supplies, field, want, found.best.take());
             if !found.unfinished && !found.held_back {
                 break;
             }
         }
-        match found.best {
-            Some(best) if best.outcome == Outcome::Pass => HeldPlan::Goes(best.picks),
-            _ if found.unfinished => HeldPlan::Unsettled,
-            Some(best) => HeldPlan::Measure(best.picks),
-            None => HeldPlan::No,
-        }
+        found
     }
 
     /// False where the system has no place for one of them.
