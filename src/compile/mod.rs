@@ -106,6 +106,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
     let routes: Vec<(String, Vec<RoutesFrom>)> =
         upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
     let shelf = shelf::shelf(book, &answers, &routes);
+    eprintln!("ways {}", shelf.forks.iter().flat_map(|f| &f.systems).map(|s| s.ways.len()).sum::<usize>());
     eprintln!("shelf {:?}", time.elapsed());
     let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
     let drawings: Vec<Vec<Drawing>> = pairings

@@ -152,13 +152,20 @@ impl Ways<'_> {
         let headsets: Vec<usize> =
             (0..self.choices.headsets.len()).filter(|&h| useful(&self.choices.headsets[h])).collect();
         let mut found = vec![];
+        let mut nothing_to_gain = false;
         for &clamp in &clamps {
             for &bars in &bars {
+                // Where the plan costs nothing anyhow, more in hand cannot make it cheaper: only whether the
+                // rider's own clamp, or bars, can be used is still worth telling.
+                if nothing_to_gain && clamp.is_some() && bars.is_some() {
+                    continue;
+                }
                 let Some(way) = self.way(None, clamp, bars) else { continue };
                 let free = (way.unpriced, way.minor) == (0, 0);
+                nothing_to_gain |= free && !way.measure && clamp.is_none() && bars.is_none();
                 let price = (way.measure, way.unpriced, way.minor);
                 found.push(way);
-                if free {
+                if free || nothing_to_gain {
                     continue;
                 }
                 let with = headsets.iter().filter_map(|&h| self.way(Some(h), clamp, bars));
