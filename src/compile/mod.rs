@@ -98,16 +98,11 @@ fn read_look(
 fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
     let answers: Vec<&Answer> = pairings.iter().flat_map(|p| &p.answers).collect();
-    let time = std::time::Instant::now();
     let stops = set_ups::set_ups(book, &answers);
-    eprintln!("set-ups {} in {:?}", stops.len(), time.elapsed());
     let upgrades = upgrades::upgrades(book, &guides, &stops);
-    eprintln!("upgrades {:?}", time.elapsed());
     let routes: Vec<(String, Vec<RoutesFrom>)> =
         upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
     let shelf = shelf::shelf(book, &answers, &routes);
-    eprintln!("ways {}", shelf.forks.iter().flat_map(|f| &f.systems).map(|s| s.ways.len()).sum::<usize>());
-    eprintln!("shelf {:?}", time.elapsed());
     let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
     let drawings: Vec<Vec<Drawing>> = pairings
         .par_iter()

@@ -5,6 +5,7 @@ use super::book::Book;
 use super::routes::both;
 use crate::draw::{MapEdge, MapNode, MapShape, UpgradeMap, upgrade_map};
 use crate::guide::{ComingRow, Guide, GuideAnswer, RouteTeller};
+use crate::quantity::Money;
 use crate::site::{Edge, ForkUpgrades, RouteRow, RoutesFrom, coming_anchor, guide_path};
 use crate::solve::{RouteMap, SetUp, ShopStrengths, Verdict};
 use rayon::prelude::*;
@@ -46,6 +47,7 @@ fn edges(book: &Book, guides: &[&Guide]) -> Vec<Edge> {
                 from: row.system_id.clone(),
                 to: guide.system_id.clone(),
                 cost: row.spend.clone(),
+                free: row.need.is_empty(),
                 revision,
                 bars_too: row.add.iter().any(|line| is_bars(&line.part_id)),
                 href: format!("{}#{anchor}", guide_path(&guide.fork_id, &guide.system_id)),
@@ -77,7 +79,8 @@ fn map(book: &Book, guides: &[&Guide], edges: &[Edge]) -> String {
     for edge in edges {
         let (Some(from), Some(to)) = (place(&edge.from), place(&edge.to)) else { continue };
         if !drawn.iter().any(|e| (e.from, e.to) == (from, to)) {
-            let (cost, bars_too) = (edge.cost.clone(), edge.bars_too);
+            let nothing = Money::nothing(book.shop.currency).shown(&book.shop.language);
+            let (cost, bars_too) = (if edge.free { nothing } else { edge.cost.clone() }, edge.bars_too);
             drawn.push(MapEdge { from, to, cost, bars_too, href: format!("{UP}{}", edge.href) });
         }
     }

@@ -45,6 +45,8 @@ const BOX_WIDTH: f64 = 190.0;
 const PORT: f64 = 13.0;
 const BOX_LEAST: f64 = 58.0;
 const BETWEEN: f64 = 34.0;
+/// Between boxes that no line passes.
+const APART: f64 = 12.0;
 const LANE: f64 = 19.0;
 const MARGIN: f64 = 6.0;
 
@@ -103,7 +105,8 @@ fn tops(map: &UpgradeMap) -> Vec<(f64, f64)> {
         };
         let height = BOX_LEAST.max((meet(true).max(meet(false)) + 1) as f64 * PORT);
         found.push((next, height));
-        next += height + BETWEEN;
+        let led_to_next = map.edges.iter().any(|e| e.from.min(e.to) <= node && e.from.max(e.to) > node);
+        next += height + if led_to_next { BETWEEN } else { APART };
     }
     found
 }

@@ -60,6 +60,14 @@ struct Work {
     minutes: Option<u32>,
 }
 
+/// One action of taking apart.
+#[derive(PartialEq)]
+struct Undone {
+    key: &'static str,
+    part: String,
+    tool: Option<String>,
+}
+
 impl Work {
     fn add(&mut self, tool: Option<String>, minutes: Option<u32>) {
         self.minutes = self.minutes.zip(minutes).map(|(a, b)| a + b);
@@ -101,6 +109,22 @@ impl Telling<'_> {
         PartLine { part_id: part.id.clone(), name: part.name.clone(), text: self.new.words().word(key) }
     }
 
+    /// Alike lines as one: "3 × Quay spacer".
+    fn grouped(&self, lines: impl Iterator<Item = PartLine>) -> Vec<PartLine> {
+        let mut counted: Vec<(PartLine, u32)> = vec![];
+        for line in lines {
+            match counted.iter_mut().find(|(known, _)| *known == line) {
+                Some((_, count)) => *count += 1,
+                None => counted.push((line, 1)),
+            }
+        }
+        let named = |(line, count): (PartLine, u32)| match count {
+            1 => line,
+            _ => PartLine { name: supply::several(&self.new, count, &line.name), ..line },
+        };
+        counted.into_iter().map(named).collect()
+    }
+
     fn part(bench: &Bench, item: ItemIx) -> PartIx {
         bench.variant_of(item).part
     }
@@ -109,15 +133,15 @@ impl Telling<'_> {
         let driven = |item: &ItemIx| self.old.rule.driven_into(self.old.item(*item).slot).is_some();
         let off = self.coming.off.iter().filter(|(_, again)| !again).map(|o| o.0);
         let off = off.filter(|&item| !self.old.rule.slot(self.old.item(item).slot).brought);
-        off.map(|item| {
+        let line = |item: ItemIx| {
             let key = match driven(&item) {
                 true if self.host_goes(item) => "coming.left-in",
                 true => "coming.driven-out",
                 false => "coming.spare",
             };
             self.line(Self::part(&self.old, item), key)
-        })
-        .collect()
+        };
+        self.grouped(off.map(line))
     }
 
     /// What it is driven into comes off and goes on no more: it may stay in there.
@@ -133,7 +157,7 @@ impl Telling<'_> {
         let again = self.coming.on.iter().filter(again).map(|o| (o.0, "coming.again"));
         let all = stays.chain(again);
         let own = all.filter(|(item, _)| !self.new.rule.slot(self.new.item(*item).slot).brought);
-        own.map(|(item, key)| self.line(Self::part(&self.new, item), key)).collect()
+        self.grouped(own.map(|(item, key)| self.line(Self::part(&self.new, item), key)))
     }
 
     fn add(&self) -> Vec<PartLine> {
@@ -145,7 +169,7 @@ impl Telling<'_> {
             };
             Some(self.line(Self::part(&self.new, on.0), key))
         };
-        self.coming.on.iter().filter_map(told).collect()
+        self.grouped(self.coming.on.iter().filter_map(told))
     }
 
     /// The old steps backwards: what was done last is undone first.
@@ -154,16 +178,21 @@ impl Telling<'_> {
         let comes_off =
             |item: ItemIx| self.coming.off.iter().any(|o| o.0 == item) && !self.stays_driven(item);
         let first = |at: usize| !planned[..at].iter().any(|p| p.1 == planned[at].1);
-        let mut said = vec![];
+        let mut actions: Vec<(Undone, u32)> = vec![];
         for (at, &(step, item)) in planned.iter().enumerate().rev() {
             let Some(item) = item.filter(|&i| comes_off(i)) else { continue };
             let tool = self.tool(step, item);
-            if first(at) || tool.is_some() {
-                said.push(self.undone(item, first(at), tool.as_deref()));
-                work.add(tool, step.minutes_undone);
+            if !first(at) && tool.is_none() {
+                continue;
+            }
+            work.add(tool.clone(), step.minutes_undone);
+            let action = self.undone(item, first(at), tool);
+            match actions.last_mut() {
+                Some((last, count)) if *last == action => *count += 1,
+                _ => actions.push((action, 1)),
             }
         }
-        said
+        actions.into_iter().map(|(action, count)| self.action(&action, count)).collect()
     }
 
     fn stays_driven(&self, item: ItemIx) -> bool {
@@ -174,18 +203,25 @@ impl Telling<'_> {
         super::steps::uses(step, "tool").then(|| self.old.tool(item)).flatten()
     }
 
-    fn undone(&self, item: ItemIx, off: bool, tool: Option<&str>) -> String {
+    fn undone(&self, item: ItemIx, off: bool, tool: Option<String>) -> Undone {
         let driven = self.old.rule.driven_into(self.old.item(item).slot).is_some();
         let key = match (off, driven) {
             (true, true) => "coming.drive-out",
             (true, false) => "coming.off",
             (false, _) => "coming.slacken",
         };
-        let mut values = vec![("part", self.old.part_of(item).name.as_str())];
-        if !driven {
-            values.extend(tool.map(|tool| ("tool", tool)));
-        }
-        self.new.words().say(key, &values)
+        let tool = tool.filter(|_| !driven);
+        Undone { key, part: self.old.part_of(item).name.clone(), tool }
+    }
+
+    fn action(&self, action: &Undone, count: u32) -> String {
+        let part = match count {
+            1 => action.part.clone(),
+            _ => supply::several(&self.old, count, &action.part),
+        };
+        let mut values = vec![("part", part.as_str())];
+        values.extend(action.tool.as_deref().map(|tool| ("tool", tool)));
+        self.new.words().say(action.key, &values)
     }
 
     /// Numbers of the guide's own steps that are still to be done.

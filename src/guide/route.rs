@@ -16,6 +16,8 @@ pub struct RouteText {
     /// "€51.00 in 2 changes"
     pub summary: String,
     pub cost: String,
+    /// Articles without a price, then smallest coins: less is cheaper.
+    pub rank: (u32, i64),
     pub changes: usize,
     /// The start first.
     pub stops: Vec<StopText>,
@@ -74,6 +76,7 @@ impl RouteTeller<'_> {
             stops: std::iter::once(start).chain(later).collect(),
             brought: self.brought(&route.brought),
             cost,
+            rank: (route.cost.unpriced, route.cost.minor),
             changes,
         }
     }

@@ -24,6 +24,8 @@ pub struct Edge {
     pub from: String,
     pub to: String,
     pub cost: String,
+    /// Nothing to buy.
+    pub free: bool,
     pub revision: Option<String>,
     pub bars_too: bool,
     /// From the site's root.
@@ -88,6 +90,8 @@ struct FromView<'a> {
 #[derive(Serialize)]
 struct ForkRoutes<'a> {
     fork: &'a str,
+    /// What the cheapest way to any of its set-ups comes to.
+    cheapest: Option<&'a str>,
     goals: Vec<GoalView<'a>>,
 }
 
@@ -172,6 +176,7 @@ impl<'a> FromView<'a> {
     fn of(book: &Book<'a>, from: &'a RoutesFrom) -> FromView<'a> {
         let goals = |rows: &'a [RouteRow]| ForkRoutes {
             fork: &rows[0].fork,
+            cheapest: cheapest(rows),
             goals: rows.iter().map(|row| GoalView::of(book, from, row)).collect(),
         };
         FromView {
@@ -180,6 +185,12 @@ impl<'a> FromView<'a> {
             forks: from.rows.chunk_by(|a, b| a.fork_id == b.fork_id).map(goals).collect(),
         }
     }
+}
+
+/// The first of equals.
+fn cheapest(rows: &[RouteRow]) -> Option<&str> {
+    let ways = rows.iter().filter_map(|row| row.routes.as_ref().ok());
+    ways.map(|[cheapest, _]| cheapest).min_by_key(|way| way.rank).map(|way| way.summary.as_str())
 }
 
 impl<'a> GoalView<'a> {
