@@ -16,7 +16,7 @@ fn with_answers(check: impl Fn(&Bench<'_>, &Book, &[Answer])) {
     let book = Book::demo();
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
-    for fork in ["fork-heron", "fork-dipper"] {
+    for fork in ["fork-egret", "fork-stilt"] {
         let part = book.catalogue.find(fork).unwrap();
         let all: Vec<Answer> =
             (0..book.rules.len()).into_par_iter().flat_map_iter(|s| bench.answers(part, s)).collect();
