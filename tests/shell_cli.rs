@@ -155,7 +155,7 @@ fn that_there_is_no_route_is_a_result_with_its_reason() {
 fn a_name_that_the_book_does_not_have_is_a_slip_with_the_nearest_one() {
     let names = [
         ("fork-hero/plain", "fork-heron"),
-        ("fork-heron/plane", "plain"),
+        ("fork-heron/plan", "try plain"),
         ("fork-heron:9/plain", "revision"),
         ("fork-heron/plain/shim-alder", "set of bars"),
     ];

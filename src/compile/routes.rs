@@ -75,7 +75,7 @@ fn spot(book: &Book, typed: &str, problems: &mut Problems) -> Option<Spot> {
     let named = |v: &VariantIx| book.catalogue.variant(*v).revision.as_ref().map_or("", |r| r.id.as_str());
     let variant = revision.and_then(|id| part.variants.iter().copied().find(|v| named(v) == id));
     if let Some(id) = revision.filter(|_| variant.is_none()) {
-        let near = suggest(id, part.variants.iter().map(|v| named(v)));
+        let near = suggest(id, part.variants.iter().map(named));
         problems.push(unknown("route-revision-unknown", "revision of this fork", id, near));
         return None;
     }

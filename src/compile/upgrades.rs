@@ -30,7 +30,7 @@ pub fn upgrades(book: &Book, guides: &[Guide], stops: &[SetUp]) -> Vec<ForkUpgra
     book.forks.par_iter().map(of_fork).collect()
 }
 
-fn rows<'g>(guide: &'g Guide) -> impl Iterator<Item = (usize, &'g GuideAnswer, &'g ComingRow)> {
+fn rows(guide: &Guide) -> impl Iterator<Item = (usize, &GuideAnswer, &ComingRow)> {
     let answers = guide.answers.iter().enumerate();
     answers.flat_map(|(place, answer)| answer.coming.iter().map(move |row| (place, answer, row)))
 }
