@@ -51,7 +51,7 @@ fn help_and_version_are_results() {
 
 #[test]
 fn a_wrong_command_line_ends_with_2_and_says_so_on_standard_error() {
-    let wrong: [&[&str]; 11] = [
+    let wrong: [&[&str]; 14] = [
         &[],
         &["bake"],
         &["compile", "--colour"],
@@ -60,6 +60,9 @@ fn a_wrong_command_line_ends_with_2_and_says_so_on_standard_error() {
         &["pair"],
         &["pair", "a-fork"],
         &["pair", "a-fork", "a-system", "--all"],
+        &["route"],
+        &["route", "--from", "a-fork/a-system"],
+        &["route", "--from", "heron", "--to", "fork-heron/plain", "--book", "tests/good/plain"],
         &["watch", "--poll", "never"],
         &["watch", "--poll", "0"],
         &["compile", "--threads", "0"],
@@ -126,6 +129,41 @@ fn inspect_gives_problems_as_results_and_as_json_lines_with_the_place() {
     assert_eq!((&slip["severity"], &slip["line"]), (&"error".into(), &2.into()));
     for key in ["severity", "code", "fact", "file", "line", "column", "text", "notes", "mend", "places"] {
         assert!(slip.get(key).is_some(), "{key}");
+    }
+}
+
+#[test]
+fn that_there_is_no_route_is_a_result_with_its_reason() {
+    let ask =
+        ["route", "--from", "fork-heron/plain", "--to", "fork-heron/plain", "--book", "tests/good/plain"];
+    let plain = benchleaf(&ask);
+    assert_eq!(code(&plain), 0, "{}", err(&plain));
+    assert!(
+        out(&plain).contains("There is no way from there") && !out(&plain).contains('\u{1b}'),
+        "{}",
+        out(&plain)
+    );
+    let json = benchleaf(&[&ask[..], &["--json"]].concat());
+    let told: serde_json::Value = serde_json::from_str(&out(&json)).unwrap();
+    assert!(
+        told["cheapest"].is_null()
+            && told["reason"].as_str().is_some_and(|r| r.contains("no set-up that goes"))
+    );
+}
+
+#[test]
+fn a_name_that_the_book_does_not_have_is_a_slip_with_the_nearest_one() {
+    let names = [
+        ("fork-hero/plain", "fork-heron"),
+        ("fork-heron/plan", "try plain"),
+        ("fork-heron:9/plain", "revision"),
+        ("fork-heron/plain/shim-alder", "set of bars"),
+    ];
+    for (from, expected) in names {
+        let output =
+            benchleaf(&["route", "--from", from, "--to", "fork-heron/plain", "--book", "tests/good/plain"]);
+        assert_eq!(code(&output), 2, "{from}: {}", err(&output));
+        assert!(err(&output).contains(expected), "{from}: {}", err(&output));
     }
 }
 

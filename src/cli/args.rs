@@ -30,6 +30,27 @@ pub enum Command {
     Inspect(Inspect),
     /// Tell whether a fork and a clamp system go together, and how
     Pair(Pair),
+    /// Tell the cheapest way and the one of fewest changes from one set-up to another
+    Route(Route),
+}
+
+#[derive(Debug, Args)]
+pub struct Route {
+    /// What the rider has: FORK/SYSTEM, or FORK:REVISION/SYSTEM/BARS
+    #[arg(long, value_name = "FORK/SYSTEM")]
+    pub from: String,
+    /// What the rider wants, written in the same way
+    #[arg(long, value_name = "FORK/SYSTEM")]
+    pub to: String,
+    /// A part or box that the rider has besides; a deck: the one it must go on
+    #[arg(long, value_name = "PART", num_args = 1..)]
+    pub have: Vec<String>,
+    /// The book's folder
+    #[arg(long, value_name = "BOOK", default_value = ".")]
+    pub book: PathBuf,
+    /// One JSON object
+    #[arg(long)]
+    pub json: bool,
 }
 
 #[derive(Debug, Args)]

@@ -5,12 +5,14 @@
 mod args;
 mod broken_machine;
 mod clean_text;
+mod colour;
 mod compile;
 mod inspect;
 mod pair;
 mod problem_json;
 mod problem_text;
 mod progress;
+mod route;
 mod say;
 mod watch;
 
@@ -66,5 +68,6 @@ fn run(asked: Asked) -> Ending {
         Command::Watch(typed) => watch::run(&typed),
         Command::Inspect(typed) => inspect::run(&typed),
         Command::Pair(typed) => pair::run(&typed),
+        Command::Route(typed) => route::run(&typed),
     }
 }

@@ -2,13 +2,14 @@
 
 use super::args::{self, checked_book};
 use super::clean_text::clean;
+use super::colour::coloured;
 use super::compile::{Unread, read_book, tell_errors};
 use super::{Ending, say};
 use crate::base::{Problem, Sources};
 use crate::compile::{Paired, Which, pair};
 
 /// Problems with these codes are slips of the command line, not of the book.
-const ASKED_FOR_NOTHING: &str = "pair-";
+const ASKED_FOR_NOTHING: [&str; 2] = ["pair-", "route-"];
 
 pub fn run(typed: &args::Pair) -> Ending {
     let book = match checked_book(&typed.book) {
@@ -36,14 +37,14 @@ fn which(typed: &args::Pair) -> Which {
     }
 }
 
-fn is_slip(problem: &Problem) -> bool {
-    problem.places.is_empty() && problem.code.starts_with(ASKED_FOR_NOTHING)
+pub fn is_slip(problem: &Problem) -> bool {
+    problem.places.is_empty() && ASKED_FOR_NOTHING.iter().any(|code| problem.code.starts_with(code))
 }
 
 fn print(pairs: &[Paired], json: bool) -> Ending {
     if json {
         return say::results(pairs.iter().map(|pair| pair.json.as_str()), Ending::Done);
     }
-    let texts: Vec<_> = pairs.iter().map(|pair| clean(&pair.text)).collect();
-    say::results(texts.iter().map(AsRef::as_ref), Ending::Done)
+    let texts: Vec<String> = pairs.iter().map(|pair| coloured(&clean(&pair.text), &pair.tones)).collect();
+    say::results(texts.iter().map(String::as_str), Ending::Done)
 }

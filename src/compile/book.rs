@@ -4,7 +4,7 @@ use super::unknown;
 use crate::assembly::Readies;
 use crate::base::{BookFiles, Problems, Sources, add_text, suggest};
 use crate::catalogue::{Catalogue, PartIx, Shop, read_catalogue, read_shop};
-use crate::guide::{Words, check_rule_sentences};
+use crate::guide::{self, Words, check_rule_sentences};
 use crate::rules::{Rule, read_rules};
 use crate::solve::{Bench, ShopStrengths};
 
@@ -80,6 +80,10 @@ impl Book {
             problems.push(unknown("pair-system-unknown", "clamp system", system, near));
         }
         Some((f?, s?))
+    }
+
+    pub fn telling(&self) -> guide::Book<'_> {
+        guide::Book { catalogue: &self.catalogue, rules: &self.rules, words: &self.words }
     }
 
     pub fn bench<'a>(&'a self, strengths: &'a ShopStrengths<'a>) -> Bench<'a> {

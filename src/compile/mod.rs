@@ -4,13 +4,19 @@ mod book;
 mod doubtful;
 mod drawings;
 mod pairings;
+mod routes;
+mod set_ups;
+mod shelf;
+mod upgrades;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::guide::Guide;
-use crate::site::{BookProse, Drawing, SiteInput, Theme, read_prose, read_theme, site};
+use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site};
+use crate::solve::{Answer, Verdict};
 use book::{Book, read_book};
 use pairings::{Pairing, pairings};
 use rayon::prelude::*;
+pub use routes::RouteAsked;
 use std::collections::BTreeMap;
 
 /// What a run came to.
@@ -34,6 +40,17 @@ pub struct Paired {
     pub json: String,
     /// Readable plan, plain.
     pub text: String,
+    /// Lines of the text that say a verdict.
+    pub tones: Vec<(String, Tone)>,
+}
+
+/// A verdict or heading that a terminal may show in colour: a whole line of the text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    Goes,
+    Measure,
+    No,
+    Heading,
 }
 
 /// Which pairings are asked for.
@@ -81,6 +98,12 @@ fn read_look(
 
 fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
+    let answers: Vec<&Answer> = pairings.iter().flat_map(|p| &p.answers).collect();
+    let stops = set_ups::set_ups(book, &answers);
+    let upgrades = upgrades::upgrades(book, &guides, &stops);
+    let routes: Vec<(String, Vec<RoutesFrom>)> =
+        upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
+    let shelf = shelf::shelf(book, &answers, &routes);
     let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
     let drawings: Vec<Vec<Drawing>> = pairings
         .par_iter()
@@ -94,6 +117,8 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         words: &book.words,
         guides: &guides,
         drawings: &drawings,
+        upgrades: &upgrades,
+        shelf: &shelf,
         pairings: &json,
         measuring: &measuring,
         prose: &look.prose,
@@ -132,7 +157,10 @@ pub fn pair(files: &BookFiles, which: Which) -> Result<Vec<Paired>, Compiled> {
     let book = read_book(files, &mut sources, &mut problems);
     let asked = book.as_ref().and_then(|book| match &which {
         Which::All => Some(book.pairs()),
-        Which::One { fork, system } => book.pair(fork, system, &mut problems).map(|pair| vec![pair]),
+        // With its neighbours: a guide tells how to come from them.
+        Which::One { fork, system } => book
+            .pair(fork, system, &mut problems)
+            .map(|(fork, _)| (0..book.rules.len()).map(|system| (fork, system)).collect()),
     });
     let done = match (&book, asked) {
         (Some(book), Some(asked)) => pairings(book, &asked, &|_| (), &mut problems),
@@ -142,7 +170,46 @@ pub fn pair(files: &BookFiles, which: Which) -> Result<Vec<Paired>, Compiled> {
     if problems.any_error() {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });
     }
-    Ok(done.into_iter().map(|p| Paired { json: p.json, text: p.text }).collect())
+    let paired = |p: Pairing| Paired { tones: tones(&p.guide), json: p.json, text: p.text };
+    let wanted = |p: &Pairing| match &which {
+        Which::All => true,
+        Which::One { system, .. } => p.guide.system_id == *system,
+    };
+    Ok(done.into_iter().filter(wanted).map(paired).collect())
+}
+
+fn tones(guide: &Guide) -> Vec<(String, Tone)> {
+    let tone = |verdict| match verdict {
+        Verdict::Goes => Tone::Goes,
+        Verdict::Measure => Tone::Measure,
+        Verdict::No => Tone::No,
+    };
+    let answers = guide.answers.iter().map(|a| (a.verdict_words.clone(), tone(a.verdict)));
+    std::iter::once((guide.verdict_words.clone(), tone(guide.verdict))).chain(answers).collect()
+}
+
+/// Routes between two set-ups; `Err` holds the problems when the book has errors or names are not in it. That there
+/// is no route is a result.
+pub fn route(
+    files: &BookFiles,
+    typed: &RouteAsked,
+    progress: &(dyn Fn(Progress) + Sync),
+) -> Result<Paired, Compiled> {
+    let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let book = read_book(files, &mut sources, &mut problems);
+    let asked = book.as_ref().and_then(|book| routes::asked(book, typed, &mut problems));
+    problems.sort(&sources);
+    let (Some(book), Some(asked)) = (&book, asked) else {
+        return Err(Compiled { pages: BTreeMap::new(), problems, sources });
+    };
+    let solved = pairings::answers(book, &book.pairs(), progress);
+    let answers: Vec<&Answer> = solved.iter().flatten().collect();
+    let stops = set_ups::set_ups(book, &answers);
+    let found = asked.find(book, &answers, &stops);
+    let text = found.text(book);
+    let headings = text.lines().filter(|l| !l.is_empty() && !l.starts_with(' '));
+    let tones = headings.map(|l| (l.to_string(), Tone::Heading)).collect();
+    Ok(Paired { json: found.json(typed), text, tones })
 }
 
 /// An id that the command line named and the book does not have.

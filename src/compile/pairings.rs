@@ -3,8 +3,8 @@
 use super::Progress;
 use super::book::Book;
 use crate::base::Problems;
-use crate::guide::{self, Guide, guide_with_problems, pairing_json, plain};
-use crate::solve::{Answer, ShopStrengths};
+use crate::guide::{Guide, coming_from, guide_with_problems, pairing_json, plain};
+use crate::solve::{Answer, Coming, ShopStrengths};
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -17,21 +17,40 @@ pub struct Pairing {
     pub text: String,
 }
 
+/// Solved for each pair; `progress` is told of each.
+pub fn answers(
+    book: &Book,
+    pairs: &[(usize, usize)],
+    progress: &(dyn Fn(Progress) + Sync),
+) -> Vec<Vec<Answer>> {
+    let done = AtomicUsize::new(0);
+    let solve = |&(fork, system): &(usize, usize)| {
+        let strengths = ShopStrengths(&book.shop);
+        let answers = book.bench(&strengths).answers(book.forks[fork], system);
+        let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+        progress(Progress { done, total: pairs.len() });
+        answers
+    };
+    pairs.par_iter().map(solve).collect()
+}
+
+/// What is said of each pair. All pairs of a fork must be there: a guide tells how to come from the others.
 pub fn pairings(
     book: &Book,
     pairs: &[(usize, usize)],
     progress: &(dyn Fn(Progress) + Sync),
     problems: &mut Problems,
 ) -> Vec<Pairing> {
-    let done = AtomicUsize::new(0);
+    let answers = answers(book, pairs, progress);
+    let of_fork = |fork: usize| -> Vec<&[Answer]> {
+        let all = pairs.iter().zip(&answers).filter(|(pair, _)| pair.0 == fork);
+        all.map(|(_, answers)| answers.as_slice()).collect()
+    };
+    let siblings: Vec<Vec<&[Answer]>> = (0..book.forks.len()).map(of_fork).collect();
     let told: Vec<(Pairing, Problems)> = pairs
         .par_iter()
-        .map(|&(fork, system)| {
-            let pairing = pairing(book, fork, system);
-            let done = done.fetch_add(1, Ordering::Relaxed) + 1;
-            progress(Progress { done, total: pairs.len() });
-            pairing
-        })
+        .zip(&answers)
+        .map(|(&(fork, system), answers)| pairing(book, system, answers, &siblings[fork]))
         .collect();
     let mut pairings = Vec::with_capacity(told.len());
     for (pairing, found) in told {
@@ -45,13 +64,25 @@ pub fn pairings(
     pairings
 }
 
-fn pairing(book: &Book, fork: usize, system: usize) -> (Pairing, Problems) {
-    let strengths = ShopStrengths(&book.shop);
-    let answers = book.bench(&strengths).answers(book.forks[fork], system);
+fn pairing(book: &Book, system: usize, answers: &[Answer], of_fork: &[&[Answer]]) -> (Pairing, Problems) {
     let mut problems = Problems::default();
-    let telling = guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &book.words };
-    let guide = guide_with_problems(&telling, &answers, &mut problems);
-    let json = pairing_json(&telling, &answers, &guide).to_string();
+    let telling = book.telling();
+    let mut guide = guide_with_problems(&telling, answers, &mut problems);
+    add_coming(book, &mut guide, answers, of_fork);
+    let json = pairing_json(&telling, answers, &guide).to_string();
     let text = plain(&guide, &book.words);
-    (Pairing { system, answers, guide, json, text }, problems)
+    (Pairing { system, answers: answers.to_vec(), guide, json, text }, problems)
+}
+
+/// From every other system of the fork that has a plan, revision by revision.
+fn add_coming(book: &Book, guide: &mut Guide, answers: &[Answer], of_fork: &[&[Answer]]) {
+    let strengths = ShopStrengths(&book.shop);
+    let bench = book.bench(&strengths);
+    let from = |index: usize| -> Vec<(Coming, &Answer)> {
+        let new = &answers[index];
+        let others = of_fork.iter().filter_map(|a| a.get(index)).filter(|old| old.system != new.system);
+        others.filter_map(|old| Some((bench.coming(old, new)?, old))).collect()
+    };
+    let found: Vec<Vec<(Coming, &Answer)>> = (0..answers.len()).map(from).collect();
+    coming_from(&book.telling(), guide, answers, &found);
 }

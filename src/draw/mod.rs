@@ -17,10 +17,13 @@ mod signs;
 mod solid;
 mod step;
 mod trim;
+mod upgrade_map;
 mod write;
 
 #[cfg(test)]
 mod tests;
+
+pub use upgrade_map::{MapEdge, MapNode, MapShape, UpgradeMap, upgrade_map};
 
 use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::Catalogue;

@@ -61,7 +61,7 @@ pub(super) fn number(value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
-fn element(name: &str, attributes: &[(&str, &str)]) -> Element {
+pub(super) fn element(name: &str, attributes: &[(&str, &str)]) -> Element {
     let mut element = Element::new(name);
     for (name, value) in attributes {
         element.get_attributes_mut().insert((*name).to_string(), clean(value).into());
@@ -69,13 +69,13 @@ fn element(name: &str, attributes: &[(&str, &str)]) -> Element {
     element
 }
 
-fn text_element(name: &str, attributes: &[(&str, &str)], text: &str) -> Element {
+pub(super) fn text_element(name: &str, attributes: &[(&str, &str)], text: &str) -> Element {
     let mut element = element(name, attributes);
     element.get_children_mut().push(Box::new(Text::new(clean(text))));
     element
 }
 
-fn push(parent: &mut Element, child: Element) {
+pub(super) fn push(parent: &mut Element, child: Element) {
     parent.get_children_mut().push(Box::new(child));
 }
 

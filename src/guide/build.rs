@@ -74,6 +74,7 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         decks: if goes { head_tube::decks(&bench) } else { vec![] },
         alternatives: supply::alternatives(&bench),
         assumed: numbers::assumed(&bench),
+        coming: vec![],
         unfinished: answer.unfinished.then(|| book.words.word("summary.unsettled")),
     };
     let before = if goes { steps::before_riding(&bench, problems) } else { vec![] };
@@ -81,7 +82,7 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
 }
 
 /// A search that came to its limit never reads as "no".
-fn verdict_key(answer: &Answer) -> &'static str {
+pub fn verdict_key(answer: &Answer) -> &'static str {
     match (answer.verdict, answer.supply) {
         (Verdict::No, _) if answer.unfinished => "verdict.unsettled",
         (Verdict::No, _) => "verdict.no",

@@ -7,7 +7,7 @@ use super::bench::{Bench, Book};
 use super::build::least_favourable;
 use super::measuring;
 use super::numbers;
-use super::page::{Guide, GuideAnswer};
+use super::page::{ComingRow, Guide, GuideAnswer, PartLine};
 use super::reason;
 use super::supply;
 use crate::assembly::{
@@ -70,12 +70,29 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("reason", Json::Array(answer.reason.iter().map(|check| data.reason(check)).collect()));
     put("wanted", Json::Array(answer.wanted.iter().map(|wanted| data.wanted(wanted)).collect()));
     put("steps", data.steps(told));
+    put("coming_from", coming(&told.coming));
     put("windows", data.windows());
     put("funnel", json!(told.funnel));
     put("before_riding", json!(super::steps::before_riding(bench, &mut Default::default())));
     put("unfinished", json!(answer.unfinished));
     put("merged", json!(answer.stack.merged));
     object
+}
+
+fn coming(rows: &[ComingRow]) -> Json {
+    let lines = |lines: &[PartLine]| -> Vec<Json> {
+        lines.iter().map(|l| json!({ "id": l.part_id, "text": l.text })).collect()
+    };
+    let row = |row: &ComingRow| {
+        let buy: Vec<Json> = row.need.iter().map(|n| json!({ "id": n.id, "count": n.count })).collect();
+        json!({
+            "system": row.system_id, "fork_revision": row.revision,
+            "take_off": lines(&row.take_off), "keep": lines(&row.keep), "add": lines(&row.add),
+            "buy": buy, "spend": row.spend, "tools": row.tools, "time": row.minutes,
+            "undo": row.undo, "steps": row.build, "on": row.brought,
+        })
+    };
+    Json::Array(rows.iter().map(row).collect())
 }
 
 struct Data<'b, 'a> {

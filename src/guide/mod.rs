@@ -6,6 +6,7 @@
 
 mod bench;
 mod build;
+mod coming;
 mod data;
 #[cfg(test)]
 mod data_tests;
@@ -17,6 +18,7 @@ mod measuring;
 mod numbers;
 mod page;
 mod reason;
+mod route;
 #[cfg(test)]
 mod sample_for_tests;
 mod steps;
@@ -28,14 +30,16 @@ mod text;
 mod words;
 
 pub use bench::Book;
-pub use build::{guide, guide_with_problems};
+pub use build::{guide, guide_with_problems, verdict_key};
+pub use coming::coming_from;
 pub use data::pairing_json;
 pub use doubts::{Doubter, MeasureRow};
 pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
 pub use page::{
-    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
-    PartRow, RevisionText, UseRow,
+    AlternativeRow, ComingRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow,
+    NumberRow, PartLine, PartRow, RevisionText, UseRow,
 };
+pub use route::{RouteTeller, RouteText, StopText};
 pub use steps::check_rule_sentences;
-pub use text::{WIDTH, plain};
+pub use text::{WIDTH, plain, wrapped};
 pub use words::{Values, Words};

@@ -56,6 +56,8 @@ pub struct GuideAnswer {
     /// Everything that was only assumed and matters.
     pub assumed: Vec<String>,
     pub unfinished: Option<String>,
+    /// From each other system of the fork that has a plan; none where nothing goes.
+    pub coming: Vec<ComingRow>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -172,5 +174,41 @@ pub struct AlternativeRow {
     pub part_id: String,
     pub name: String,
     pub verdict: Verdict,
+    pub text: String,
+}
+
+/// How to come from another system on the same fork.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ComingRow {
+    /// The system come from.
+    pub system_id: String,
+    pub system_name: String,
+    /// Where it is so for one revision of the fork only.
+    pub revision: Option<String>,
+    /// No longer used.
+    pub take_off: Vec<PartLine>,
+    pub keep: Vec<PartLine>,
+    pub add: Vec<PartLine>,
+    pub need: Vec<NeedRow>,
+    /// "24.50 €", or the words that say there is nothing to buy.
+    pub spend: String,
+    /// In order of use, each once.
+    pub tools: Vec<String>,
+    /// Where the book gives the time of every step.
+    pub minutes: Option<String>,
+    /// In order.
+    pub undo: Vec<String>,
+    /// Numbers of this guide's steps that follow.
+    pub build: Vec<usize>,
+    /// The same as a sentence.
+    pub then: String,
+    /// With which decks both plans go, or that there is none.
+    pub brought: Option<String>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartLine {
+    pub part_id: String,
+    pub name: String,
     pub text: String,
 }

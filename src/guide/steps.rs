@@ -58,7 +58,7 @@ pub fn before_riding(bench: &Bench, problems: &mut Problems) -> Vec<String> {
     said.map(|phrase| sentence.fill(&phrase.say, problems)).collect()
 }
 
-fn planned<'a>(bench: &Bench<'a>) -> Vec<(&'a Step, Option<ItemIx>)> {
+pub(super) fn planned<'a>(bench: &Bench<'a>) -> Vec<(&'a Step, Option<ItemIx>)> {
     let mut planned = vec![];
     for step in bench.rule.steps.iter().filter(|step| bench.holds(&step.when)) {
         match step.slot {
@@ -82,7 +82,7 @@ fn on_the_bench(
     bench.items().map(|(item, _)| item).filter(|&item| there(item)).collect()
 }
 
-fn uses(step: &Step, place: &str) -> bool {
+pub(super) fn uses(step: &Step, place: &str) -> bool {
     let named = |text: &String| Template::read(text).is_ok_and(|t| t.places().contains(&place));
     named(&step.say) || step.feel.as_ref().is_some_and(named)
 }

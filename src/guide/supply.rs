@@ -85,7 +85,7 @@ pub fn need(bench: &Bench) -> Vec<NeedRow> {
     bench.answer.buy.iter().map(|buy| need_row(bench, buy)).collect()
 }
 
-fn need_row(bench: &Bench, buy: &Buy) -> NeedRow {
+pub(super) fn need_row(bench: &Bench, buy: &Buy) -> NeedRow {
     let (id, name, on_hand) = article(bench, buy.article);
     NeedRow {
         id: id.to_owned(),

@@ -1,6 +1,8 @@
 //! The guide as plain text for a terminal, at most [`WIDTH`] columns wide, no colour. Must not compute anything.
 
-use super::page::{AlternativeRow, Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartRow};
+use super::page::{
+    AlternativeRow, ComingRow, Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartLine, PartRow,
+};
 use super::words::{Values, Words};
 use crate::solve::Verdict;
 
@@ -22,6 +24,18 @@ pub fn plain(guide: &Guide, words: &Words) -> String {
         page.answer(answer, guide.answers.len() > 1);
     }
     page.list("before-riding", &guide.before_riding);
+    page.text
+}
+
+/// Lines with their marks (how far in), wrapped in the same way.
+pub fn wrapped(lines: &[(&str, String)], words: &Words) -> String {
+    let mut page = Page { words, text: String::new() };
+    for (mark, text) in lines {
+        match text.as_str() {
+            "" => page.blank(),
+            text => page.item(mark, text),
+        }
+    }
     page.text
 }
 
@@ -57,6 +71,35 @@ impl Page<'_> {
         let others = answer.alternatives.iter().map(|a| self.alternative(a)).collect::<Vec<_>>();
         self.list("alternatives", &others);
         self.list("assumed", &answer.assumed);
+        answer.coming.iter().for_each(|row| self.coming(row));
+    }
+
+    fn coming(&mut self, row: &ComingRow) {
+        let words = self.words;
+        let mut values = vec![("system", row.system_name.as_str())];
+        values.extend(row.revision.as_deref().map(|revision| ("revision", revision)));
+        self.blank();
+        self.line(&words.say("coming.heading", &values));
+        let listed = |lines: &[PartLine]| {
+            let one = |l: &PartLine| words.say("item.named", &[("word", &l.name), ("name", &l.text)]);
+            words.joined("comma", &lines.iter().map(one).collect::<Vec<_>>())
+        };
+        let mut say = |key: &str, place: &str, text: &str| {
+            if !text.is_empty() {
+                self.item("- ", &words.say(&format!("coming.{key}"), &[(place, text)]));
+            }
+        };
+        say("take-off-list", "list", &listed(&row.take_off));
+        say("keep-list", "list", &listed(&row.keep));
+        say("add-list", "list", &listed(&row.add));
+        say("spend-line", "spend", &row.spend);
+        say("tools-line", "list", &words.joined("comma", &row.tools));
+        say("minutes-line", "minutes", row.minutes.as_deref().unwrap_or_default());
+        row.brought.iter().for_each(|text| self.item("- ", text));
+        for (number, text) in row.undo.iter().enumerate() {
+            self.item(&format!("{:>2}. ", number + 1), text);
+        }
+        self.item("    ", &row.then);
     }
 
     fn supply(&mut self, answer: &GuideAnswer) {

@@ -232,6 +232,9 @@ pub struct Step {
     pub feel: Option<String>,
     /// Where the fastener or part is reached from: `above`, `below`, `side`.
     pub reach: Option<String>,
+    /// How long it takes, and how long it takes to undo it, where the book says so.
+    pub minutes: Option<u32>,
+    pub minutes_undone: Option<u32>,
     pub span: Span,
 }
 
@@ -251,6 +254,12 @@ pub struct Phrase {
 impl Rule {
     pub fn slot(&self, ix: SlotIx) -> &Slot {
         &self.slots[ix.0 as usize]
+    }
+
+    /// The slot of the part that this slot's part is driven into, never to be used again once it is out.
+    pub fn driven_into(&self, ix: SlotIx) -> Option<SlotIx> {
+        let pressed = self.presses.iter().any(|press| press.wall.slot == ix);
+        self.slot(ix).host.filter(|_| pressed)
     }
 
     pub fn find(&self, name: &str) -> Option<SlotIx> {

@@ -65,6 +65,8 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
                 .mend("write one of these"),
         );
     }
+    let takes = minutes(&table, "minutes", problems);
+    let undone = minutes(&table, "minutes_undone", problems);
     let span = table.span;
     table.finish(of, problems);
     let step = Step {
@@ -74,9 +76,16 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
         say: say?.value,
         feel: feel.map(|t| t.value),
         reach: reach.map(|t| t.value),
+        minutes: takes,
+        minutes_undone: undone,
         span,
     };
     Some(Written { step, after })
+}
+
+/// Whole minutes, up to a working day.
+fn minutes(table: &Table<'_, '_>, name: &'static str, problems: &mut Problems) -> Option<u32> {
+    table.get(name).and_then(|entry| entry.count(480, problems))
 }
 
 /// `{…}` must name a place that can be filled.

@@ -10,6 +10,7 @@ use super::index_view::{GuideLink, Named};
 use super::links::safe;
 use super::numbers::{answer_shape_word, outcome_word, shape_word, supply_word, verdict_word};
 use super::pages::{Book, ProseView};
+use super::upgrades_view::ComingView;
 use crate::guide::{
     AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
     PartRow, RevisionText, UseRow,
@@ -81,6 +82,7 @@ struct AnswerView<'a> {
     alternatives: Vec<AlternativeView<'a>>,
     assumed: &'a [String],
     unfinished: Option<&'a str>,
+    coming: Vec<ComingView<'a>>,
 }
 
 #[derive(Serialize)]
@@ -246,9 +248,21 @@ impl<'b> AnswerView<'b> {
             alternatives: answer.alternatives.iter().map(|r| AlternativeView::of(r, named)).collect(),
             assumed: &answer.assumed,
             unfinished: answer.unfinished.as_deref(),
+            coming: coming(book, guide, answer, number),
             anchor,
         }
     }
+}
+
+fn coming<'b>(
+    book: &'b Book<'b>,
+    guide: usize,
+    answer: &'b GuideAnswer,
+    number: usize,
+) -> Vec<ComingView<'b>> {
+    let guide = &book.input.guides[guide];
+    let several = guide.answers.len() > 1;
+    answer.coming.iter().map(|row| ComingView::of(book, &guide.fork_id, several, number - 1, row)).collect()
 }
 
 /// A line that ends in a colon announces the facts after it; without one, the first line is the reason.

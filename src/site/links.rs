@@ -23,6 +23,11 @@ pub fn fork_path(id: &str) -> String {
     format!("forks/{}.html", safe(id))
 }
 
+/// The upgrade map of a fork.
+pub fn upgrades_path(fork: &str) -> String {
+    format!("upgrades/{}.html", safe(fork))
+}
+
 pub fn system_path(id: &str) -> String {
     format!("systems/{}.html", safe(id))
 }

@@ -16,8 +16,10 @@ mod numbers;
 mod pages;
 mod part_view;
 mod prose;
+mod shelf_view;
 mod system_view;
 mod theme;
+mod upgrades_view;
 mod uses;
 mod wording;
 
@@ -30,9 +32,11 @@ use crate::catalogue::{Catalogue, Shop};
 use crate::guide::{Guide, MeasureRow, Words};
 use crate::rules::Rule;
 
-pub use links::{fork_path, guide_path, part_path, prose_path, system_path};
+pub use links::{fork_path, guide_path, part_path, prose_path, system_path, upgrades_path};
 pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
+pub use shelf_view::{Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way};
 pub use theme::{BUILT_IN, Theme, read_theme};
+pub use upgrades_view::{Edge, ForkUpgrades, RouteRow, RoutesFrom, coming_anchor, route_anchor};
 
 pub struct SiteInput<'a> {
     pub shop: &'a Shop,
@@ -44,6 +48,10 @@ pub struct SiteInput<'a> {
     pub guides: &'a [Guide],
     /// For each guide.
     pub drawings: &'a [Vec<Drawing>],
+    /// For each fork of the guides.
+    pub upgrades: &'a [ForkUpgrades],
+    /// What a rider has, and what goes with it.
+    pub shelf: &'a Shelf,
     /// For each guide its pairing as finished JSON.
     pub pairings: &'a [String],
     /// Sizes that are only assumed, the most useful to measure first.

@@ -7,10 +7,13 @@ use super::index_view::{FrontView, GuideLink, PartsView};
 use super::key_view::KeyView;
 use super::links::{
     FORK, KEY, Links, MEASURING, fork_path, guide_path, part_path, prose_path, root_of, system_path,
+    upgrades_path,
 };
 use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::Prose;
+use super::shelf_view::ShelfView;
+use super::upgrades_view::UpgradesView;
 use super::uses::Uses;
 use super::wording::Wording;
 use super::{SiteInput, guide_view, system_view};
@@ -41,10 +44,13 @@ pub(super) enum Page {
     Measuring,
     Guide(usize),
     Fork(PartIx),
+    /// Index into the upgrades.
+    Upgrades(usize),
     System(usize),
     Part(PartIx),
     Box(BoxIx),
     Prose(usize),
+    WhatIHave,
 }
 
 #[derive(Serialize)]
@@ -67,6 +73,8 @@ struct SiteView<'a> {
     language: &'a str,
     nav: &'a [NavLink],
     has_script: bool,
+    /// There is a page on which riders tick what they have.
+    has_shelf: bool,
 }
 
 /// A guide page lies two folders down.
@@ -91,7 +99,11 @@ impl<'a> Book<'a> {
         let catalogue = self.input.catalogue;
         let parts = (0..catalogue.parts.len()).map(|i| PartIx(i as u32));
         let mut all = vec![Page::Front, Page::Forks, Page::Systems, Page::Parts, Page::Key, Page::Measuring];
+        if !self.input.shelf.forks.is_empty() {
+            all.push(Page::WhatIHave);
+        }
         all.extend(catalogue.of_kind(FORK).map(Page::Fork));
+        all.extend((0..self.input.upgrades.len()).map(Page::Upgrades));
         all.extend((0..self.input.rules.len()).map(Page::System));
         all.extend(parts.map(Page::Part));
         all.extend((0..catalogue.boxes.len()).map(|i| Page::Box(BoxIx(i as u32))));
@@ -124,12 +136,14 @@ impl Page {
         match self {
             Page::Front => "index.html".into(),
             Page::Forks => "forks/index.html".into(),
+            Page::WhatIHave => "what-i-have.html".into(),
             Page::Systems => "systems/index.html".into(),
             Page::Parts => "parts/index.html".into(),
             Page::Key => KEY.into(),
             Page::Measuring => MEASURING.into(),
             Page::Guide(i) => guide_path(&input.guides[i].fork_id, &input.guides[i].system_id),
             Page::Fork(ix) => fork_path(&catalogue.part(ix).id),
+            Page::Upgrades(i) => upgrades_path(&input.upgrades[i].fork_id),
             Page::System(i) => system_path(&input.rules[i].id),
             Page::Part(ix) => part_path(&catalogue.part(ix).id),
             Page::Box(ix) => part_path(&catalogue.the_box(ix).id),
@@ -141,6 +155,7 @@ impl Page {
         let root = root_of(&self.path(book));
         let (template, view) = match self {
             Page::Front => ("index.html", value(&FrontView::of(book))),
+            Page::WhatIHave => ("what-i-have.html", value(&ShelfView::of(book))),
             Page::Forks => ("forks.html", value(&FrontView::of(book))),
             Page::Systems => ("systems.html", value(&system_view::systems(book))),
             Page::Parts => ("parts.html", value(&PartsView::of(book))),
@@ -148,6 +163,7 @@ impl Page {
             Page::Measuring => ("measuring.html", value(&MeasuringView::of(book))),
             Page::Guide(i) => ("guide.html", value(&guide_view::guide_view(book, i))),
             Page::Fork(ix) => ("fork.html", value(&ForkView::of(book, ix))),
+            Page::Upgrades(i) => ("upgrades.html", value(&UpgradesView::of(book, i))),
             Page::System(i) => ("system.html", value(&system_view::system(book, i, &root))),
             Page::Part(ix) => ("part.html", value(&PartView::of(book, ix))),
             Page::Box(ix) => ("box.html", value(&BoxView::of(book, ix))),
@@ -174,6 +190,7 @@ impl Book<'_> {
             language: &shop.language,
             nav: &self.nav,
             has_script: self.input.theme.assets.contains_key("script.js"),
+            has_shelf: !self.input.shelf.forks.is_empty(),
         }
     }
 }

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::index_view::{GuideLink, Named, boxes_with};
 use super::key_view::ClassLink;
-use super::links::{FORK, fork_path, part_path};
+use super::links::{FORK, fork_path, part_path, upgrades_path};
 use super::numbers::{count_on_hand, millimetres};
 use super::pages::Book;
 use super::uses::PartUses;
@@ -176,6 +176,8 @@ fn by_fork<'a>(book: &Book<'a>, guides: &[usize]) -> Vec<ForkGuides<'a>> {
 pub(super) struct ForkView<'a> {
     part: PartView<'a>,
     part_href: String,
+    /// The page with its upgrade map, where there is one.
+    upgrades: Option<String>,
     guides: Vec<GuideLink<'a>>,
     /// Guides of other forks that name this one: it lies in a box that they need.
     elsewhere: Vec<ForkGuides<'a>>,
@@ -195,6 +197,7 @@ impl<'a> ForkView<'a> {
             classes: ClassLink::of_fork(&book.key, id),
             part: PartView::of(book, ix),
             part_href: part_path(id),
+            upgrades: book.input.upgrades.iter().any(|u| u.fork_id == *id).then(|| upgrades_path(id)),
             guides: book.guides_where(|g| g.fork_id == *id),
         }
     }

@@ -18,7 +18,7 @@ macro_rules! built_in {
     ($($name:literal),* $(,)?) => { [$(($name, include_str!(concat!("../../themes/bench/", $name)))),*] };
 }
 
-const BENCH: [(&str, &str); 17] = built_in![
+const BENCH: [(&str, &str); 20] = built_in![
     "answer.html",
     "base.html",
     "box.html",
@@ -36,6 +36,9 @@ const BENCH: [(&str, &str); 17] = built_in![
     "style.css",
     "system.html",
     "systems.html",
+    "upgrades.html",
+    "what-i-have.html",
+    "what-i-have.js",
 ];
 
 #[derive(Clone)]

@@ -6,15 +6,19 @@ mod answer;
 mod bench;
 mod bolts;
 mod candidates;
+mod coming;
 mod doubt;
 mod head_tube;
+mod holding;
 mod key;
 mod leave;
 mod nogood;
 mod purse;
 mod readings;
 mod reason;
+mod route;
 mod search;
+mod set_up;
 mod supply;
 
 pub use answer::{
@@ -23,5 +27,10 @@ pub use answer::{
 };
 pub use bench::Bench;
 pub use bolts::ShopStrengths;
+pub use coming::{Coming, Source};
 pub use doubt::{Doubts, Pair, ToMeasure, TorqueOver, Unused, WhyUnused, doubts, to_measure};
+pub use holding::{Held, HeldPlan, OwnPlan};
 pub use key::{Ask, ClassReading, ForkKey, Found, KeyClass, KeyEnd, KeyQuestion, Look, fork_key};
+pub use route::{Best, Change, Changed, NoRoute, Route, RouteMap, Shelf};
+pub use set_up::{SetUp, picks_of};
+pub use supply::{Cost, Counts};

@@ -4,7 +4,7 @@
 use std::fs;
 use std::path::Path;
 
-use benchleaf::assembly::Setting;
+use benchleaf::assembly::{Readies, Setting};
 use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::{Catalogue, Shop, VariantIx, read_catalogue, read_shop};
 use benchleaf::rules::{Rule, read_rules};
@@ -15,6 +15,7 @@ pub struct Book {
     pub shop: Shop,
     pub catalogue: Catalogue,
     pub rules: Vec<Rule>,
+    pub readies: Readies,
 }
 
 impl Book {
@@ -24,7 +25,11 @@ impl Book {
         let rules = read_rules(files, &mut sources, &mut problems);
         let catalogue = shop.as_ref().and_then(|s| read_catalogue(files, s, &mut sources, &mut problems));
         assert!(!problems.any_error(), "{:#?}", problems.0);
-        Book { shop: shop.unwrap(), catalogue: catalogue.unwrap(), rules: rules.unwrap() }
+        let (catalogue, rules) = (catalogue.unwrap(), rules.unwrap());
+        let first =
+            |kind: &str| rules.iter().any(|r| r.slots.first().is_some_and(|s| s.kinds.contains(&kind)));
+        let readies = Readies::of(&catalogue, |v| first(catalogue.part_of(v).kind));
+        Book { shop: shop.unwrap(), catalogue, rules, readies }
     }
 
     /// The book in the repository's root.
@@ -53,6 +58,7 @@ impl Book {
             currency: self.shop.currency,
             caliper: self.shop.defaults.caliper,
             bolts: strengths,
+            readies: &self.readies,
         }
     }
 

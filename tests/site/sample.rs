@@ -158,6 +158,8 @@ impl World {
             words: &self.words,
             guides: &self.guides,
             drawings: &self.drawings,
+            upgrades: &[],
+            shelf: &benchleaf::site::Shelf::default(),
             pairings: &self.pairings,
             measuring: &self.measuring,
             prose: &self.prose,
@@ -272,6 +274,7 @@ fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
         }],
         assumed: vec!["outside of Fork B: written 28.6, taken as 28.55 to 28.60 mm".into()],
         unfinished: None,
+        coming: vec![],
     }
 }
 

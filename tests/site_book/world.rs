@@ -87,6 +87,8 @@ impl World {
             words: &self.words,
             guides: &self.guides,
             drawings: &self.drawings,
+            upgrades: &[],
+            shelf: &benchleaf::site::Shelf::default(),
             pairings: &self.pairings,
             measuring: &self.measuring,
             prose: &self.prose,
@@ -160,6 +162,7 @@ fn answer(catalogue: &Catalogue, fork: &str, verdict: Verdict, number: usize, se
         alternatives: vec![alternative(catalogue)],
         assumed: vec!["Bore of the shim.".into()],
         unfinished: None,
+        coming: vec![],
     }
 }
 

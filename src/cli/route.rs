@@ -1,0 +1,38 @@
+//! `route`: the best ways from one set-up to another, as JSON or as text. Knows nothing of how they are found.
+
+use super::args::{self, checked_book};
+use super::clean_text::clean;
+use super::colour::coloured;
+use super::compile::{Unread, read_book, tell_errors};
+use super::pair::is_slip;
+use super::progress::ProgressLine;
+use super::{Ending, say};
+use crate::base::Sources;
+use crate::compile::{Progress, RouteAsked, route};
+
+pub fn run(typed: &args::Route) -> Ending {
+    let book = match checked_book(&typed.book) {
+        Ok(book) => book,
+        Err(ending) => return ending,
+    };
+    let files = match read_book(&book) {
+        Ok(files) => files,
+        Err(Unread::Book(problems)) => return tell_errors(&problems, &Sources::default(), "no route told"),
+        Err(Unread::Told(ending)) => return ending,
+    };
+    let asked = RouteAsked { from: typed.from.clone(), to: typed.to.clone(), have: typed.have.clone() };
+    let line = ProgressLine::new("answering");
+    let found = route(&files, &asked, &|progress: Progress| line.tell(progress.done, progress.total));
+    drop(line);
+    match found {
+        Ok(found) if typed.json => say::results([found.json.as_str()].into_iter(), Ending::Done),
+        Ok(found) => {
+            let text = coloured(&clean(&found.text), &found.tones);
+            say::results([text.as_str()].into_iter(), Ending::Done)
+        }
+        Err(failed) => {
+            let ending = tell_errors(&failed.problems, &failed.sources, "no route told");
+            if failed.problems.0.iter().any(is_slip) { Ending::CommandLineWrong } else { ending }
+        }
+    }
+}

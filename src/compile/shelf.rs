@@ -1,0 +1,223 @@
+//! What a rider has, and what goes with it: every answer that the page for it may have to give, computed here.
+//!
+//! For each fork (each revision), system, and choice of a headset, a clamp and a set of bars that can play a part
+//! there, the cheapest plan that uses those. The page only looks up. Must not know the page.
+
+use super::book::Book;
+use crate::catalogue::{BoxIx, PartIx, VariantIx};
+use crate::guide::{RouteTeller, verdict_key};
+use crate::site::{RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way, guide_path};
+use crate::solve::{Answer, Bench, Cost, Held, HeldPlan, OwnPlan, SetUp, ShopStrengths, Verdict, picks_of};
+use rayon::prelude::*;
+
+const FORK: &str = "fork";
+const CLAMP: [&str; 1] = ["clamp"];
+const BARS: [&str; 1] = ["bars"];
+
+/// What may be ticked.
+struct Choices {
+    headsets: Vec<BoxIx>,
+    clamps: Vec<PartIx>,
+    bars: Vec<PartIx>,
+}
+
+pub fn shelf(book: &Book, answers: &[&Answer], routes: &[(String, Vec<RoutesFrom>)]) -> Shelf {
+    let strengths = ShopStrengths(&book.shop);
+    let bench = book.bench(&strengths);
+    let choices = Choices {
+        headsets: headsets(book),
+        clamps: book.catalogue.of_kind(CLAMP[0]).collect(),
+        bars: book.catalogue.of_kind(BARS[0]).collect(),
+    };
+    let systems: Vec<(VariantIx, ShelfSystem)> =
+        answers.par_iter().map(|answer| (answer.fork, system(book, &bench, &choices, answer))).collect();
+    let mut forks: Vec<ShelfFork> = vec![];
+    for (variant, system) in systems {
+        let fork = fork(book, variant, routes);
+        match forks.iter_mut().find(|f| f.id == fork.id) {
+            Some(known) => known.systems.push(system),
+            None => forks.push(ShelfFork { systems: vec![system], ..fork }),
+        }
+    }
+    let part = |&ix: &PartIx| {
+        let part = book.catalogue.part(ix);
+        ShelfArticle { id: part.id.clone(), name: part.name.clone() }
+    };
+    let a_box = |&ix: &BoxIx| {
+        let the_box = book.catalogue.the_box(ix);
+        ShelfArticle { id: the_box.id.clone(), name: the_box.name.clone() }
+    };
+    Shelf {
+        forks,
+        headsets: choices.headsets.iter().map(a_box).collect(),
+        clamps: choices.clamps.iter().map(part).collect(),
+        bars: choices.bars.iter().map(part).collect(),
+    }
+}
+
+/// Boxes without a fork that hold something of the way the push takes through the headset.
+fn headsets(book: &Book) -> Vec<BoxIx> {
+    let kinds = path_kinds(book);
+    let holds = |b: &BoxIx, wanted: &dyn Fn(&str) -> bool| {
+        book.catalogue.the_box(*b).holds.iter().any(|h| wanted(book.catalogue.part(h.0).kind))
+    };
+    let all = (0..book.catalogue.boxes.len()).map(|i| BoxIx(i as u32));
+    all.filter(|b| holds(b, &|kind| kinds.contains(&kind)) && !holds(b, &|kind| kind == FORK)).collect()
+}
+
+fn path_kinds(book: &Book) -> Vec<&'static str> {
+    let steps = book.rules.iter().flat_map(|rule| rule.path.iter().map(move |step| rule.slot(step.slot)));
+    let mut kinds: Vec<&'static str> =
+        steps.filter(|slot| !slot.brought).flat_map(|slot| slot.kinds.iter().copied()).collect();
+    kinds.retain(|kind| *kind != FORK);
+    kinds.sort_unstable();
+    kinds.dedup();
+    kinds
+}
+
+fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -> ShelfFork {
+    let part = book.catalogue.part_of(variant);
+    let revision = book.catalogue.variant(variant).revision.as_ref();
+    let teller = RouteTeller { book: book.telling(), currency: book.shop.currency, stops: &[] };
+    let own = routes.iter().filter(|(id, _)| *id == part.id).flat_map(|(_, from)| from);
+    let goals = own.flat_map(|from| {
+        from.rows.iter().filter_map(|row| {
+            let [cheapest, fewest] = row.routes.as_ref().ok()?;
+            let anchor = crate::site::route_anchor(&from.system_id, &row.fork_id, &row.system_id);
+            Some(ShelfGoal {
+                from: from.system_id.clone(),
+                goal: row.goal.clone(),
+                cheapest: cheapest.summary.clone(),
+                fewest: (cheapest.changes != fewest.changes).then(|| fewest.summary.clone()),
+                href: format!("{}#{anchor}", crate::site::upgrades_path(&part.id)),
+            })
+        })
+    });
+    ShelfFork {
+        id: match revision {
+            Some(revision) => format!("{}:{}", part.id, revision.id),
+            None => part.id.clone(),
+        },
+        part_id: part.id.clone(),
+        name: teller.fork_named(variant),
+        tell: revision.and_then(|r| r.tell.clone()),
+        goals: goals.collect(),
+        systems: vec![],
+    }
+}
+
+fn system(book: &Book, bench: &Bench<'_>, choices: &Choices, answer: &Answer) -> ShelfSystem {
+    let rule = &book.rules[answer.system];
+    let verdict = match answer.verdict {
+        Verdict::Goes => "goes",
+        Verdict::Measure => "measure",
+        Verdict::No if answer.unfinished => "unsettled",
+        Verdict::No => "no",
+    };
+    let ways = match answer.verdict {
+        // Proved: nothing in the book goes, whoever owns it; or not settled, whoever owns it.
+        Verdict::No => vec![],
+        _ => Ways { book, bench, choices, answer }.all(),
+    };
+    ShelfSystem {
+        id: rule.id.clone(),
+        name: rule.name.clone(),
+        verdict,
+        words: book.words.word(verdict_key(answer)),
+        href: guide_path(&book.catalogue.part_of(answer.fork).id, &rule.id),
+        ways,
+    }
+}
+
+struct Ways<'a> {
+    book: &'a Book,
+    bench: &'a Bench<'a>,
+    choices: &'a Choices,
+    answer: &'a Answer,
+}
+
+impl Ways<'_> {
+    fn all(&self) -> Vec<Way> {
+        let (fork, system) = (self.answer.fork, self.answer.system);
+        let kinds = path_kinds(self.book);
+        let possible = |kinds: &[&str]| self.bench.possible(fork, system, kinds);
+        let (clamps, bars, headset) = (possible(&CLAMP), possible(&BARS), possible(&kinds));
+        let of = |all: &[PartIx], there: &[PartIx]| -> Vec<Option<usize>> {
+            let own = (0..all.len()).filter(|&i| there.contains(&all[i])).map(Some);
+            std::iter::once(None).chain(own).collect()
+        };
+        let clamps = of(&self.choices.clamps, &clamps);
+        let bars = of(&self.choices.bars, &bars);
+        let useful = |b: &BoxIx| self.book.catalogue.the_box(*b).holds.iter().any(|h| headset.contains(&h.0));
+        let headsets: Vec<usize> =
+            (0..self.choices.headsets.len()).filter(|&h| useful(&self.choices.headsets[h])).collect();
+        let mut found = vec![];
+        let mut nothing_to_gain = false;
+        for &clamp in &clamps {
+            for &bars in &bars {
+                // Where the plan costs nothing anyhow, more in hand cannot make it cheaper: only whether the
+                // rider's own clamp, or bars, can be used is still worth telling.
+                if nothing_to_gain && clamp.is_some() && bars.is_some() {
+                    continue;
+                }
+                let Some(way) = self.way(None, clamp, bars) else { continue };
+                let free = (way.unpriced, way.minor) == (0, 0);
+                nothing_to_gain |= free && !way.measure && clamp.is_none() && bars.is_none();
+                let price = (way.measure, way.unpriced, way.minor);
+                found.push(way);
+                if free || nothing_to_gain {
+                    continue;
+                }
+                let with = headsets.iter().filter_map(|&h| self.way(Some(h), clamp, bars));
+                found.extend(with.filter(|w| (w.measure, w.unpriced, w.minor) < price));
+            }
+        }
+        found
+    }
+
+    /// The cheapest plan that uses the ticked clamp and bars; `None` where there is none, or none was found.
+    fn way(&self, headset: Option<usize>, clamp: Option<usize>, bars: Option<usize>) -> Option<Way> {
+        let own: Vec<PartIx> = [clamp.map(|c| self.choices.clamps[c]), bars.map(|b| self.choices.bars[b])]
+            .into_iter()
+            .flatten()
+            .collect();
+        let mut owned: Vec<(PartIx, u32)> = own.iter().map(|&part| (part, 1)).collect();
+        if let Some(headset) = headset {
+            owned.extend(&self.book.catalogue.the_box(self.choices.headsets[headset]).holds);
+        }
+        let (fork, system) = (self.answer.fork, self.answer.system);
+        let (picks, measure) = match (headset, own.is_empty()) {
+            (None, true) => (picks_of(&self.answer.stack), self.answer.verdict == Verdict::Measure),
+            _ => match self.bench.held_plan(fork, system, &Held { owned: &owned, fixed: &own }) {
+                HeldPlan::Goes(picks) => (picks, false),
+                HeldPlan::Measure(picks) => (picks, true),
+                HeldPlan::No | HeldPlan::Unsettled => return None,
+            },
+        };
+        let OwnPlan { cost, buy } = self.bench.own_plan(fork, system, &picks, &owned)?;
+        Some(self.told(headset, clamp, bars, measure, cost, &buy))
+    }
+
+    fn told(
+        &self,
+        headset: Option<usize>,
+        clamp: Option<usize>,
+        bars: Option<usize>,
+        measure: bool,
+        cost: Cost,
+        buy: &[(crate::solve::Article, u32)],
+    ) -> Way {
+        let stops: &[SetUp] = &[];
+        let teller = RouteTeller { book: self.book.telling(), currency: self.book.shop.currency, stops };
+        Way {
+            headset,
+            clamp,
+            bars,
+            measure,
+            unpriced: cost.unpriced,
+            minor: cost.minor,
+            cost: teller.money(cost),
+            buy: teller.articles(buy),
+        }
+    }
+}

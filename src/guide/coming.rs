@@ -1,0 +1,278 @@
+//! Coming from another system on the same fork, as finished text. Must not know how the two plans were found.
+
+use super::bench::{Bench, Book};
+use super::page::{ComingRow, Guide, PartLine};
+use super::steps::planned;
+use super::supply;
+use crate::assembly::ItemIx;
+use crate::catalogue::PartIx;
+use crate::rules::Step;
+use crate::solve::{Answer, Coming, Source};
+
+/// Adds to each answer of the guide how to come from the other systems. `found`: for each of `answers`, the changes
+/// with the old answers they start from. An answer that stands for several revisions says which one a row is for,
+/// unless it is the same for all.
+pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[Vec<(Coming, &Answer)>]) {
+    let single = guide.answers.len() == 1;
+    for told in &mut guide.answers {
+        let numbers: Vec<(&str, Option<ItemIx>, usize)> =
+            told.steps.iter().map(|s| (s.id.as_str(), s.item, s.number)).collect();
+        let rows = |index: usize| -> Vec<ComingRow> {
+            let tell = |(coming, old): &(Coming, &Answer)| {
+                Telling { old: Bench::new(*book, old), new: Bench::new(*book, &answers[index]), coming }
+                    .row(&numbers)
+            };
+            found[index].iter().map(tell).collect()
+        };
+        let all: Vec<Vec<ComingRow>> = match single {
+            true => (0..answers.len()).map(rows).collect(),
+            false => vec![rows(told.answer)],
+        };
+        told.coming = if all.windows(2).all(|pair| pair[0] == pair[1]) {
+            all.into_iter().next().unwrap_or_default()
+        } else {
+            labelled(book, answers, all)
+        };
+    }
+}
+
+fn labelled(book: &Book, answers: &[Answer], all: Vec<Vec<ComingRow>>) -> Vec<ComingRow> {
+    let label =
+        |index: usize| Bench::new(*book, &answers[index]).revision(answers[index].fork).map(|r| r.label);
+    let with = |(index, rows): (usize, Vec<ComingRow>)| {
+        let revision = label(index);
+        rows.into_iter().map(move |row| ComingRow { revision: revision.clone(), ..row })
+    };
+    let mut rows: Vec<ComingRow> = all.into_iter().enumerate().flat_map(with).collect();
+    rows.sort_by(|a, b| a.system_name.cmp(&b.system_name));
+    rows
+}
+
+struct Telling<'a> {
+    old: Bench<'a>,
+    new: Bench<'a>,
+    coming: &'a Coming,
+}
+
+/// Steps of the work with their time; `None` as soon as the book does not give it for one of them.
+struct Work {
+    tools: Vec<String>,
+    minutes: Option<u32>,
+}
+
+/// One action of taking apart.
+#[derive(PartialEq)]
+struct Undone {
+    key: &'static str,
+    part: String,
+    tool: Option<String>,
+}
+
+impl Work {
+    fn add(&mut self, tool: Option<String>, minutes: Option<u32>) {
+        self.minutes = self.minutes.zip(minutes).map(|(a, b)| a + b);
+        self.tools.extend(tool.filter(|tool| !self.tools.contains(tool)));
+    }
+}
+
+impl Telling<'_> {
+    fn row(&self, numbers: &[(&str, Option<ItemIx>, usize)]) -> ComingRow {
+        let words = self.new.words();
+        let mut work = Work { tools: vec![], minutes: Some(0) };
+        let undo = self.undo(&mut work);
+        let build = self.build(numbers, &mut work);
+        let minutes = work.minutes.filter(|m| *m > 0);
+        let anything = !self.coming.buy.is_empty();
+        ComingRow {
+            system_id: self.old.rule.id.clone(),
+            system_name: self.old.rule.name.clone(),
+            revision: None,
+            take_off: self.take_off(),
+            keep: self.keep(),
+            add: self.add(),
+            need: self.coming.buy.iter().map(|buy| supply::need_row(&self.new, buy)).collect(),
+            spend: match anything {
+                true => supply::spend(&self.new, &self.coming.spend, true),
+                false => words.word("coming.nothing"),
+            },
+            tools: work.tools,
+            minutes: minutes.map(|m| words.counted("coming.minutes", m, &[])),
+            undo,
+            then: self.then(&build),
+            build,
+            brought: self.brought(),
+        }
+    }
+
+    fn line(&self, part: PartIx, key: &str) -> PartLine {
+        let part = self.new.part(part);
+        PartLine { part_id: part.id.clone(), name: part.name.clone(), text: self.new.words().word(key) }
+    }
+
+    /// Alike lines as one: "3 × Quay spacer".
+    fn grouped(&self, lines: impl Iterator<Item = PartLine>) -> Vec<PartLine> {
+        let mut counted: Vec<(PartLine, u32)> = vec![];
+        for line in lines {
+            match counted.iter_mut().find(|(known, _)| *known == line) {
+                Some((_, count)) => *count += 1,
+                None => counted.push((line, 1)),
+            }
+        }
+        let named = |(line, count): (PartLine, u32)| match count {
+            1 => line,
+            _ => PartLine { name: supply::several(&self.new, count, &line.name), ..line },
+        };
+        counted.into_iter().map(named).collect()
+    }
+
+    fn part(bench: &Bench, item: ItemIx) -> PartIx {
+        bench.variant_of(item).part
+    }
+
+    fn take_off(&self) -> Vec<PartLine> {
+        let driven = |item: &ItemIx| self.old.rule.driven_into(self.old.item(*item).slot).is_some();
+        let off = self.coming.off.iter().filter(|(_, again)| !again).map(|o| o.0);
+        let off = off.filter(|&item| !self.old.rule.slot(self.old.item(item).slot).brought);
+        let line = |item: ItemIx| {
+            let key = match driven(&item) {
+                true if self.host_goes(item) => "coming.left-in",
+                true => "coming.driven-out",
+                false => "coming.spare",
+            };
+            self.line(Self::part(&self.old, item), key)
+        };
+        self.grouped(off.map(line))
+    }
+
+    /// What it is driven into comes off and goes on no more: it may stay in there.
+    fn host_goes(&self, item: ItemIx) -> bool {
+        let Some(host) = self.old.rule.driven_into(self.old.item(item).slot) else { return false };
+        let gone = |(off, again): &(ItemIx, bool)| !again && self.old.item(*off).slot == host;
+        self.coming.off.iter().any(gone)
+    }
+
+    fn keep(&self) -> Vec<PartLine> {
+        let stays = self.coming.stays.iter().map(|s| (s.1, "coming.stays"));
+        let again = |on: &&(ItemIx, Source)| on.1 == Source::Again;
+        let again = self.coming.on.iter().filter(again).map(|o| (o.0, "coming.again"));
+        let all = stays.chain(again);
+        let own = all.filter(|(item, _)| !self.new.rule.slot(self.new.item(*item).slot).brought);
+        self.grouped(own.map(|(item, key)| self.line(Self::part(&self.new, item), key)))
+    }
+
+    fn add(&self) -> Vec<PartLine> {
+        let told = |on: &(ItemIx, Source)| {
+            let key = match on.1 {
+                Source::Owned => "coming.owned",
+                Source::Bought => "coming.bought",
+                Source::Again | Source::Brought => return None,
+            };
+            Some(self.line(Self::part(&self.new, on.0), key))
+        };
+        self.grouped(self.coming.on.iter().filter_map(told))
+    }
+
+    /// The old steps backwards: what was done last is undone first.
+    fn undo(&self, work: &mut Work) -> Vec<String> {
+        let planned = planned(&self.old);
+        let comes_off =
+            |item: ItemIx| self.coming.off.iter().any(|o| o.0 == item) && !self.stays_driven(item);
+        let first = |at: usize| !planned[..at].iter().any(|p| p.1 == planned[at].1);
+        let mut actions: Vec<(Undone, u32)> = vec![];
+        for (at, &(step, item)) in planned.iter().enumerate().rev() {
+            let Some(item) = item.filter(|&i| comes_off(i)) else { continue };
+            let tool = self.tool(step, item);
+            if !first(at) && tool.is_none() {
+                continue;
+            }
+            work.add(tool.clone(), step.minutes_undone);
+            let action = self.undone(item, first(at), tool);
+            match actions.last_mut() {
+                Some((last, count)) if *last == action => *count += 1,
+                _ => actions.push((action, 1)),
+            }
+        }
+        actions.into_iter().map(|(action, count)| self.action(&action, count)).collect()
+    }
+
+    fn stays_driven(&self, item: ItemIx) -> bool {
+        self.old.rule.driven_into(self.old.item(item).slot).is_some() && self.host_goes(item)
+    }
+
+    fn tool(&self, step: &Step, item: ItemIx) -> Option<String> {
+        super::steps::uses(step, "tool").then(|| self.old.tool(item)).flatten()
+    }
+
+    fn undone(&self, item: ItemIx, off: bool, tool: Option<String>) -> Undone {
+        let driven = self.old.rule.driven_into(self.old.item(item).slot).is_some();
+        let key = match (off, driven) {
+            (true, true) => "coming.drive-out",
+            (true, false) => "coming.off",
+            (false, _) => "coming.slacken",
+        };
+        let tool = tool.filter(|_| !driven);
+        Undone { key, part: self.old.part_of(item).name.clone(), tool }
+    }
+
+    fn action(&self, action: &Undone, count: u32) -> String {
+        let part = match count {
+            1 => action.part.clone(),
+            _ => supply::several(&self.old, count, &action.part),
+        };
+        let mut values = vec![("part", part.as_str())];
+        values.extend(action.tool.as_deref().map(|tool| ("tool", tool)));
+        self.new.words().say(action.key, &values)
+    }
+
+    /// Numbers of the guide's own steps that are still to be done.
+    fn build(&self, numbers: &[(&str, Option<ItemIx>, usize)], work: &mut Work) -> Vec<usize> {
+        let goes_on = |item: ItemIx| self.coming.on.iter().any(|o| o.0 == item);
+        let mut found = vec![];
+        for (step, item) in planned(&self.new) {
+            let wanted = match item {
+                Some(item) => goes_on(item),
+                None => !found.is_empty(),
+            };
+            let number = numbers.iter().find(|n| n.0 == step.id && n.1 == item).map(|n| n.2);
+            if let Some(number) = number.filter(|_| wanted) {
+                let tool = item.filter(|_| super::steps::uses(step, "tool")).and_then(|i| self.new.tool(i));
+                work.add(tool, step.minutes);
+                found.push(number);
+            }
+        }
+        found
+    }
+
+    /// "Then steps 8, 10 to 14 of this guide."
+    fn then(&self, build: &[usize]) -> String {
+        let words = self.new.words();
+        let runs = build.chunk_by(|a, b| b - a == 1).map(|run| match run {
+            [one] => one.to_string(),
+            [first, .., last] => {
+                words.say("coming.run", &[("first", &first.to_string()), ("last", &last.to_string())])
+            }
+            [] => String::new(),
+        });
+        let list = words.joined("comma", &runs.collect::<Vec<_>>());
+        words.counted("coming.then", build.len() as u32, &[("list", &list)])
+    }
+
+    /// Only where the deck of one plan is not that of the other.
+    fn brought(&self) -> Option<String> {
+        let name = |list: &Vec<crate::catalogue::VariantIx>| {
+            let names: Vec<String> =
+                list.iter().map(|&v| self.new.book.catalogue.part_of(v).name.clone()).collect();
+            self.new.words().joined("plus", &names)
+        };
+        let mut names: Vec<String> = self.coming.brought.iter().map(name).collect();
+        names.dedup();
+        match names.as_slice() {
+            [] => Some(self.new.words().word("coming.other-deck")),
+            [one] if one.is_empty() => None,
+            _ => {
+                let list = self.new.words().joined("comma", &names);
+                Some(self.new.words().say("coming.decks", &[("list", &list)]))
+            }
+        }
+    }
+}

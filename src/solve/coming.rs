@@ -1,0 +1,213 @@
+//! From one finished plan to another on the same fork: what comes off, what stays, what goes on, what to buy.
+//!
+//! A part stays untouched when everything up to it, in drop order, is the same in both plans; so does what is driven
+//! into a part that both have. All else of the old plan comes off. Must not know words, nor the order of steps.
+
+use super::answer::{Answer, Article, Buy, Spend, Verdict};
+use super::bench::Bench;
+use super::route::{add, cheapest};
+use super::set_up::picks_of;
+use super::supply::{Counts, Supplies};
+use crate::assembly::{ItemIx, Pick};
+use crate::catalogue::{PartIx, VariantIx};
+use crate::rules::Rule;
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coming {
+    /// Index into the rules: the system come from.
+    pub from: usize,
+    /// Items of both plans that are not touched: of the old, of the new.
+    pub stays: Vec<(ItemIx, ItemIx)>,
+    /// Items of the old plan that come off; the second says whether the part goes on again.
+    pub off: Vec<(ItemIx, bool)>,
+    /// Items of the new plan that go on, and where each comes from.
+    pub on: Vec<(ItemIx, Source)>,
+    /// Parts of the old plan that the new one has no use for.
+    pub spare: Vec<PartIx>,
+    pub buy: Vec<Buy>,
+    pub spend: Spend,
+    /// What the rider brings with which both plans go as they are; the new plan's own first. Empty: none of the
+    /// book does, another must be brought.
+    pub brought: Vec<Vec<VariantIx>>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// Came off just now.
+    Again,
+    /// Owned already: left over in a box.
+    Owned,
+    Bought,
+    /// The rider brings it.
+    Brought,
+}
+
+impl Bench<'_> {
+    /// Both answers are for the same fork. `None` where one of them has no plan, or what is missing cannot be bought.
+    pub fn coming(&self, old: &Answer, new: &Answer) -> Option<Coming> {
+        if old.verdict == Verdict::No || new.verdict == Verdict::No || old.fork != new.fork {
+            return None;
+        }
+        let (before, after) = (Picks::of(self, old), Picks::of(self, new));
+        let stays = before.untouched(&after);
+        let mut stock = self.shelf_of(old)?;
+        for (item, pick) in before.all.iter().enumerate() {
+            let gone = before.rule.driven_into(pick.slot).is_some() && !stays.iter().any(|s| s.0 == item);
+            if let Some(count) = stock.get_mut(&before.part(item)).filter(|_| gone) {
+                *count = count.saturating_sub(1);
+            }
+        }
+        let needs = after.needs();
+        let (cost, articles) = cheapest(self, &needs, &stock)?;
+        let supplies = Supplies { owned: stock.clone(), ..self.nothing_owned() };
+        let (off, on, spare) = before.turned_into(&after, &stays, &stock);
+        let ix = |i: usize| ItemIx(i as u16);
+        Some(Coming {
+            from: old.system,
+            stays: stays.into_iter().map(|(a, b)| (ix(a), ix(b))).collect(),
+            off,
+            on,
+            spare,
+            buy: supplies.priced(&needs, &articles),
+            spend: supplies.spend(cost),
+            brought: before.brought_with(&after),
+        })
+    }
+
+    /// Everything a rider owns whose scooter is built to this plan: the fork's own box and what was bought.
+    fn shelf_of(&self, answer: &Answer) -> Option<Counts> {
+        let mut owned = self.supplies(self.catalogue.variant(answer.fork).part, &[], false).owned;
+        let bought: Vec<(Article, u32)> = answer.buy.iter().map(|b| (b.article, b.count)).collect();
+        add(self, &mut owned, &bought);
+        Some(owned)
+    }
+
+    pub(super) fn nothing_owned(&self) -> Supplies<'_> {
+        Supplies {
+            catalogue: self.catalogue,
+            currency: self.currency,
+            owned_boxes: Vec::new(),
+            owned: Counts::new(),
+            in_stock_only: false,
+        }
+    }
+}
+
+struct Picks<'a> {
+    bench: &'a Bench<'a>,
+    rule: &'a Rule,
+    system: usize,
+    all: Vec<Pick>,
+}
+
+type OffOnSpare = (Vec<(ItemIx, bool)>, Vec<(ItemIx, Source)>, Vec<PartIx>);
+
+impl<'a> Picks<'a> {
+    fn of(bench: &'a Bench<'a>, answer: &Answer) -> Picks<'a> {
+        let rule = &bench.rules[answer.system];
+        Picks { bench, rule, system: answer.system, all: picks_of(&answer.stack) }
+    }
+
+    fn part(&self, item: usize) -> PartIx {
+        self.bench.catalogue.variant(self.all[item].variant).part
+    }
+
+    fn is_brought(&self, item: usize) -> bool {
+        self.rule.slot(self.all[item].slot).brought
+    }
+
+    fn needs(&self) -> Counts {
+        let mut needs = Counts::new();
+        for item in (0..self.all.len()).filter(|&i| !self.is_brought(i)) {
+            *needs.entry(self.part(item)).or_insert(0) += 1;
+        }
+        needs
+    }
+
+    fn host(&self, item: usize) -> Option<VariantIx> {
+        let host = self.rule.driven_into(self.all[item].slot)?;
+        self.all.iter().find(|p| p.slot == host).map(|p| p.variant)
+    }
+
+    /// Pairs of items, in order. A thing that the rider brings is the same one in both.
+    fn untouched(&self, after: &Picks<'_>) -> Vec<(usize, usize)> {
+        let brought_fits = !self.brought_with(after).is_empty();
+        let same = |&i: &usize| match (self.all.get(i), after.all.get(i)) {
+            (Some(a), Some(b)) => {
+                let brought = self.is_brought(i) && after.is_brought(i) && brought_fits;
+                brought || (a.variant, a.turned) == (b.variant, b.turned)
+            }
+            _ => false,
+        };
+        let mut pairs: Vec<(usize, usize)> = (0..self.all.len()).take_while(same).map(|i| (i, i)).collect();
+        for item in 0..self.all.len() {
+            let Some(host) = self.host(item).filter(|_| !pairs.iter().any(|p| p.0 == item)) else { continue };
+            let variant = self.all[item].variant;
+            let same = |&other: &usize| {
+                after.all[other].variant == variant
+                    && after.host(other) == Some(host)
+                    && !pairs.iter().any(|p| p.1 == other)
+            };
+            let found = (0..after.all.len()).find(same);
+            pairs.extend(found.map(|other| (item, other)));
+        }
+        pairs
+    }
+
+    fn turned_into(&self, after: &Picks<'_>, stays: &[(usize, usize)], stock: &Counts) -> OffOnSpare {
+        let off = (0..self.all.len()).filter(|i| !stays.iter().any(|s| s.0 == *i));
+        let on: Vec<usize> = (0..after.all.len()).filter(|i| !stays.iter().any(|s| s.1 == *i)).collect();
+        let mut again: Vec<usize> = Vec::new();
+        let mut spare = Vec::new();
+        let mut told_off = Vec::new();
+        for item in off {
+            let goes_on = |i: &&usize| {
+                let same = after.all[**i].variant == self.all[item].variant;
+                (same || (self.is_brought(item) && after.is_brought(**i))) && !again.contains(i)
+            };
+            // What was driven in is no good any more.
+            let place = on.iter().find(goes_on).filter(|_| self.host(item).is_none());
+            again.extend(place);
+            if place.is_none() && self.host(item).is_none() && !self.is_brought(item) {
+                spare.push(self.part(item));
+            }
+            told_off.push((ItemIx(item as u16), place.is_some()));
+        }
+        let mut on_hand = stock.clone();
+        let taken = stays.iter().map(|s| s.1).chain(again.iter().copied());
+        for part in taken.filter(|&i| !after.is_brought(i)).map(|i| after.part(i)) {
+            take_one(&mut on_hand, part);
+        }
+        let source = |item: usize| match again.contains(&item) {
+            _ if after.is_brought(item) => Source::Brought,
+            true => Source::Again,
+            false if take_one(&mut on_hand, after.part(item)) => Source::Owned,
+            false => Source::Bought,
+        };
+        let sources: Vec<Source> = on.iter().copied().map(source).collect();
+        let told_on = on.iter().map(|&i| ItemIx(i as u16)).zip(sources).collect();
+        spare.sort();
+        (told_off, told_on, spare)
+    }
+
+    fn brought_with(&self, after: &Picks<'_>) -> Vec<Vec<VariantIx>> {
+        let (old, new) =
+            (self.bench.brought(self.system, &self.all), self.bench.brought(after.system, &after.all));
+        let mut both: Vec<Vec<VariantIx>> = new.into_iter().filter(|b| old.contains(b)).collect();
+        let planned: Vec<VariantIx> =
+            (0..after.all.len()).filter(|&i| after.is_brought(i)).map(|i| after.all[i].variant).collect();
+        both.sort_by_key(|b| (*b != planned, b.clone()));
+        both
+    }
+}
+
+/// False where there is none left.
+fn take_one(on_hand: &mut Counts, part: PartIx) -> bool {
+    match on_hand.get_mut(&part) {
+        Some(count) if *count > 0 => {
+            *count -= 1;
+            true
+        }
+        _ => false,
+    }
+}

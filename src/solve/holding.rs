@@ -1,0 +1,169 @@
+//! The cheapest plan with more in the rider's hands than the fork's own box, and with chosen parts put to use.
+//!
+//! The one place through which routes and the rider's own shelf ask the search. Must not know words.
+
+use super::answer::Article;
+use super::bench::Bench;
+use super::candidates::{Field, field};
+use super::route::cheapest;
+use super::search::{Found, Want, search};
+use super::supply::{Cost, Supplies};
+use crate::assembly::{Outcome, Pick};
+use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
+
+/// Items looked at before such a search is called unfinished.
+const LIMIT: u64 = 2_000;
+
+/// What is asked of one fork with one system.
+#[derive(Clone, Debug)]
+pub struct Held<'h> {
+    /// Owned besides the fork and its own box: boxes unpacked.
+    pub owned: &'h [(PartIx, u32)],
+    /// Parts that the plan must use: each alone in every place that takes its kind.
+    pub fixed: &'h [PartIx],
+}
+
+/// The best plan of that kind.
+#[derive(Clone, Debug, PartialEq)]
+pub enum HeldPlan {
+    /// Goes, whatever the tolerances.
+    Goes(Vec<Pick>),
+    /// Goes only if a reading is good.
+    Measure(Vec<Pick>),
+    No,
+    /// The search came to its limit without a plan that goes.
+    Unsettled,
+}
+
+impl<'a> Bench<'a> {
+    /// What the rider of this fork has: its own box, and these.
+    pub(super) fn supplies(
+        &self,
+        fork: PartIx,
+        owned: &[(PartIx, u32)],
+        in_stock_only: bool,
+    ) -> Supplies<'a> {
+        let mut supplies = Supplies::of_fork(self.catalogue, self.currency, fork, in_stock_only);
+        for &(part, count) in owned {
+            *supplies.owned.entry(part).or_insert(0) += count;
+        }
+        supplies
+    }
+
+    /// The parts of these kinds that this fork and system leave possible, in id order: a part that is not among
+    /// them is in no plan, whoever owns it. Empty where a place that must be filled has no candidate.
+    pub fn possible(&self, fork: VariantIx, system: usize, kinds: &[&str]) -> Vec<PartIx> {
+        let own: Vec<(PartIx, u32)> =
+            kinds.iter().flat_map(|kind| self.catalogue.of_kind(kind)).map(|part| (part, 1)).collect();
+        let supplies = self.supplies(self.catalogue.variant(fork).part, &own, false);
+        let field = field(&self.rules[system], &supplies, fork, &[]);
+        if self.hopeless(&field, system) {
+            return Vec::new();
+        }
+        let of_kind = |v: &&VariantIx| kinds.contains(&self.catalogue.part_of(**v).kind);
+        let all = field.slots.iter().flatten().filter(of_kind);
+        let mut found: Vec<PartIx> = all.map(|&v| self.catalogue.variant(v).part).collect();
+        found.sort();
+        found.dedup();
+        found
+    }
+
+    /// In stock where that goes, else with what would have to be ordered; as for a guide.
+    pub fn held_plan(&self, fork: VariantIx, system: usize, held: &Held<'_>) -> HeldPlan {
+        let part = self.catalogue.variant(fork).part;
+        let in_stock = self.held_plan_from(&self.supplies(part, held.owned, true), fork, system, held.fixed);
+        match in_stock {
+            HeldPlan::No if self.some_sold_out() => {
+                self.held_plan_from(&self.supplies(part, held.owned, false), fork, system, held.fixed)
+            }
+            found => found,
+        }
+    }
+
+    fn held_plan_from(
+        &self,
+        supplies: &Supplies<'_>,
+        fork: VariantIx,
+        system: usize,
+        fixed: &[PartIx],
+    ) -> HeldPlan {
+        let mut field = field(&self.rules[system], supplies, fork, &[]);
+        if !self.fix(&mut field, system, fixed) || self.hopeless(&field, system) {
+            return HeldPlan::No;
+        }
+        for at_worst in [Outcome::Pass, Outcome::Measure] {
+            let found = self.held_rounds(supplies, &field, system, at_worst);
+            match found.best {
+                Some(best) if best.outcome == Outcome::Pass => return HeldPlan::Goes(best.picks),
+                _ if found.unfinished => return HeldPlan::Unsettled,
+                Some(best) => return HeldPlan::Measure(best.picks),
+                None => {}
+            }
+        }
+        HeldPlan::No
+    }
+
+    /// First with no extra items, then with more: a plan is found early, and bounds what follows.
+    fn held_rounds(&self, supplies: &Supplies<'_>, field: &Field, system: usize, at_worst: Outcome) -> Found {
+        let setting = (self.setting(system), self.readies);
+        let mut found = Found::default();
+        for extras in [0, 1, 2, usize::MAX] {
+            let want = Want { at_worst, any: false, limit: LIMIT, extras };
+            found = search(setting, supplies, field, want, found.best.take());
+            if !found.unfinished && !found.held_back {
+                break;
+            }
+        }
+        found
+    }
+
+    /// False where the system has no place for one of them.
+    fn fix(&self, field: &mut Field, system: usize, fixed: &[PartIx]) -> bool {
+        fixed.iter().all(|&part| {
+            let kind = self.catalogue.part(part).kind;
+            let mut there = false;
+            for (index, slot) in self.rules[system].slots.iter().enumerate() {
+                if slot.least > 0 && slot.kinds.contains(&kind) {
+                    field.slots[index].retain(|&v| self.catalogue.variant(v).part == part);
+                    there |= !field.slots[index].is_empty();
+                }
+            }
+            there
+        })
+    }
+
+    fn some_sold_out(&self) -> bool {
+        let none = OnHand::Count(0);
+        let Catalogue { parts, boxes, .. } = self.catalogue;
+        parts.iter().any(|p| p.on_hand == none) || boxes.iter().any(|b| b.on_hand == none)
+    }
+
+    fn hopeless(&self, field: &Field, system: usize) -> bool {
+        let slots = &self.rules[system].slots;
+        slots.iter().zip(&field.slots).any(|(slot, there)| slot.least > 0 && there.is_empty())
+    }
+}
+
+/// What a plan costs a rider who has certain parts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnPlan {
+    pub cost: Cost,
+    pub buy: Vec<(Article, u32)>,
+}
+
+impl Bench<'_> {
+    /// `None` where something missing cannot be bought.
+    pub fn own_plan(
+        &self,
+        fork: VariantIx,
+        system: usize,
+        picks: &[Pick],
+        owned: &[(PartIx, u32)],
+    ) -> Option<OwnPlan> {
+        let rule = &self.rules[system];
+        let bought: Vec<Pick> = picks.iter().filter(|p| !rule.slot(p.slot).brought).copied().collect();
+        let needs = self.needed_of(&bought);
+        let have = self.supplies(self.catalogue.variant(fork).part, owned, false).owned;
+        cheapest(self, &needs, &have).map(|(cost, buy)| OwnPlan { cost, buy })
+    }
+}

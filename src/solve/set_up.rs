@@ -1,0 +1,104 @@
+//! A set-up that goes: one fork, one clamp system, one set of bars, with every part of the plan.
+//!
+//! The bars of a set-up are the part that stands in the place for bars; a system without such a place has none.
+//! What the rider brings (a deck) is not a part of it: a set-up knows on which of them it goes as planned. Must
+//! not know words, nor how one set-up turns into another.
+
+use super::alternatives::worst;
+use super::bench::Bench;
+use super::supply::Counts;
+use crate::assembly::{Outcome, Pick, Stack, assemble};
+use crate::catalogue::{PartIx, VariantIx};
+
+const BARS: &str = "bars";
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SetUp {
+    pub fork: VariantIx,
+    /// Index into the rules.
+    pub system: usize,
+    pub bars: Option<PartIx>,
+    /// The plan that the guide of its fork and system shows.
+    pub as_in_guide: bool,
+    /// Everything the plan is made of, the fork too, without what the rider brings. Sorted, with repeats.
+    pub variants: Vec<VariantIx>,
+    /// Parts driven into another (a star nut), each with what it is set in; one that comes out goes in no more. Sorted.
+    pub set_in: Vec<(PartIx, PartIx)>,
+    /// For each thing that the rider brings (as a rule one deck) in slot order: all for which the plan goes.
+    /// Sorted; one empty list where nothing is brought.
+    pub brought: Vec<Vec<VariantIx>>,
+}
+
+impl SetUp {
+    pub fn needs(&self, bench: &Bench<'_>) -> Counts {
+        let mut needs = Counts::new();
+        for &variant in &self.variants {
+            *needs.entry(bench.catalogue.variant(variant).part).or_insert(0) += 1;
+        }
+        needs
+    }
+}
+
+impl Bench<'_> {
+    /// The plan as a set-up; `None` when it does not certainly go.
+    pub fn set_up(&self, fork: VariantIx, system: usize, picks: &[Pick]) -> Option<SetUp> {
+        let setting = self.setting(system);
+        if worst(&assemble(setting, picks)) != Outcome::Pass {
+            return None;
+        }
+        let rule = setting.rule;
+        let brought = |pick: &&Pick| rule.slot(pick.slot).brought;
+        let mut variants: Vec<VariantIx> = picks.iter().filter(|p| !brought(p)).map(|p| p.variant).collect();
+        variants.sort();
+        let is_bars = |v: &&VariantIx| self.catalogue.part_of(**v).kind == BARS;
+        let bars = variants.iter().find(is_bars).map(|&v| self.catalogue.variant(v).part);
+        let set_in = self.set_in(system, picks);
+        let brought = self.brought(system, picks);
+        Some(SetUp { fork, system, bars, as_in_guide: false, variants, set_in, brought })
+    }
+
+    /// Pressed parts that go into a host, with the host.
+    fn set_in(&self, system: usize, picks: &[Pick]) -> Vec<(PartIx, PartIx)> {
+        let rule = &self.rules[system];
+        let part = |pick: &Pick| self.catalogue.variant(pick.variant).part;
+        let pair = |pick: &Pick| {
+            let host = rule.driven_into(pick.slot)?;
+            let host = picks.iter().find(|p| p.slot == host)?;
+            Some((part(pick), part(host)))
+        };
+        let mut found: Vec<(PartIx, PartIx)> = picks.iter().filter_map(pair).collect();
+        found.sort();
+        found
+    }
+
+    /// The plan itself, and the same with one other brought part at a time.
+    pub(super) fn brought(&self, system: usize, picks: &[Pick]) -> Vec<Vec<VariantIx>> {
+        let setting = self.setting(system);
+        let places: Vec<usize> =
+            (0..picks.len()).filter(|&i| setting.rule.slot(picks[i].slot).brought).collect();
+        let as_planned: Vec<VariantIx> = places.iter().map(|&i| picks[i].variant).collect();
+        let mut found = vec![as_planned.clone()];
+        for (nth, &place) in places.iter().enumerate() {
+            let kinds = &setting.rule.slot(picks[place].slot).kinds;
+            let parts = kinds.iter().flat_map(|kind| self.catalogue.of_kind(kind));
+            let others = parts.flat_map(|p| &self.catalogue.part(p).variants);
+            for &other in others.filter(|&&v| v != as_planned[nth]) {
+                let mut with = picks.to_vec();
+                with[place].variant = other;
+                if worst(&assemble(setting, &with)) == Outcome::Pass {
+                    let mut brought = as_planned.clone();
+                    brought[nth] = other;
+                    found.push(brought);
+                }
+            }
+        }
+        found.sort();
+        found
+    }
+}
+
+/// The picks that a finished stack was made from.
+pub fn picks_of(stack: &Stack) -> Vec<Pick> {
+    let pick = |p: &crate::assembly::Placed| Pick { slot: p.slot, variant: p.variant, turned: p.turned };
+    stack.items.iter().map(pick).collect()
+}

@@ -1,0 +1,102 @@
+//! Coming from one system to another in the demo book: every part is accounted for, and what is bought is what is
+//! missing. Knows no words.
+
+#[path = "proof/book.rs"]
+mod book;
+
+use std::collections::BTreeMap;
+
+use benchleaf::catalogue::{BoxIx, PartIx};
+use benchleaf::solve::{Answer, Article, Bench, Coming, ShopStrengths, Source, Verdict};
+use book::Book;
+use rayon::prelude::*;
+
+/// Every plan of two forks that come with much in their boxes.
+fn with_answers(check: impl Fn(&Bench<'_>, &Book, &[Answer])) {
+    let book = Book::demo();
+    let strengths = ShopStrengths(&book.shop);
+    let bench = book.bench(&strengths);
+    for fork in ["fork-egret", "fork-stilt"] {
+        let part = book.catalogue.find(fork).unwrap();
+        let all: Vec<Answer> =
+            (0..book.rules.len()).into_par_iter().flat_map_iter(|s| bench.answers(part, s)).collect();
+        let plans: Vec<Answer> = all.into_iter().filter(|a| a.verdict != Verdict::No).collect();
+        assert!(plans.len() > 1, "{fork} goes with several systems");
+        check(&bench, &book, &plans);
+    }
+}
+
+fn pairs(plans: &[Answer]) -> impl Iterator<Item = (&Answer, &Answer)> {
+    plans.iter().flat_map(move |old| plans.iter().map(move |new| (old, new)))
+}
+
+#[test]
+fn every_item_of_both_plans_is_told_once() {
+    with_answers(|bench, _, plans| {
+        for (old, new) in pairs(plans) {
+            let coming = bench.coming(old, new).unwrap();
+            let mut before: Vec<u16> =
+                coming.stays.iter().map(|s| s.0.0).chain(coming.off.iter().map(|o| o.0.0)).collect();
+            let mut after: Vec<u16> =
+                coming.stays.iter().map(|s| s.1.0).chain(coming.on.iter().map(|o| o.0.0)).collect();
+            before.sort();
+            after.sort();
+            assert_eq!(before, (0..old.stack.items.len() as u16).collect::<Vec<_>>());
+            assert_eq!(after, (0..new.stack.items.len() as u16).collect::<Vec<_>>());
+            let again = |c: &Coming| c.on.iter().filter(|o| o.1 == Source::Again).count();
+            let goes_again = coming.off.iter().filter(|o| o.1).count();
+            let brought = coming.on.iter().filter(|o| o.1 == Source::Brought).count();
+            assert!(goes_again <= again(&coming) + brought && again(&coming) <= goes_again);
+        }
+    });
+}
+
+#[test]
+fn what_is_bought_is_what_is_missing() {
+    with_answers(|bench, book, plans| {
+        for (old, new) in pairs(plans) {
+            let coming = bench.coming(old, new).unwrap();
+            let bought: usize = coming.on.iter().filter(|o| o.1 == Source::Bought).count();
+            assert_eq!(bought == 0, coming.buy.is_empty(), "{coming:?}");
+            let mut supplied: BTreeMap<PartIx, u32> = BTreeMap::new();
+            for buy in &coming.buy {
+                match buy.article {
+                    Article::Part(part) => *supplied.entry(part).or_insert(0) += buy.count,
+                    Article::Box(BoxIx(b)) => {
+                        for &(part, count) in &book.catalogue.boxes[b as usize].holds {
+                            *supplied.entry(part).or_insert(0) += count * buy.count;
+                        }
+                    }
+                }
+            }
+            for (item, _) in coming.on.iter().filter(|o| o.1 == Source::Bought) {
+                let part = book.catalogue.variant(new.stack.items[usize::from(item.0)].variant).part;
+                let left = supplied.get_mut(&part).filter(|n| **n > 0);
+                *left.unwrap_or_else(|| panic!("{part:?} is bought by nothing: {coming:?}")) -= 1;
+            }
+            let total: i64 =
+                coming.buy.iter().filter_map(|b| Some(b.price?.as_minor() * i64::from(b.count))).sum();
+            assert_eq!(coming.spend.known.as_minor(), total);
+            let afresh = new.spend.known.as_minor() + i64::from(new.spend.unpriced) * 1_000_000;
+            assert!(total <= afresh || !old.buy.is_empty() || driven_out(bench, old), "{coming:?}");
+        }
+    });
+}
+
+/// A part driven into the old plan's fork or bars may have to be bought again.
+fn driven_out(bench: &Bench<'_>, old: &Answer) -> bool {
+    let rule = &bench.rules[old.system];
+    old.stack.items.iter().any(|item| rule.driven_into(item.slot).is_some())
+}
+
+#[test]
+fn coming_from_the_same_system_changes_nothing() {
+    with_answers(|bench, _, plans| {
+        for plan in plans {
+            let coming = bench.coming(plan, plan).unwrap();
+            assert!(coming.off.is_empty() && coming.on.is_empty() && coming.buy.is_empty());
+            assert_eq!((coming.spend.known.as_minor(), coming.spend.unpriced), (0, 0));
+            assert!(!coming.brought.is_empty());
+        }
+    });
+}

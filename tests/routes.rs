@@ -1,0 +1,370 @@
+//! Small books of parts, boxes and set-ups made up by number; every route found is held against walking every way.
+//! Shares with the search for routes only what a set-up is: purchases are found by trying every basket.
+
+#[path = "proof/book.rs"]
+mod book;
+
+use std::collections::{BTreeMap, HashMap};
+use std::fmt::Write;
+
+use benchleaf::catalogue::{Catalogue, PartIx, VariantIx};
+use benchleaf::solve::{Article, Best, NoRoute, RouteMap, SetUp, Shelf, ShopStrengths};
+use book::{Book, Numbers};
+
+const SHOP: &str = "name = \"Quay Bench\"\ncurrency = \"EUR\"\n";
+const RULE: &str = include_str!("proof/small.toml");
+
+/// Whatever they stand for, all parts are rings: only what they cost matters here.
+fn world(numbers: &mut Numbers) -> Book {
+    let mut text = String::new();
+    let ids: Vec<String> = ["fork-a", "fork-b", "bars-a", "bars-b", "part-a", "part-b", "part-c", "part-d"]
+        .map(str::to_string)
+        .to_vec();
+    for id in &ids {
+        let sold = match numbers.below(7) {
+            0 => "loose = false".to_string(),
+            1 => "loose = true".to_string(),
+            _ => format!("price = \"{}.00\"", numbers.between(1, 9)),
+        };
+        let more = if id == "part-d" || (id == "fork-b" && numbers.one_in(2)) {
+            "[[part.revision]]\nid = \"1\"\n[[part.revision]]\nid = \"2\"\n"
+        } else {
+            ""
+        };
+        writeln!(
+            text,
+            "[[part]]\nid = \"{id}\"\nkind = \"spacer\"\nname = \"{id}\"\n{sold}\nbore = \"28.6\"\noutside = \"34\"\nlength = \"5\"\n{more}"
+        )
+        .unwrap();
+    }
+    for index in 0..3 {
+        let mut held: Vec<usize> = (0..numbers.between(1, 3)).map(|_| numbers.below(ids.len())).collect();
+        if index < 2 {
+            held.push(index as usize);
+        }
+        held.sort();
+        held.dedup();
+        let holds: Vec<String> = held
+            .iter()
+            .map(|&h| format!("{{ part = \"{}\", count = {} }}", ids[h], numbers.between(1, 2)))
+            .collect();
+        let price = match numbers.below(6) {
+            0 => String::new(),
+            _ => format!("price = \"{}.00\"\n", numbers.between(3, 15)),
+        };
+        writeln!(
+            text,
+            "[[box]]\nid = \"box-{index}\"\nname = \"Box\"\n{price}holds = [{}]\n",
+            holds.join(", ")
+        )
+        .unwrap();
+    }
+    let mut stock = "id,on_hand\n".to_string();
+    for id in ids.iter().filter(|_| numbers.one_in(6)) {
+        writeln!(stock, "{id},0").unwrap();
+    }
+    Book::of_texts(&[
+        ("content/shop.toml", SHOP),
+        ("content/systems/small.toml", RULE),
+        ("parts/all.toml", &text),
+        ("parts/stock.csv", &stock),
+    ])
+}
+
+fn set_ups(book: &Book, numbers: &mut Numbers) -> Vec<SetUp> {
+    let catalogue = &book.catalogue;
+    let variant = |id: &str, numbers: &mut Numbers| {
+        let all = &catalogue.part(catalogue.find(id).unwrap()).variants;
+        all[numbers.below(all.len())]
+    };
+    let decks = [VariantIx(900), VariantIx(901), VariantIx(902)];
+    let mut all = vec![];
+    for fork in ["fork-a", "fork-b"] {
+        for system in 0..3 {
+            for bars in ["bars-a", "bars-b"] {
+                if numbers.one_in(3) {
+                    continue;
+                }
+                let fork = variant(fork, numbers);
+                let mut variants = vec![fork, variant(bars, numbers)];
+                for _ in 0..numbers.between(0, 3) {
+                    let id = ["part-a", "part-b", "part-c", "part-d"][numbers.below(4)];
+                    let again = variants.iter().copied().find(|&v| catalogue.part_of(v).id == id);
+                    variants.push(again.unwrap_or_else(|| variant(id, numbers)));
+                }
+                variants.sort();
+                let brought = decks.iter().filter(|_| !numbers.one_in(4)).map(|&d| vec![d]).collect();
+                let part = |v: VariantIx| catalogue.variant(v).part;
+                let set_in = variants
+                    .iter()
+                    .filter(|v| catalogue.part_of(**v).id == "part-a")
+                    .map(|&v| {
+                        (part(v), if numbers.one_in(2) { part(fork) } else { catalogue.find(bars).unwrap() })
+                    })
+                    .collect();
+                let bars = catalogue.find(bars);
+                all.push(SetUp { fork, system, bars, as_in_guide: false, variants, set_in, brought });
+            }
+        }
+    }
+    all
+}
+
+/// Driven-in parts can be lost and bought again without end: walks are cut here, far beyond any best route.
+const MOST_CHANGES: usize = 7;
+
+type Counted = BTreeMap<PartIx, u32>;
+type Basket = (u32, i64, Vec<Article>);
+
+/// Every way to fill a basket, with never more than three of a thing.
+struct Baskets<'a> {
+    catalogue: &'a Catalogue,
+    known: HashMap<(Counted, bool), Option<Basket>>,
+}
+
+impl Baskets<'_> {
+    fn cheapest(&mut self, missing: &Counted) -> Option<Basket> {
+        self.fill(missing, true).or_else(|| self.fill(missing, false))
+    }
+
+    fn fill(&mut self, missing: &Counted, in_stock: bool) -> Option<Basket> {
+        if let Some(known) = self.known.get(&(missing.clone(), in_stock)) {
+            return known.clone();
+        }
+        let out = benchleaf::catalogue::OnHand::Count(0);
+        let mut on_sale: Vec<(Article, Option<i64>, Counted)> = vec![];
+        for (i, part) in self.catalogue.parts.iter().enumerate() {
+            if part.loose && !(in_stock && part.on_hand == out) {
+                let ix = PartIx(i as u32);
+                on_sale.push((Article::Part(ix), part.price.map(|p| p.as_minor()), Counted::from([(ix, 1)])));
+            }
+        }
+        for (i, the_box) in self.catalogue.boxes.iter().enumerate() {
+            let ix = benchleaf::catalogue::BoxIx(i as u32);
+            let price = the_box.price.map(|p| p.as_minor());
+            on_sale.push((Article::Box(ix), price, the_box.holds.iter().copied().collect()));
+        }
+        on_sale.retain(|(_, _, holds)| holds.keys().any(|part| missing.contains_key(part)));
+        let mut best: Option<Basket> = None;
+        fill_from(&on_sale, missing, (0, 0, vec![]), &mut best);
+        self.known.insert((missing.clone(), in_stock), best.clone());
+        best
+    }
+}
+
+fn fill_from(
+    on_sale: &[(Article, Option<i64>, Counted)],
+    missing: &Counted,
+    basket: Basket,
+    best: &mut Option<Basket>,
+) {
+    let rank = |b: &Basket| (b.0, b.1, b.2.len(), b.2.clone());
+    if missing.is_empty() {
+        if best.as_ref().is_none_or(|known| rank(&basket) < rank(known)) {
+            *best = Some(basket);
+        }
+        return;
+    }
+    let Some(((article, price, holds), rest)) = on_sale.split_first() else { return };
+    let (mut missing, mut basket) = (missing.clone(), basket);
+    for _ in 0..4 {
+        fill_from(rest, &missing, basket.clone(), best);
+        for (part, count) in holds {
+            let left = missing.remove(part).unwrap_or(0).saturating_sub(*count);
+            if left > 0 {
+                missing.insert(*part, left);
+            }
+        }
+        basket.2.push(*article);
+        match price {
+            Some(price) => basket.1 += price,
+            None => basket.0 += 1,
+        }
+    }
+}
+
+/// Walks every way that never stands at the same stop twice with the same things.
+struct Walker<'a> {
+    book: &'a Book,
+    stops: &'a [SetUp],
+    baskets: Baskets<'a>,
+    goals: Vec<usize>,
+    found: Vec<(u32, i64, Vec<usize>)>,
+}
+
+#[derive(Clone)]
+struct Standing {
+    path: Vec<usize>,
+    unpriced: u32,
+    spent: i64,
+    owned: Counted,
+    revisions: BTreeMap<PartIx, VariantIx>,
+    decks: Vec<Vec<VariantIx>>,
+    past: Vec<(usize, Counted)>,
+}
+
+impl Walker<'_> {
+    fn walk(&mut self, now: Standing) {
+        let at = now.path[now.path.len() - 1];
+        if self.goals.contains(&at) {
+            self.found.push((now.unpriced, now.spent, now.path.clone()));
+        }
+        let dearer = self.found.iter().any(|f| (f.0, f.1) < (now.unpriced, now.spent));
+        let longer = self.found.iter().any(|f| f.2.len() < now.path.len());
+        if now.path.len() > MOST_CHANGES || (dearer && longer) {
+            return;
+        }
+        for to in 0..self.stops.len() {
+            if let Some(next) = self.step(&now, at, to) {
+                self.walk(next);
+            }
+        }
+    }
+
+    fn step(&mut self, now: &Standing, at: usize, to: usize) -> Option<Standing> {
+        let (a, b) = (&self.stops[at], &self.stops[to]);
+        let part = |v: VariantIx| self.book.catalogue.variant(v).part;
+        let differ = [part(a.fork) != part(b.fork), a.system != b.system, a.bars != b.bars];
+        if differ.iter().filter(|d| **d).count() != 1 || (!differ[0] && a.fork != b.fork) {
+            return None;
+        }
+        let mut next = now.clone();
+        next.decks.retain(|deck| b.brought.contains(deck));
+        let mut needs = Counted::new();
+        for &variant in &b.variants {
+            let part = part(variant);
+            *needs.entry(part).or_insert(0) += 1;
+            if self.book.catalogue.part(part).variants.len() > 1
+                && *next.revisions.entry(part).or_insert(variant) != variant
+            {
+                return None;
+            }
+        }
+        if next.decks.is_empty() {
+            return None;
+        }
+        let mut stays = b.set_in.clone();
+        for set in &a.set_in {
+            match stays.iter().position(|s| s == set) {
+                Some(place) => drop(stays.remove(place)),
+                None => *next.owned.entry(set.0).or_insert(1) -= 1,
+            }
+        }
+        next.owned.retain(|_, count| *count > 0);
+        let have = |part| next.owned.get(&part).copied().unwrap_or(0);
+        let missing =
+            needs.iter().map(|(&p, &n)| (p, n.saturating_sub(have(p)))).filter(|m| m.1 > 0).collect();
+        let (unpriced, minor, articles) = self.baskets.cheapest(&missing)?;
+        next.unpriced += unpriced;
+        next.spent += minor;
+        for article in articles {
+            match article {
+                Article::Part(part) => *next.owned.entry(part).or_insert(0) += 1,
+                Article::Box(b) => {
+                    for &(part, count) in &self.book.catalogue.the_box(b).holds {
+                        *next.owned.entry(part).or_insert(0) += count;
+                    }
+                }
+            }
+        }
+        next.path.push(to);
+        let here = (to, next.owned.clone());
+        if next.past.contains(&here) {
+            return None;
+        }
+        next.past.push(here);
+        Some(next)
+    }
+}
+
+/// The start's shelf as the map has it; the routes both ways of finding them.
+fn held_against_all_ways(seed: u64) -> [Option<usize>; 2] {
+    let mut numbers = Numbers(seed);
+    let book = world(&mut numbers);
+    let stops = set_ups(&book, &mut numbers);
+    if stops.len() < 2 {
+        return [None, None];
+    }
+    let strengths = ShopStrengths(&book.shop);
+    let mut map = RouteMap::new(book.bench(&strengths), &stops);
+    let from = numbers.below(stops.len());
+    let to = stops[numbers.below(stops.len())].clone();
+    let part = |v: VariantIx| book.catalogue.variant(v).part;
+    let goals: Vec<usize> = (0..stops.len())
+        .filter(|&i| part(stops[i].fork) == part(to.fork) && stops[i].system == to.system)
+        .collect();
+    let Some(shelf) = map.shelf(from, &[]) else { return [None, None] };
+    let Shelf { owned, revisions } = shelf.clone();
+    let mut walker = Walker {
+        book: &book,
+        stops: &stops,
+        baskets: Baskets { catalogue: &book.catalogue, known: HashMap::new() },
+        goals: goals.clone(),
+        found: vec![],
+    };
+    let decks = stops[from].brought.clone();
+    if !decks.is_empty() {
+        let past = vec![(from, owned.clone())];
+        walker.walk(Standing { path: vec![from], unpriced: 0, spent: 0, owned, revisions, decks, past });
+    }
+    let found = walker.found;
+    [Best::Cheapest, Best::FewestChanges].map(|best| {
+        let route = map.route(from, &shelf, &goals, None, best);
+        let expected = match best {
+            Best::Cheapest => found.iter().min_by_key(|f| (f.0, f.1, f.2.len(), f.2.clone())),
+            Best::FewestChanges => found.iter().min_by_key(|f| (f.2.len(), f.0, f.1, f.2.clone())),
+        };
+        let got = route.as_ref().ok().map(|r| {
+            let path: Vec<usize> = std::iter::once(r.from).chain(r.changes.iter().map(|c| c.to)).collect();
+            assert_eq!(r.changes.iter().map(|c| c.cost.minor).sum::<i64>(), r.cost.minor);
+            (r.cost.unpriced, r.cost.minor, path)
+        });
+        assert_eq!(got.as_ref(), expected, "book {seed}, {best:?}: {route:?}");
+        got.map(|g| g.2.len() - 1)
+    })
+}
+
+#[test]
+fn routes_are_those_of_walking_every_way() {
+    let mut lengths: BTreeMap<[Option<usize>; 2], u32> = BTreeMap::new();
+    for seed in 0..200 {
+        *lengths.entry(held_against_all_ways(seed)).or_insert(0) += 1;
+    }
+    println!("{lengths:?}");
+    let with = |wanted: &dyn Fn(&[Option<usize>; 2]) -> bool| -> u32 {
+        lengths.iter().filter(|(l, _)| wanted(l)).map(|(_, n)| n).sum()
+    };
+    assert!(with(&|l| l[0].is_none()) > 10, "some books have no route");
+    assert!(with(&|l| l[1] > Some(1)) > 20, "some routes take several changes");
+    assert!(with(&|l| l[0] != l[1]) > 3, "sometimes a longer route is cheaper");
+}
+
+#[test]
+fn a_goal_that_is_sold_nowhere_says_so() {
+    let book = Book::of_texts(&[
+        ("content/shop.toml", SHOP),
+        ("content/systems/small.toml", RULE),
+        (
+            "parts/all.toml",
+            "[[part]]\nid = \"fork-a\"\nkind = \"spacer\"\nname = \"A\"\nprice = \"1\"\nbore = \"28.6\"\noutside = \"34\"\nlength = \"5\"\n\
+             [[part]]\nid = \"fork-b\"\nkind = \"spacer\"\nname = \"B\"\nloose = false\nbore = \"28.6\"\noutside = \"34\"\nlength = \"5\"\n",
+        ),
+    ]);
+    let stop = |id: &str| {
+        let fork = book.variant(id);
+        SetUp {
+            fork,
+            system: 0,
+            bars: None,
+            as_in_guide: true,
+            variants: vec![fork],
+            set_in: vec![],
+            brought: vec![vec![]],
+        }
+    };
+    let stops = [stop("fork-a"), stop("fork-b")];
+    let strengths = ShopStrengths(&book.shop);
+    let mut map = RouteMap::new(book.bench(&strengths), &stops);
+    let shelf = map.shelf(0, &[]).unwrap();
+    assert_eq!(map.route(0, &shelf, &[1], None, Best::Cheapest), Err(NoRoute::NotSold));
+}
