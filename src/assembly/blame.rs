@@ -2,7 +2,7 @@
 //!
 //! Sets of slots are bit sets, slot 0 lowest. A landing rests on the slots an item may rest on, and on what decides
 //! whether the two may touch: metal of any other slot could only lift the item off them, and that is no allowed
-//! support either. Must not know search.
+//! support either. Where an item does touch such metal now, its height rests on that, too. Must not know search.
 
 use super::build::Build;
 use super::report::{Demand, ItemIx};
@@ -10,6 +10,9 @@ use crate::rules::{PutOn, Rule, SlotIx, SurfaceRef};
 
 /// Slots, bit by bit.
 pub type Slots = u64;
+
+/// From slots to those that their items touch.
+pub type Touched<'t> = &'t dyn Fn(Slots) -> Slots;
 
 /// Every slot: nothing better can be said.
 pub const ALL: Slots = Slots::MAX;
@@ -57,28 +60,44 @@ impl Blame {
         Blame { basis, path, fixed }
     }
 
-    fn basis(&self, slots: Slots) -> Slots {
+    /// What items of these slots owe their heights to; `touched`: the slots that items of some slots touch now,
+    /// allowed or not.
+    fn basis(&self, slots: Slots, touched: Touched<'_>) -> Slots {
         let mut all = slots;
-        for (index, basis) in self.basis.iter().enumerate() {
-            if slots >> index & 1 == 1 {
-                all |= basis;
+        loop {
+            let before = all;
+            for (index, basis) in self.basis.iter().enumerate() {
+                if all >> index & 1 == 1 {
+                    all |= basis;
+                }
+            }
+            all |= touched(all);
+            if all == before {
+                return all;
             }
         }
-        all
     }
 
     /// What a failing finding rests on. `complete`: it was found about a complete stack, with drift.
     pub fn finding(&self, build: &Build<'_>, demand: Demand, about: &[ItemIx], complete: bool) -> Slots {
         let own = about.iter().fold(0, |all, &i| all | bit(build.item(i).pick.slot));
-        let found = self.slots(build.setting.rule, demand, own, touched(build, about), complete);
+        let found = self.slots(build.setting.rule, demand, own, &|slots| touched(build, slots), complete);
         found | seats(build, found)
     }
 
-    /// The same for items of the slots `own` that touch items of the slots `touched`; seats taken not yet counted.
-    pub fn slots(&self, rule: &Rule, demand: Demand, own: Slots, touched: Slots, complete: bool) -> Slots {
+    /// The same for items of the slots `own`; seats taken are not counted.
+    pub fn slots(
+        &self,
+        rule: &Rule,
+        demand: Demand,
+        own: Slots,
+        touched: Touched<'_>,
+        complete: bool,
+    ) -> Slots {
+        let basis = |slots: Slots| self.basis(slots, touched);
         match demand {
             Demand::SleeveClearance(index) => own | sleeve(rule, index),
-            Demand::SleeveOverlap(index) => self.basis(own) | sleeve(rule, index),
+            Demand::SleeveOverlap(index) => basis(own) | sleeve(rule, index),
             Demand::Tightness(index) => {
                 let press = &rule.presses[index as usize];
                 own | bit(press.wall.slot) | slots_of(&press.seat)
@@ -86,25 +105,23 @@ impl Blame {
             Demand::Seat(_) if complete => ALL,
             Demand::Path if own == 0 => ALL,
             Demand::Lands(_) | Demand::RestsOn(_) | Demand::Seat(_) => {
-                self.basis(own | touched) | touching(rule, own, touched)
+                basis(own) | touching(rule, own, touched(own))
             }
-            Demand::Path => {
-                self.basis(own | bit(rule.pulled) | touched) | touching(rule, own, touched) | self.path
-            }
+            Demand::Path => basis(own | bit(rule.pulled)) | touching(rule, own, touched(own)) | self.path,
             Demand::GapLeast | Demand::GapMost => {
-                let pushed = self.basis(own | bit(rule.pulled));
-                self.basis(pushed | self.fixed | riders(rule, pushed))
+                let pushed = basis(own | bit(rule.pulled));
+                basis(pushed | self.fixed | riders(rule, pushed))
             }
             Demand::RingCloses(_) => own | bit(SlotIx(0)),
             Demand::ThreadMatch(index) => own | thread(rule, index),
-            Demand::Engagement(index) => self.basis(own) | thread(rule, index),
+            Demand::Engagement(index) => basis(own) | thread(rule, index),
             Demand::Spare(index) => {
                 let named = own | thread(rule, index);
                 let hosts = hosts(rule, named);
-                self.basis(named | hosts | riders(rule, named | hosts))
+                basis(named | hosts | riders(rule, named | hosts))
             }
             Demand::GripCloses(index) => own | grip(rule, index),
-            Demand::GripLength(index) | Demand::GripPinch(index) => self.basis(own | grip(rule, index)),
+            Demand::GripLength(index) | Demand::GripPinch(index) => basis(own | grip(rule, index)),
             Demand::Slit(index) => {
                 let slit = &rule.slits[index as usize];
                 own | bit(slit.slot) | slit.bridged_by.map_or(0, bit)
@@ -112,9 +129,9 @@ impl Blame {
             Demand::StandsOut(index) => {
                 let out = &rule.stand_outs[index as usize];
                 let above = out.above.iter().fold(0, |all, s| all | bit(*s));
-                self.basis(own | slots_of(&out.surface) | above)
+                basis(own | slots_of(&out.surface) | above)
             }
-            Demand::Insertion(_) => self.basis(own) | bit(SlotIx(0)),
+            Demand::Insertion(_) => basis(own) | bit(SlotIx(0)),
             Demand::Size(index) => own | slots_of(&rule.sizes[index as usize].surface),
             Demand::Still | Demand::Height(_) => ALL,
         }
@@ -177,10 +194,11 @@ fn filled(rule: &Rule, which: impl Fn(SlotIx) -> bool) -> impl Iterator<Item = S
     (0..rule.slots.len()).map(|i| SlotIx(i as u16)).filter(move |&s| which(s))
 }
 
-/// Slots of what these items touch, in any case.
-fn touched(build: &Build<'_>, about: &[ItemIx]) -> Slots {
+/// Slots of what the items of these slots touch, in any case.
+fn touched(build: &Build<'_>, slots: Slots) -> Slots {
     let of_case = |case: &super::case::Case| {
-        let touches = about.iter().filter_map(|i| case.stands.get(i.0 as usize)).flat_map(|s| &s.touches);
+        let items = build.all().filter(|&i| slots & bit(build.item(i).pick.slot) != 0);
+        let touches = items.filter_map(|i| case.stands.get(i.0 as usize)).flat_map(|s| &s.touches);
         touches.fold(0, |all, t| all | bit(build.item(t.item).pick.slot))
     };
     build.cases.iter().fold(0, |all, case| all | of_case(case))

@@ -39,16 +39,15 @@ impl Glance<'_> {
         }
         let own = bit(slot);
         if item.bottom.is_none() {
-            return self.found(Demand::Lands(slot), own, 0, Outcome::Fail);
+            return self.found(Demand::Lands(slot), own, Outcome::Fail);
         }
-        let touched = item.touches.iter().fold(0, |all, t| all | bit(self.items[t.item as usize].pick.slot));
         let rests_on = self.lists.rests_on[slot.0 as usize];
         let rests = self.holds(index, |t| rests_on & bit(self.items[t.item as usize].pick.slot) != 0);
         let seats = self.holds(index, |t| t.contact != Contact::Edge);
         let passes_on = self.path_step(index);
-        self.found(Demand::RestsOn(slot), own, touched, rests);
-        self.found(Demand::Seat(slot), own, touched, seats);
-        self.found(Demand::Path, own, touched, passes_on);
+        self.found(Demand::RestsOn(slot), own, rests);
+        self.found(Demand::Seat(slot), own, seats);
+        self.found(Demand::Path, own, passes_on);
     }
 
     /// What touches of an item come to at best, when each must be of a sort.
@@ -80,12 +79,12 @@ impl Glance<'_> {
         let (outer, inner) = (sliding.outer.0 as usize, sliding.inner.0 as usize);
         let own = bit(self.items[outer].pick.slot) | bit(self.items[inner].pick.slot);
         let clears = self.clears(&sliding);
-        self.found(Demand::SleeveClearance(sliding.sleeve), own, 0, clears);
+        self.found(Demand::SleeveClearance(sliding.sleeve), own, clears);
         let Some(least) = self.lists.sleeves[usize::from(sliding.sleeve)].overlap_least else { return };
         let spans = (self.span(sliding.outer, true), self.span(sliding.inner, false));
         let (Some(outer), Some(inner)) = spans else { return };
         let overlap = common(&[outer, inner]).map_or(Outcome::Pass, |o| within(o, Some(least), None));
-        self.found(Demand::SleeveOverlap(sliding.sleeve), own, 0, overlap);
+        self.found(Demand::SleeveOverlap(sliding.sleeve), own, overlap);
     }
 
     fn clears(&self, sliding: &Sliding) -> Outcome {
@@ -125,7 +124,7 @@ impl Glance<'_> {
                 if rule.wanted { !slit } else { slit && !bridged }
             };
             if self.in_slot(slot).any(wrong) {
-                self.found(Demand::Slit(index as u16), bit(slot), 0, Outcome::Fail);
+                self.found(Demand::Slit(index as u16), bit(slot), Outcome::Fail);
             }
         }
     }
@@ -144,14 +143,14 @@ impl Glance<'_> {
         let own = bit(self.items[screw.male.0 as usize].pick.slot)
             | bit(self.items[screw.female.0 as usize].pick.slot);
         if !screw.matches {
-            return self.found(Demand::ThreadMatch(screw.pair), own, 0, Outcome::Fail);
+            return self.found(Demand::ThreadMatch(screw.pair), own, Outcome::Fail);
         }
         let demand = Demand::Engagement(screw.pair);
         match self.engagement_needed(screw) {
-            None => self.found(demand, own, 0, Outcome::Measure),
+            None => self.found(demand, own, Outcome::Measure),
             Some(needed) => {
                 let engaged = self.engaged(screw).map_or(Outcome::Pass, |e| within(e, Some(needed), None));
-                self.found(demand, own, 0, engaged);
+                self.found(demand, own, engaged);
             }
         }
     }

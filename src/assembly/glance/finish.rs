@@ -40,7 +40,7 @@ impl Glance<'_> {
             if let (Some((slot, _)), None) = (male, self.first_there(&lists.female, EVERY_SLOT))
                 && slot.0 != 0
             {
-                self.found(Demand::ThreadMatch(pair as u16), bit(slot), 0, Outcome::Fail);
+                self.found(Demand::ThreadMatch(pair as u16), bit(slot), Outcome::Fail);
             }
         }
     }
@@ -51,7 +51,7 @@ impl Glance<'_> {
             let demand = Demand::Size(index as u16);
             let Some((slot, surface)) = self.first_there(&self.lists.sizes[index], EVERY_SLOT) else {
                 let own = rule.surface.first().map_or(0, |s| bit(s.slot));
-                self.found(demand, own, 0, Outcome::Fail);
+                self.found(demand, own, Outcome::Fail);
                 continue;
             };
             let (least, most) = (Some(rule.least.as_nm()), Some(rule.most.as_nm()));
@@ -61,7 +61,7 @@ impl Glance<'_> {
                 narrowest.reduce(Figure::lower).map_or(Outcome::Pass, |n| within(n, least, most))
             };
             let worst = self.in_slot(slot).map(outcome).max().unwrap_or(Outcome::Pass);
-            self.found(demand, bit(slot), 0, worst);
+            self.found(demand, bit(slot), worst);
         }
     }
 
@@ -73,7 +73,7 @@ impl Glance<'_> {
                 continue;
             };
             let Some(layers) = self.layers(index, by) else {
-                self.found(Demand::GripLength(index as u16), bit(slot), 0, Outcome::Fail);
+                self.found(Demand::GripLength(index as u16), bit(slot), Outcome::Fail);
                 continue;
             };
             self.check_closes(index, by, &layers);
@@ -110,7 +110,7 @@ impl Glance<'_> {
                 }
             }
             let own = self.slots_of(&[outer, by]);
-            self.found(Demand::GripCloses(index as u16), own, 0, within(room, Some(0), None));
+            self.found(Demand::GripCloses(index as u16), own, within(room, Some(0), None));
         }
     }
 
@@ -126,7 +126,7 @@ impl Glance<'_> {
             let Some(least) = *least else { continue };
             let held = common(&spans).map_or(whole, |held| held.lower(whole));
             let own = self.slots_of(&[by, sliding.inner.0]);
-            self.found(Demand::GripLength(index as u16), own, 0, within(held, Some(least), None));
+            self.found(Demand::GripLength(index as u16), own, within(held, Some(least), None));
         }
         let Some(base) = base else { return };
         let surface = spans[0];
@@ -143,7 +143,6 @@ impl Glance<'_> {
             self.found(
                 Demand::GripPinch(index as u16),
                 bit(self.items[by as usize].pick.slot),
-                0,
                 within(inside, Some(0), None),
             );
         }

@@ -51,7 +51,7 @@ impl Glance<'_> {
         };
         let demand = if low.is_none() { Demand::GapMost } else { Demand::GapLeast };
         let own = bit(self.setting.rule.pulled) | bit(SlotIx(0));
-        self.found(demand, own, 0, outcome);
+        self.found(demand, own, outcome);
     }
 
     /// Does one real build fail the window, whichever of nearly equal supports it stands on?

@@ -162,7 +162,7 @@ impl Glance<'_> {
             at.map(|p| p as u16)
         });
         let demand = press.map_or(Demand::RingCloses(slot), Demand::Tightness);
-        self.found(demand, bit(slot), 0, outcome);
+        self.found(demand, bit(slot), outcome);
     }
 }
 

@@ -75,6 +75,12 @@ type SeatedKey = (Pick, Pick);
 pub struct Look {
     pub outcome: Outcome,
     pub blame: Slots,
+    /// What the worst finding is about.
+    pub why: Option<Demand>,
+}
+
+impl Look {
+    const FINE: Look = Look { outcome: Outcome::Pass, blame: ALL, why: None };
 }
 
 pub struct Glance<'a> {
@@ -106,17 +112,17 @@ impl<'a> Glance<'a> {
             screws: Vec::new(),
             seated: HashMap::new(),
             needed: HashMap::new(),
-            look: Look { outcome: Outcome::Pass, blame: ALL },
+            look: Look::FINE,
             outline: outline::Outline::default(),
         }
     }
 
     /// Puts an item on, in drop order, and looks.
     pub fn put_on(&mut self, pick: Pick) -> Look {
-        self.look = Look { outcome: Outcome::Pass, blame: ALL };
+        self.look = Look::FINE;
         let index = self.items.len() as u8;
         let Some((ready, seated, seat_outcome)) = self.made_ready(pick) else {
-            return Look { outcome: Outcome::Measure, blame: ALL };
+            return Look { outcome: Outcome::Measure, ..Look::FINE };
         };
         let (sleeves, screws) = (self.sleeves.len(), self.screws.len());
         self.items.push(Item {
@@ -156,7 +162,7 @@ impl<'a> Glance<'a> {
 
     /// Looks ahead with the slots before `next` done.
     pub fn ahead(&mut self, next: usize) -> Look {
-        self.look = Look { outcome: Outcome::Pass, blame: ALL };
+        self.look = Look::FINE;
         self.check_gap_ahead(next);
         self.look
     }
@@ -175,7 +181,7 @@ impl<'a> Glance<'a> {
 
     /// Looks at the stack as a finished one, and leaves it as it was.
     pub fn finished(&mut self) -> Look {
-        self.look = Look { outcome: Outcome::Pass, blame: ALL };
+        self.look = Look::FINE;
         let marks = (self.sleeves.len(), self.screws.len());
         self.learn(SlotIx(u16::MAX));
         self.check_finished();
@@ -202,7 +208,7 @@ impl<'a> Glance<'a> {
                 self.items[index as usize].riders = riders;
                 let landing = land::land(self, index, put_on == PutOn::FromBelow);
                 if landing.bottom.is_some() && !landing.everywhere {
-                    self.found(Demand::Lands(slot), bit(slot), 0, Outcome::Measure);
+                    self.found(Demand::Lands(slot), bit(slot), Outcome::Measure);
                 }
                 let item = &mut self.items[index as usize];
                 item.bottom = landing.bottom;
@@ -212,12 +218,12 @@ impl<'a> Glance<'a> {
     }
 
     /// The worst finding counts; of those worse than asked for, the one that lets a search go back furthest.
-    fn found(&mut self, demand: Demand, own: Slots, touched: Slots, outcome: Outcome) {
+    fn found(&mut self, demand: Demand, own: Slots, outcome: Outcome) {
         if outcome == Outcome::Pass || !self.setting.asks(demand) {
             return;
         }
         let slots = if outcome > self.at_worst {
-            let slots = self.blame.slots(self.setting.rule, demand, own, touched, false);
+            let slots = self.blame.slots(self.setting.rule, demand, own, &|slots| self.touched(slots), false);
             slots | self.seats(slots)
         } else {
             ALL
@@ -225,11 +231,19 @@ impl<'a> Glance<'a> {
         self.found_on(demand, outcome, slots);
     }
 
+    /// Slots of what the items of these slots may touch.
+    fn touched(&self, slots: Slots) -> Slots {
+        let items = self.items.iter().filter(|i| slots & bit(i.pick.slot) != 0);
+        items.flat_map(|i| &i.touches).fold(0, |all, t| all | bit(self.items[t.item as usize].pick.slot))
+    }
+
     fn found_on(&mut self, demand: Demand, outcome: Outcome, slots: Slots) {
         if outcome == Outcome::Pass || !self.setting.asks(demand) {
             return;
         }
-        self.look.outcome = self.look.outcome.max(outcome);
+        if outcome > self.look.outcome {
+            (self.look.outcome, self.look.why) = (outcome, Some(demand));
+        }
         if outcome > self.at_worst {
             self.look.blame = self.look.blame.min(slots);
         }

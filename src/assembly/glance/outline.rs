@@ -161,7 +161,7 @@ impl Glance<'_> {
         }
         if self.gap_never(next, low.unwrap_or(-FAR), high.unwrap_or(FAR)) {
             let demand = if low.is_none() { Demand::GapMost } else { Demand::GapLeast };
-            self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), 0, Outcome::Fail);
+            self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), Outcome::Fail);
         }
     }
 
