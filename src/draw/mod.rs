@@ -4,7 +4,9 @@
 
 mod assembled;
 mod clash;
+mod deciding;
 mod detail;
+mod dimension;
 mod exploded;
 mod figure;
 mod hatch;
@@ -23,6 +25,7 @@ mod write;
 mod tests;
 
 use crate::assembly::{ItemIx, Stack};
+pub use deciding::{Deciding, deciding};
 use crate::catalogue::Catalogue;
 use crate::rules::Rule;
 
@@ -33,8 +36,13 @@ pub struct DrawWords<'a> {
     pub description: &'a str,
     /// One line a part, bottom to top.
     pub reading_order: &'a [String],
-    /// Assembled: value and limits of the closing gap, printed under its magnified detail; empty: no detail is drawn.
+    /// Assembled: what is printed under the magnified detail of each size of [`deciding`]: name, value, limits.
+    /// Empty: no detail is drawn.
     pub gap: &'a str,
+    pub clearance: &'a str,
+    pub engagement: &'a str,
+    /// Assembled: value and limits of the head tube's height, along its dimension line: the first that has room.
+    pub head_tube: &'a [String],
     /// Why-not picture: what is wrong, printed under the detail of the first failed check; may be empty.
     pub why: &'a str,
     /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.
@@ -59,7 +67,7 @@ pub struct DrawInput<'a> {
 
 /// Half section of the assembled stack: left of the axis cut, right of it seen from outside.
 pub fn assembled(input: &DrawInput) -> String {
-    write::svg(&assembled::scene(input, assembled::Extra::ClosingGap), input)
+    write::svg(&assembled::scene(input, assembled::Extra::Deciding), input)
 }
 
 /// The assembled half section of a stack that does not go: for each failed check, metal in the same place filled

@@ -92,12 +92,14 @@ pub(super) enum Mark {
         pen: Pen,
         fill: Fill,
     },
-    /// `at` is the middle (or left end) of the base line; `height` of its capitals, real-part millimetres.
+    /// `at` is the middle (or the start) of the base line; `height` of its capitals, real-part millimetres;
+    /// `upright`: turned a quarter, read from the right.
     Text {
         class: &'static str,
         at: Point,
         height: f64,
         start: bool,
+        upright: bool,
         text: String,
     },
     Group {

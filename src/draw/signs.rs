@@ -38,9 +38,10 @@ pub(super) fn struck_out(over: Frame) -> Mark {
     Mark::path("struck-out", strokes, Pen::Bold, Fill::None)
 }
 
-/// Room of a line of text on paper: a sans-serif face runs to about 0.56 of its size a character.
+/// Room of a line of text on paper. The widest of the common sans-serif faces run to about 0.64 of their size a
+/// character (figures; small letters to less), whichever of them a reader has.
 pub(super) fn text_width(text: &str) -> f64 {
-    0.56 * NOTE_HEIGHT / CAPITALS * text.chars().count() as f64
+    0.64 * NOTE_HEIGHT / CAPITALS * text.chars().count() as f64
 }
 
 /// A letter on a patch of paper that stands for a detail.
@@ -49,7 +50,7 @@ pub(super) fn letter(text: &str, at: Point, sheet: Sheet) -> Vec<Mark> {
     let patch =
         Mark::Circle { class: "patch", centre: at, radius: 0.75 * height, pen: Pen::None, fill: Fill::Paper };
     let at = pt(at.x, at.y - height / 2.0);
-    vec![patch, Mark::Text { class: "detail-letter", at, height, start: false, text: text.to_string() }]
+    vec![patch, Mark::Text { class: "detail-letter", at, height, start: false, upright: false, text: text.to_string() }]
 }
 
 /// Lines of notes under the frame, broken at spaces to its width; the frame grows to hold them.
@@ -61,7 +62,7 @@ pub(super) fn notes(texts: &[&str], sheet: Sheet, frame: &mut Frame) -> Vec<Mark
         let at = pt(frame.left, frame.low + sheet.printed(0.3 * NOTE_HEIGHT));
         frame.right = frame.right.max(frame.left + sheet.printed(text_width(&line)));
         let height = sheet.printed(NOTE_HEIGHT);
-        marks.push(Mark::Text { class: "note", at, height, start: true, text: line });
+        marks.push(Mark::Text { class: "note", at, height, start: true, upright: false, text: line });
     }
     marks
 }

@@ -100,12 +100,15 @@ fn node(mark: &Mark, sheet: Sheet, prefix: &str) -> Option<Element> {
             style(&mut circle, *pen, *fill, sheet);
             Some(circle)
         }
-        Mark::Text { class, at, height, start, text } => {
+        Mark::Text { class, at, height, start, upright, text } => {
             let (x, y, size) = (number(at.x), number(-at.y), number(height / CAPITALS));
             let anchor = if *start { "start" } else { "middle" };
             let facts =
                 [("class", *class), ("x", &x), ("y", &y), ("font-size", &size), ("text-anchor", anchor)];
             let mut words = text_element("text", &facts, text);
+            if *upright {
+                words.get_attributes_mut().insert("transform".into(), format!("rotate(-90 {x} {y})").into());
+            }
             style(&mut words, Pen::None, Fill::Ink, sheet);
             Some(words)
         }
