@@ -127,6 +127,10 @@ fn sleeve<'a>(check: &Check, solids: &[Solid], value: f64, window: Window) -> Op
     Some(Spot { way: Way::Level, ..Spot::new("clearance", at, bore - outside) })
 }
 
+/// A height that is chosen is drawn in the middle of its window: a thread may be seen engaged by this much more or less
+/// than the checked value. Millimetres.
+const CHOSEN: f64 = 0.6;
+
 /// Where male and female thread lie along each other, if that is as long as the checked value.
 fn engaged_thread<'a>(check: &Check, solids: &[Solid], value: f64, window: Window) -> Option<Spot<'a>> {
     let (male, female) = both(check, solids)?;
@@ -134,5 +138,5 @@ fn engaged_thread<'a>(check: &Check, solids: &[Solid], value: f64, window: Windo
         .filter(|(_, _, p, q)| p.outside_thread.is_some() && q.bore_thread.is_some())
         .map(|(low, high, p, _)| (low, high, p.widest()));
     let (low, high, radius) = threads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1), a.2.max(b.2)))?;
-    ((high - low) - value).abs().lt(&(5.0 * SAME)).then(|| spot("engagement", radius, low, high))
+    ((high - low) - value).abs().lt(&CHOSEN).then(|| spot("engagement", radius, low, high))
 }

@@ -114,7 +114,7 @@ fn ring(class: &'static str, centre: Point, radius: f64) -> Mark {
 /// One detail with its letter and words, its top at height 0.
 fn block(
     spot: &Spot,
-    name: &str,
+    name: &'static str,
     pieces: &[Piece],
     left: f64,
     right: f64,
@@ -122,7 +122,7 @@ fn block(
 ) -> (Vec<Mark>, Frame) {
     let radius = sheet.printed(RADIUS);
     let centre = pt(left + radius, -radius);
-    let mut marks = vec![magnified(spot, pieces, centre, sheet), ring("detail-rim", centre, radius)];
+    let mut marks = vec![magnified(spot, name, pieces, centre, sheet), ring("detail-rim", centre, radius)];
     let half = spot.size * spot.times(sheet) / 2.0;
     if spot.dimensioned {
         let (x, y) = if spot.way == Way::Upright { (0.0, half) } else { (half, 0.0) };
@@ -137,7 +137,7 @@ fn block(
     (marks, frame)
 }
 
-fn magnified(spot: &Spot, pieces: &[Piece], centre: Point, sheet: Sheet) -> Mark {
+fn magnified(spot: &Spot, name: &'static str, pieces: &[Piece], centre: Point, sheet: Sheet) -> Mark {
     let (radius, focus, times) = (sheet.printed(RADIUS), spot.focus, spot.times(sheet));
     let reach = 1.2 * radius / times;
     let near = Window { low: focus.y - reach, high: focus.y + reach, widest: f64::MAX };
@@ -156,7 +156,7 @@ fn magnified(spot: &Spot, pieces: &[Piece], centre: Point, sheet: Sheet) -> Mark
     let (dx, dy) = (centre.x - focus.x * times, centre.y - focus.y * times);
     let section = figure(&cut, large, &[]).into_iter().filter(in_section).chain(spot.besides.iter().cloned());
     let section = section.map(|m| m.nameless().placed(times, dx, dy)).collect();
-    Mark::Clipped { class: "detail", centre, radius, marks: section }
+    Mark::Clipped { name, class: "detail", centre, radius, marks: section }
 }
 
 /// Walls farther away than the detail reaches are cut off out of sight; false where nothing of the ring is near.

@@ -3,6 +3,7 @@
 //! Reads an assembled stack at nominal dimensions. Decides nothing about fit. Must not know solving or pages.
 
 mod assembled;
+mod checkable;
 mod clash;
 mod deciding;
 mod detail;
@@ -12,6 +13,7 @@ mod figure;
 mod hatch;
 mod labels;
 mod outline;
+mod part;
 mod piece;
 mod reference;
 mod scene;
@@ -26,6 +28,7 @@ mod tests;
 
 use crate::assembly::{ItemIx, Stack};
 pub use deciding::{Deciding, deciding};
+pub use part::{PartInput, PartWords, part};
 use crate::catalogue::Catalogue;
 use crate::rules::Rule;
 

@@ -21,6 +21,14 @@ pub(super) fn arrow(x: f64, from: f64, to: f64, sheet: Sheet) -> Mark {
     Mark::path("arrow", vec![Line::closed(outline)], Pen::None, Fill::Ink)
 }
 
+/// A triangle of one class whose point touches `tip`; `along` leads from its back to its point.
+pub(super) fn jaw(class: &'static str, tip: Point, along: Point, long: f64, sheet: Sheet) -> Mark {
+    let half = sheet.printed(1.2);
+    let back = pt(tip.x - along.x * long, tip.y - along.y * long);
+    let side = |s: f64| pt(back.x - along.y * half * s, back.y + along.x * half * s);
+    Mark::path(class, vec![Line::closed(vec![tip, side(1.0), side(-1.0)])], Pen::None, Fill::Ink)
+}
+
 /// A triangle whose point touches `tip`, coming from the side `from` (+1: from the right).
 pub(super) fn triangle(tip: Point, from: f64, sheet: Sheet) -> Mark {
     let (long, half) = (sheet.printed(3.2), sheet.printed(1.4));
@@ -38,10 +46,19 @@ pub(super) fn struck_out(over: Frame) -> Mark {
     Mark::path("struck-out", strokes, Pen::Bold, Fill::None)
 }
 
-/// Room of a line of text on paper. The widest of the common sans-serif faces run to about 0.64 of their size a
-/// character (figures; small letters to less), whichever of them a reader has.
+/// Room of a line of text on paper, in whichever of the common sans-serif faces a reader has: widths of the widest of
+/// them (from memory, rounded up), as shares of the size.
 pub(super) fn text_width(text: &str) -> f64 {
-    0.64 * NOTE_HEIGHT / CAPITALS * text.chars().count() as f64
+    let width = |c: char| match c {
+        'i' | 'j' | 'l' | 'I' => 0.32,
+        ' ' | '.' | ',' | ';' | ':' | '\'' | '(' | ')' | 'f' | 't' | 'r' | '-' | '/' => 0.44,
+        'm' | 'w' | 'M' | 'W' | '–' | '—' => 1.0,
+        '±' | '+' | '<' | '>' | '=' | '−' => 0.85,
+        c if c.is_ascii_uppercase() => 0.8,
+        c if c.is_ascii() => 0.64,
+        _ => 1.0,
+    };
+    NOTE_HEIGHT / CAPITALS * text.chars().map(width).sum::<f64>()
 }
 
 /// A letter on a patch of paper that stands for a detail.

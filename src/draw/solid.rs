@@ -3,7 +3,8 @@
 
 use super::DrawInput;
 use crate::assembly::{ItemIx, Placed, PlacedSegment, PlacedWall, PutOnWord};
-use crate::catalogue::Variant;
+use crate::catalogue::{Part, Variant};
+use crate::kinds::{NamedDim, Wall};
 use crate::quantity::{Ends, Form};
 use crate::rules::{End, PutOn};
 
@@ -164,6 +165,53 @@ pub(super) fn solids(input: &DrawInput) -> Vec<Solid> {
     let ends: Vec<Ends> = input.stack.dims.iter().map(|d| d.ends).collect();
     let items = input.stack.items.iter().enumerate();
     items.filter_map(|(ix, placed)| solid(input, ItemIx(ix as u16), placed, &ends)).collect()
+}
+
+/// One part as drawn, by itself; heights from its reference plane.
+pub(super) fn of_variant(part: &Part, variant: &Variant) -> Solid {
+    let shape = &variant.shape;
+    let ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+    let bottom = -mm(shape.datum.nominal(&ends));
+    let at = |form: &Form| bottom + mm(form.nominal(&ends));
+    let columns = shape.columns.iter().map(|column| {
+        let mut height = at(&column.start);
+        let rings = column.segments.iter().map(|segment| {
+            let wall = |wall: &Wall| PlacedWall {
+                surface: wall.surface,
+                diameter: wall.diameter.clone(),
+                taper: wall.taper,
+                root: wall.root.clone(),
+            };
+            let (bore, outside) = (wall(&segment.bore), wall(&segment.outside));
+            let placed = PlacedSegment { length: segment.length.clone(), bore, outside };
+            let ring = ring(&placed, height, &ends, variant);
+            height = ring.top;
+            ring
+        });
+        Column { name: column.name, rings: rings.collect() }
+    });
+    let features = &shape.features;
+    let slits = features.cuts.iter().map(|cut| Slit {
+        column: cut.column,
+        half: mm(cut.width.nominal(&ends)) / 2.0,
+        bottom: at(&cut.from),
+        top: at(&cut.to),
+    });
+    Solid {
+        item: ItemIx(0),
+        name: part.id.clone(),
+        slot: String::new(),
+        part: part.id.clone(),
+        kind: part.kind,
+        bottom,
+        top: at(&shape.height),
+        columns: columns.collect(),
+        slits: slits.collect(),
+        pinches: features.pinches.iter().map(|p| at(&p.height)).collect(),
+        key: features.drive.as_ref().map(|d| d.size.as_mm_f64()),
+        travel: Travel::Down,
+        marked_ends: features.marks.iter().map(|m| m.at_top).collect(),
+    }
 }
 
 fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Option<Solid> {

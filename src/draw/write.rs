@@ -1,7 +1,7 @@
 //! A scene as SVG text: one user unit is one millimetre on the real part, y = minus the height.
 //! Styles are classes with plain black-on-white defaults that any style sheet overrides. Must not know parts.
 
-use super::DrawInput;
+use super::{DrawInput, DrawWords};
 use super::scene::{Fill, Line, Mark, NARROW, Pen, Scene, Sheet, WIDE};
 use svg::node::Text;
 use svg::node::element::Element;
@@ -12,10 +12,14 @@ pub(super) const CAPITALS: f64 = 0.716;
 const DECIMALS: f64 = 1000.0;
 
 pub(super) fn svg(scene: &Scene, input: &DrawInput) -> String {
+    svg_of(scene, &input.words, input.id_prefix)
+}
+
+pub(super) fn svg_of(scene: &Scene, words: &DrawWords, id_prefix: &str) -> String {
     let (frame, scale) = (scene.sheet.frame, scene.sheet.scale);
     let view = [frame.left, -frame.high, frame.width(), frame.height()].map(number).join(" ");
-    let title_id = format!("{}title", input.id_prefix);
-    let desc_id = format!("{}desc", input.id_prefix);
+    let title_id = format!("{}title", id_prefix);
+    let desc_id = format!("{}desc", id_prefix);
     let mut root = element(
         "svg",
         &[
@@ -39,14 +43,14 @@ pub(super) fn svg(scene: &Scene, input: &DrawInput) -> String {
             ("font-family", "Arial, Liberation Sans, Helvetica, sans-serif"),
         ],
     );
-    push(&mut root, text_element("title", &[("id", &title_id)], input.words.title));
-    let mut description = input.words.description.to_string();
-    for line in input.words.reading_order {
+    push(&mut root, text_element("title", &[("id", &title_id)], words.title));
+    let mut description = words.description.to_string();
+    for line in words.reading_order {
         description.push('\n');
         description.push_str(line);
     }
     push(&mut root, text_element("desc", &[("id", &desc_id)], &description));
-    for mark in scene.marks.iter().filter_map(|m| node(m, scene.sheet, input.id_prefix)) {
+    for mark in scene.marks.iter().filter_map(|m| node(m, scene.sheet, id_prefix)) {
         push(&mut root, mark);
     }
     root.to_string()
@@ -120,8 +124,8 @@ fn node(mark: &Mark, sheet: Sheet, prefix: &str) -> Option<Element> {
             inner.into_iter().for_each(|mark| push(&mut group, mark));
             (!empty).then_some(group)
         }
-        Mark::Clipped { class, centre, radius, marks } => {
-            let id = format!("{prefix}clip");
+        Mark::Clipped { name, class, centre, radius, marks } => {
+            let id = format!("{prefix}clip-{name}");
             let mut clip = element("clipPath", &[("id", &id)]);
             let (cx, cy, r) = (number(centre.x), number(-centre.y), number(*radius));
             push(&mut clip, element("circle", &[("cx", &cx), ("cy", &cy), ("r", &r)]));
