@@ -2,11 +2,39 @@
 
 use super::book::Book;
 use crate::assembly::ItemIx;
-use crate::draw::{DrawInput, DrawWords, assembled, deciding, exploded, step, why_not};
+use crate::catalogue::Variant;
+use crate::draw::{
+    DrawInput, DrawWords, PartInput, PartWords, assembled, deciding, exploded, part, step, why_not,
+};
 use crate::guide::{Guide, GuideAnswer};
 use crate::rules::Rule;
 use crate::site::{Drawing, DrawingWhat};
 use crate::solve::{Answer, Verdict};
+use rayon::prelude::*;
+
+/// For each variant of the catalogue: the part by itself, with its dimensions.
+pub fn part_drawings(book: &Book) -> Vec<Option<String>> {
+    let variants = book.catalogue.variants.par_iter().enumerate();
+    variants.map(|(index, variant)| part_drawing(book, index, variant)).collect()
+}
+
+fn part_drawing(book: &Book, index: usize, variant: &Variant) -> Option<String> {
+    let (words, owner) = (&book.words, book.catalogue.part(variant.part));
+    let dims: Vec<String> = variant
+        .shape
+        .dims
+        .iter()
+        .map(|dim| {
+            let name = words.first(&[&format!("dim.{}", dim.name)]);
+            let name = name.unwrap_or_else(|| dim.name.replace(['-', '_'], " "));
+            words.say("drawing.dimension", &[("dim", &name), ("value", &dim.dimension.written)])
+        })
+        .collect();
+    let title = words.say("drawing.part-alone", &[("part", &owner.name)]);
+    let description = words.word("drawing.calipers");
+    let part_words = PartWords { title: &title, description: &description, dims: &dims };
+    part(&PartInput { part: owner, variant, words: part_words, id_prefix: &format!("v{index}-") })
+}
 
 pub fn drawings(book: &Book, rule: &Rule, guide: &Guide, answers: &[Answer]) -> Vec<Drawing> {
     let told = guide.answers.iter().enumerate();

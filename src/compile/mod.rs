@@ -85,6 +85,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         .par_iter()
         .map(|p| drawings::drawings(book, &book.rules[p.system], &p.guide, &p.answers))
         .collect();
+    let part_drawings = drawings::part_drawings(book);
     site(&SiteInput {
         shop: &book.shop,
         catalogue: &book.catalogue,
@@ -92,6 +93,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         words: &book.words,
         guides: &guides,
         drawings: &drawings,
+        part_drawings: &part_drawings,
         pairings: &json,
         prose: &look.prose,
         theme: &look.theme,

@@ -104,7 +104,11 @@ fn both<'s>(check: &Check, solids: &'s [Solid]) -> Option<(&'s Solid, &'s Solid)
 }
 
 /// Pairs of rings along each other inside the window: low, high, and the two rings.
-fn along<'s>(a: &'s Solid, b: &'s Solid, window: Window) -> impl Iterator<Item = (f64, f64, &'s Ring, &'s Ring)> {
+fn along<'s>(
+    a: &'s Solid,
+    b: &'s Solid,
+    window: Window,
+) -> impl Iterator<Item = (f64, f64, &'s Ring, &'s Ring)> {
     let pairs = a.rings().flat_map(move |p| b.rings().map(move |q| (p, q)));
     pairs.filter_map(move |(p, q)| {
         let (low, high) = (p.bottom.max(q.bottom).max(window.low), p.top.min(q.top).min(window.high));

@@ -7,6 +7,7 @@ use super::piece::{Breaks, Piece, Window, piece};
 use super::scene::{Fill, Frame, Mark, Pen, Point, Sheet, pt};
 use super::signs::{letter, notes};
 use super::solid::Ring;
+use super::write;
 
 /// Radius of a detail on paper.
 const RADIUS: f64 = 15.0;
@@ -18,8 +19,7 @@ const ASIDE: f64 = 3.5;
 const SMALL: f64 = 9.0;
 const LARGE: f64 = 22.0;
 /// Magnifications against the drawing: 1, 2 and 5 of each decade as in ISO 5455, and what lies between.
-const TIMES: [f64; 15] =
-    [0.2, 0.33, 0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0, 50.0, 100.0];
+const TIMES: [f64; 15] = [0.2, 0.33, 0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0, 50.0, 100.0];
 /// A ring smaller than this only says where.
 const LEAST_RING: f64 = 1.6;
 /// Between two details.
@@ -63,15 +63,24 @@ impl Spot<'_> {
         TIMES.iter().copied().rfind(|&t| t <= wanted.min(self.most_times)).unwrap_or(TIMES[0])
     }
 
-    /// Of the ring round the spot in the figure.
+    /// Of the ring round the spot in the figure: what the detail shows, or less where that would be much more than
+    /// the size itself.
     pub fn ring(&self, sheet: Sheet) -> f64 {
-        (sheet.printed(RADIUS) / self.times(sheet)).max(sheet.printed(LEAST_RING))
+        let shown = sheet.printed(RADIUS) / self.times(sheet);
+        let enough = 0.6 * self.size + sheet.printed(LEAST_RING);
+        if self.dimensioned { shown.min(enough).max(sheet.printed(LEAST_RING)) } else { shown }
     }
 }
 
 /// A ring round each spot; right of everything its detail, with its letter and the words under it, from the
 /// highest spot down, as near to its own height as the others leave room.
-pub(super) fn marks(spots: &[Spot], pieces: &[Piece], sheet: Sheet, room: f64, frame: &mut Frame) -> Vec<Mark> {
+pub(super) fn marks(
+    spots: &[Spot],
+    pieces: &[Piece],
+    sheet: Sheet,
+    room: f64,
+    frame: &mut Frame,
+) -> Vec<Mark> {
     let mut marks: Vec<Mark> = spots.iter().map(|s| ring("detail-ring", s.focus, s.ring(sheet))).collect();
     let radius = sheet.printed(RADIUS);
     let left = frame.right + sheet.printed(ASIDE);
@@ -127,7 +136,8 @@ fn block(
     if spot.dimensioned {
         let (x, y) = if spot.way == Way::Upright { (0.0, half) } else { (half, 0.0) };
         let line = dimension::between(pt(centre.x - x, centre.y - y), pt(centre.x + x, centre.y + y), sheet);
-        let facts = vec![("data-size", spot.what.to_string())];
+        let times = write::number(spot.times(sheet));
+        let facts = vec![("data-size", spot.what.to_string()), ("data-times", times)];
         marks.push(Mark::Group { class: "size", facts, marks: line });
     }
     let corner = sheet.printed(0.9 * RADIUS);

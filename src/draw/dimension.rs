@@ -32,12 +32,7 @@ pub(super) fn between(a: Point, b: Point, sheet: Sheet) -> Vec<Mark> {
     }
     vec![
         Mark::path("dimension", lines, Pen::Narrow, Fill::None),
-        Mark::path(
-            "dimension-head",
-            vec![head(a, side * long), head(b, -side * long)],
-            Pen::None,
-            Fill::Ink,
-        ),
+        Mark::path("dimension-head", vec![head(a, side * long), head(b, -side * long)], Pen::None, Fill::Ink),
     ]
 }
 

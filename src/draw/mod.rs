@@ -27,10 +27,10 @@ mod write;
 mod tests;
 
 use crate::assembly::{ItemIx, Stack};
-pub use deciding::{Deciding, deciding};
-pub use part::{PartInput, PartWords, part};
 use crate::catalogue::Catalogue;
 use crate::rules::Rule;
+pub use deciding::{Deciding, deciding};
+pub use part::{PartInput, PartWords, part};
 
 /// Finished text that goes with a drawing; nothing is worded here.
 #[derive(Clone, Copy, Debug, Default)]

@@ -47,8 +47,8 @@ const JAW: f64 = 3.2;
 const CLEAR: f64 = 2.6;
 
 const LETTERS: [&str; 26] = [
-    "a", "b", "c", "d", "e", "f", "g", "h", "i", "j", "k", "l", "m", "n", "o", "p", "q", "r", "s", "t", "u", "v", "w",
-    "x", "y", "z",
+    "a", "b", "c", "d", "e", "f", "g", "h", "i", "j", "k", "l", "m", "n", "o", "p", "q", "r", "s", "t", "u",
+    "v", "w", "x", "y", "z",
 ];
 
 /// The drawing, or nothing for a part of which no dimension can be shown.
@@ -95,8 +95,10 @@ fn scene(input: &PartInput) -> Option<Scene> {
     marks.extend(jaws(&places, &shown, sheet).into_iter().flat_map(|(_, marks)| marks));
     marks.extend(upright_marks(&lanes, own, sheet, &mut frame));
     let across = jaws(&places, &shown, sheet).into_iter();
-    let references: Vec<Reference> =
-        across.map(|(label, _)| label).map(|(name, at)| Reference { label: Label::Detail(name), at }).collect();
+    let references: Vec<Reference> = across
+        .map(|(label, _)| label)
+        .map(|(name, at)| Reference { label: Label::Detail(name), at })
+        .collect();
     let around = Frame { left: own.left - sheet.printed(JAW), ..own }.grown(rim(sheet));
     let labels = column(&references, around, 1.0, lettering, sheet, &mut frame);
     marks.push(Mark::Group { class: "references", facts: Vec::new(), marks: labels });
@@ -350,7 +352,8 @@ fn letter_height(one: &Upright, passing: &[f64], sheet: Sheet) -> f64 {
     let (middle, step) = ((one.low + one.high) / 2.0, sheet.printed(0.5));
     let reach = (one.high - one.low) / 2.0 + sheet.printed(JAW);
     let free = |y: f64| passing.iter().map(|p| (p - y).abs()).fold(f64::MAX, f64::min);
-    let tries = (0..(reach / step) as i32 + 1).flat_map(|n| [middle + f64::from(n) * step, middle - f64::from(n) * step]);
+    let tries = (0..(reach / step) as i32 + 1)
+        .flat_map(|n| [middle + f64::from(n) * step, middle - f64::from(n) * step]);
     let mut best = middle;
     for y in tries {
         if free(y) > sheet.printed(CLEAR) {

@@ -59,6 +59,8 @@ pub(super) struct Solid {
     pub pinches: Vec<f64>,
     /// Across flats of its key.
     pub key: Option<f64>,
+    /// What it is turned with: a key in its socket, or jaws about it.
+    pub turned_by: Option<&'static str>,
     pub travel: Travel,
     /// Telling ends as placed: true at the top.
     pub marked_ends: Vec<bool>,
@@ -209,6 +211,7 @@ pub(super) fn of_variant(part: &Part, variant: &Variant) -> Solid {
         slits: slits.collect(),
         pinches: features.pinches.iter().map(|p| at(&p.height)).collect(),
         key: features.drive.as_ref().map(|d| d.size.as_mm_f64()),
+        turned_by: features.drive.as_ref().map(|d| d.tool),
         travel: Travel::Down,
         marked_ends: features.marks.iter().map(|m| m.at_top).collect(),
     }
@@ -247,6 +250,7 @@ fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Opt
         slits: slits.collect(),
         pinches: placed.pinches.iter().map(at).collect(),
         key: variant.shape.features.drive.as_ref().map(|d| d.size.as_mm_f64()),
+        turned_by: variant.shape.features.drive.as_ref().map(|d| d.tool),
         travel: travel(input, placed),
         marked_ends: marks.iter().map(|m| m.at_top != placed.turned).collect(),
     })

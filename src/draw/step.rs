@@ -10,14 +10,14 @@ use super::outline::silhouette;
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Lettering, column, one_side};
 use super::scene::{Frame, Mark, NUMBER_HEIGHT, Scene, Sheet};
-use super::signs::{arrow, notes, struck_out};
+use super::signs::{arrow, notes, struck_out, tool_note};
 use super::solid::{Solid, Travel, solids};
 use super::trim;
 use crate::assembly::ItemIx;
 use crate::rules::PutOn;
 
 /// Two step pictures beside each other on A5 are too small for gloves: one goes across a column of text.
-const PAPER: Paper = Paper { width: 120.0, height: 95.0, greatest_scale: 1.0 };
+const PAPER: Paper = Paper { width: 102.0, height: 88.0, greatest_scale: 1.0 };
 /// How much of what is there is shown below and above the new part, millimetres.
 const BELOW: f64 = 26.0;
 const ABOVE: f64 = 12.0;
@@ -59,7 +59,9 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
         let to = aside + sheet.printed(ARROWS + ASIDE);
         marks.push(wrong_way(wrong, new, sheet, &mut frame, to));
     }
-    marks.extend(notes(&[input.words.way, input.words.tool], sheet, &mut frame));
+    marks.extend(notes(&[input.words.way], sheet, &mut frame));
+    let turned_by = new.as_ref().and_then(|n| n.solid.turned_by);
+    marks.extend(tool_note(input.words.tool, turned_by, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "step", sheet: Sheet { frame, ..sheet }, marks }
 }

@@ -1,8 +1,8 @@
 //! A scene as SVG text: one user unit is one millimetre on the real part, y = minus the height.
 //! Styles are classes with plain black-on-white defaults that any style sheet overrides. Must not know parts.
 
-use super::{DrawInput, DrawWords};
 use super::scene::{Fill, Line, Mark, NARROW, Pen, Scene, Sheet, WIDE};
+use super::{DrawInput, DrawWords};
 use svg::node::Text;
 use svg::node::element::Element;
 

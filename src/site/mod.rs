@@ -42,6 +42,8 @@ pub struct SiteInput<'a> {
     pub guides: &'a [Guide],
     /// For each guide.
     pub drawings: &'a [Vec<Drawing>],
+    /// For each variant of the catalogue its own drawing, a whole `<svg>` element; ids in it must be its own.
+    pub part_drawings: &'a [Option<String>],
     /// For each guide its pairing as finished JSON.
     pub pairings: &'a [String],
     pub prose: &'a BookProse,

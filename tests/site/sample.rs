@@ -156,6 +156,7 @@ impl World {
             words: &self.words,
             guides: &self.guides,
             drawings: &self.drawings,
+            part_drawings: &[],
             pairings: &self.pairings,
             prose: &self.prose,
             theme: &self.theme,

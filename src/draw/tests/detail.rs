@@ -21,8 +21,7 @@ fn the_closing_gap_is_ringed_where_it_is_and_magnified() {
     let ring = with_class(&doc, "detail-ring").next().unwrap();
     let middle = -number(ring, "cy");
     assert!((middle - (162.0 + 165.15) / 2.0).abs() < 0.001, "between steerer top and cap: {middle}");
-    let rim = with_class(&doc, "detail-rim").next().unwrap();
-    let times = number(rim, "r") / number(ring, "r");
+    let times = number(doc.descendants().find(|n| n.has_attribute("data-times")).unwrap(), "data-times");
     let (line, _) = paths(with_class(&doc, "dimension").next().unwrap().attribute("d").unwrap()).remove(0);
     let length = (line[0].1 - line[1].1).abs();
     assert!((length / times - 3.15).abs() < 0.01, "{length} at {times} times");

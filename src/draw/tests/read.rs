@@ -7,6 +7,7 @@ use super::super::*;
 use super::sample::{Sample, shelf_clamp, wide_shim};
 use crate::quantity::Ends;
 use roxmltree::{Document, Node};
+use std::sync::{Arc, OnceLock};
 
 pub(super) fn samples() -> [(&'static str, Sample); 2] {
     [("wide", wide_shim()), ("shelf", shelf_clamp())]
@@ -177,9 +178,26 @@ pub(super) fn brought_home(doc: &Document) -> Vec<(String, Points)> {
     outlines.collect()
 }
 
+/// Faces are searched for once. Where the usual sans-serif face is not there, a wide one stands for it.
+pub(super) fn fonts() -> Arc<resvg::usvg::fontdb::Database> {
+    static FONTS: OnceLock<Arc<resvg::usvg::fontdb::Database>> = OnceLock::new();
+    let load = || {
+        let mut fonts = resvg::usvg::fontdb::Database::new();
+        fonts.load_system_fonts();
+        let names = |fonts: &resvg::usvg::fontdb::Database, name: &str| {
+            fonts.faces().any(|face| face.families.iter().any(|f| f.0 == name))
+        };
+        let known = ["DejaVu Sans", "Arial", "Liberation Sans", "Noto Sans"];
+        let found = known.into_iter().find(|name| names(&fonts, name));
+        let any = fonts.faces().next().map(|face| face.families[0].0.clone());
+        fonts.set_sans_serif_family(found.map(str::to_string).or(any).expect("a font on this machine"));
+        Arc::new(fonts)
+    };
+    FONTS.get_or_init(load).clone()
+}
+
 pub(super) fn raster(svg: &str, dpi: f32) -> resvg::tiny_skia::Pixmap {
-    let mut options = resvg::usvg::Options { dpi, ..Default::default() };
-    options.fontdb_mut().load_system_fonts();
+    let options = resvg::usvg::Options { dpi, fontdb: fonts(), ..Default::default() };
     let tree = resvg::usvg::Tree::from_str(svg, &options).unwrap();
     let size = tree.size().to_int_size();
     let mut pixels = resvg::tiny_skia::Pixmap::new(size.width(), size.height()).unwrap();
