@@ -75,17 +75,17 @@ pub(super) fn tool_note(text: &str, tool: Option<&str>, sheet: Sheet, frame: &mu
     let low = inner.low.min(top - sheet.printed(TOOL.1));
     let at = |x: f64, y: f64| pt(left + sheet.printed(x), top - sheet.printed(y));
     let hexagon = (0..6).map(|k| f64::from(k) * std::f64::consts::FRAC_PI_3);
-    let hexagon = |x: f64, y: f64| hexagon.clone().map(|a| at(x + 2.0 * a.cos(), y + 2.0 * a.sin())).collect();
+    let hexagon =
+        |x: f64, y: f64| hexagon.clone().map(|a| at(x + 2.0 * a.cos(), y + 2.0 * a.sin())).collect();
     let lines = match tool {
         "spanner" => vec![
             Line::closed(hexagon(9.5, 4.0)),
             Line::open(vec![at(9.5, 1.9), at(7.0, 1.4), at(5.2, 3.2), at(0.5, 3.2)]),
             Line::open(vec![at(9.5, 6.1), at(7.0, 6.6), at(5.2, 4.8), at(0.5, 4.8)]),
         ],
-        _ => vec![
-            Line::closed(hexagon(9.5, 4.0)),
-            Line::open(vec![at(0.8, 1.2), at(5.0, 1.2), at(5.0, 7.2)]),
-        ],
+        _ => {
+            vec![Line::closed(hexagon(9.5, 4.0)), Line::open(vec![at(0.8, 1.2), at(5.0, 1.2), at(5.0, 7.2)])]
+        }
     };
     marks.push(Mark::path("tool", lines, Pen::Wide, Fill::None));
     *frame = Frame { left, low, ..inner };

@@ -10,6 +10,8 @@ use svg::node::element::Element;
 pub(super) const CAPITALS: f64 = 0.716;
 /// Distance, in millimetres, that a printed number may be off by rounding: numbers carry three decimals.
 const DECIMALS: f64 = 1000.0;
+/// Hatch lines carry two.
+const COARSE: f64 = 100.0;
 
 pub(super) fn svg(scene: &Scene, input: &DrawInput) -> String {
     svg_of(scene, &input.words, input.id_prefix)
@@ -38,6 +40,7 @@ pub(super) fn svg_of(scene: &Scene, words: &DrawWords, id_prefix: &str) -> Strin
             ("aria-labelledby", &format!("{title_id} {desc_id}")),
             ("fill", "none"),
             ("stroke", "none"),
+            ("stroke-width", &number(scene.sheet.printed(NARROW))),
             ("stroke-linecap", "round"),
             ("stroke-linejoin", "round"),
             ("font-family", "Arial, Liberation Sans, Helvetica, sans-serif"),
@@ -58,7 +61,10 @@ pub(super) fn svg_of(scene: &Scene, words: &DrawWords, id_prefix: &str) -> Strin
 
 /// Three decimals at most, no trailing zeros, never `-0`.
 pub(super) fn number(value: f64) -> String {
-    let units = (value * DECIMALS).round() as i64;
+    thousandths((value * DECIMALS).round() as i64)
+}
+
+fn thousandths(units: i64) -> String {
     let sign = if units < 0 { "-" } else { "" };
     let (whole, rest) = (units.unsigned_abs() / 1000, units.unsigned_abs() % 1000);
     let text = format!("{sign}{whole}.{rest:03}");
@@ -93,7 +99,7 @@ fn node(mark: &Mark, sheet: Sheet, prefix: &str) -> Option<Element> {
     match mark {
         Mark::Path { lines, .. } if lines.is_empty() => None,
         Mark::Path { class, lines, pen, fill, facts } => {
-            let mut path = element("path", &[("class", class), ("d", &path_data(lines))]);
+            let mut path = element("path", &[("class", class), ("d", &path_data(class, lines))]);
             style(&mut path, *pen, *fill, sheet);
             add_facts(&mut path, facts);
             Some(path)
@@ -157,7 +163,10 @@ fn style(element: &mut Element, pen: Pen, fill: Fill, sheet: Sheet) {
     }
     let Some(width) = width(pen) else { return };
     set("stroke", if matches!(pen, Pen::Halo | Pen::Clear) { "#fff" } else { "#000" }.into());
-    set("stroke-width", number(sheet.printed(width)));
+    // The narrow width is the drawing's own.
+    if width != NARROW {
+        set("stroke-width", number(sheet.printed(width)));
+    }
     let dashes: &[f64] = match pen {
         Pen::Chain => &[6.0, 1.0, 0.4, 1.0],
         Pen::Hidden => &[2.0, 1.0],
@@ -177,20 +186,46 @@ fn width(pen: Pen) -> Option<f64> {
     }
 }
 
-fn path_data(lines: &[Line]) -> String {
+/// Straight lines. Of cut metal, which others check, all corners stand as `M x yL x y…`; elsewhere each step is written
+/// the shortest way.
+fn path_data(class: &str, lines: &[Line]) -> String {
+    let plain = class.starts_with("metal");
+    let round = if class.starts_with("hatch") { COARSE } else { DECIMALS };
     let mut data = String::new();
     for line in lines {
-        for (i, point) in line.points.iter().enumerate() {
-            data.push(if i == 0 { 'M' } else { 'L' });
-            data.push_str(&number(point.x));
-            data.push(' ');
-            data.push_str(&number(-point.y));
+        let mut pen: Option<[i64; 2]> = None;
+        for point in &line.points {
+            let to = [point.x, -point.y].map(|v| (v * round).round() as i64 * (DECIMALS / round) as i64);
+            data.push_str(&match pen {
+                None if plain => format!("M{} {}", thousandths(to[0]), thousandths(to[1])),
+                Some(_) if plain => format!("L{} {}", thousandths(to[0]), thousandths(to[1])),
+                None => format!("M{}", pair(to)),
+                Some(from) => shortest(from, to),
+            });
+            pen = Some(to);
         }
         if line.closed {
             data.push('Z');
         }
     }
     data
+}
+
+fn pair([x, y]: [i64; 2]) -> String {
+    let (x, y) = (thousandths(x), thousandths(y));
+    if y.starts_with('-') { format!("{x}{y}") } else { format!("{x} {y}") }
+}
+
+/// Level, upright, or a step that is told absolutely or from where the pen is.
+fn shortest(from: [i64; 2], to: [i64; 2]) -> String {
+    if from[1] == to[1] {
+        return format!("H{}", thousandths(to[0]));
+    }
+    if from[0] == to[0] {
+        return format!("V{}", thousandths(to[1]));
+    }
+    let (there, step) = (format!("L{}", pair(to)), format!("l{}", pair([to[0] - from[0], to[1] - from[1]])));
+    if step.len() < there.len() { step } else { there }
 }
 
 #[cfg(test)]

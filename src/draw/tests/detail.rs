@@ -109,7 +109,8 @@ fn a_thread_has_a_narrow_line_clear_of_its_crest() {
     let root = paths(thread.attribute("d").unwrap()).remove(0).0;
     assert_eq!(root[0].0, root[1].0);
     assert!((3.0 + root[0].0) * scale >= 0.999, "{root:?} at {scale}");
-    assert!((number(thread, "stroke-width") * scale - 0.25).abs() < 0.001);
+    assert!(!thread.has_attribute("stroke-width"), "as wide as the drawing's narrow lines");
+    assert!((number(doc.root_element(), "stroke-width") * scale - 0.25).abs() < 0.001);
     let long = (root[0].1 - root[1].1).abs();
     assert!((long - 24.0).abs() < 0.001, "the thread's own length");
 }

@@ -15,18 +15,36 @@ pub(super) fn samples() -> [(&'static str, Sample); 2] {
 
 pub(super) type Points = Vec<(f64, f64)>;
 
-/// Sub-paths of `M x yL x y…Z` data, with whether each is closed.
+/// Sub-paths of straight lines (`M`, `L`, `l`, `H`, `V`, `Z`), with whether each is closed.
 pub(super) fn paths(d: &str) -> Vec<(Points, bool)> {
-    let lines = d.split('M').filter(|s| !s.is_empty());
-    let read = |line: &str| {
-        let closed = line.ends_with('Z');
-        let points = line.trim_end_matches('Z').split('L').map(|pair| {
-            let (x, y) = pair.split_once(' ').expect("two numbers");
-            (x.parse().unwrap(), y.parse().unwrap())
-        });
-        (points.collect(), closed)
-    };
-    lines.map(read).collect()
+    let mut found: Vec<(Points, bool)> = Vec::new();
+    let mut rest = d;
+    while let Some(command) = rest.chars().next() {
+        let end = rest[1..].find(|c: char| c.is_ascii_alphabetic()).map_or(rest.len(), |at| at + 1);
+        let values = numbers(&rest[1..end]);
+        rest = &rest[end..];
+        if command == 'M' {
+            found.push((vec![(values[0], values[1])], false));
+            continue;
+        }
+        let (points, closed) = found.last_mut().expect("a path begins with M");
+        let (x, y) = *points.last().expect("a point");
+        match command {
+            'L' => points.push((values[0], values[1])),
+            'l' => points.push((x + values[0], y + values[1])),
+            'H' => points.push((values[0], y)),
+            'V' => points.push((x, values[0])),
+            'Z' => *closed = true,
+            other => panic!("{other} in {d}"),
+        }
+    }
+    found
+}
+
+/// A minus sign parts two numbers as a space does.
+fn numbers(text: &str) -> Vec<f64> {
+    let spaced = text.replace('-', " -");
+    spaced.split_whitespace().map(|n| n.parse().expect("a number")).collect()
 }
 
 pub(super) fn with_class<'a>(doc: &'a Document, class: &'a str) -> impl Iterator<Item = Node<'a, 'a>> {
