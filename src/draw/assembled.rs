@@ -11,7 +11,7 @@ use super::hatch;
 use super::outline::{Band, silhouette};
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Label, Lettering, Reference, column, sides};
-use super::scene::{Frame, Mark, Scene, Sheet, pt};
+use super::scene::{Frame, Mark, NUMBER_HEIGHT, Scene, Sheet, pt};
 use super::solid::{Solid, solids};
 use super::trim;
 
@@ -50,10 +50,12 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
         Extra::Deciding => deciding::spots(input, &solids, window),
         Extra::WhyNot => Vec::new(),
     };
-    let count = numbers.iter().flatten().count() + spots.len();
-    let lettering = Lettering::for_count(count.div_ceil(2) + 2, PAPER.height - 2.0 * MARGIN);
     let beside = if !spots.is_empty() || extra == Extra::WhyNot { detail::ROOM } else { 0.0 };
-    let sheet = fit(figure_frame, 2.0 * lettering.column() + beside, PAPER);
+    let fitting = |lettering: Lettering| fit(figure_frame, 2.0 * lettering.column() + beside, PAPER);
+    let usual = Lettering::new(NUMBER_HEIGHT);
+    let in_a_column = longest_column(&pieces, &numbers, spots.len().max(1), fitting(usual));
+    let lettering = Lettering::for_count(in_a_column, PAPER.height - 2.0 * (MARGIN + OVERHANG));
+    let sheet = fitting(lettering);
     let turned_away: Vec<&str> =
         input.rule.slits.iter().map(|s| input.rule.slot(s.slot).name.as_str()).collect();
     let mut marks = figure(&pieces, sheet, &turned_away);
@@ -76,6 +78,12 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
     marks.push(references);
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "assembled", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// Letters of details may all come to the left, too.
+fn longest_column(pieces: &[Piece], numbers: &[Option<usize>], letters: usize, sheet: Sheet) -> usize {
+    let sides = sides(pieces, &bands(pieces), numbers, sheet);
+    (sides.left.len() + letters).max(sides.right.len())
 }
 
 fn bands(pieces: &[Piece]) -> Vec<Band> {

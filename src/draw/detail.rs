@@ -9,15 +9,16 @@ use super::signs::{letter, notes};
 use super::solid::Ring;
 use super::write;
 
-/// Radius of a detail on paper.
+/// Radius of a detail on paper, and the smaller ones that are taken where several with their words get too high.
 const RADIUS: f64 = 15.0;
+const SMALLER: [f64; 4] = [RADIUS, 13.0, 11.5, 10.0];
 /// Paper millimetres beside the figure: the detail's circle and room around it.
 pub(super) const ROOM: f64 = 2.0 * RADIUS + 2.0 * ASIDE;
 pub(super) const WIDTH: f64 = 2.0 * RADIUS;
 const ASIDE: f64 = 3.5;
-/// A small size is drawn about this large, one that is large as it is at most this large.
-const SMALL: f64 = 9.0;
-const LARGE: f64 = 22.0;
+/// A small size is drawn about this large, one that is large as it is at most this large. Shares of the radius.
+const SMALL: f64 = 0.6;
+const LARGE: f64 = 1.45;
 /// Magnifications against the drawing: 1, 2 and 5 of each decade as in ISO 5455, and what lies between.
 const TIMES: [f64; 15] = [0.2, 0.33, 0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0, 50.0, 100.0];
 /// A ring smaller than this only says where.
@@ -56,17 +57,17 @@ impl Spot<'_> {
         Spot { what, focus, size, way, besides: Vec::new(), most_times: 100.0, dimensioned: true, words: "" }
     }
 
-    fn times(&self, sheet: Sheet) -> f64 {
+    fn times(&self, radius: f64, sheet: Sheet) -> f64 {
         let printed = (self.size * sheet.scale).max(1e-9);
-        let wanted = if printed > SMALL { LARGE / printed } else { SMALL / printed };
-        let wanted = if printed > SMALL { wanted.min(1.0) } else { wanted };
+        let (small, large) = (SMALL * radius, LARGE * radius);
+        let wanted = if printed > small { (large / printed).min(1.0) } else { small / printed };
         TIMES.iter().copied().rfind(|&t| t <= wanted.min(self.most_times)).unwrap_or(TIMES[0])
     }
 
     /// Of the ring round the spot in the figure: what the detail shows, or less where that would be much more than
     /// the size itself.
     pub fn ring(&self, sheet: Sheet) -> f64 {
-        let shown = sheet.printed(RADIUS) / self.times(sheet);
+        let shown = sheet.printed(RADIUS) / self.times(RADIUS, sheet);
         let enough = 0.6 * self.size + sheet.printed(LEAST_RING);
         if self.dimensioned { shown.min(enough).max(sheet.printed(LEAST_RING)) } else { shown }
     }
@@ -82,17 +83,26 @@ pub(super) fn marks(
     frame: &mut Frame,
 ) -> Vec<Mark> {
     let mut marks: Vec<Mark> = spots.iter().map(|s| ring("detail-ring", s.focus, s.ring(sheet))).collect();
-    let radius = sheet.printed(RADIUS);
     let left = frame.right + sheet.printed(ASIDE);
+    let right = left + sheet.printed(room.max(2.0 * RADIUS));
     let mut order: Vec<usize> = (0..spots.len().min(LETTERS.len())).collect();
     order.sort_by(|&a, &b| spots[b].focus.y.total_cmp(&spots[a].focus.y));
-    let mut blocks: Vec<(Vec<Mark>, Frame)> = Vec::new();
-    for &index in &order {
-        let right = left + sheet.printed(room.max(2.0 * RADIUS));
-        blocks.push(block(&spots[index], LETTERS[index], pieces, left, right, sheet));
+    let of = |radius: f64| -> Vec<(Vec<Mark>, Frame)> {
+        let one = |&i: &usize| block(&spots[i], LETTERS[i], pieces, radius, (left, right), sheet);
+        order.iter().map(one).collect()
+    };
+    let high =
+        |blocks: &[(Vec<Mark>, Frame)]| blocks.iter().map(|b| -b.1.low + sheet.printed(APART)).sum::<f64>();
+    let mut sizes = SMALLER.into_iter().map(of);
+    let mut blocks = sizes.next().unwrap_or_default();
+    for smaller in sizes {
+        if high(&blocks) <= frame.height() {
+            break;
+        }
+        blocks = smaller;
     }
-    let mut tops: Vec<f64> =
-        order.iter().map(|&i| spots[i].focus.y + radius).map(|t| t.min(frame.high)).collect();
+    let top = |&i: &usize| (spots[i].focus.y + sheet.printed(RADIUS)).min(frame.high);
+    let mut tops: Vec<f64> = order.iter().map(top).collect();
     settle(&mut tops, &blocks, sheet.printed(APART), frame);
     for ((drawn, own), top) in blocks.into_iter().zip(tops) {
         marks.extend(drawn.into_iter().map(|m| m.moved(0.0, top)));
@@ -125,30 +135,38 @@ fn block(
     spot: &Spot,
     name: &'static str,
     pieces: &[Piece],
-    left: f64,
-    right: f64,
+    on_paper: f64,
+    (left, right): (f64, f64),
     sheet: Sheet,
 ) -> (Vec<Mark>, Frame) {
-    let radius = sheet.printed(RADIUS);
+    let (radius, times) = (sheet.printed(on_paper), spot.times(on_paper, sheet));
     let centre = pt(left + radius, -radius);
-    let mut marks = vec![magnified(spot, name, pieces, centre, sheet), ring("detail-rim", centre, radius)];
-    let half = spot.size * spot.times(sheet) / 2.0;
+    let mut marks = vec![
+        magnified(spot, name, pieces, (centre, radius, times), sheet),
+        ring("detail-rim", centre, radius),
+    ];
+    let half = spot.size * times / 2.0;
     if spot.dimensioned {
         let (x, y) = if spot.way == Way::Upright { (0.0, half) } else { (half, 0.0) };
         let line = dimension::between(pt(centre.x - x, centre.y - y), pt(centre.x + x, centre.y + y), sheet);
-        let times = write::number(spot.times(sheet));
-        let facts = vec![("data-size", spot.what.to_string()), ("data-times", times)];
+        let facts = vec![("data-size", spot.what.to_string()), ("data-times", write::number(times))];
         marks.push(Mark::Group { class: "size", facts, marks: line });
     }
-    let corner = sheet.printed(0.9 * RADIUS);
+    let corner = sheet.printed(0.9 * on_paper);
     marks.extend(letter(name, pt(centre.x - corner, centre.y + corner), sheet));
     let mut frame = Frame { left, right, low: -2.0 * radius - sheet.printed(0.5), high: 0.0 };
     marks.extend(notes(&[spot.words], sheet, &mut frame));
     (marks, frame)
 }
 
-fn magnified(spot: &Spot, name: &'static str, pieces: &[Piece], centre: Point, sheet: Sheet) -> Mark {
-    let (radius, focus, times) = (sheet.printed(RADIUS), spot.focus, spot.times(sheet));
+fn magnified(
+    spot: &Spot,
+    name: &'static str,
+    pieces: &[Piece],
+    (centre, radius, times): (Point, f64, f64),
+    sheet: Sheet,
+) -> Mark {
+    let focus = spot.focus;
     let reach = 1.2 * radius / times;
     let near = Window { low: focus.y - reach, high: focus.y + reach, widest: f64::MAX };
     let cut = pieces.iter().filter_map(|p| {

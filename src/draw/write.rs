@@ -192,6 +192,7 @@ fn path_data(class: &str, lines: &[Line]) -> String {
     let plain = class.starts_with("metal");
     let round = if class.starts_with("hatch") { COARSE } else { DECIMALS };
     let mut data = String::new();
+    let mut before: Option<[i64; 2]> = None;
     for line in lines {
         let mut pen: Option<[i64; 2]> = None;
         for point in &line.points {
@@ -199,11 +200,13 @@ fn path_data(class: &str, lines: &[Line]) -> String {
             data.push_str(&match pen {
                 None if plain => format!("M{} {}", thousandths(to[0]), thousandths(to[1])),
                 Some(_) if plain => format!("L{} {}", thousandths(to[0]), thousandths(to[1])),
-                None => format!("M{}", pair(to)),
+                None => before.map_or_else(|| format!("M{}", pair(to)), |from| either('M', from, to)),
                 Some(from) => shortest(from, to),
             });
             pen = Some(to);
         }
+        // A closed line leaves the pen where it began.
+        before = if line.closed { None } else { pen };
         if line.closed {
             data.push('Z');
         }
@@ -224,8 +227,17 @@ fn shortest(from: [i64; 2], to: [i64; 2]) -> String {
     if from[0] == to[0] {
         return format!("V{}", thousandths(to[1]));
     }
-    let (there, step) = (format!("L{}", pair(to)), format!("l{}", pair([to[0] - from[0], to[1] - from[1]])));
-    if step.len() < there.len() { step } else { there }
+    either('L', from, to)
+}
+
+fn either(command: char, from: [i64; 2], to: [i64; 2]) -> String {
+    let step = pair([to[0] - from[0], to[1] - from[1]]);
+    let there = pair(to);
+    if step.len() < there.len() {
+        format!("{}{step}", command.to_ascii_lowercase())
+    } else {
+        format!("{command}{there}")
+    }
 }
 
 #[cfg(test)]
