@@ -142,5 +142,8 @@ fn engaged_thread<'a>(check: &Check, solids: &[Solid], value: f64, window: Windo
         .filter(|(_, _, p, q)| p.outside_thread.is_some() && q.bore_thread.is_some())
         .map(|(low, high, p, _)| (low, high, p.widest()));
     let (low, high, radius) = threads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1), a.2.max(b.2)))?;
-    ((high - low) - value).abs().lt(&CHOSEN).then(|| spot("engagement", radius, low, high))
+    ((high - low) - value)
+        .abs()
+        .lt(&CHOSEN)
+        .then(|| Spot { beside: true, ..spot("engagement", radius, low, high) })
 }

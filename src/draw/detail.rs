@@ -4,7 +4,7 @@
 use super::dimension;
 use super::figure::figure;
 use super::piece::{Breaks, Piece, Window, piece};
-use super::scene::{Fill, Frame, Mark, Pen, Point, Sheet, pt};
+use super::scene::{Fill, Frame, Line, Mark, Pen, Point, Sheet, pt};
 use super::signs::{letter, notes};
 use super::solid::Ring;
 use super::write;
@@ -48,13 +48,25 @@ pub(super) struct Spot<'a> {
     pub most_times: f64,
     /// The size is dimensioned.
     pub dimensioned: bool,
+    /// The dimension line stands to the left of what it measures.
+    pub beside: bool,
     pub words: &'a str,
 }
 
 impl Spot<'_> {
     pub fn new<'a>(what: &'static str, focus: Point, size: f64) -> Spot<'a> {
         let way = Way::Upright;
-        Spot { what, focus, size, way, besides: Vec::new(), most_times: 100.0, dimensioned: true, words: "" }
+        Spot {
+            what,
+            focus,
+            size,
+            way,
+            besides: Vec::new(),
+            most_times: 100.0,
+            dimensioned: true,
+            beside: false,
+            words: "",
+        }
     }
 
     fn times(&self, radius: f64, sheet: Sheet) -> f64 {
@@ -148,7 +160,17 @@ fn block(
     let half = spot.size * times / 2.0;
     if spot.dimensioned {
         let (x, y) = if spot.way == Way::Upright { (0.0, half) } else { (half, 0.0) };
-        let line = dimension::between(pt(centre.x - x, centre.y - y), pt(centre.x + x, centre.y + y), sheet);
+        let at = if spot.beside { pt(centre.x - 0.4 * radius, centre.y) } else { centre };
+        let mut line = dimension::between(pt(at.x - x, at.y - y), pt(at.x + x, at.y + y), sheet);
+        if spot.beside {
+            let over = |side: f64| {
+                Line::open(vec![
+                    pt(centre.x, at.y + side * y),
+                    pt(at.x - sheet.printed(1.0), at.y + side * y),
+                ])
+            };
+            line.push(Mark::path("extension", vec![over(-1.0), over(1.0)], Pen::Narrow, Fill::None));
+        }
         let facts = vec![("data-size", spot.what.to_string()), ("data-times", write::number(times))];
         marks.push(Mark::Group { class: "size", facts, marks: line });
     }

@@ -10,7 +10,7 @@ use svg::node::element::Element;
 pub(super) const CAPITALS: f64 = 0.716;
 /// Distance, in millimetres, that a printed number may be off by rounding: numbers carry three decimals.
 const DECIMALS: f64 = 1000.0;
-/// Hatch lines carry two.
+/// What nobody measures carries two.
 const COARSE: f64 = 100.0;
 
 pub(super) fn svg(scene: &Scene, input: &DrawInput) -> String {
@@ -190,7 +190,8 @@ fn width(pen: Pen) -> Option<f64> {
 /// the shortest way.
 fn path_data(class: &str, lines: &[Line]) -> String {
     let plain = class.starts_with("metal");
-    let round = if class.starts_with("hatch") { COARSE } else { DECIMALS };
+    let coarse = ["hatch", "edge", "face", "break", "thread", "axis"].iter().any(|c| class.starts_with(c));
+    let round = if coarse { COARSE } else { DECIMALS };
     let mut data = String::new();
     let mut before: Option<[i64; 2]> = None;
     for line in lines {
