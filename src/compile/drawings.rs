@@ -136,7 +136,7 @@ fn head_tube(book: &Book, told: &GuideAnswer, answer: &Answer) -> Vec<String> {
     let Some(length) = length else { return Vec::new() };
     let value = ("value", length.dimension.written.as_str());
     let mut texts = Vec::new();
-    if let Some(range) = told.head_tube.first() {
+    if let Some(range) = &told.head_tube_here {
         texts.push(book.words.say("drawing.head-tube", &[value, ("limit", range)]));
     }
     texts.push(book.words.say("drawing.head-tube", &[value]));

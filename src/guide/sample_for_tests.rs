@@ -315,6 +315,7 @@ impl Sample {
             alternatives: vec![],
             if_in_stock: None,
             head_tube: vec![],
+            head_tube_here: None,
             readings: vec![],
             reason: vec![],
             funnel: vec![],

@@ -154,6 +154,7 @@ fn answer(catalogue: &Catalogue, fork: &str, verdict: Verdict, number: usize, se
         funnel: if no { vec!["9 shims in the book".into()] } else { vec![] },
         wanted: if no { vec!["A shim 25 to 26 mm".into()] } else { vec![] },
         head_tube: vec!["92.0 to 95.7 mm".into()],
+        head_tube_here: None,
         decks: vec![deck(catalogue)],
         alternatives: vec![alternative(catalogue)],
         assumed: vec!["Bore of the shim.".into()],
