@@ -315,7 +315,6 @@ impl Sample {
             alternatives: vec![],
             if_in_stock: None,
             head_tube: vec![],
-            head_tube_here: None,
             readings: vec![],
             reason: vec![],
             funnel: vec![],
