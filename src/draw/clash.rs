@@ -38,6 +38,7 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
         most_times: if p.dimensioned() { CLOSE } else { MOST_TIMES },
         way: p.way,
         dimensioned: p.dimensioned(),
+        told: p.dimensioned(),
         words: input.words.why,
         ..Spot::new(if p.overlaps.is_empty() { "apart" } else { "overlap" }, p.middle, p.size.max(0.02))
     });

@@ -48,6 +48,8 @@ pub(super) struct Spot<'a> {
     pub most_times: f64,
     /// The size is dimensioned.
     pub dimensioned: bool,
+    /// The size as drawn is printed: the words do not have it.
+    pub told: bool,
     /// The dimension line stands to the left of what it measures.
     pub beside: bool,
     pub words: &'a str,
@@ -64,6 +66,7 @@ impl Spot<'_> {
             besides: Vec::new(),
             most_times: 100.0,
             dimensioned: true,
+            told: false,
             beside: false,
             words: "",
         }
@@ -177,7 +180,9 @@ fn block(
     let corner = sheet.printed(0.9 * on_paper);
     marks.extend(letter(name, pt(centre.x - corner, centre.y + corner), sheet));
     let mut frame = Frame { left, right, low: -2.0 * radius - sheet.printed(0.5), high: 0.0 };
-    marks.extend(notes(&[spot.words], sheet, &mut frame));
+    let hundredths = (100.0 * spot.size).round() / 100.0;
+    let measured = if spot.told { format!("{} mm", write::number(hundredths)) } else { String::new() };
+    marks.extend(notes(&[&measured, spot.words], sheet, &mut frame));
     (marks, frame)
 }
 

@@ -318,7 +318,7 @@ fn upright_marks(all: &[Upright], own: Frame, sheet: Sheet, frame: &mut Frame) -
         marks.extend(between_jaws(one, x, sheet));
         let passing: Vec<f64> =
             all.iter().filter(|o| o.lane > one.lane).flat_map(|o| [o.low, o.high]).collect();
-        let at = pt(x + sheet.printed(0.8 + 0.5 * NOTE_HEIGHT), letter_height(one, &passing, sheet));
+        let at = pt(x + sheet.printed(1.3 + 0.5 * NOTE_HEIGHT), letter_height(one, &passing, sheet));
         letters.extend(super::signs::letter(one.letter, at, sheet));
         frame.low = frame.low.min(one.low - sheet.printed(JAW)).min(at.y - sheet.printed(CLEAR));
         frame.high = frame.high.max(one.high + sheet.printed(JAW)).max(at.y + sheet.printed(CLEAR));

@@ -72,6 +72,12 @@ fn metal_in_the_same_place_is_filled_as_deep_as_it_overlaps() {
         "as long as shim and steerer lie along each other: {total}"
     );
     assert_eq!(with_class(&doc, "clash-ring").count(), 1, "the other failed check, once");
+    let size = doc.descendants().find(|n| n.attribute("data-size") == Some("overlap")).unwrap();
+    let line = size.children().find(|n| n.attribute("class") == Some("dimension")).unwrap();
+    let (ends, _) = paths(line.attribute("d").unwrap()).remove(0);
+    let deep = (ends[1].0 - ends[0].0).abs() / number(size, "data-times");
+    assert!((deep - 0.45).abs() < 0.002, "dimensioned as deep as it is: {deep}");
+    assert_eq!(with_class(&doc, "note").next().unwrap().text(), Some("0.45\u{a0}mm"));
 }
 
 #[test]
