@@ -1,12 +1,40 @@
 //! The drawings of a guide, with their words filled in. Must not know how anything is drawn.
 
 use super::book::Book;
-use crate::assembly::{Demand, ItemIx};
-use crate::draw::{DrawInput, DrawWords, assembled, exploded, step, why_not};
+use crate::assembly::ItemIx;
+use crate::catalogue::Variant;
+use crate::draw::{
+    DrawInput, DrawWords, PartInput, PartWords, assembled, deciding, exploded, part, step, why_not,
+};
 use crate::guide::{Guide, GuideAnswer};
 use crate::rules::Rule;
 use crate::site::{Drawing, DrawingWhat};
 use crate::solve::{Answer, Verdict};
+use rayon::prelude::*;
+
+/// For each variant of the catalogue: the part by itself, with its dimensions.
+pub fn part_drawings(book: &Book) -> Vec<Option<String>> {
+    let variants = book.catalogue.variants.par_iter().enumerate();
+    variants.map(|(index, variant)| part_drawing(book, index, variant)).collect()
+}
+
+fn part_drawing(book: &Book, index: usize, variant: &Variant) -> Option<String> {
+    let (words, owner) = (&book.words, book.catalogue.part(variant.part));
+    let dims: Vec<String> = variant
+        .shape
+        .dims
+        .iter()
+        .map(|dim| {
+            let name = words.first(&[&format!("dim.{}", dim.name)]);
+            let name = name.unwrap_or_else(|| dim.name.replace(['-', '_'], " "));
+            words.say("drawing.dimension", &[("dim", &name), ("value", &dim.dimension.written)])
+        })
+        .collect();
+    let title = words.say("drawing.part-alone", &[("part", &owner.name)]);
+    let description = words.word("drawing.calipers");
+    let part_words = PartWords { title: &title, description: &description, dims: &dims };
+    part(&PartInput { part: owner, variant, words: part_words, id_prefix: &format!("v{index}-") })
+}
 
 pub fn drawings(book: &Book, rule: &Rule, guide: &Guide, answers: &[Answer]) -> Vec<Drawing> {
     let told = guide.answers.iter().enumerate();
@@ -58,8 +86,22 @@ fn of_answer(
         let svg = whole("drawing.why-not", DrawWords { why, ..DrawWords::default() }, &why_not);
         return vec![made(DrawingWhat::WhyNot, svg)];
     }
-    let gap = gap(book, told, answer);
-    let section = whole("drawing.assembled", DrawWords { gap: &gap, ..DrawWords::default() }, &assembled);
+    let sizes = deciding(&answer.stack);
+    let [gap, clearance, engagement] = [
+        ("drawing.gap", sizes.gap),
+        ("drawing.clearance", sizes.clearance),
+        ("drawing.engagement", sizes.engagement),
+    ]
+    .map(|(key, check)| size(book, told, answer, key, check));
+    let head_tube = head_tube(book, told, answer);
+    let sized = DrawWords {
+        gap: &gap,
+        clearance: &clearance,
+        engagement: &engagement,
+        head_tube: &head_tube,
+        ..DrawWords::default()
+    };
+    let section = whole("drawing.assembled", sized, &assembled);
     let apart = whole("drawing.exploded", DrawWords { mark: &mark, ..DrawWords::default() }, &exploded);
     let mut all = vec![made(DrawingWhat::Assembled, section), made(DrawingWhat::Exploded, apart)];
     for told_step in &told.steps {
@@ -77,14 +119,26 @@ fn of_answer(
     all
 }
 
-/// Value and limit of the closing gap as the numbers table has them.
-fn gap(book: &Book, told: &GuideAnswer, answer: &Answer) -> String {
-    let is_gap = |d: Demand| matches!(d, Demand::GapLeast | Demand::GapMost);
-    let Some(word) = answer.stack.checks.iter().find(|c| is_gap(c.demand)).map(|c| c.demand.word()) else {
-        return String::new();
-    };
-    let row = told.numbers.iter().find(|row| row.check == word);
+/// Value and limit of a check as the numbers table has them.
+fn size(book: &Book, told: &GuideAnswer, answer: &Answer, key: &str, check: Option<usize>) -> String {
+    let rows = Some(&told.numbers).filter(|rows| rows.len() == answer.stack.checks.len());
+    let row = check.zip(rows).and_then(|(check, rows)| rows.get(check));
     row.map_or_else(String::new, |row| {
-        book.words.say("drawing.gap", &[("value", &row.value), ("limit", &row.limit)])
+        book.words.say(key, &[("what", &row.what), ("value", &row.value), ("limit", &row.limit)])
     })
+}
+
+/// The deck's head tube as written, with the range it may have; and without, where that is too long.
+fn head_tube(book: &Book, told: &GuideAnswer, answer: &Answer) -> Vec<String> {
+    let variants = answer.stack.items.iter().map(|item| book.catalogue.variant(item.variant));
+    let deck = variants.into_iter().find(|v| book.catalogue.part(v.part).kind == "deck");
+    let length = deck.and_then(|v| v.shape.dims.iter().find(|d| d.name == "head_tube_length"));
+    let Some(length) = length else { return Vec::new() };
+    let value = ("value", length.dimension.written.as_str());
+    let mut texts = Vec::new();
+    if let Some(range) = &told.head_tube_here {
+        texts.push(book.words.say("drawing.head-tube", &[value, ("limit", range)]));
+    }
+    texts.push(book.words.say("drawing.head-tube", &[value]));
+    texts
 }

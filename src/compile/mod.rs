@@ -110,6 +110,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         .map(|p| drawings::drawings(book, &book.rules[p.system], &p.guide, &p.answers))
         .collect();
     let measuring = doubtful::measuring_list(book, pairings);
+    let part_drawings = drawings::part_drawings(book);
     site(&SiteInput {
         shop: &book.shop,
         catalogue: &book.catalogue,
@@ -119,6 +120,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         drawings: &drawings,
         upgrades: &upgrades,
         shelf: &shelf,
+        part_drawings: &part_drawings,
         pairings: &json,
         measuring: &measuring,
         prose: &look.prose,

@@ -3,13 +3,15 @@
 
 use super::DrawInput;
 use super::clash;
-use super::detail::{self, closing_gap};
+use super::deciding;
+use super::detail::{self, LETTERS, Spot};
+use super::dimension::height_in_view;
 use super::figure::{figure, rim};
 use super::hatch;
-use super::outline::silhouette;
+use super::outline::{Band, silhouette};
 use super::piece::{Look, Piece, Window, piece, window};
-use super::reference::{Lettering, column, sides};
-use super::scene::{Frame, Mark, Scene, Sheet};
+use super::reference::{Label, Lettering, Reference, column, sides};
+use super::scene::{Frame, Mark, NUMBER_HEIGHT, Scene, Sheet, pt};
 use super::solid::{Solid, solids};
 use super::trim;
 
@@ -21,8 +23,10 @@ pub(super) struct Paper {
     pub greatest_scale: f64,
 }
 
-/// Within A5 (148 by 210). A small stack is not blown up past 2:1.
-pub(super) const PAPER: Paper = Paper { width: 140.0, height: 200.0, greatest_scale: 2.0 };
+/// What A6 (105 by 148) has inside margins of 5 mm, one step of the ISO 216 series up: a drawing prints as it is within
+/// A5, and on A6 with letters and lines one step smaller in their series (3.5 becomes 2.5, 0.5 becomes 0.35). A small
+/// stack is not blown up past 2:1.
+pub(super) const PAPER: Paper = Paper { width: 133.0, height: 193.0, greatest_scale: 2.0 };
 /// Around everything.
 pub(super) const MARGIN: f64 = 1.5;
 /// The axis stands out of the figure by 3 mm; break zigzags by 2.5.
@@ -31,7 +35,8 @@ pub(super) const OVERHANG: f64 = 3.5;
 /// What is drawn besides the parts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Extra {
-    ClosingGap,
+    /// Details of the sizes that decide.
+    Deciding,
     WhyNot,
 }
 
@@ -41,30 +46,49 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
     let pieces = pieces(&solids, window);
     let numbers: Vec<Option<usize>> = pieces.iter().map(|p| number_of(input, &p.solid)).collect();
     let figure_frame = extent(&pieces);
-    let count = numbers.iter().flatten().count();
-    let lettering = Lettering::for_count(count.div_ceil(2) + 2, PAPER.height - 2.0 * MARGIN);
-    let gap = closing_gap(input, &solids).filter(|_| extra == Extra::ClosingGap);
-    let beside = if gap.is_some() || extra == Extra::WhyNot { detail::ROOM } else { 0.0 };
-    let sheet = fit(figure_frame, 2.0 * lettering.column() + beside, PAPER);
+    let mut spots = match extra {
+        Extra::Deciding => deciding::spots(input, &solids, window),
+        Extra::WhyNot => Vec::new(),
+    };
+    let beside = if !spots.is_empty() || extra == Extra::WhyNot { detail::ROOM } else { 0.0 };
+    let fitting = |lettering: Lettering| fit(figure_frame, 2.0 * lettering.column() + beside, PAPER);
+    let usual = Lettering::new(NUMBER_HEIGHT);
+    let in_a_column = longest_column(&pieces, &numbers, spots.len().max(1), fitting(usual));
+    let lettering = Lettering::for_count(in_a_column, PAPER.height - 2.0 * (MARGIN + OVERHANG));
+    let sheet = fitting(lettering);
     let turned_away: Vec<&str> =
         input.rule.slits.iter().map(|s| input.rule.slot(s.slot).name.as_str()).collect();
     let mut marks = figure(&pieces, sheet, &turned_away);
     marks.push(trim::axis(figure_frame, sheet));
-    let mut frame = figure_frame.grown(sheet.printed(OVERHANG));
-    marks.push(references(&pieces, &numbers, figure_frame, lettering, sheet, &mut frame));
-    let (spot, words) = match extra {
-        Extra::ClosingGap => (gap.map(|g| g.spot()), input.words.gap),
+    match extra {
+        Extra::Deciding => {
+            let bands = bands(&pieces);
+            marks.extend(height_in_view(&pieces, &bands, "deck", input.words.head_tube, sheet));
+        }
         Extra::WhyNot => {
             let clash = clash::clash(input, &solids, window, sheet);
             marks.extend(clash.marks);
-            (clash.first, input.words.why)
+            spots.extend(clash.first);
         }
-    };
-    if let Some(spot) = spot {
-        marks.extend(detail::marks(&spot, &pieces, &marks, words, sheet, &mut frame));
     }
+    let mut frame = figure_frame.grown(sheet.printed(OVERHANG));
+    let references = references(&pieces, &numbers, &spots, figure_frame, lettering, sheet, &mut frame);
+    let room = PAPER.width - 2.0 * MARGIN - frame.width() * sheet.scale - detail::ROOM + detail::WIDTH;
+    marks.extend(detail::marks(&spots, &pieces, sheet, room, &mut frame));
+    marks.push(references);
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "assembled", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// Letters of details may all come to the left, too.
+fn longest_column(pieces: &[Piece], numbers: &[Option<usize>], letters: usize, sheet: Sheet) -> usize {
+    let sides = sides(pieces, &bands(pieces), numbers, sheet);
+    (sides.left.len() + letters).max(sides.right.len())
+}
+
+fn bands(pieces: &[Piece]) -> Vec<Band> {
+    let solids: Vec<Solid> = pieces.iter().map(|p| p.solid.clone()).collect();
+    silhouette(&solids)
 }
 
 /// Every part clipped by the window, with its hatching.
@@ -97,16 +121,21 @@ pub(super) fn fit(figure: Frame, beside: f64, paper: Paper) -> Sheet {
     Sheet { scale: (scale * 100.0).floor() / 100.0, frame: figure }
 }
 
-pub(super) fn references(
+/// Numbers of parts and letters of details in one column a side, so that none of their leaders can cross.
+fn references(
     pieces: &[Piece],
     numbers: &[Option<usize>],
+    spots: &[Spot],
     figure_frame: Frame,
     lettering: Lettering,
     sheet: Sheet,
     frame: &mut Frame,
 ) -> Mark {
-    let solids: Vec<Solid> = pieces.iter().map(|p| p.solid.clone()).collect();
-    let sides = sides(pieces, &silhouette(&solids), numbers, sheet);
+    let mut sides = sides(pieces, &bands(pieces), numbers, sheet);
+    sides.left.extend(spots.iter().zip(LETTERS).map(|(spot, name)| {
+        let at = pt(spot.focus.x - spot.ring(sheet), spot.focus.y);
+        Reference { label: Label::Detail(name), at }
+    }));
     let around = figure_frame.grown(rim(sheet));
     let mut marks = column(&sides.left, around, 1.0, lettering, sheet, frame);
     marks.extend(column(&sides.right, around, -1.0, lettering, sheet, frame));

@@ -2,7 +2,7 @@
 //! Reads outcomes; must not decide them.
 
 use super::DrawInput;
-use super::detail::Spot;
+use super::detail::{Spot, Way};
 use super::hatch::touching;
 use super::piece::Window;
 use super::scene::{Fill, Line, Mark, Pen, Point, Sheet, pt};
@@ -13,13 +13,13 @@ use crate::assembly::{Check, Demand, Outcome};
 const MOST: usize = 4;
 
 /// Failed checks' places: the first as a detail, a ring round each of the others.
-pub(super) struct Clash {
+pub(super) struct Clash<'a> {
     pub marks: Vec<Mark>,
-    pub first: Option<Spot>,
+    pub first: Option<Spot<'a>>,
 }
 
 /// For each failed check, in order; places already marked are not marked twice.
-pub(super) fn clash(input: &DrawInput, solids: &[Solid], window: Window, sheet: Sheet) -> Clash {
+pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window, sheet: Sheet) -> Clash<'a> {
     let mut places: Vec<Place> = Vec::new();
     for check in input.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail) {
         let new = place(check, solids, window);
@@ -34,11 +34,13 @@ pub(super) fn clash(input: &DrawInput, solids: &[Solid], window: Window, sheet: 
     let overlaps: Vec<Line> = places.iter().flat_map(|p| p.overlaps.clone()).collect();
     let filled = Mark::path("clash", overlaps, Pen::Narrow, Fill::Ink);
     let first = places.first().map(|p| Spot {
-        focus: p.middle,
-        size: p.size.max(0.3),
         besides: vec![filled.clone()],
-        most_times: MOST_TIMES,
-        half: None,
+        most_times: if p.dimensioned() { CLOSE } else { MOST_TIMES },
+        way: p.way,
+        dimensioned: p.dimensioned(),
+        told: p.dimensioned(),
+        words: input.words.why,
+        ..Spot::new(if p.overlaps.is_empty() { "apart" } else { "overlap" }, p.middle, p.size.max(0.02))
     });
     let mut marks = vec![filled];
     marks.extend(places.iter().skip(1).map(|p| {
@@ -50,15 +52,25 @@ pub(super) fn clash(input: &DrawInput, solids: &[Solid], window: Window, sheet: 
 
 /// Radius of a ring on paper.
 const RING: f64 = 4.0;
-/// A detail larger than this shows no neighbours.
+/// A detail larger than this shows no neighbours: of a place that has no size, and of one that has.
 const MOST_TIMES: f64 = 5.0;
+const CLOSE: f64 = 20.0;
+/// Less than this between two faces cannot be told from touching. Millimetres.
+const TOUCHING: f64 = 0.02;
 
 struct Place {
     middle: Point,
     /// Depth of the overlap, or how far the parts are apart.
     size: f64,
+    way: Way,
     /// Closed outlines, in the cut half.
     overlaps: Vec<Line>,
+}
+
+impl Place {
+    fn dimensioned(&self) -> bool {
+        self.size > TOUCHING
+    }
 }
 
 fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
@@ -70,17 +82,17 @@ fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
     if let Some(largest) = overlaps.iter().max_by(|a, b| area(a).total_cmp(&area(b))) {
         let xs = || largest.points.iter().map(|p| p.x);
         let size = xs().fold(f64::MIN, f64::max) - xs().fold(f64::MAX, f64::min);
-        return Some(Place { middle: middle(&largest.points), size, overlaps });
+        return Some(Place { middle: middle(&largest.points), size, way: Way::Level, overlaps });
     }
     let nearest = pairs.iter().filter_map(|(a, b)| between(a, b, sleeve(check.demand), window));
     let nearest = nearest.min_by(|a, b| a.1.total_cmp(&b.1));
     let alone = || {
         let ring = about.first()?.rings().find(|r| r.cut(window.low, window.high).is_some())?;
         let bottom = ring.bottom.max(window.low);
-        Some((pt(-(ring.bore_at(bottom) + ring.outside_at(bottom)) / 2.0, bottom), 0.0))
+        Some((pt(-(ring.bore_at(bottom) + ring.outside_at(bottom)) / 2.0, bottom), 0.0, Way::Level))
     };
-    let (middle, size) = nearest.or_else(alone)?;
-    Some(Place { middle, size, overlaps: Vec::new() })
+    let (middle, size, way) = nearest.or_else(alone)?;
+    Some(Place { middle, size, way, overlaps: Vec::new() })
 }
 
 /// Checks of one wall round another: what counts is where they lie along each other.
@@ -125,23 +137,28 @@ fn overlaps(a: &Solid, b: &Solid, window: Window) -> Vec<Line> {
     found
 }
 
-/// The middle of the shortest way between two parts' rings, and its length; rings as rectangles. Of sleeves: between
-/// the two rings that lie along each other longest.
-fn between(a: &Solid, b: &Solid, sleeve: bool, window: Window) -> Option<(Point, f64)> {
+/// The middle of the shortest way between two parts' rings, and its length, 0 where it is neither level nor upright;
+/// rings as rectangles. Of sleeves: between the two rings that lie along each other longest.
+fn between(a: &Solid, b: &Solid, sleeve: bool, window: Window) -> Option<(Point, f64, Way)> {
     let cut = |r: &Ring| r.cut(window.low, window.high);
-    let mut best: Option<(Point, f64, f64)> = None;
+    let mut best: Option<((Point, f64, Way), f64)> = None;
     for p in a.rings().filter_map(cut) {
         for q in b.rings().filter_map(cut) {
             let (x, dx) = gap(p.narrowest(), p.widest(), q.narrowest(), q.widest());
             let (y, dy) = gap(p.bottom, p.top, q.bottom, q.top);
             let along = p.top.min(q.top) - p.bottom.max(q.bottom);
             let rank = if sleeve && along > 0.0 { -along } else { dx.hypot(dy) };
-            if best.is_none_or(|b| rank < b.2) {
-                best = Some((pt(-x, y), dx.hypot(dy), rank));
+            if best.is_none_or(|b| rank < b.1) {
+                let (size, way) = match (dx > TOUCHING, dy > TOUCHING) {
+                    (true, false) => (dx, Way::Level),
+                    (false, true) => (dy, Way::Upright),
+                    _ => (0.0, Way::Level),
+                };
+                best = Some(((pt(-x, y), size, way), rank));
             }
         }
     }
-    best.map(|(at, apart, _)| (at, apart))
+    best.map(|(place, _)| place)
 }
 
 /// Middle and width of what lies between two stretches; of what they share when they overlap (width 0).

@@ -1,141 +1,232 @@
-//! The closing gap: where it is, and a magnified detail of it with its value. Draws the number it is given;
-//! must not judge it.
+//! Magnified details beside a figure: what lies in a ring of it, larger, with its dimension and its words.
+//! Draws what it is given; must not judge it nor know what it stands for.
 
-use super::DrawInput;
+use super::dimension;
 use super::figure::figure;
 use super::piece::{Breaks, Piece, Window, piece};
-use super::scene::{Fill, Frame, Line, Mark, NOTE_HEIGHT, Pen, Point, Sheet, pt};
+use super::scene::{Fill, Frame, Line, Mark, Pen, Point, Sheet, pt};
 use super::signs::{letter, notes};
-use super::solid::Solid;
-use crate::assembly::{Demand, ItemIx};
+use super::solid::Ring;
+use super::write;
 
-/// Two level faces that come together: heights, and a radius at which both have metal.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Gap {
-    pub low: f64,
-    pub high: f64,
-    pub radius: f64,
-}
-
+/// Radius of a detail on paper, and the smaller ones that are taken where several with their words get too high.
+const RADIUS: f64 = 15.0;
+const SMALLER: [f64; 4] = [RADIUS, 13.0, 11.5, 10.0];
 /// Paper millimetres beside the figure: the detail's circle and room around it.
-pub(super) const ROOM: f64 = 2.0 * RADIUS + 6.0;
-const RADIUS: f64 = 18.0;
-/// The gap is drawn about this large.
-const GAP: f64 = 9.0;
+pub(super) const ROOM: f64 = 2.0 * RADIUS + 2.0 * ASIDE;
+pub(super) const WIDTH: f64 = 2.0 * RADIUS;
+const ASIDE: f64 = 3.5;
+/// A small size is drawn about this large, one that is large as it is at most this large. Shares of the radius.
+const SMALL: f64 = 0.6;
+const LARGE: f64 = 1.45;
 /// Magnifications against the drawing: 1, 2 and 5 of each decade as in ISO 5455, and what lies between.
-const TIMES: [f64; 9] = [1.0, 1.5, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0];
-/// A gap longer than this is far outside any limit and needs no detail: it would not fit the circle. Millimetres.
-const LONGEST: f64 = 16.0;
-/// A place counts as the checked gap when it is as large to within this.
-const SAME: f64 = 0.02;
+const TIMES: [f64; 15] = [0.2, 0.33, 0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0, 50.0, 100.0];
+/// A ring smaller than this only says where.
+const LEAST_RING: f64 = 1.6;
+/// Between two details.
+const APART: f64 = 3.0;
+/// Letters of details, in their order. More are not drawn.
+pub(super) const LETTERS: [&str; 4] = ["A", "B", "C", "D"];
 
-/// Found among the faces: the pair as far apart as the checked value says, a pushed part above a part of the fork.
-pub(super) fn closing_gap(input: &DrawInput, solids: &[Solid]) -> Option<Gap> {
-    if input.words.gap.is_empty() {
-        return None;
-    }
-    let check = input.stack.checks.iter().find(|c| c.demand == Demand::GapLeast)?;
-    let value = Some(check.value.as_ref()?.nominal as f64 / 1e6).filter(|&v| v > 0.0 && v < LONGEST)?;
-    let standing = |item: ItemIx| with_fork(input, item);
-    let (fixed, moving): (Vec<&Solid>, Vec<&Solid>) = solids.iter().partition(|s| standing(s.item));
-    let pairs = moving.iter().flat_map(|m| fixed.iter().flat_map(|f| gaps(m, f)));
-    let near = pairs.filter(|g| ((g.high - g.low) - value).abs() < SAME);
-    near.min_by(|a, b| ((a.high - a.low) - value).abs().total_cmp(&((b.high - b.low) - value).abs()))
+/// Along which way a size is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Way {
+    Upright,
+    Level,
 }
 
-/// The fork and what rides with it.
-fn with_fork(input: &DrawInput, item: ItemIx) -> bool {
-    let host = input.stack.items.get(item.0 as usize).and_then(|p| p.rides_with);
-    item == ItemIx(0) || host == Some(ItemIx(0))
-}
-
-/// Level faces of the moving part above level faces of the fixed one, where their radii overlap.
-fn gaps(moving: &Solid, fixed: &Solid) -> Vec<Gap> {
-    let mut found = Vec::new();
-    for above in moving.rings() {
-        for below in fixed.rings() {
-            let inner = above.bore[0].max(below.bore[1]);
-            let outer = above.outside[0].min(below.outside[1]);
-            if outer - inner > 0.05 && above.bottom > below.top {
-                found.push(Gap { low: below.top, high: above.bottom, radius: (inner + outer) / 2.0 });
-            }
-        }
-    }
-    found
-}
-
-/// What a detail shows: its middle, its size (drawn about as large as [`GAP`]), what is drawn in it besides the parts.
+/// What a detail shows: its middle, the size that is dimensioned in it, what is drawn besides the parts.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Spot {
+pub(super) struct Spot<'a> {
+    /// What the size is, for programs that read the drawing.
+    pub what: &'static str,
     pub focus: Point,
     pub size: f64,
+    pub way: Way,
     pub besides: Vec<Mark>,
     /// Not magnified more than this against the drawing.
     pub most_times: f64,
-    /// Half the distance that a dimension line spans; none: no dimension.
-    pub half: Option<f64>,
+    /// The size is dimensioned.
+    pub dimensioned: bool,
+    /// The size as drawn is printed: the words do not have it.
+    pub told: bool,
+    /// The dimension line stands to the left of what it measures.
+    pub beside: bool,
+    pub words: &'a str,
 }
 
-impl Gap {
-    pub fn spot(&self) -> Spot {
-        let (focus, size) = (pt(-self.radius, (self.low + self.high) / 2.0), self.high - self.low);
-        Spot { focus, size, besides: Vec::new(), most_times: 20.0, half: Some(size / 2.0) }
+impl Spot<'_> {
+    pub fn new<'a>(what: &'static str, focus: Point, size: f64) -> Spot<'a> {
+        let way = Way::Upright;
+        Spot {
+            what,
+            focus,
+            size,
+            way,
+            besides: Vec::new(),
+            most_times: 100.0,
+            dimensioned: true,
+            told: false,
+            beside: false,
+            words: "",
+        }
+    }
+
+    fn times(&self, radius: f64, sheet: Sheet) -> f64 {
+        let printed = (self.size * sheet.scale).max(1e-9);
+        let (small, large) = (SMALL * radius, LARGE * radius);
+        let wanted = if printed > small { (large / printed).min(1.0) } else { small / printed };
+        TIMES.iter().copied().rfind(|&t| t <= wanted.min(self.most_times)).unwrap_or(TIMES[0])
+    }
+
+    /// Of the ring round the spot in the figure: what the detail shows, or less where that would be much more than
+    /// the size itself.
+    pub fn ring(&self, sheet: Sheet) -> f64 {
+        let shown = sheet.printed(RADIUS) / self.times(RADIUS, sheet);
+        let enough = 0.6 * self.size + sheet.printed(LEAST_RING);
+        if self.dimensioned { shown.min(enough).max(sheet.printed(LEAST_RING)) } else { shown }
     }
 }
 
-/// A ring round the spot with a letter, and the detail right of everything with the words under it.
+/// A ring round each spot; right of everything its detail, with its letter and the words under it, from the
+/// highest spot down, as near to its own height as the others leave room.
 pub(super) fn marks(
-    spot: &Spot,
+    spots: &[Spot],
     pieces: &[Piece],
-    drawn: &[Mark],
-    words: &str,
     sheet: Sheet,
+    room: f64,
     frame: &mut Frame,
 ) -> Vec<Mark> {
-    let wanted = GAP / (spot.size * sheet.scale);
-    let times = TIMES.iter().copied().rfind(|&t| t <= wanted.min(spot.most_times)).unwrap_or(TIMES[0]);
-    let radius = sheet.printed(RADIUS);
-    let shown = radius / times;
-    let ring =
-        |class, centre, radius| Mark::Circle { class, centre, radius, pen: Pen::Narrow, fill: Fill::None };
-    let mut marks = vec![ring("detail-ring", spot.focus, shown)];
-    let letter_room = sheet.printed(NOTE_HEIGHT);
-    let by = free_spot(spot.focus, shown + letter_room, letter_room, &leaders(drawn));
-    marks.extend(letter("A", by, sheet));
-    let centre = pt(frame.right + sheet.printed(4.0) + radius, clamped(spot.focus.y, radius, sheet, frame));
-    marks.push(magnified(spot, pieces, centre, times, sheet));
-    marks.push(ring("detail-rim", centre, radius));
-    marks.extend(spot.half.map(|half| dimension(centre, half * times, sheet)));
-    let (left, right) = (centre.x - radius, centre.x + radius);
-    let mut below = Frame { left, right, low: centre.y - radius - sheet.printed(1.0), high: centre.y };
-    marks.extend(letter("A", pt(centre.x, centre.y + radius + sheet.printed(NOTE_HEIGHT)), sheet));
-    marks.extend(notes(&[words], sheet, &mut below));
-    frame.right = frame.right.max(below.right);
-    frame.low = frame.low.min(below.low);
+    let mut marks: Vec<Mark> = spots.iter().map(|s| ring("detail-ring", s.focus, s.ring(sheet))).collect();
+    let left = frame.right + sheet.printed(ASIDE);
+    let right = left + sheet.printed(room.max(2.0 * RADIUS));
+    let mut order: Vec<usize> = (0..spots.len().min(LETTERS.len())).collect();
+    order.sort_by(|&a, &b| spots[b].focus.y.total_cmp(&spots[a].focus.y));
+    let of = |radius: f64| -> Vec<(Vec<Mark>, Frame)> {
+        let one = |&i: &usize| block(&spots[i], LETTERS[i], pieces, radius, (left, right), sheet);
+        order.iter().map(one).collect()
+    };
+    let high =
+        |blocks: &[(Vec<Mark>, Frame)]| blocks.iter().map(|b| -b.1.low + sheet.printed(APART)).sum::<f64>();
+    let mut sizes = SMALLER.into_iter().map(of);
+    let mut blocks = sizes.next().unwrap_or_default();
+    for smaller in sizes {
+        if high(&blocks) <= frame.height() {
+            break;
+        }
+        blocks = smaller;
+    }
+    let top = |&i: &usize| (spots[i].focus.y + sheet.printed(RADIUS)).min(frame.high);
+    let mut tops: Vec<f64> = order.iter().map(top).collect();
+    settle(&mut tops, &blocks, sheet.printed(APART), frame);
+    for ((drawn, own), top) in blocks.into_iter().zip(tops) {
+        marks.extend(drawn.into_iter().map(|m| m.moved(0.0, top)));
+        frame.right = frame.right.max(own.right);
+        frame.low = frame.low.min(own.low + top);
+        frame.high = frame.high.max(top);
+    }
     marks
 }
 
-/// Beside its place as far as the frame allows: letter above and three lines of text below it stay inside.
-fn clamped(height: f64, radius: f64, sheet: Sheet, frame: &Frame) -> f64 {
-    let (above, below) = (sheet.printed(2.0 * NOTE_HEIGHT), sheet.printed(6.0 * NOTE_HEIGHT));
-    height.min(frame.high - radius - above).max(frame.low + radius + below)
+/// Tops one under the other without overlap, inside the frame if they fit in it.
+fn settle(tops: &mut [f64], blocks: &[(Vec<Mark>, Frame)], apart: f64, frame: &Frame) {
+    let height = |i: usize| -blocks[i].1.low;
+    for i in 1..tops.len() {
+        tops[i] = tops[i].min(tops[i - 1] - height(i - 1) - apart);
+    }
+    let mut floor = frame.low;
+    for i in (0..tops.len()).rev() {
+        tops[i] = tops[i].max(floor + height(i));
+        floor = tops[i] + apart;
+    }
 }
 
-fn magnified(spot: &Spot, pieces: &[Piece], centre: Point, times: f64, sheet: Sheet) -> Mark {
-    let (radius, focus) = (sheet.printed(RADIUS), spot.focus);
+fn ring(class: &'static str, centre: Point, radius: f64) -> Mark {
+    Mark::Circle { class, centre, radius, pen: Pen::Narrow, fill: Fill::None }
+}
+
+/// One detail with its letter and words, its top at height 0.
+fn block(
+    spot: &Spot,
+    name: &'static str,
+    pieces: &[Piece],
+    on_paper: f64,
+    (left, right): (f64, f64),
+    sheet: Sheet,
+) -> (Vec<Mark>, Frame) {
+    let (radius, times) = (sheet.printed(on_paper), spot.times(on_paper, sheet));
+    let centre = pt(left + radius, -radius);
+    let mut marks = vec![
+        magnified(spot, name, pieces, (centre, radius, times), sheet),
+        ring("detail-rim", centre, radius),
+    ];
+    let half = spot.size * times / 2.0;
+    if spot.dimensioned {
+        let (x, y) = if spot.way == Way::Upright { (0.0, half) } else { (half, 0.0) };
+        let at = if spot.beside { pt(centre.x - 0.4 * radius, centre.y) } else { centre };
+        let mut line = dimension::between(pt(at.x - x, at.y - y), pt(at.x + x, at.y + y), sheet);
+        if spot.beside {
+            let over = |side: f64| {
+                Line::open(vec![
+                    pt(centre.x, at.y + side * y),
+                    pt(at.x - sheet.printed(1.0), at.y + side * y),
+                ])
+            };
+            line.push(Mark::path("extension", vec![over(-1.0), over(1.0)], Pen::Narrow, Fill::None));
+        }
+        let facts = vec![("data-size", spot.what.to_string()), ("data-times", write::number(times))];
+        marks.push(Mark::Group { class: "size", facts, marks: line });
+    }
+    let corner = sheet.printed(0.9 * on_paper);
+    marks.extend(letter(name, pt(centre.x - corner, centre.y + corner), sheet));
+    let mut frame = Frame { left, right, low: -2.0 * radius - sheet.printed(0.5), high: 0.0 };
+    let hundredths = (100.0 * spot.size).round() / 100.0;
+    let measured = if spot.told { format!("{} mm", write::number(hundredths)) } else { String::new() };
+    marks.extend(notes(&[&measured, spot.words], sheet, &mut frame));
+    (marks, frame)
+}
+
+fn magnified(
+    spot: &Spot,
+    name: &'static str,
+    pieces: &[Piece],
+    (centre, radius, times): (Point, f64, f64),
+    sheet: Sheet,
+) -> Mark {
+    let focus = spot.focus;
     let reach = 1.2 * radius / times;
     let near = Window { low: focus.y - reach, high: focus.y + reach, widest: f64::MAX };
     let cut = pieces.iter().filter_map(|p| {
-        let piece = piece(&p.solid, near, 0.0, p.look, p.hatch)?;
+        let mut piece = piece(&p.solid, near, 0.0, p.look, p.hatch)?;
+        // A fastener is drawn whole, so its bore must stay what it is.
+        for column in piece.solid.columns.iter_mut().filter(|_| !p.solid.whole()) {
+            column.rings.retain_mut(|r| narrowed(r, -focus.x - reach, -focus.x + reach));
+        }
+        piece.solid.columns.retain(|c| !c.rings.is_empty());
         let broken = Breaks { side: p.broken.side, ..piece.broken };
         Some(Piece { broken, ..piece })
     });
-    let cut: Vec<Piece> = cut.collect();
+    let cut: Vec<Piece> = cut.filter(|p| !p.solid.columns.is_empty()).collect();
     let large = Sheet { scale: sheet.scale * times, ..sheet };
     let (dx, dy) = (centre.x - focus.x * times, centre.y - focus.y * times);
     let section = figure(&cut, large, &[]).into_iter().filter(in_section).chain(spot.besides.iter().cloned());
     let section = section.map(|m| m.nameless().placed(times, dx, dy)).collect();
-    Mark::Clipped { class: "detail", centre, radius, marks: section }
+    Mark::Clipped { name, class: "detail", centre, radius, marks: section }
+}
+
+/// Walls farther away than the detail reaches are cut off out of sight; false where nothing of the ring is near.
+fn narrowed(ring: &mut Ring, from: f64, to: f64) -> bool {
+    if ring.widest() < from || ring.narrowest() > to {
+        return false;
+    }
+    let straight = |wall: &[f64; 2]| (wall[0] - wall[1]).abs() < 1e-9;
+    if straight(&ring.bore) && ring.bore[0] < from {
+        ring.bore = [from; 2];
+    }
+    if straight(&ring.outside) && ring.outside[0] > to {
+        ring.outside = [to; 2];
+    }
+    true
 }
 
 /// The detail shows the cut half only.
@@ -145,58 +236,4 @@ fn in_section(mark: &Mark) -> bool {
         Mark::Group { class, .. } => *class != "outside",
         _ => false,
     }
-}
-
-/// A dimension line with both heads between the faces.
-fn dimension(centre: Point, half: f64, sheet: Sheet) -> Mark {
-    let (long, wide) = (sheet.printed(2.5).min(half), sheet.printed(0.7));
-    let head = |end: f64| {
-        let back = end - end.signum() * long;
-        Line::closed(vec![
-            pt(centre.x, centre.y + end),
-            pt(centre.x - wide, centre.y + back),
-            pt(centre.x + wide, centre.y + back),
-        ])
-    };
-    let line = Line::open(vec![pt(centre.x, centre.y - half), pt(centre.x, centre.y + half)]);
-    let marks = vec![
-        Mark::path("dimension", vec![line], Pen::Narrow, Fill::None),
-        Mark::path("dimension-head", vec![head(half), head(-half)], Pen::None, Fill::Ink),
-    ];
-    Mark::Group { class: "gap", facts: Vec::new(), marks }
-}
-
-fn leaders(marks: &[Mark]) -> Vec<Line> {
-    let mut found = Vec::new();
-    for mark in marks {
-        match mark {
-            Mark::Path { class: "leader", lines, .. } => found.extend(lines.iter().cloned()),
-            Mark::Group { marks, .. } => found.extend(leaders(marks)),
-            _ => {}
-        }
-    }
-    found
-}
-
-/// Of eight places around, the first that keeps clear of all leaders and their ends.
-fn free_spot(centre: Point, distance: f64, room: f64, leaders: &[Line]) -> Point {
-    let around = [1, 7, 0, 2, 6, 3, 5, 4].map(|eighth| {
-        let angle = f64::from(eighth) * std::f64::consts::FRAC_PI_4;
-        pt(centre.x + distance * angle.cos(), centre.y + distance * angle.sin())
-    });
-    let clear = |p: &Point| {
-        let ends = leaders.iter().filter_map(|l| Some((*l.points.first()?, *l.points.last()?)));
-        ends.map(|(a, b)| to_segment(*p, a, b)).fold(f64::MAX, f64::min)
-    };
-    let free = around.iter().find(|p| clear(p) > room);
-    free.copied().unwrap_or_else(|| {
-        around.into_iter().fold(around[0], |m, p| if clear(&p) > clear(&m) { p } else { m })
-    })
-}
-
-fn to_segment(p: Point, a: Point, b: Point) -> f64 {
-    let (dx, dy) = (b.x - a.x, b.y - a.y);
-    let square = (dx * dx + dy * dy).max(1e-12);
-    let along = (((p.x - a.x) * dx + (p.y - a.y) * dy) / square).clamp(0.0, 1.0);
-    (p.x - a.x - along * dx).hypot(p.y - a.y - along * dy)
 }

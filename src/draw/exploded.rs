@@ -97,7 +97,7 @@ fn order(input: &DrawInput, placed: &[Solid]) -> Vec<usize> {
 }
 
 /// The stretches of a part that are shown: all of it, or both ends of its longest plain stretch.
-fn ends(solid: &Solid, shown: Window) -> Vec<Window> {
+pub(super) fn ends(solid: &Solid, shown: Window) -> Vec<Window> {
     let [only] = &solid.columns[..] else { return vec![shown] };
     if !solid.pinches.is_empty() {
         return vec![shown];

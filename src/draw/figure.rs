@@ -15,7 +15,7 @@ const THIN: f64 = 1.0;
 pub(super) fn figure(pieces: &[Piece], sheet: Sheet, turned_away: &[&str]) -> Vec<Mark> {
     let solids: Vec<Solid> = pieces.iter().map(|p| p.solid.clone()).collect();
     let bands = silhouette(&solids);
-    let mut marks = vec![behind(&solids)];
+    let mut marks = vec![behind(pieces, &solids)];
     let (whole, cut): (Vec<&Piece>, Vec<&Piece>) = pieces.iter().partition(|p| p.solid.whole());
     marks.extend(cut.iter().map(|p| part(p, sheet)));
     let (rings, solid): (Vec<&Piece>, Vec<&Piece>) = whole.iter().partition(|p| hollow(&p.solid));
@@ -32,8 +32,9 @@ fn hollow(solid: &Solid) -> bool {
     solid.rings().all(|r| r.narrowest() > 0.0)
 }
 
-fn behind(solids: &[Solid]) -> Mark {
-    let edges = edges_behind(solids).into_iter();
+/// Of parts that are there already they would only be in the way.
+fn behind(pieces: &[Piece], solids: &[Solid]) -> Mark {
+    let edges = edges_behind(solids, |index| pieces[index].look != Look::Faint).into_iter();
     let lines = edges.map(|(y, from, to)| Line::open(vec![pt(-from, y), pt(-to, y)])).collect();
     Mark::path("edge behind", lines, Pen::Narrow, Fill::None)
 }
@@ -185,15 +186,14 @@ fn view(pieces: &[Piece], bands: &[Band], sheet: Sheet) -> Mark {
         chain.push(pt(0.0, band.high()));
         let mut lines = drawn_edges(&chain, &piece.broken);
         lines.extend(level_edges(band));
-        let facts = vec![("data-of", piece.solid.name.clone())];
-        let face = Mark::Path {
-            class: "face",
-            lines: vec![Line::closed(chain)],
-            pen: Pen::None,
-            fill: Fill::Paper,
-            facts,
-        };
-        let mut marks = vec![face, Mark::path("edge", lines, pen(piece.look), Fill::None)];
+        let mut marks = Vec::new();
+        // Nothing lies under a face: it is there to be found, which what is there already need not be.
+        if piece.look != Look::Faint {
+            let facts = vec![("data-of", piece.solid.name.clone())];
+            let lines = vec![Line::closed(chain)];
+            marks.push(Mark::Path { class: "face", lines, pen: Pen::None, fill: Fill::Paper, facts });
+        }
+        marks.push(Mark::path("edge", lines, pen(piece.look), Fill::None));
         let roots = outside_roots(&piece.solid, band, sheet);
         if !roots.is_empty() {
             marks.push(Mark::path("thread", roots, Pen::Narrow, Fill::None));

@@ -1,9 +1,12 @@
 //! Numbered references in columns beside a figure, one straight leader each, no two crossing.
 //! ISO 6433 manner: aligned, circled, outside the outlines. Must not know parts or paper.
 //!
-//! Why no two leaders cross: circles have fixed places in a column; whenever two leaders cross, exchanging their
-//! ends makes the two together shorter (triangle inequality), so exchanging ends after finitely many times,
-//! with no crossing left. Circles lie wholly on the far side of their ports, so no leader meets a circle.
+//! Why no two leaders cross: circles have fixed places in a column. Let two leaders p-a and q-b (ports p, q; anchors
+//! a, b) share a point X. Then |pb| + |qa| <= |pX| + |Xb| + |qX| + |Xa|, the length of the two. Equal only if X lies on
+//! pb and on qa too: then p, a, b and q, a, b each lie on one line, so p and q lie on line ab, which is upright as p
+//! and q stand one above the other, but anchors lie strictly on the figure's side. So, as long as anchors differ,
+//! exchanging their ends makes crossing leaders shorter; there are finitely many ways to pair, so it ends, with no
+//! crossing left. Circles lie wholly on the far side of their ports, and no leader does: none meets a circle.
 
 use super::scene::{Point, pt};
 

@@ -3,13 +3,17 @@
 //! Reads an assembled stack at nominal dimensions. Decides nothing about fit. Must not know solving or pages.
 
 mod assembled;
+mod checkable;
 mod clash;
+mod deciding;
 mod detail;
+mod dimension;
 mod exploded;
 mod figure;
 mod hatch;
 mod labels;
 mod outline;
+mod part;
 mod piece;
 mod reference;
 mod scene;
@@ -28,6 +32,8 @@ pub use upgrade_map::{MapEdge, MapNode, MapShape, UpgradeMap, upgrade_map};
 use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::Catalogue;
 use crate::rules::Rule;
+pub use deciding::{Deciding, deciding};
+pub use part::{PartInput, PartWords, part};
 
 /// Finished text that goes with a drawing; nothing is worded here.
 #[derive(Clone, Copy, Debug, Default)]
@@ -36,8 +42,13 @@ pub struct DrawWords<'a> {
     pub description: &'a str,
     /// One line a part, bottom to top.
     pub reading_order: &'a [String],
-    /// Assembled: value and limits of the closing gap, printed under its magnified detail; empty: no detail is drawn.
+    /// Assembled: what is printed under the magnified detail of each size of [`deciding`]: name, value, limits.
+    /// Empty: no detail is drawn.
     pub gap: &'a str,
+    pub clearance: &'a str,
+    pub engagement: &'a str,
+    /// Assembled: value and limits of the head tube's height, along its dimension line: the first that has room.
+    pub head_tube: &'a [String],
     /// Why-not picture: what is wrong, printed under the detail of the first failed check; may be empty.
     pub why: &'a str,
     /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.
@@ -62,7 +73,7 @@ pub struct DrawInput<'a> {
 
 /// Half section of the assembled stack: left of the axis cut, right of it seen from outside.
 pub fn assembled(input: &DrawInput) -> String {
-    write::svg(&assembled::scene(input, assembled::Extra::ClosingGap), input)
+    write::svg(&assembled::scene(input, assembled::Extra::Deciding), input)
 }
 
 /// The assembled half section of a stack that does not go: for each failed check, metal in the same place filled

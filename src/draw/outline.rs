@@ -112,10 +112,10 @@ fn widest_at(solids: &[Solid], height: f64) -> Option<(usize, &Ring)> {
     here.max_by(|a, b| a.1.outside_at(height).total_cmp(&b.1.outside_at(height)))
 }
 
-/// Edges of bores behind the cut that nothing hides: level lines left of the axis, as (height, from, to) radii.
-pub(super) fn edges_behind(solids: &[Solid]) -> Vec<(f64, f64, f64)> {
+/// Edges of the wanted solids' bores behind the cut that nothing hides: level lines left of the axis, as (height, from, to) radii.
+pub(super) fn edges_behind(solids: &[Solid], wanted: impl Fn(usize) -> bool) -> Vec<(f64, f64, f64)> {
     let mut edges = Vec::new();
-    for (index, solid) in solids.iter().enumerate() {
+    for (index, solid) in solids.iter().enumerate().filter(|&(index, _)| wanted(index)) {
         for column in solid.columns.iter().filter(|_| !solid.whole()) {
             for (height, radius) in bore_edges(column) {
                 edges.extend(seen(solids, index, height, radius).map(|(from, to)| (height, from, to)));

@@ -38,10 +38,19 @@ impl Lettering {
     }
 }
 
-/// A part, its number and where its leader ends.
+/// What stands at the outer end of a leader.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Label {
+    /// A part's number, in a circle.
+    Part(usize),
+    /// The letter of a detail, without one.
+    Detail(&'static str),
+}
+
+/// A label and where its leader ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Reference {
-    pub number: usize,
+    pub label: Label,
     pub at: Point,
 }
 
@@ -59,10 +68,10 @@ pub(super) fn sides(pieces: &[Piece], bands: &[Band], numbers: &[Option<usize>],
         let Some(number) = number else { continue };
         if let Some(at) = right_spot(bands, index, &right_taken, sheet) {
             right_taken.push(at.y);
-            sides.right.push(Reference { number, at });
+            sides.right.push(Reference { label: Label::Part(number), at });
         } else if let Some(at) = left_spot(pieces, index, &left_taken, sheet) {
             left_taken.push(at.y);
-            sides.left.push(Reference { number, at });
+            sides.left.push(Reference { label: Label::Part(number), at });
         }
     }
     sides
@@ -82,7 +91,7 @@ pub(super) fn one_side(
             true => outside_spot(bands, index, &taken, 0.0, sheet)?,
             false => left_spot(pieces, index, &taken, sheet)?,
         };
-        let reference = Reference { number: (*number)?, at };
+        let reference = Reference { label: Label::Part((*number)?), at };
         taken.push(at.y);
         Some(reference)
     });
@@ -169,33 +178,23 @@ pub(super) fn column(
     let x = if figure_side > 0.0 { figure.left - away } else { figure.right + away };
     let spacing = sheet.printed(lettering.spacing);
     let rail = Rail { x, figure_side, radius, spacing, low: figure.low + radius, high: figure.high - radius };
-    let anchors: Vec<Point> = references.iter().map(|r| r.at).collect();
+    let anchors = distinct(references, sheet);
     let places = circles(&anchors, rail);
-    let (mut leaders, mut halo) = (Vec::new(), Vec::new());
+    let (mut leaders, mut to_details, mut halo) = (Vec::new(), Vec::new(), Vec::new());
     let mut marks = Vec::new();
-    for (reference, &place) in references.iter().zip(&places) {
-        let line = Line::open(vec![port(place, rail), reference.at]);
+    for ((reference, &place), &anchor) in references.iter().zip(&places).zip(&anchors) {
+        let line = Line::open(vec![port(place, rail), anchor]);
         halo.push(line.clone());
-        leaders.push(line);
-        marks.push(Mark::Circle {
-            class: "number-ring",
-            centre: place,
-            radius,
-            pen: Pen::Narrow,
-            fill: Fill::Paper,
-        });
-        let height = sheet.printed(lettering.height);
-        let at = pt(place.x, place.y - height / 2.0);
-        let text = reference.number.to_string();
-        marks.push(Mark::Text { class: "number", at, height, start: false, text });
-        let dot = sheet.printed(0.55);
-        marks.push(Mark::Circle {
-            class: "dot",
-            centre: reference.at,
-            radius: dot,
-            pen: Pen::None,
-            fill: Fill::Ink,
-        });
+        match reference.label {
+            Label::Part(number) => {
+                leaders.push(line);
+                marks.extend(numbered(number, place, anchor, lettering, sheet));
+            }
+            Label::Detail(name) => {
+                to_details.push(line);
+                marks.push(label_text("detail-letter", name.to_string(), place, lettering, sheet));
+            }
+        }
         frame.low = frame.low.min(place.y - radius);
         frame.high = frame.high.max(place.y + radius);
     }
@@ -203,6 +202,37 @@ pub(super) fn column(
     frame.right = frame.right.max(x + radius);
     let mut all = vec![Mark::path("leader-halo", halo, Pen::Clear, Fill::None)];
     all.push(Mark::path("leader", leaders, Pen::Narrow, Fill::None));
+    all.push(Mark::path("detail-leader", to_details, Pen::Narrow, Fill::None));
     all.extend(marks);
     all
+}
+
+/// Where leaders end. No two are allowed to end in one point: such a one moves up a little.
+fn distinct(references: &[Reference], sheet: Sheet) -> Vec<Point> {
+    let mut anchors: Vec<Point> = Vec::new();
+    for reference in references {
+        let mut at = reference.at;
+        while anchors.iter().any(|a| (a.x - at.x).hypot(a.y - at.y) < sheet.printed(0.1)) {
+            at.y += sheet.printed(0.3);
+        }
+        anchors.push(at);
+    }
+    anchors
+}
+
+fn label_text(class: &'static str, text: String, place: Point, lettering: Lettering, sheet: Sheet) -> Mark {
+    let height = sheet.printed(lettering.height);
+    let at = pt(place.x, place.y - height / 2.0);
+    Mark::Text { class, at, height, start: false, upright: false, text }
+}
+
+/// Circle, number and the dot at the part.
+fn numbered(number: usize, place: Point, at: Point, lettering: Lettering, sheet: Sheet) -> [Mark; 3] {
+    let circle = |class, centre, radius, pen, fill| Mark::Circle { class, centre, radius, pen, fill };
+    let radius = sheet.printed(lettering.radius);
+    [
+        circle("number-ring", place, radius, Pen::Narrow, Fill::Paper),
+        label_text("number", number.to_string(), place, lettering, sheet),
+        circle("dot", at, sheet.printed(0.55), Pen::None, Fill::Ink),
+    ]
 }

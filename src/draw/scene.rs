@@ -92,12 +92,14 @@ pub(super) enum Mark {
         pen: Pen,
         fill: Fill,
     },
-    /// `at` is the middle (or left end) of the base line; `height` of its capitals, real-part millimetres.
+    /// `at` is the middle (or the start) of the base line; `height` of its capitals, real-part millimetres;
+    /// `upright`: turned a quarter, read from the right.
     Text {
         class: &'static str,
         at: Point,
         height: f64,
         start: bool,
+        upright: bool,
         text: String,
     },
     Group {
@@ -105,8 +107,9 @@ pub(super) enum Mark {
         facts: Vec<(&'static str, String)>,
         marks: Vec<Mark>,
     },
-    /// Only what lies in a circle is shown. At most one a drawing.
+    /// Only what lies in a circle is shown. `name` is its own in a drawing.
     Clipped {
+        name: &'static str,
         class: &'static str,
         centre: Point,
         radius: f64,
@@ -147,6 +150,19 @@ impl Mark {
         self
     }
 
+    /// The same mark on the other side of the axis. Texts and clipped marks stay as they are.
+    pub fn mirrored(mut self) -> Mark {
+        match &mut self {
+            Mark::Path { lines, .. } => lines.iter_mut().flat_map(|l| &mut l.points).for_each(|p| p.x = -p.x),
+            Mark::Circle { centre, .. } => centre.x = -centre.x,
+            Mark::Group { marks, .. } => {
+                *marks = std::mem::take(marks).into_iter().map(Mark::mirrored).collect();
+            }
+            Mark::Text { .. } | Mark::Clipped { .. } => {}
+        }
+        self
+    }
+
     /// The same picture without what programs read of parts in their place.
     pub fn nameless(self) -> Mark {
         match self {
@@ -167,7 +183,7 @@ fn place_all(marks: &mut Vec<Mark>, times: f64, dx: f64, dy: f64) {
 /// One drawing, ready to be written.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Scene {
-    /// `assembled`, `exploded`, `step`.
+    /// `assembled`, `exploded`, `step`, `part`.
     pub drawing: &'static str,
     pub sheet: Sheet,
     pub marks: Vec<Mark>,

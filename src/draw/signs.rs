@@ -21,6 +21,14 @@ pub(super) fn arrow(x: f64, from: f64, to: f64, sheet: Sheet) -> Mark {
     Mark::path("arrow", vec![Line::closed(outline)], Pen::None, Fill::Ink)
 }
 
+/// A triangle of one class whose point touches `tip`; `along` leads from its back to its point.
+pub(super) fn jaw(class: &'static str, tip: Point, along: Point, long: f64, sheet: Sheet) -> Mark {
+    let half = sheet.printed(1.2);
+    let back = pt(tip.x - along.x * long, tip.y - along.y * long);
+    let side = |s: f64| pt(back.x - along.y * half * s, back.y + along.x * half * s);
+    Mark::path(class, vec![Line::closed(vec![tip, side(1.0), side(-1.0)])], Pen::None, Fill::Ink)
+}
+
 /// A triangle whose point touches `tip`, coming from the side `from` (+1: from the right).
 pub(super) fn triangle(tip: Point, from: f64, sheet: Sheet) -> Mark {
     let (long, half) = (sheet.printed(3.2), sheet.printed(1.4));
@@ -38,9 +46,50 @@ pub(super) fn struck_out(over: Frame) -> Mark {
     Mark::path("struck-out", strokes, Pen::Bold, Fill::None)
 }
 
-/// Room of a line of text on paper: a sans-serif face runs to about 0.56 of its size a character.
+/// Room of a line of text on paper, in whichever of the common sans-serif faces a reader has: widths of the widest of
+/// them (from memory, rounded up), as shares of the size.
 pub(super) fn text_width(text: &str) -> f64 {
-    0.56 * NOTE_HEIGHT / CAPITALS * text.chars().count() as f64
+    let width = |c: char| match c {
+        'i' | 'j' | 'l' | 'I' => 0.32,
+        ' ' | '.' | ',' | ';' | ':' | '\'' | '(' | ')' | 'f' | 't' | 'r' | '-' | '/' => 0.44,
+        'm' | 'w' | 'M' | 'W' | '–' | '—' => 1.0,
+        '±' | '+' | '<' | '>' | '=' | '−' => 0.85,
+        c if c.is_ascii_uppercase() => 0.8,
+        c if c.is_ascii() => 0.64,
+        _ => 1.0,
+    };
+    NOTE_HEIGHT / CAPITALS * text.chars().map(width).sum::<f64>()
+}
+
+/// Room for the sign of a tool before its words, and its height, paper millimetres.
+const TOOL: (f64, f64) = (13.0, 8.0);
+
+/// The tool's sign, and its words beside it: an L-shaped key with its hexagon, or open jaws about one.
+pub(super) fn tool_note(text: &str, tool: Option<&str>, sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {
+    let Some(tool) = tool.filter(|_| !text.is_empty()) else { return notes(&[text], sheet, frame) };
+    let left = frame.left;
+    frame.low -= sheet.printed(1.0);
+    let top = frame.low;
+    let mut inner = Frame { left: left + sheet.printed(TOOL.0), ..*frame };
+    let mut marks = notes(&[text], sheet, &mut inner);
+    let low = inner.low.min(top - sheet.printed(TOOL.1));
+    let at = |x: f64, y: f64| pt(left + sheet.printed(x), top - sheet.printed(y));
+    let hexagon = (0..6).map(|k| f64::from(k) * std::f64::consts::FRAC_PI_3);
+    let hexagon =
+        |x: f64, y: f64| hexagon.clone().map(|a| at(x + 2.0 * a.cos(), y + 2.0 * a.sin())).collect();
+    let lines = match tool {
+        "spanner" => vec![
+            Line::closed(hexagon(9.5, 4.0)),
+            Line::open(vec![at(9.5, 1.9), at(7.0, 1.4), at(5.2, 3.2), at(0.5, 3.2)]),
+            Line::open(vec![at(9.5, 6.1), at(7.0, 6.6), at(5.2, 4.8), at(0.5, 4.8)]),
+        ],
+        _ => {
+            vec![Line::closed(hexagon(9.5, 4.0)), Line::open(vec![at(0.8, 1.2), at(5.0, 1.2), at(5.0, 7.2)])]
+        }
+    };
+    marks.push(Mark::path("tool", lines, Pen::Wide, Fill::None));
+    *frame = Frame { left, low, ..inner };
+    marks
 }
 
 /// A letter on a patch of paper that stands for a detail.
@@ -49,7 +98,17 @@ pub(super) fn letter(text: &str, at: Point, sheet: Sheet) -> Vec<Mark> {
     let patch =
         Mark::Circle { class: "patch", centre: at, radius: 0.75 * height, pen: Pen::None, fill: Fill::Paper };
     let at = pt(at.x, at.y - height / 2.0);
-    vec![patch, Mark::Text { class: "detail-letter", at, height, start: false, text: text.to_string() }]
+    vec![
+        patch,
+        Mark::Text {
+            class: "detail-letter",
+            at,
+            height,
+            start: false,
+            upright: false,
+            text: text.to_string(),
+        },
+    ]
 }
 
 /// Lines of notes under the frame, broken at spaces to its width; the frame grows to hold them.
@@ -61,14 +120,16 @@ pub(super) fn notes(texts: &[&str], sheet: Sheet, frame: &mut Frame) -> Vec<Mark
         let at = pt(frame.left, frame.low + sheet.printed(0.3 * NOTE_HEIGHT));
         frame.right = frame.right.max(frame.left + sheet.printed(text_width(&line)));
         let height = sheet.printed(NOTE_HEIGHT);
-        marks.push(Mark::Text { class: "note", at, height, start: true, text: line });
+        marks.push(Mark::Text { class: "note", at, height, start: true, upright: false, text: line });
     }
     marks
 }
 
 fn broken(text: &str, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    // A number keeps its unit; the fixed spaces are no places to break at.
+    let text = text.replace(" mm", "\u{a0}mm");
+    for word in text.split([' ', '\n']).filter(|w| !w.is_empty()) {
         match lines.last_mut() {
             Some(line) if text_width(line) + text_width(word) + text_width(" ") <= room => {
                 line.push(' ');

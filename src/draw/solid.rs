@@ -3,7 +3,8 @@
 
 use super::DrawInput;
 use crate::assembly::{ItemIx, Placed, PlacedSegment, PlacedWall, PutOnWord};
-use crate::catalogue::Variant;
+use crate::catalogue::{Part, Variant};
+use crate::kinds::{NamedDim, Wall};
 use crate::quantity::{Ends, Form};
 use crate::rules::{End, PutOn};
 
@@ -58,6 +59,8 @@ pub(super) struct Solid {
     pub pinches: Vec<f64>,
     /// Across flats of its key.
     pub key: Option<f64>,
+    /// What it is turned with: a key in its socket, or jaws about it.
+    pub turned_by: Option<&'static str>,
     pub travel: Travel,
     /// Telling ends as placed: true at the top.
     pub marked_ends: Vec<bool>,
@@ -166,6 +169,54 @@ pub(super) fn solids(input: &DrawInput) -> Vec<Solid> {
     items.filter_map(|(ix, placed)| solid(input, ItemIx(ix as u16), placed, &ends)).collect()
 }
 
+/// One part as drawn, by itself; heights from its reference plane.
+pub(super) fn of_variant(part: &Part, variant: &Variant) -> Solid {
+    let shape = &variant.shape;
+    let ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+    let bottom = -mm(shape.datum.nominal(&ends));
+    let at = |form: &Form| bottom + mm(form.nominal(&ends));
+    let columns = shape.columns.iter().map(|column| {
+        let mut height = at(&column.start);
+        let rings = column.segments.iter().map(|segment| {
+            let wall = |wall: &Wall| PlacedWall {
+                surface: wall.surface,
+                diameter: wall.diameter.clone(),
+                taper: wall.taper,
+                root: wall.root.clone(),
+            };
+            let (bore, outside) = (wall(&segment.bore), wall(&segment.outside));
+            let placed = PlacedSegment { length: segment.length.clone(), bore, outside };
+            let ring = ring(&placed, height, &ends, variant);
+            height = ring.top;
+            ring
+        });
+        Column { name: column.name, rings: rings.collect() }
+    });
+    let features = &shape.features;
+    let slits = features.cuts.iter().map(|cut| Slit {
+        column: cut.column,
+        half: mm(cut.width.nominal(&ends)) / 2.0,
+        bottom: at(&cut.from),
+        top: at(&cut.to),
+    });
+    Solid {
+        item: ItemIx(0),
+        name: part.id.clone(),
+        slot: String::new(),
+        part: part.id.clone(),
+        kind: part.kind,
+        bottom,
+        top: at(&shape.height),
+        columns: columns.collect(),
+        slits: slits.collect(),
+        pinches: features.pinches.iter().map(|p| at(&p.height)).collect(),
+        key: features.drive.as_ref().map(|d| d.size.as_mm_f64()),
+        turned_by: features.drive.as_ref().map(|d| d.tool),
+        travel: Travel::Down,
+        marked_ends: features.marks.iter().map(|m| m.at_top).collect(),
+    }
+}
+
 fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Option<Solid> {
     let bottom = mm(placed.landing.as_ref()?.nominal);
     let variant = input.catalogue.variant(placed.variant);
@@ -199,6 +250,7 @@ fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Opt
         slits: slits.collect(),
         pinches: placed.pinches.iter().map(at).collect(),
         key: variant.shape.features.drive.as_ref().map(|d| d.size.as_mm_f64()),
+        turned_by: variant.shape.features.drive.as_ref().map(|d| d.tool),
         travel: travel(input, placed),
         marked_ends: marks.iter().map(|m| m.at_top != placed.turned).collect(),
     })

@@ -10,14 +10,14 @@ use super::outline::silhouette;
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Lettering, column, one_side};
 use super::scene::{Frame, Mark, NUMBER_HEIGHT, Scene, Sheet};
-use super::signs::{arrow, notes, struck_out};
+use super::signs::{arrow, notes, struck_out, tool_note};
 use super::solid::{Solid, Travel, solids};
 use super::trim;
 use crate::assembly::ItemIx;
 use crate::rules::PutOn;
 
 /// Two step pictures beside each other on A5 are too small for gloves: one goes across a column of text.
-const PAPER: Paper = Paper { width: 120.0, height: 95.0, greatest_scale: 1.0 };
+const PAPER: Paper = Paper { width: 102.0, height: 88.0, greatest_scale: 1.0 };
 /// How much of what is there is shown below and above the new part, millimetres.
 const BELOW: f64 = 26.0;
 const ABOVE: f64 = 12.0;
@@ -26,6 +26,8 @@ const LONGEST: f64 = 75.0;
 /// Between the figure and the wrong way up, and for arrows, paper millimetres.
 const ASIDE: f64 = 12.0;
 const ARROWS: f64 = 9.0;
+/// The wrong way up is drawn this much smaller: the right way matters.
+const WRONG: f64 = 0.7;
 
 pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene {
     let placed = solids(input);
@@ -45,8 +47,8 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
     let wrong = new.as_ref().filter(|n| can_be_wrong(n)).map(|n| n.solid.turned_over());
     let own = extent(&pieces);
     let lettering = Lettering::new(NUMBER_HEIGHT);
-    let aside = wrong.as_ref().map_or(0.0, |w| own.right + w.widest());
-    let wide = Frame { right: wrong.as_ref().map_or(own.right, |w| aside + w.widest()), ..own };
+    let aside = wrong.as_ref().map_or(0.0, |w| own.right + WRONG * w.widest());
+    let wide = Frame { right: wrong.as_ref().map_or(own.right, |w| aside + WRONG * w.widest()), ..own };
     let beside = lettering.column() + 2.0 * ARROWS + if wrong.is_some() { ASIDE } else { 0.0 };
     let sheet = fit(wide, beside, PAPER);
     let mut marks = figure(&pieces, sheet, &[]);
@@ -59,7 +61,9 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
         let to = aside + sheet.printed(ARROWS + ASIDE);
         marks.push(wrong_way(wrong, new, sheet, &mut frame, to));
     }
-    marks.extend(notes(&[input.words.way, input.words.tool], sheet, &mut frame));
+    marks.extend(notes(&[input.words.way], sheet, &mut frame));
+    let turned_by = new.as_ref().and_then(|n| n.solid.turned_by);
+    marks.extend(tool_note(input.words.tool, turned_by, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "step", sheet: Sheet { frame, ..sheet }, marks }
 }
@@ -141,6 +145,7 @@ fn wrong_way(wrong: Solid, new: &Piece, sheet: Sheet, frame: &mut Frame, aside: 
     let axis = Frame { low: turned.solid.bottom, high: turned.solid.top, ..strokes };
     marks.push(trim::axis(axis, sheet));
     marks.push(struck_out(strokes));
-    frame.right = frame.right.max(aside + radius);
-    Mark::Group { class: "wrong-way", facts: Vec::new(), marks }.moved(aside, 0.0)
+    frame.right = frame.right.max(aside + WRONG * radius);
+    let middle = (turned.solid.bottom + turned.solid.top) / 2.0;
+    Mark::Group { class: "wrong-way", facts: Vec::new(), marks }.placed(WRONG, aside, middle * (1.0 - WRONG))
 }

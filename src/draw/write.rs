@@ -1,8 +1,8 @@
 //! A scene as SVG text: one user unit is one millimetre on the real part, y = minus the height.
 //! Styles are classes with plain black-on-white defaults that any style sheet overrides. Must not know parts.
 
-use super::DrawInput;
 use super::scene::{Fill, Line, Mark, NARROW, Pen, Scene, Sheet, WIDE};
+use super::{DrawInput, DrawWords};
 use svg::node::Text;
 use svg::node::element::Element;
 
@@ -10,12 +10,18 @@ use svg::node::element::Element;
 pub(super) const CAPITALS: f64 = 0.716;
 /// Distance, in millimetres, that a printed number may be off by rounding: numbers carry three decimals.
 const DECIMALS: f64 = 1000.0;
+/// What nobody measures carries two.
+const COARSE: f64 = 100.0;
 
 pub(super) fn svg(scene: &Scene, input: &DrawInput) -> String {
+    svg_of(scene, &input.words, input.id_prefix)
+}
+
+pub(super) fn svg_of(scene: &Scene, words: &DrawWords, id_prefix: &str) -> String {
     let (frame, scale) = (scene.sheet.frame, scene.sheet.scale);
     let view = [frame.left, -frame.high, frame.width(), frame.height()].map(number).join(" ");
-    let title_id = format!("{}title", input.id_prefix);
-    let desc_id = format!("{}desc", input.id_prefix);
+    let title_id = format!("{}title", id_prefix);
+    let desc_id = format!("{}desc", id_prefix);
     let mut root = element(
         "svg",
         &[
@@ -34,19 +40,20 @@ pub(super) fn svg(scene: &Scene, input: &DrawInput) -> String {
             ("aria-labelledby", &format!("{title_id} {desc_id}")),
             ("fill", "none"),
             ("stroke", "none"),
+            ("stroke-width", &number(scene.sheet.printed(NARROW))),
             ("stroke-linecap", "round"),
             ("stroke-linejoin", "round"),
             ("font-family", "Arial, Liberation Sans, Helvetica, sans-serif"),
         ],
     );
-    push(&mut root, text_element("title", &[("id", &title_id)], input.words.title));
-    let mut description = input.words.description.to_string();
-    for line in input.words.reading_order {
+    push(&mut root, text_element("title", &[("id", &title_id)], words.title));
+    let mut description = words.description.to_string();
+    for line in words.reading_order {
         description.push('\n');
         description.push_str(line);
     }
     push(&mut root, text_element("desc", &[("id", &desc_id)], &description));
-    for mark in scene.marks.iter().filter_map(|m| node(m, scene.sheet, input.id_prefix)) {
+    for mark in scene.marks.iter().filter_map(|m| node(m, scene.sheet, id_prefix)) {
         push(&mut root, mark);
     }
     root.to_string()
@@ -54,7 +61,10 @@ pub(super) fn svg(scene: &Scene, input: &DrawInput) -> String {
 
 /// Three decimals at most, no trailing zeros, never `-0`.
 pub(super) fn number(value: f64) -> String {
-    let units = (value * DECIMALS).round() as i64;
+    thousandths((value * DECIMALS).round() as i64)
+}
+
+fn thousandths(units: i64) -> String {
     let sign = if units < 0 { "-" } else { "" };
     let (whole, rest) = (units.unsigned_abs() / 1000, units.unsigned_abs() % 1000);
     let text = format!("{sign}{whole}.{rest:03}");
@@ -89,7 +99,7 @@ fn node(mark: &Mark, sheet: Sheet, prefix: &str) -> Option<Element> {
     match mark {
         Mark::Path { lines, .. } if lines.is_empty() => None,
         Mark::Path { class, lines, pen, fill, facts } => {
-            let mut path = element("path", &[("class", class), ("d", &path_data(lines))]);
+            let mut path = element("path", &[("class", class), ("d", &path_data(class, lines))]);
             style(&mut path, *pen, *fill, sheet);
             add_facts(&mut path, facts);
             Some(path)
@@ -100,12 +110,15 @@ fn node(mark: &Mark, sheet: Sheet, prefix: &str) -> Option<Element> {
             style(&mut circle, *pen, *fill, sheet);
             Some(circle)
         }
-        Mark::Text { class, at, height, start, text } => {
+        Mark::Text { class, at, height, start, upright, text } => {
             let (x, y, size) = (number(at.x), number(-at.y), number(height / CAPITALS));
             let anchor = if *start { "start" } else { "middle" };
             let facts =
                 [("class", *class), ("x", &x), ("y", &y), ("font-size", &size), ("text-anchor", anchor)];
             let mut words = text_element("text", &facts, text);
+            if *upright {
+                words.get_attributes_mut().insert("transform".into(), format!("rotate(-90 {x} {y})").into());
+            }
             style(&mut words, Pen::None, Fill::Ink, sheet);
             Some(words)
         }
@@ -117,8 +130,8 @@ fn node(mark: &Mark, sheet: Sheet, prefix: &str) -> Option<Element> {
             inner.into_iter().for_each(|mark| push(&mut group, mark));
             (!empty).then_some(group)
         }
-        Mark::Clipped { class, centre, radius, marks } => {
-            let id = format!("{prefix}clip");
+        Mark::Clipped { name, class, centre, radius, marks } => {
+            let id = format!("{prefix}clip-{name}");
             let mut clip = element("clipPath", &[("id", &id)]);
             let (cx, cy, r) = (number(centre.x), number(-centre.y), number(*radius));
             push(&mut clip, element("circle", &[("cx", &cx), ("cy", &cy), ("r", &r)]));
@@ -150,7 +163,10 @@ fn style(element: &mut Element, pen: Pen, fill: Fill, sheet: Sheet) {
     }
     let Some(width) = width(pen) else { return };
     set("stroke", if matches!(pen, Pen::Halo | Pen::Clear) { "#fff" } else { "#000" }.into());
-    set("stroke-width", number(sheet.printed(width)));
+    // The narrow width is the drawing's own.
+    if width != NARROW {
+        set("stroke-width", number(sheet.printed(width)));
+    }
     let dashes: &[f64] = match pen {
         Pen::Chain => &[6.0, 1.0, 0.4, 1.0],
         Pen::Hidden => &[2.0, 1.0],
@@ -170,20 +186,59 @@ fn width(pen: Pen) -> Option<f64> {
     }
 }
 
-fn path_data(lines: &[Line]) -> String {
+/// Straight lines. Of cut metal, which others check, all corners stand as `M x yL x y…`; elsewhere each step is written
+/// the shortest way.
+fn path_data(class: &str, lines: &[Line]) -> String {
+    let plain = class.starts_with("metal");
+    let coarse = ["hatch", "edge", "face", "break", "thread", "axis"].iter().any(|c| class.starts_with(c));
+    let round = if coarse { COARSE } else { DECIMALS };
     let mut data = String::new();
+    let mut before: Option<[i64; 2]> = None;
     for line in lines {
-        for (i, point) in line.points.iter().enumerate() {
-            data.push(if i == 0 { 'M' } else { 'L' });
-            data.push_str(&number(point.x));
-            data.push(' ');
-            data.push_str(&number(-point.y));
+        let mut pen: Option<[i64; 2]> = None;
+        for point in &line.points {
+            let to = [point.x, -point.y].map(|v| (v * round).round() as i64 * (DECIMALS / round) as i64);
+            data.push_str(&match pen {
+                None if plain => format!("M{} {}", thousandths(to[0]), thousandths(to[1])),
+                Some(_) if plain => format!("L{} {}", thousandths(to[0]), thousandths(to[1])),
+                None => before.map_or_else(|| format!("M{}", pair(to)), |from| either('M', from, to)),
+                Some(from) => shortest(from, to),
+            });
+            pen = Some(to);
         }
+        // A closed line leaves the pen where it began.
+        before = if line.closed { None } else { pen };
         if line.closed {
             data.push('Z');
         }
     }
     data
+}
+
+fn pair([x, y]: [i64; 2]) -> String {
+    let (x, y) = (thousandths(x), thousandths(y));
+    if y.starts_with('-') { format!("{x}{y}") } else { format!("{x} {y}") }
+}
+
+/// Level, upright, or a step that is told absolutely or from where the pen is.
+fn shortest(from: [i64; 2], to: [i64; 2]) -> String {
+    if from[1] == to[1] {
+        return format!("H{}", thousandths(to[0]));
+    }
+    if from[0] == to[0] {
+        return format!("V{}", thousandths(to[1]));
+    }
+    either('L', from, to)
+}
+
+fn either(command: char, from: [i64; 2], to: [i64; 2]) -> String {
+    let step = pair([to[0] - from[0], to[1] - from[1]]);
+    let there = pair(to);
+    if step.len() < there.len() {
+        format!("{}{step}", command.to_ascii_lowercase())
+    } else {
+        format!("{command}{there}")
+    }
 }
 
 #[cfg(test)]

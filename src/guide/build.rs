@@ -71,6 +71,7 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         funnel: answer.funnel.iter().filter_map(|row| reason::funnel(&bench, row)).collect(),
         wanted: answer.wanted.iter().map(|part| reason::wanted(&bench, part)).collect(),
         head_tube: head_tube::ranges(&bench),
+        head_tube_here: head_tube::here(&bench),
         decks: if goes { head_tube::decks(&bench) } else { vec![] },
         alternatives: supply::alternatives(&bench),
         assumed: numbers::assumed(&bench),

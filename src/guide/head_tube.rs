@@ -15,6 +15,16 @@ pub fn ranges(bench: &Bench) -> Vec<String> {
     bench.answer.head_tube.iter().filter_map(|tube| range(bench, tube)).collect()
 }
 
+/// The widest range that holds the plan's own head tube at nominal size.
+pub fn here(bench: &Bench) -> Option<String> {
+    let (planned, _) = bench.items().find(|&(item, _)| bench.part_of(item).kind == KIND)?;
+    let length = bench.variant_of(planned).shape.dims.iter().find(|d| d.name == LENGTH)?;
+    let nominal = length.dimension.nominal.as_nm();
+    let around = bench.answer.head_tube.iter().filter(|tube| tube.least <= nominal && nominal <= tube.most);
+    let tube = around.max_by_key(|tube| (tube.most - tube.least, std::cmp::Reverse(tube.least)))?;
+    bench.lengths().inward(tube.least, tube.most, 1)
+}
+
 fn range(bench: &Bench, tube: &HeadTube) -> Option<String> {
     let range = bench.lengths().inward(tube.least, tube.most, 1)?;
     match with(bench, tube) {

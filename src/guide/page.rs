@@ -51,6 +51,8 @@ pub struct GuideAnswer {
     pub funnel: Vec<String>,
     pub wanted: Vec<String>,
     pub head_tube: Vec<String>,
+    /// The range of `head_tube` in which the plan's own head tube is, without its parts.
+    pub head_tube_here: Option<String>,
     pub decks: Vec<DeckRow>,
     pub alternatives: Vec<AlternativeRow>,
     /// Everything that was only assumed and matters.

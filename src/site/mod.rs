@@ -52,6 +52,8 @@ pub struct SiteInput<'a> {
     pub upgrades: &'a [ForkUpgrades],
     /// What a rider has, and what goes with it.
     pub shelf: &'a Shelf,
+    /// For each variant of the catalogue its own drawing, a whole `<svg>` element; ids in it must be its own.
+    pub part_drawings: &'a [Option<String>],
     /// For each guide its pairing as finished JSON.
     pub pairings: &'a [String],
     /// Sizes that are only assumed, the most useful to measure first.

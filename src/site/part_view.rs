@@ -11,7 +11,7 @@ use super::numbers::{count_on_hand, millimetres};
 use super::pages::Book;
 use super::uses::PartUses;
 use super::wording::Wording;
-use crate::catalogue::{BoxIx, PartIx, Variant};
+use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::kinds::{Features, NamedDim, Shape};
 
 #[derive(Serialize)]
@@ -37,6 +37,7 @@ pub(super) struct PartView<'a> {
 struct VariantView<'a> {
     revision: Option<RevisionView<'a>>,
     dims: Vec<DimView<'a>>,
+    drawing: Option<&'a str>,
     facts: Vec<Fact>,
 }
 
@@ -86,7 +87,7 @@ impl<'a> PartView<'a> {
     pub fn of(book: &Book<'a>, ix: PartIx) -> PartView<'a> {
         let catalogue = book.input.catalogue;
         let part = catalogue.part(ix);
-        let variants = part.variants.iter().map(|&v| VariantView::of(book.wording(), catalogue.variant(v)));
+        let variants = part.variants.iter().map(|&v| VariantView::of(book, v));
         PartView {
             id: &part.id,
             kind: part.kind,
@@ -107,7 +108,9 @@ impl<'a> PartView<'a> {
 }
 
 impl<'a> VariantView<'a> {
-    fn of(wording: Wording, variant: &'a Variant) -> VariantView<'a> {
+    fn of(book: &Book<'a>, ix: VariantIx) -> VariantView<'a> {
+        let (wording, variant) = (book.wording(), book.input.catalogue.variant(ix));
+        let drawing = book.input.part_drawings.get(ix.0 as usize).and_then(Option::as_deref);
         let revision = variant.revision.as_ref().map(|r| RevisionView {
             id: &r.id,
             since: r.since.as_deref(),
@@ -116,7 +119,7 @@ impl<'a> VariantView<'a> {
         });
         let Shape { dims, features, .. } = &variant.shape;
         let dims = dims.iter().map(|d| DimView::of(wording, d)).collect();
-        VariantView { revision, dims, facts: facts(wording, features) }
+        VariantView { revision, dims, drawing, facts: facts(wording, features) }
     }
 }
 

@@ -160,6 +160,7 @@ impl World {
             drawings: &self.drawings,
             upgrades: &[],
             shelf: &benchleaf::site::Shelf::default(),
+            part_drawings: &[],
             pairings: &self.pairings,
             measuring: &self.measuring,
             prose: &self.prose,
@@ -258,6 +259,7 @@ fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
         funnel: vec![],
         wanted: vec![],
         head_tube: vec!["93.20 to 96.10 mm".into()],
+        head_tube_here: None,
         decks: vec![DeckRow {
             part_id: "deck-a".into(),
             name: "Deck A".into(),

@@ -21,8 +21,7 @@ fn the_closing_gap_is_ringed_where_it_is_and_magnified() {
     let ring = with_class(&doc, "detail-ring").next().unwrap();
     let middle = -number(ring, "cy");
     assert!((middle - (162.0 + 165.15) / 2.0).abs() < 0.001, "between steerer top and cap: {middle}");
-    let rim = with_class(&doc, "detail-rim").next().unwrap();
-    let times = number(rim, "r") / number(ring, "r");
+    let times = number(doc.descendants().find(|n| n.has_attribute("data-times")).unwrap(), "data-times");
     let (line, _) = paths(with_class(&doc, "dimension").next().unwrap().attribute("d").unwrap()).remove(0);
     let length = (line[0].1 - line[1].1).abs();
     assert!((length / times - 3.15).abs() < 0.01, "{length} at {times} times");
@@ -73,6 +72,12 @@ fn metal_in_the_same_place_is_filled_as_deep_as_it_overlaps() {
         "as long as shim and steerer lie along each other: {total}"
     );
     assert_eq!(with_class(&doc, "clash-ring").count(), 1, "the other failed check, once");
+    let size = doc.descendants().find(|n| n.attribute("data-size") == Some("overlap")).unwrap();
+    let line = size.children().find(|n| n.attribute("class") == Some("dimension")).unwrap();
+    let (ends, _) = paths(line.attribute("d").unwrap()).remove(0);
+    let deep = (ends[1].0 - ends[0].0).abs() / number(size, "data-times");
+    assert!((deep - 0.45).abs() < 0.002, "dimensioned as deep as it is: {deep}");
+    assert_eq!(with_class(&doc, "note").next().unwrap().text(), Some("0.45\u{a0}mm"));
 }
 
 #[test]
@@ -110,7 +115,8 @@ fn a_thread_has_a_narrow_line_clear_of_its_crest() {
     let root = paths(thread.attribute("d").unwrap()).remove(0).0;
     assert_eq!(root[0].0, root[1].0);
     assert!((3.0 + root[0].0) * scale >= 0.999, "{root:?} at {scale}");
-    assert!((number(thread, "stroke-width") * scale - 0.25).abs() < 0.001);
+    assert!(!thread.has_attribute("stroke-width"), "as wide as the drawing's narrow lines");
+    assert!((number(doc.root_element(), "stroke-width") * scale - 0.25).abs() < 0.001);
     let long = (root[0].1 - root[1].1).abs();
     assert!((long - 24.0).abs() < 0.001, "the thread's own length");
 }

@@ -2,7 +2,10 @@
 
 mod apart;
 mod assembled;
+mod clear;
 mod detail;
+mod golden;
+mod parts;
 mod read;
 mod sample;
 mod sheet;

@@ -1,8 +1,10 @@
 //! Stacks built by hand for the tests of drawings. Sizes are invented, near common practice
 //! (no source). Must not know how anything is drawn.
 
+mod made;
 mod stacks;
 
+pub(in crate::draw) use made::made;
 pub(in crate::draw) use stacks::{shelf_clamp, tight_shim, wide_shim};
 
 use super::super::{DrawInput, DrawWords};

@@ -1,0 +1,149 @@
+//! The sizes that decide whether a stack holds, and where in the section each of them is seen: closing gap, smallest
+//! clearance, thread engagement. Draws nothing; must not judge.
+
+use super::DrawInput;
+use super::detail::{Spot, Way};
+use super::piece::Window;
+use super::scene::pt;
+use super::solid::{Ring, Solid};
+use crate::assembly::{Check, Demand, ItemIx, Stack};
+
+/// Indices into [`Stack::checks`].
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Deciding {
+    pub gap: Option<usize>,
+    /// Of all sleeves over what they slide over, the one with the least that can be left between them.
+    pub clearance: Option<usize>,
+    /// Of all screwed pairs, the one with the least to spare against what it needs.
+    pub engagement: Option<usize>,
+}
+
+pub fn deciding(stack: &Stack) -> Deciding {
+    let valued = || stack.checks.iter().enumerate().filter_map(|(i, c)| Some((i, c, c.value.as_ref()?)));
+    let least = |wanted: fn(Demand) -> bool, rank: fn(&Check, i64) -> i64| {
+        let of_kind = valued().filter(|(_, c, v)| wanted(c.demand) && v.nominal > 0);
+        of_kind.min_by_key(|(_, c, v)| rank(c, v.least)).map(|(i, ..)| i)
+    };
+    Deciding {
+        gap: valued().find(|(_, c, _)| c.demand == Demand::GapLeast).map(|(i, ..)| i),
+        clearance: least(|d| matches!(d, Demand::SleeveClearance(_)), |_, least| least),
+        engagement: least(
+            |d| matches!(d, Demand::Engagement(_)),
+            |check, least| least - check.least.unwrap_or(0),
+        ),
+    }
+}
+
+/// A place counts as the one that was checked when it is as large to within this. Millimetres.
+const SAME: f64 = 0.02;
+/// A gap longer than this is far outside any limit and needs no detail: it would not fit the circle.
+const LONGEST: f64 = 16.0;
+
+/// For each size that has words and is found among the faces: where, how large, and what is told of it.
+pub(super) fn spots<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window) -> Vec<Spot<'a>> {
+    let sizes = deciding(input.stack);
+    let words = input.words;
+    let found = |check: Option<usize>, told: &str| {
+        let check = check.and_then(|i| input.stack.checks.get(i)).filter(|_| !told.is_empty())?;
+        Some((check, check.value.as_ref()?.nominal as f64 / 1e6))
+    };
+    let gap = found(sizes.gap, words.gap).and_then(|(_, value)| closing_gap(input, solids, value));
+    let gap = gap.map(|spot| Spot { words: words.gap, ..spot });
+    let clearance = found(sizes.clearance, words.clearance);
+    let clearance = clearance.and_then(|(check, value)| sleeve(check, solids, value, window));
+    let clearance = clearance.map(|spot| Spot { words: words.clearance, ..spot });
+    let engaged = found(sizes.engagement, words.engagement);
+    let engaged = engaged.and_then(|(check, value)| engaged_thread(check, solids, value, window));
+    let engaged = engaged.map(|spot| Spot { words: words.engagement, ..spot });
+    gap.into_iter().chain(clearance).chain(engaged).collect()
+}
+
+fn spot<'a>(size: &'static str, radius: f64, low: f64, high: f64) -> Spot<'a> {
+    let middle = pt(-radius, (low + high) / 2.0);
+    Spot { way: Way::Upright, ..Spot::new(size, middle, high - low) }
+}
+
+/// Two level faces that come together: the pair as far apart as the checked value says, a pushed part above a part
+/// of the fork.
+fn closing_gap<'a>(input: &DrawInput, solids: &[Solid], value: f64) -> Option<Spot<'a>> {
+    if !(value > 0.0 && value < LONGEST) {
+        return None;
+    }
+    let (fixed, moving): (Vec<&Solid>, Vec<&Solid>) = solids.iter().partition(|s| with_fork(input, s.item));
+    let pairs = moving.iter().flat_map(|m| fixed.iter().flat_map(|f| gaps(m, f)));
+    let off = |g: &(f64, f64, f64)| ((g.1 - g.0) - value).abs();
+    let near = pairs.filter(|g| off(g) < SAME).min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    Some(spot("closing-gap", near.2, near.0, near.1))
+}
+
+/// The fork and what rides with it.
+fn with_fork(input: &DrawInput, item: ItemIx) -> bool {
+    let host = input.stack.items.get(item.0 as usize).and_then(|p| p.rides_with);
+    item == ItemIx(0) || host == Some(ItemIx(0))
+}
+
+/// Level faces of the moving part above level faces of the fixed one, and a radius at which both have metal.
+fn gaps(moving: &Solid, fixed: &Solid) -> Vec<(f64, f64, f64)> {
+    let mut found = Vec::new();
+    for above in moving.rings() {
+        for below in fixed.rings() {
+            let inner = above.bore[0].max(below.bore[1]);
+            let outer = above.outside[0].min(below.outside[1]);
+            if outer - inner > 0.05 && above.bottom > below.top {
+                found.push((below.top, above.bottom, (inner + outer) / 2.0));
+            }
+        }
+    }
+    found
+}
+
+/// Outer and inner part of a check about two walls.
+fn both<'s>(check: &Check, solids: &'s [Solid]) -> Option<(&'s Solid, &'s Solid)> {
+    let find = |item: ItemIx| solids.iter().find(|s| s.item == item);
+    Some((find(*check.about.first()?)?, find(*check.about.get(1)?)?))
+}
+
+/// Pairs of rings along each other inside the window: low, high, and the two rings.
+fn along<'s>(
+    a: &'s Solid,
+    b: &'s Solid,
+    window: Window,
+) -> impl Iterator<Item = (f64, f64, &'s Ring, &'s Ring)> {
+    let pairs = a.rings().flat_map(move |p| b.rings().map(move |q| (p, q)));
+    pairs.filter_map(move |(p, q)| {
+        let (low, high) = (p.bottom.max(q.bottom).max(window.low), p.top.min(q.top).min(window.high));
+        (high - low > 0.1).then_some((low, high, p, q))
+    })
+}
+
+/// Between the two walls whose diameters differ by the checked value, where they lie along each other longest.
+fn sleeve<'a>(check: &Check, solids: &[Solid], value: f64, window: Window) -> Option<Spot<'a>> {
+    let (outer, inner) = both(check, solids)?;
+    let walls = along(outer, inner, window).filter_map(|(low, high, p, q)| {
+        let middle = (low + high) / 2.0;
+        let (bore, outside) = (p.bore_at(middle), q.outside_at(middle));
+        let same = (2.0 * (bore - outside) - value).abs() < SAME;
+        same.then_some((high - low, middle, outside, bore))
+    });
+    let longest = walls.max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let (_, height, outside, bore) = longest;
+    let at = pt(-(outside + bore) / 2.0, height);
+    Some(Spot { way: Way::Level, ..Spot::new("clearance", at, bore - outside) })
+}
+
+/// A height that is chosen is drawn in the middle of its window: a thread may be seen engaged by this much more or less
+/// than the checked value. Millimetres.
+const CHOSEN: f64 = 0.6;
+
+/// Where male and female thread lie along each other, if that is as long as the checked value.
+fn engaged_thread<'a>(check: &Check, solids: &[Solid], value: f64, window: Window) -> Option<Spot<'a>> {
+    let (male, female) = both(check, solids)?;
+    let threads = along(male, female, window)
+        .filter(|(_, _, p, q)| p.outside_thread.is_some() && q.bore_thread.is_some())
+        .map(|(low, high, p, _)| (low, high, p.widest()));
+    let (low, high, radius) = threads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1), a.2.max(b.2)))?;
+    ((high - low) - value)
+        .abs()
+        .lt(&CHOSEN)
+        .then(|| Spot { beside: true, ..spot("engagement", radius, low, high) })
+}

@@ -1,0 +1,76 @@
+//! Dimension lines with their heads, and the few dimensions that are drawn in the figure itself.
+//! Must not know which sizes decide.
+
+use super::outline::Band;
+use super::piece::Piece;
+use super::scene::{Fill, Line, Mark, NOTE_HEIGHT, Pen, Point, Sheet, pt};
+use super::signs::text_width;
+
+/// Length and half width of a head on paper.
+const HEAD: (f64, f64) = (2.5, 0.6);
+/// A distance that prints shorter than this has its heads outside.
+const ROOM_INSIDE: f64 = 6.0;
+/// How far the line goes on beyond heads that stand outside.
+const TAIL: f64 = 1.5;
+
+/// The line from `a` to `b` comes first in its path; where heads stand outside, their tails follow.
+pub(super) fn between(a: Point, b: Point, sheet: Sheet) -> Vec<Mark> {
+    let length = (b.x - a.x).hypot(b.y - a.y).max(1e-9);
+    let along = pt((b.x - a.x) / length, (b.y - a.y) / length);
+    let (long, wide) = (sheet.printed(HEAD.0), sheet.printed(HEAD.1));
+    let inside = length * sheet.scale > ROOM_INSIDE;
+    let go = |from: Point, by: f64, off: f64| {
+        pt(from.x + along.x * by - along.y * off, from.y + along.y * by + along.x * off)
+    };
+    let side = if inside { 1.0 } else { -1.0 };
+    let head = |tip: Point, by: f64| Line::closed(vec![tip, go(tip, by, wide), go(tip, by, -wide)]);
+    let mut lines = vec![Line::open(vec![a, b])];
+    if !inside {
+        let reach = long + sheet.printed(TAIL);
+        lines.push(Line::open(vec![a, go(a, -reach, 0.0)]));
+        lines.push(Line::open(vec![b, go(b, reach, 0.0)]));
+    }
+    vec![
+        Mark::path("dimension", lines, Pen::Narrow, Fill::None),
+        Mark::path("dimension-head", vec![head(a, side * long), head(b, -side * long)], Pen::None, Fill::Ink),
+    ]
+}
+
+/// How much of its own half the value stands beside the dimension line, paper millimetres.
+const BESIDE: f64 = 1.0;
+
+/// The whole height of a part along its outside view, with its value read from the right (ISO 129-1), where the
+/// view is high and wide enough for both. The axis and the part's leader stay clear of it.
+pub(super) fn height_in_view(
+    pieces: &[Piece],
+    bands: &[Band],
+    kind: &str,
+    words: &[String],
+    sheet: Sheet,
+) -> Option<Mark> {
+    let index = pieces.iter().position(|p| p.solid.kind == kind)?;
+    let solid = &pieces[index].solid;
+    let own: Vec<&Band> = bands.iter().filter(|b| b.solid == index).collect();
+    let (low, high) = (own.first()?.low(), own.last()?.high());
+    let whole = own.windows(2).all(|w| (w[0].high() - w[1].low()).abs() < 1e-4)
+        && (low - solid.bottom).abs() < 1e-4
+        && (high - solid.top).abs() < 1e-4
+        && pieces[index].broken == Default::default();
+    let narrowest = own.iter().flat_map(|b| &b.edge).map(|p| p.x).fold(f64::MAX, f64::min);
+    let x = sheet.printed(NOTE_HEIGHT + 2.0 * BESIDE + 1.0);
+    let room = (high - low) * sheet.scale - 2.0 * HEAD.0 - 2.0;
+    let words = words.iter().find(|w| text_width(w) < room)?;
+    if !whole || x + sheet.printed(4.5) > narrowest {
+        return None;
+    }
+    let mut marks = between(pt(x, low), pt(x, high), sheet);
+    marks.push(Mark::Text {
+        class: "size",
+        at: pt(x - sheet.printed(BESIDE), (low + high) / 2.0),
+        height: sheet.printed(NOTE_HEIGHT),
+        start: false,
+        upright: true,
+        text: words.to_string(),
+    });
+    Some(Mark::Group { class: "height", facts: vec![("data-size", "head-tube".to_string())], marks })
+}
