@@ -109,7 +109,7 @@ fn stacks(each: usize) -> usize {
                     candidates,
                     build: Build::new(setting),
                     picks: Vec::new(),
-                    tries: 1_500,
+                    tries: 600,
                     numbers: &mut numbers,
                 };
                 let Some(full) = climb.slot(0, 0).filter(|_| !climb.build.merged) else { continue };
@@ -127,12 +127,12 @@ fn stacks(each: usize) -> usize {
 
 #[test]
 fn the_quick_look_never_finds_worse_than_the_full_judgement() {
-    let found = stacks(2);
-    assert!(found > 40, "only {found} stacks");
+    let found = stacks(1);
+    assert!(found >= 10, "only {found} stacks");
 }
 
 #[test]
 #[ignore = "long: some minutes"]
 fn the_quick_look_never_finds_worse_over_many_stacks() {
-    assert!(stacks(60) > 1_000);
+    assert!(stacks(60) > 300);
 }

@@ -12,7 +12,7 @@ use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 
 /// Items looked at before such a search is called unfinished.
-const LIMIT: u64 = 2_000;
+const LIMIT: u64 = 6_000;
 
 /// What is asked of one fork with one system.
 #[derive(Clone, Debug)]

@@ -3,7 +3,7 @@
 //! Found by a hash, but kept and compared exactly as picked: a mistaken match would be a wrong "no". Must not know why.
 
 use crate::assembly::{Pick, Slots, bit};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 /// Sets of slots remembered for one place of the search; more would cost more to look through than they save.
 const MOST_SETS: usize = 24;
@@ -17,9 +17,12 @@ pub struct Nogoods {
     before: Vec<(usize, u64)>,
 }
 
+/// Contents by their hash.
+type Contents = HashMap<u64, Vec<Vec<Pick>>>;
+
 #[derive(Default)]
 struct Place {
-    sets: Vec<(Slots, HashMap<u64, Vec<Vec<Pick>>>)>,
+    sets: Vec<(Slots, Contents)>,
 }
 
 impl Nogoods {
@@ -45,7 +48,7 @@ impl Nogoods {
     /// The slots to blame when these contents are known to lead nowhere from slot `next` on.
     pub fn known(&self, next: usize, picks: &[Pick]) -> Option<Slots> {
         let place = self.places.get(next)?;
-        let is_known = |(slots, known): &&(Slots, HashMap<u64, Vec<Vec<Pick>>>)| {
+        let is_known = |(slots, known): &&(Slots, Contents)| {
             let alike = known.get(&self.hash(*slots));
             alike.is_some_and(|all| all.iter().any(|one| one.iter().copied().eq(contents(picks, *slots))))
         };
@@ -62,7 +65,7 @@ impl Nogoods {
             Some(at) => at,
             None if sets.len() >= MOST_SETS => return,
             None => {
-                sets.push((slots, HashMap::new()));
+                sets.push((slots, Contents::default()));
                 sets.len() - 1
             }
         };

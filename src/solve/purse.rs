@@ -8,8 +8,8 @@ use super::supply::{Cost, Supplies};
 use crate::assembly::Pick;
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::rules::Rule;
+use rustc_hash::FxHashMap as HashMap;
 use smallvec::SmallVec;
-use std::collections::HashMap;
 
 /// Parts and counts, sorted by part.
 type Missing = SmallVec<[(PartIx, u32); 8]>;
@@ -62,10 +62,10 @@ impl<'a> Purse<'a> {
             supplies,
             to_buy,
             accounts: Vec::new(),
-            after: HashMap::new(),
-            by_missing: HashMap::new(),
-            boxed: HashMap::new(),
-            needed: HashMap::new(),
+            after: HashMap::default(),
+            by_missing: HashMap::default(),
+            boxed: HashMap::default(),
+            needed: HashMap::default(),
             stack: Vec::new(),
             loose,
             free,

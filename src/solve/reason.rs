@@ -11,7 +11,7 @@ use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 
 /// Items put on before a trial is called undecided; then the demand is kept, and the reason may not be smallest.
-const TRIAL_LIMIT: u64 = 200;
+const TRIAL_LIMIT: u64 = 4_000;
 
 pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Vec<Check> {
     let all = demands(plan.setting.rule);

@@ -27,9 +27,9 @@ use figure::Figure;
 use links::{Screwed, Sliding};
 use ready::{NameIx, Ready};
 use rule::Lists;
+use rustc_hash::FxHashMap as HashMap;
 use smallvec::SmallVec;
 use std::cell::Cell;
-use std::collections::HashMap;
 use std::sync::Arc;
 
 /// What an item may touch.
@@ -110,8 +110,8 @@ impl<'a> Glance<'a> {
             items: Vec::new(),
             sleeves: Vec::new(),
             screws: Vec::new(),
-            seated: HashMap::new(),
-            needed: HashMap::new(),
+            seated: HashMap::default(),
+            needed: HashMap::default(),
             look: Look::FINE,
             outline: outline::Outline::default(),
         }

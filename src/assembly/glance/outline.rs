@@ -10,17 +10,20 @@ use crate::assembly::build::Pick;
 use crate::assembly::report::{Demand, Outcome};
 use crate::catalogue::VariantIx;
 use crate::rules::{PutOn, SlotIx};
+use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
-use std::collections::HashMap;
 use std::rc::Rc;
 use std::sync::Arc;
+
+/// For each candidate of a slot how high it may stand on one part; `None`: not at all.
+type OnPart = Rc<Vec<Option<Reach>>>;
 
 /// Candidates of the slots, both ways up, and what is known of them.
 #[derive(Default)]
 pub struct Outline {
     slots: Vec<Vec<Candidate>>,
     /// How high above the bottom of a part each candidate of a slot may stand on it.
-    on_part: RefCell<HashMap<(SlotIx, Pick), Rc<Vec<Option<Reach>>>>>,
+    on_part: RefCell<HashMap<(SlotIx, Pick), OnPart>>,
     /// The same on each candidate of another slot, upper candidates first.
     on_slot: HashMap<(SlotIx, SlotIx), Vec<Vec<Option<Reach>>>>,
 }
@@ -260,7 +263,7 @@ impl Glance<'_> {
         })
     }
 
-    fn on_item(&self, slot: SlotIx, item: u8) -> Rc<Vec<Option<Reach>>> {
+    fn on_item(&self, slot: SlotIx, item: u8) -> OnPart {
         let it = &self.items[item as usize];
         let key = (slot, it.pick);
         if let Some(known) = self.outline.on_part.borrow().get(&key) {
