@@ -5,7 +5,7 @@
 #[path = "proof/book.rs"]
 mod book;
 
-use benchleaf::assembly::{Build, Glance, ItemIx, Outcome, Pick, early, judge};
+use benchleaf::assembly::{Glance, Outcome, Pick, assemble};
 use benchleaf::catalogue::VariantIx;
 use benchleaf::rules::{Rule, SlotIx};
 use benchleaf::solve::ShopStrengths;
@@ -46,93 +46,79 @@ fn glanced(book: &Book, system: usize, picks: &[Pick], fork: VariantIx) -> (Outc
     if done.outcome > worst.0 { (done.outcome, format!("finished: {:?}", done.why)) } else { worst }
 }
 
-/// A stack that passes the early checks of the full assembly, parts tried in random order.
-struct Climb<'a> {
-    rule: &'a Rule,
-    candidates: Vec<Vec<VariantIx>>,
-    build: Build<'a>,
-    picks: Vec<Pick>,
-    tries: usize,
-    numbers: &'a mut Numbers,
-}
+/// Pairings of the demo book that are answered quickly.
+const PAIRINGS: [(&str, &str); 7] = [
+    ("fork-heron", "wide-shim"),
+    ("fork-tern", "cap-in-clamp"),
+    ("fork-egret", "slim-shim"),
+    ("fork-moorhen", "locknut"),
+    ("fork-dipper", "pulled-from-below"),
+    ("fork-wren", "wide-shim"),
+    ("fork-stilt", "wide-shim"),
+];
 
-impl Climb<'_> {
-    fn slot(&mut self, index: usize, count: u8) -> Option<Outcome> {
-        if index == self.rule.slots.len() {
-            let worst = self.build.judged(judge).worst();
-            return (worst != Outcome::Fail).then_some(worst);
-        }
-        let slot = &self.rule.slots[index];
-        let skip_first = count >= slot.least && self.numbers.below(3) > 0;
-        if skip_first && let Some(found) = self.slot(index + 1, 0) {
-            return Some(found);
-        }
-        let variants = if count < slot.most { self.candidates[index].clone() } else { Vec::new() };
-        let from = self.numbers.below(variants.len().max(1));
-        for at in 0..variants.len() {
-            let variant = variants[(from + at) % variants.len()];
-            for turned in [false, true] {
-                if !(if turned { slot.turned } else { slot.as_drawn }) || self.tries == 0 {
-                    continue;
-                }
-                self.tries -= 1;
-                let pick = Pick { slot: SlotIx(index as u16), variant, turned };
-                let known = self.build.put_on(pick);
-                self.picks.push(pick);
-                let last = ItemIx(self.picks.len() as u16 - 1);
-                let fine = early(&self.build, last, &known, Outcome::Measure).outcome != Outcome::Fail;
-                if fine && let Some(found) = self.slot(index, count + 1) {
-                    return Some(found);
-                }
-                self.picks.pop();
-                self.build.take_off();
+/// The plan with one to three of its parts changed, turned, taken out or doubled.
+fn changed(plan: &[Pick], rule: &Rule, candidates: &[Vec<VariantIx>], numbers: &mut Numbers) -> Vec<Pick> {
+    let mut picks = plan.to_vec();
+    for _ in 0..1 + numbers.below(3) {
+        let slot = 1 + numbers.below(rule.slots.len() - 1);
+        let its = &rule.slots[slot];
+        let variant = candidates[slot][numbers.below(candidates[slot].len())];
+        let turned = if its.as_drawn && its.turned { numbers.one_in(2) } else { its.turned };
+        let pick = Pick { slot: SlotIx(slot as u16), variant, turned };
+        let here: Vec<usize> = (0..picks.len()).filter(|&i| picks[i].slot == pick.slot).collect();
+        match here.last() {
+            Some(&at) if its.least == 0 && numbers.one_in(4) => drop(picks.remove(at)),
+            Some(&at) if here.len() == its.most as usize || numbers.one_in(2) => picks[at] = pick,
+            _ => {
+                let at = picks.iter().position(|p| p.slot > pick.slot).unwrap_or(picks.len());
+                picks.insert(at, pick);
             }
         }
-        if !skip_first && count >= slot.least { self.slot(index + 1, 0) } else { None }
     }
+    picks
 }
 
-/// Stacks found for each pairing of the demo book.
-fn stacks(each: usize) -> usize {
+/// Changed plans that the full judgement does not fail.
+fn compared(changes: usize) -> usize {
     let book = Book::demo();
     let strengths = ShopStrengths(&book.shop);
     let mut numbers = Numbers(7);
-    let mut found = 0;
-    for system in 0..book.rules.len() {
-        for fork in book.catalogue.of_kind("fork").flat_map(|p| book.catalogue.part(p).variants.clone()) {
-            for _ in 0..each {
-                let setting = book.setting(system, &strengths);
-                let mut candidates = candidates(&book, setting.rule);
-                candidates[0] = vec![fork];
-                let mut climb = Climb {
-                    rule: setting.rule,
-                    candidates,
-                    build: Build::new(setting),
-                    picks: Vec::new(),
-                    tries: 600,
-                    numbers: &mut numbers,
-                };
-                let Some(full) = climb.slot(0, 0).filter(|_| !climb.build.merged) else { continue };
-                let picks = climb.picks.clone();
-                let (quick, at) = glanced(&book, system, &picks, fork);
-                let ids: Vec<&str> =
-                    picks.iter().map(|p| book.catalogue.part_of(p.variant).id.as_str()).collect();
-                assert!(quick <= full, "{}: {quick:?} at {at}, in full {full:?}: {ids:?}", setting.rule.id);
-                found += 1;
+    let mut kept = 0;
+    for (fork, system) in PAIRINGS {
+        let (fork, system) = (book.variant(fork), book.system(system));
+        let setting = book.setting(system, &strengths);
+        let answer = book.bench(&strengths).answer(fork, system);
+        let of_item =
+            |i: &benchleaf::assembly::Placed| Pick { slot: i.slot, variant: i.variant, turned: i.turned };
+        let plan: Vec<Pick> = answer.stack.items.iter().map(of_item).collect();
+        let candidates = candidates(&book, setting.rule);
+        for _ in 0..changes {
+            let picks = changed(&plan, setting.rule, &candidates, &mut numbers);
+            let stack = assemble(setting, &picks);
+            let full = stack.checks.iter().map(|c| c.outcome).max().unwrap_or(Outcome::Pass);
+            if stack.merged || full == Outcome::Fail {
+                continue;
             }
+            let (quick, at) = glanced(&book, system, &picks, fork);
+            let ids: Vec<&str> =
+                picks.iter().map(|p| book.catalogue.part_of(p.variant).id.as_str()).collect();
+            assert!(quick <= full, "{}: {quick:?} at {at}, in full {full:?}: {ids:?}", setting.rule.id);
+            kept += 1;
         }
     }
-    found
+    kept
 }
 
 #[test]
 fn the_quick_look_never_finds_worse_than_the_full_judgement() {
-    let found = stacks(1);
-    assert!(found >= 10, "only {found} stacks");
+    let kept = compared(250);
+    assert!(kept > 100, "only {kept} stacks");
 }
 
 #[test]
 #[ignore = "long: some minutes"]
 fn the_quick_look_never_finds_worse_over_many_stacks() {
-    assert!(stacks(60) > 300);
+    let kept = compared(40_000);
+    assert!(kept > 20_000, "only {kept} stacks");
 }
