@@ -80,10 +80,11 @@ fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -
     let revision = book.catalogue.variant(variant).revision.as_ref();
     let teller = RouteTeller { book: book.telling(), currency: book.shop.currency, stops: &[] };
     let own = routes.iter().filter(|(id, _)| *id == part.id).flat_map(|(_, from)| from);
+    let own = own.filter(|from| from.revision.as_ref() == revision.map(|r| &r.id));
     let goals = own.flat_map(|from| {
         from.rows.iter().filter_map(|row| {
             let [cheapest, fewest] = row.routes.as_ref().ok()?;
-            let anchor = crate::site::route_anchor(&from.system_id, &row.fork_id, &row.system_id);
+            let anchor = crate::site::route_anchor(from, &row.fork_id, &row.system_id);
             Some(ShelfGoal {
                 from: from.system_id.clone(),
                 goal: row.goal.clone(),

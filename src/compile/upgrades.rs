@@ -122,7 +122,13 @@ fn routes(book: &Book, fork: &str, own: &[&Guide], guides: &[Guide], stops: &[Se
                 })
             });
             let rows: Vec<RouteRow> = rows.collect();
-            found.push(RoutesFrom { system_id: from.system_id.clone(), name: teller.pair_name(start), rows });
+            let revision = book.catalogue.variant(stops[start].fork).revision.as_ref();
+            found.push(RoutesFrom {
+                system_id: from.system_id.clone(),
+                revision: revision.map(|r| r.id.clone()),
+                name: teller.pair_name(start),
+                rows,
+            });
         }
     }
     found

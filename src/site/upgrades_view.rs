@@ -35,6 +35,8 @@ pub struct Edge {
 #[derive(Clone, Debug, PartialEq)]
 pub struct RoutesFrom {
     pub system_id: String,
+    /// Of the fork, by id, where it has any.
+    pub revision: Option<String>,
     /// "Heron fork with Wide shim"
     pub name: String,
     pub rows: Vec<RouteRow>,
@@ -137,8 +139,13 @@ impl<'a> LineView<'a> {
 }
 
 /// Of a route from a fork's system to a pairing of another fork.
-pub fn route_anchor(from: &str, fork: &str, system: &str) -> String {
-    format!("{}-to-{}-{}", safe(from), safe(fork), safe(system))
+pub fn route_anchor(from: &RoutesFrom, fork: &str, system: &str) -> String {
+    format!("{}-to-{}-{}", start_anchor(from), safe(fork), safe(system))
+}
+
+fn start_anchor(from: &RoutesFrom) -> String {
+    let revision = from.revision.as_deref().map(|r| format!("-{}", safe(r))).unwrap_or_default();
+    format!("{}{revision}", safe(&from.system_id))
 }
 
 impl<'a> UpgradesView<'a> {
@@ -180,7 +187,7 @@ impl<'a> FromView<'a> {
             goals: rows.iter().map(|row| GoalView::of(book, from, row)).collect(),
         };
         FromView {
-            anchor: format!("from-{}", safe(&from.system_id)),
+            anchor: format!("from-{}", start_anchor(from)),
             name: &from.name,
             forks: from.rows.chunk_by(|a, b| a.fork_id == b.fork_id).map(goals).collect(),
         }
@@ -205,7 +212,7 @@ impl<'a> GoalView<'a> {
             }
         };
         GoalView {
-            anchor: route_anchor(&from.system_id, &row.fork_id, &row.system_id),
+            anchor: route_anchor(from, &row.fork_id, &row.system_id),
             goal: &row.goal,
             href: guide_path(&row.fork_id, &row.system_id),
             none: row.routes.as_ref().err().map(String::as_str),
