@@ -258,3 +258,14 @@ fn inspect_tells_doubts_ends_with_0_and_leaves_them_out_when_quick() {
     assert_eq!(quick.status.code(), Some(0));
     assert_eq!(String::from_utf8(quick.stdout).unwrap(), "no errors, no warnings\n");
 }
+
+/// In an attempt at what does not go much lies open that no reading would mend.
+#[test]
+fn no_reading_is_said_to_settle_what_does_not_go() {
+    let parts = PLAIN.replace("\"26 ±0.1\"", "\"49 ±0.1\"");
+    assert_eq!(verdict(&parts), "no");
+    let (problems, _) = told(&parts);
+    for measure in of_code(&problems, "measure-next") {
+        assert!(!measure.notes.iter().any(|n| n.contains("measure first")), "{measure:?}");
+    }
+}

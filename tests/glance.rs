@@ -5,7 +5,7 @@
 #[path = "proof/book.rs"]
 mod book;
 
-use benchleaf::assembly::{Glance, Outcome, Pick, assemble};
+use benchleaf::assembly::{Glance, Outcome, Pick, assemble, bit};
 use benchleaf::catalogue::VariantIx;
 use benchleaf::rules::{Rule, SlotIx};
 use benchleaf::solve::ShopStrengths;
@@ -44,6 +44,37 @@ fn glanced(book: &Book, system: usize, picks: &[Pick], fork: VariantIx) -> (Outc
     }
     let done = glance.finished();
     if done.outcome > worst.0 { (done.outcome, format!("finished: {:?}", done.why)) } else { worst }
+}
+
+/// Bars that a wide cap lifts overlap the shim too little; with another cap they go. Once the blame left the cap out,
+/// and the search went back past all the caps.
+#[test]
+fn what_lifts_a_part_against_the_rule_is_to_blame_for_its_height() {
+    let book = Book::demo();
+    let strengths = ShopStrengths(&book.shop);
+    let setting = book.setting(book.system("slim-shim"), &strengths);
+    let slot = |name: &str| setting.rule.find(name).unwrap();
+    let pick =
+        |(name, id, turned): (&str, &str, bool)| Pick { slot: slot(name), variant: book.variant(id), turned };
+    let pile = [
+        ("fork", "fork-stilt", false),
+        ("crown-race", "race-30", false),
+        ("lower-bearing", "bearing-45", true),
+        ("head-tube", "deck-curlew", false),
+        ("upper-bearing", "bearing-45", false),
+        ("ring", "ring-standard", false),
+        ("top-cap", "top-cap-tall", false),
+        ("shim", "shim-birch", false),
+    ];
+    let with_cap = |cap: &str| {
+        let mut glance = Glance::new(setting, &book.readies, Outcome::Measure);
+        let upper = [("cap", cap, false), ("bolt", "bolt-m6-40", false), ("bars", "bars-carr", false)];
+        pile.into_iter().chain(upper).map(|p| glance.put_on(pick(p))).last().unwrap()
+    };
+    assert_eq!(with_cap("cap-dish-m6").outcome, Outcome::Pass);
+    let lifted = with_cap("cap-pan-m6");
+    assert_eq!(lifted.outcome, Outcome::Fail);
+    assert!(lifted.blame & bit(slot("cap")) != 0, "{:b}", lifted.blame);
 }
 
 /// Pairings of the demo book that are answered quickly.
@@ -119,6 +150,6 @@ fn the_quick_look_never_finds_worse_than_the_full_judgement() {
 #[test]
 #[ignore = "long: some minutes"]
 fn the_quick_look_never_finds_worse_over_many_stacks() {
-    let kept = compared(40_000);
-    assert!(kept > 20_000, "only {kept} stacks");
+    let kept = compared(8_000);
+    assert!(kept > 4_000, "only {kept} stacks");
 }

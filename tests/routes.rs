@@ -286,7 +286,7 @@ fn held_against_all_ways(seed: u64) -> [Option<usize>; 2] {
         return [None, None];
     }
     let strengths = ShopStrengths(&book.shop);
-    let mut map = RouteMap::new(book.bench(&strengths), &stops);
+    let mut map = RouteMap::new(book.bench(&strengths), &stops, true);
     let from = numbers.below(stops.len());
     let to = stops[numbers.below(stops.len())].clone();
     let part = |v: VariantIx| book.catalogue.variant(v).part;
@@ -364,7 +364,7 @@ fn a_goal_that_is_sold_nowhere_says_so() {
     };
     let stops = [stop("fork-a"), stop("fork-b")];
     let strengths = ShopStrengths(&book.shop);
-    let mut map = RouteMap::new(book.bench(&strengths), &stops);
+    let mut map = RouteMap::new(book.bench(&strengths), &stops, true);
     let shelf = map.shelf(0, &[]).unwrap();
     assert_eq!(map.route(0, &shelf, &[1], None, Best::Cheapest), Err(NoRoute::NotSold));
 }

@@ -36,7 +36,8 @@ impl Blame {
         for (index, slot) in rule.slots.iter().enumerate() {
             let own = SlotIx(index as u16);
             let earlier = bit(own) - 1;
-            let any = slot.rests_on.is_empty() || waived.contains(&Demand::RestsOn(own));
+            let free = waived.contains(&Demand::RestsOn(own)) || waived.contains(&Demand::Lands(own));
+            let any = slot.rests_on.is_empty() || free;
             let rests = if any { ALL } else { slot.rests_on.iter().fold(0, |all, s| all | bit(*s)) };
             let hosting = hosts(rule, bit(own)) | riders(rule, bit(own)) | pressed_on(rule, own);
             let direct = (rests | hosting | together(rule, own, rests)) & earlier;

@@ -85,12 +85,12 @@ pub fn gap(build: &Build<'_>, case: &Case, pushed: &[ItemIx], ledger: &mut Ledge
         Some(value) => Measured::Number(value),
         None => Measured::Fact(high.is_none()),
     };
-    let about = gap_between(build, pushed, &fixed);
+    let about = gap_between(build);
     let demand = if low.is_none() { Demand::GapMost } else { Demand::GapLeast };
     ledger.add(build, Finding { demand, about, surfaces: vec![], measured, least: low, most: high });
 }
 
-fn gap_between(build: &Build<'_>, _pushed: &[ItemIx], _fixed: &[ItemIx]) -> Vec<ItemIx> {
+fn gap_between(build: &Build<'_>) -> Vec<ItemIx> {
     let pulled = build.in_slot(build.setting.rule.pulled).next();
     pulled.into_iter().chain([ItemIx(0)]).collect()
 }

@@ -94,8 +94,6 @@ pub struct Catalogue {
     pub variants: Vec<Variant>,
     /// Sorted by id.
     pub boxes: Vec<PartBox>,
-    /// By variant: the first variant that is the same to every check.
-    pub classes: Vec<VariantIx>,
 }
 
 impl Catalogue {
@@ -105,23 +103,6 @@ impl Catalogue {
 
     pub fn variant(&self, ix: VariantIx) -> &Variant {
         &self.variants[ix.0 as usize]
-    }
-
-    /// The first variant that is the same to every check as this one.
-    pub fn class(&self, ix: VariantIx) -> VariantIx {
-        self.classes.get(ix.0 as usize).copied().unwrap_or(ix)
-    }
-
-    /// To be called once all variants are there. Quadratic in the variants of a kind.
-    fn sort_into_classes(&mut self) {
-        let same = |a: &Variant, b: &Variant| {
-            self.part(a.part).kind == self.part(b.part).kind && a.shape.same_to_checks(&b.shape)
-        };
-        let class = |(i, v): (usize, &Variant)| {
-            let first = self.variants[..i].iter().position(|w| same(v, w)).unwrap_or(i);
-            VariantIx(first as u32)
-        };
-        self.classes = self.variants.iter().enumerate().map(class).collect();
     }
 
     pub fn part_of(&self, ix: VariantIx) -> &Part {

@@ -133,7 +133,6 @@ impl WrittenBook {
         for read in std::mem::take(&mut self.parts) {
             add_part(&mut catalogue, read, stock);
         }
-        catalogue.sort_into_classes();
         for written in std::mem::take(&mut self.boxes) {
             let holds = self.held(&written, &catalogue, problems);
             let mut the_box = PartBox { holds, ..written.the_box };

@@ -1,6 +1,7 @@
 //! Routes that were asked for by name, and all those that pages tell. Must not know how a route is found or worded.
 
 use super::book::Book;
+use super::set_ups::SetUps;
 use super::unknown;
 use crate::base::{Problem, Problems, suggest};
 use crate::catalogue::{PartIx, VariantIx};
@@ -127,10 +128,13 @@ impl Spot {
 pub struct Found {
     pub title: String,
     pub routes: Result<[RouteText; 2], String>,
+    /// No search for set-ups came to its limit: nothing better was left out.
+    pub complete: bool,
 }
 
 impl Asked {
-    pub fn find(&self, book: &Book, answers: &[&Answer], stops: &[SetUp]) -> Found {
+    pub fn find(&self, book: &Book, answers: &[&Answer], known: &SetUps) -> Found {
+        let stops = known.all.as_slice();
         let teller = RouteTeller { book: book.telling(), currency: book.shop.currency, stops };
         let (starts, goals) = (self.from.stops(book, stops, true), self.to.stops(book, stops, false));
         let name = |spot: &Spot, stops: &[usize]| match stops.first() {
@@ -143,21 +147,21 @@ impl Asked {
         let routes = match (starts.first(), goals.is_empty()) {
             (None, _) => Err(self.from.refusal(book, answers, "route.from-no")),
             (_, true) => Err(self.to.refusal(book, answers, "route.to-no")),
-            (Some(&from), false) => self.routes(book, stops, from, &goals, &teller),
+            (Some(&from), false) => self.routes(book, known, from, &goals, &teller),
         };
-        Found { title, routes }
+        Found { title, routes, complete: known.complete }
     }
 
     fn routes(
         &self,
         book: &Book,
-        stops: &[SetUp],
+        known: &SetUps,
         from: usize,
         goals: &[usize],
         teller: &RouteTeller<'_>,
     ) -> Result<[RouteText; 2], String> {
         let strengths = ShopStrengths(&book.shop);
-        let mut map = RouteMap::new(book.bench(&strengths), stops);
+        let mut map = RouteMap::new(book.bench(&strengths), &known.all, known.complete);
         let brought = Some(self.brought.as_slice()).filter(|b| !b.is_empty());
         both(&mut map, from, &self.have, goals, brought)
             .map(|routes| routes.map(|(best, route)| teller.route(&route, best)))
@@ -194,7 +198,7 @@ impl Found {
         };
         json!({
             "format": 1, "from": typed.from, "to": typed.to, "have": typed.have,
-            "cheapest": cheapest, "fewest": fewest, "reason": reason,
+            "cheapest": cheapest, "fewest": fewest, "reason": reason, "complete": self.complete,
         })
         .to_string()
     }
@@ -215,6 +219,9 @@ impl Found {
                     lines.extend(route.lines(&book.words));
                 }
             }
+        }
+        if self.routes.is_ok() && !self.complete {
+            lines.extend([("", String::new()), ("", book.words.word("route.incomplete"))]);
         }
         crate::guide::wrapped(&lines, &book.words)
     }

@@ -4,34 +4,44 @@
 //! there the cheapest plan with those. Must not know routes.
 
 use super::book::Book;
-use crate::catalogue::PartIx;
 use crate::solve::{Answer, Bench, Held, HeldPlan, SetUp, ShopStrengths, Verdict, picks_of};
 use rayon::prelude::*;
+
+/// What was found, and whether no search came to its limit: else more may go than is here.
+pub struct SetUps {
+    pub all: Vec<SetUp>,
+    pub complete: bool,
+}
 
 const BARS: [&str; 1] = ["bars"];
 
 /// Sorted by fork, revision, system and bars: the order in which equal routes are told.
-pub fn set_ups(book: &Book, answers: &[&Answer]) -> Vec<SetUp> {
+pub fn set_ups(book: &Book, answers: &[&Answer]) -> SetUps {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
-    let found: Vec<Vec<SetUp>> = answers.par_iter().map(|answer| of_answer(&bench, answer)).collect();
-    let mut all = found.concat();
+    let found: Vec<SetUps> = answers.par_iter().map(|answer| of_answer(&bench, answer)).collect();
+    let complete = found.iter().all(|f| f.complete);
+    let mut all: Vec<SetUp> = found.into_iter().flat_map(|f| f.all).collect();
     all.sort_by_key(|s| (s.fork, s.system, s.bars));
-    all
+    SetUps { all, complete }
 }
 
-fn of_answer(bench: &Bench<'_>, answer: &Answer) -> Vec<SetUp> {
+fn of_answer(bench: &Bench<'_>, answer: &Answer) -> SetUps {
     if answer.verdict == Verdict::No {
-        return Vec::new();
+        return SetUps { all: vec![], complete: !answer.unfinished };
     }
     let (fork, system) = (answer.fork, answer.system);
     let own = bench.set_up(fork, system, &picks_of(&answer.stack));
     let own = own.map(|own| SetUp { as_in_guide: true, ..own });
+    let mut complete = own.is_some() || !answer.unfinished;
     let own_bars = own.as_ref().and_then(|s| s.bars);
-    let with = |bars: PartIx| match bench.held_plan(fork, system, &Held { owned: &[], fixed: &[bars] }) {
-        HeldPlan::Goes(picks) => bench.set_up(fork, system, &picks),
-        _ => None,
-    };
-    let others = bench.possible(fork, system, &BARS).into_iter().filter(|&bars| Some(bars) != own_bars);
-    own.into_iter().chain(others.filter_map(with)).collect()
+    let mut all: Vec<SetUp> = own.into_iter().collect();
+    for bars in bench.possible(fork, system, &BARS).into_iter().filter(|&bars| Some(bars) != own_bars) {
+        match bench.held_plan(fork, system, &Held { owned: &[], fixed: &[bars] }) {
+            HeldPlan::Goes(picks) => all.extend(bench.set_up(fork, system, &picks)),
+            HeldPlan::Unsettled => complete = false,
+            HeldPlan::Measure(_) | HeldPlan::No => {}
+        }
+    }
+    SetUps { all, complete }
 }

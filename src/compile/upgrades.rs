@@ -3,6 +3,7 @@
 
 use super::book::Book;
 use super::routes::both;
+use super::set_ups::SetUps;
 use crate::draw::{MapEdge, MapNode, MapShape, UpgradeMap, upgrade_map};
 use crate::guide::{ComingRow, Guide, GuideAnswer, RouteTeller};
 use crate::quantity::Money;
@@ -15,7 +16,7 @@ const UP: &str = "../";
 const BARS: &str = "bars";
 
 /// One for each fork, in the order of the book.
-pub fn upgrades(book: &Book, guides: &[Guide], stops: &[SetUp]) -> Vec<ForkUpgrades> {
+pub fn upgrades(book: &Book, guides: &[Guide], stops: &SetUps) -> Vec<ForkUpgrades> {
     let of_fork = |&part: &crate::catalogue::PartIx| {
         let id = &book.catalogue.part(part).id;
         let own: Vec<&Guide> = guides.iter().filter(|g| g.fork_id == *id).collect();
@@ -25,6 +26,7 @@ pub fn upgrades(book: &Book, guides: &[Guide], stops: &[SetUp]) -> Vec<ForkUpgra
             map: map(book, &own, &edges),
             edges,
             routes: routes(book, id, &own, guides, stops),
+            incomplete: (!stops.complete).then(|| book.words.word("route.incomplete")),
         }
     };
     book.forks.par_iter().map(of_fork).collect()
@@ -90,9 +92,9 @@ fn map(book: &Book, guides: &[&Guide], edges: &[Edge]) -> String {
 }
 
 /// From each set-up of the fork that goes as in its guide to every pairing of another fork.
-fn routes(book: &Book, fork: &str, own: &[&Guide], guides: &[Guide], stops: &[SetUp]) -> Vec<RoutesFrom> {
-    let strengths = ShopStrengths(&book.shop);
-    let mut map = RouteMap::new(book.bench(&strengths), stops);
+fn routes(book: &Book, fork: &str, own: &[&Guide], guides: &[Guide], known: &SetUps) -> Vec<RoutesFrom> {
+    let (strengths, stops) = (ShopStrengths(&book.shop), known.all.as_slice());
+    let mut map = RouteMap::new(book.bench(&strengths), stops, known.complete);
     let teller = RouteTeller { book: book.telling(), currency: book.shop.currency, stops };
     let fork_of = |stop: &SetUp| &book.catalogue.part_of(stop.fork).id;
     let system_of = |stop: &SetUp| &book.rules[stop.system].id;

@@ -16,6 +16,8 @@ pub struct ForkUpgrades {
     pub map: String,
     pub edges: Vec<Edge>,
     pub routes: Vec<RoutesFrom>,
+    /// Said beside the routes where a better one may have been left out.
+    pub incomplete: Option<String>,
 }
 
 /// A direct change between two systems of the fork.
@@ -67,6 +69,7 @@ pub(super) struct UpgradesView<'a> {
     /// As many rows as systems are left, each with as many cells as systems are reached.
     table: Vec<TableRow<'a>>,
     routes: Vec<FromView<'a>>,
+    incomplete: Option<&'a str>,
     bars_too: bool,
 }
 
@@ -174,6 +177,7 @@ impl<'a> UpgradesView<'a> {
             systems: to.iter().map(|id| name_of(id)).collect(),
             table: from.iter().map(row).collect(),
             routes: upgrades.routes.iter().map(|r| FromView::of(book, r)).collect(),
+            incomplete: upgrades.incomplete.as_deref(),
             bars_too: upgrades.edges.iter().any(|e| e.bars_too),
         }
     }

@@ -12,10 +12,15 @@ use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
 
-/// Items looked at before a search is called unfinished.
-const SEARCH_LIMIT: u64 = 1_000_000;
-/// The same for a round that allows only so many extra items.
-const ROUND_LIMIT: u64 = 200_000;
+/// Items looked at before a search is called unfinished: in a round that allows only so many extra items, and in the
+/// last one.
+#[derive(Clone, Copy)]
+pub(super) struct Limits {
+    pub round: u64,
+    pub last: u64,
+}
+
+const LIMITS: Limits = Limits { round: 200_000, last: 1_000_000 };
 
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {
@@ -80,7 +85,7 @@ impl<'a> Bench<'a> {
         supplies.cheapest(&self.needed_of(&bought)).map(|(cost, _)| cost)
     }
 
-    fn anything_out_of_stock(&self) -> bool {
+    pub(super) fn anything_out_of_stock(&self) -> bool {
         let none = OnHand::Count(0);
         self.catalogue.parts.iter().any(|p| p.on_hand == none)
             || self.catalogue.boxes.iter().any(|b| b.on_hand == none)
@@ -90,12 +95,13 @@ impl<'a> Bench<'a> {
     fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Tried {
         let setting = self.setting(system);
         let field = field(setting.rule, supplies, fork, &[]);
-        let goes = self.rounds(supplies, &field, system, Outcome::Pass, None);
+        let goes = self.rounds((supplies, &field), system, Outcome::Pass, None, LIMITS);
         let any_goes = goes.best.as_ref().is_some_and(|b| b.outcome == Outcome::Pass);
         let found = if any_goes {
             goes
         } else {
-            let measured = self.rounds(supplies, &field, system, Outcome::Measure, goes.best.clone());
+            let measured =
+                self.rounds((supplies, &field), system, Outcome::Measure, goes.best.clone(), LIMITS);
             Found { unfinished: goes.unfinished || measured.unfinished, ..nearer(measured, goes.nearest) }
         };
         Tried { field, found }
@@ -103,13 +109,13 @@ impl<'a> Bench<'a> {
 
     /// First with no extra items, then with ever more: a plan is found early, and bounds what follows. The last
     /// round has no bound on items, so what it finishes is complete.
-    fn rounds(
+    pub(super) fn rounds(
         &self,
-        supplies: &Supplies<'_>,
-        field: &Field,
+        (supplies, field): (&Supplies<'_>, &Field),
         system: usize,
         at_worst: Outcome,
         known: Option<Rank>,
+        limits: Limits,
     ) -> Found {
         let mut found = Found { best: known, ..Found::default() };
         for extras in [0, 1, 2, usize::MAX] {
@@ -117,7 +123,7 @@ impl<'a> Bench<'a> {
             if extras != usize::MAX && found.best.as_ref().is_some_and(|b| b.outcome <= at_worst) {
                 continue;
             }
-            let limit = if extras == usize::MAX { SEARCH_LIMIT } else { ROUND_LIMIT };
+            let limit = if extras == usize::MAX { limits.last } else { limits.round };
             let want = Want { at_worst, any: false, limit, extras };
             let before = found.nearest.take();
             let setting = (self.setting(system), self.readies);

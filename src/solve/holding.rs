@@ -3,16 +3,15 @@
 //! The one place through which routes and the rider's own shelf ask the search. Must not know words.
 
 use super::answer::Article;
-use super::bench::Bench;
+use super::bench::{Bench, Limits};
 use super::candidates::{Field, field};
 use super::route::cheapest;
-use super::search::{Found, Want, search};
 use super::supply::{Cost, Supplies};
 use crate::assembly::{Outcome, Pick};
-use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
+use crate::catalogue::{PartIx, VariantIx};
 
-/// Items looked at before such a search is called unfinished.
-const LIMIT: u64 = 6_000;
+/// Such searches are many: each is given up early.
+const LIMITS: Limits = Limits { round: 6_000, last: 6_000 };
 
 /// What is asked of one fork with one system.
 #[derive(Clone, Debug)]
@@ -73,7 +72,7 @@ impl<'a> Bench<'a> {
         let part = self.catalogue.variant(fork).part;
         let in_stock = self.held_plan_from(&self.supplies(part, held.owned, true), fork, system, held.fixed);
         match in_stock {
-            HeldPlan::No if self.some_sold_out() => {
+            HeldPlan::No if self.anything_out_of_stock() => {
                 self.held_plan_from(&self.supplies(part, held.owned, false), fork, system, held.fixed)
             }
             found => found,
@@ -92,7 +91,7 @@ impl<'a> Bench<'a> {
             return HeldPlan::No;
         }
         for at_worst in [Outcome::Pass, Outcome::Measure] {
-            let found = self.held_rounds(supplies, &field, system, at_worst);
+            let found = self.rounds((supplies, &field), system, at_worst, None, LIMITS);
             match found.best {
                 Some(best) if best.outcome == Outcome::Pass => return HeldPlan::Goes(best.picks),
                 _ if found.unfinished => return HeldPlan::Unsettled,
@@ -101,20 +100,6 @@ impl<'a> Bench<'a> {
             }
         }
         HeldPlan::No
-    }
-
-    /// First with no extra items, then with more: a plan is found early, and bounds what follows.
-    fn held_rounds(&self, supplies: &Supplies<'_>, field: &Field, system: usize, at_worst: Outcome) -> Found {
-        let setting = (self.setting(system), self.readies);
-        let mut found = Found::default();
-        for extras in [0, 1, 2, usize::MAX] {
-            let want = Want { at_worst, any: false, limit: LIMIT, extras };
-            found = search(setting, supplies, field, want, found.best.take());
-            if !found.unfinished && !found.held_back {
-                break;
-            }
-        }
-        found
     }
 
     /// False where the system has no place for one of them.
@@ -130,12 +115,6 @@ impl<'a> Bench<'a> {
             }
             there
         })
-    }
-
-    fn some_sold_out(&self) -> bool {
-        let none = OnHand::Count(0);
-        let Catalogue { parts, boxes, .. } = self.catalogue;
-        parts.iter().any(|p| p.on_hand == none) || boxes.iter().any(|b| b.on_hand == none)
     }
 
     fn hopeless(&self, field: &Field, system: usize) -> bool {

@@ -160,12 +160,16 @@ impl<'a> Purse<'a> {
                 sum.minor += one.minor * i64::from(count);
             }
         }
-        let supplies = self.supplies;
-        let shared = *self
-            .boxed
-            .entry(boxed)
-            .or_insert_with_key(|boxed| supplies.cost_of_missing(&boxed.iter().copied().collect()));
-        shared.map(|s| Cost { unpriced: s.unpriced + sum.unpriced, minor: s.minor + sum.minor })
+        let shared = match self.boxed.get(&boxed) {
+            Some(&known) => known,
+            None => {
+                let mut best = None;
+                self.cover(boxed.clone(), &[], &mut Vec::new(), Cost::default(), &mut best);
+                self.boxed.insert(boxed, best);
+                best
+            }
+        };
+        shared.map(|shared| shared.and(sum))
     }
 
     /// The cheapest purchase of what is missing and of something for every slot still to come that needs it.

@@ -76,7 +76,7 @@ pub enum NoRoute {
     NothingBroughtFits,
     /// What the goal needs can be bought nowhere.
     NotSold,
-    /// The search came to its limit before every way was tried.
+    /// A search came to its limit, for set-ups or for a way, before every way was tried.
     Unsettled,
 }
 
@@ -84,6 +84,8 @@ pub enum NoRoute {
 pub struct RouteMap<'a> {
     bench: Bench<'a>,
     stops: &'a [SetUp],
+    /// Every set-up that goes is among the stops.
+    complete: bool,
     needs: Vec<Counts>,
     next: Vec<Vec<(usize, Changed)>>,
     /// By what is missing, and whether only what is on hand may be bought.
@@ -112,15 +114,16 @@ struct State {
 }
 
 impl<'a> RouteMap<'a> {
-    /// Quadratic in the set-ups.
-    pub fn new(bench: Bench<'a>, stops: &'a [SetUp]) -> RouteMap<'a> {
+    /// `complete`: no set-up that goes is missing; else that there is no way is never said for certain. Quadratic in
+    /// the set-ups.
+    pub fn new(bench: Bench<'a>, stops: &'a [SetUp], complete: bool) -> RouteMap<'a> {
         let needs = stops.iter().map(|stop| stop.needs(&bench)).collect();
         let neighbours = |a: &SetUp| {
             let change = |(i, b): (usize, &SetUp)| changed(&bench, a, b).map(|what| (i, what));
             stops.iter().enumerate().filter_map(change).collect()
         };
         let next = stops.iter().map(neighbours).collect();
-        RouteMap { bench, stops, needs, next, purchases: HashMap::new() }
+        RouteMap { bench, stops, complete, needs, next, purchases: HashMap::new() }
     }
 
     /// What a rider owns who stands at a stop: the fork's own box, everything bought for the plan, and `more`.
@@ -159,6 +162,21 @@ impl<'a> RouteMap<'a> {
     ///
     /// `brought`: what the rider brings, if that is known; else anything with which the start goes.
     pub fn route(
+        &mut self,
+        from: usize,
+        shelf: &Shelf,
+        goals: &[usize],
+        brought: Option<&[VariantIx]>,
+        best: Best,
+    ) -> Result<Route, NoRoute> {
+        self.route_here(from, shelf, goals, brought, best).map_err(|why| match why {
+            NoRoute::NotReached { .. } | NoRoute::NothingBroughtFits if !self.complete => NoRoute::Unsettled,
+            why => why,
+        })
+    }
+
+    /// Over the stops that are there.
+    fn route_here(
         &mut self,
         from: usize,
         shelf: &Shelf,

@@ -144,13 +144,6 @@ impl<'a> Supplies<'a> {
         })
     }
 
-    /// Cost of the cheapest purchase that supplies all of these.
-    pub fn cost_of_missing(&self, missing: &Counts) -> Option<Cost> {
-        let mut best = None;
-        self.cover(missing.clone(), Cost::default(), &mut Vec::new(), &mut best);
-        best.map(|(cost, _)| cost)
-    }
-
     fn cover(
         &self,
         missing: Counts,

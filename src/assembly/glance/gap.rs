@@ -68,15 +68,10 @@ impl Glance<'_> {
 
     /// Items that the push goes through down to the ring, following these supports.
     fn pushed(&self, supports: impl Fn(&[Touch]) -> SmallVec<[u8; 8]>) -> SmallVec<[u8; 16]> {
-        let rule = self.setting.rule;
-        let below_ring = |item: u8| {
-            let slot = self.items[item as usize].pick.slot;
-            slot.0 == 0 || rule.path.iter().skip(1).any(|s| s.slot == slot)
-        };
         let mut found: SmallVec<[u8; 16]> = SmallVec::new();
-        let mut next: SmallVec<[u8; 16]> = self.in_slot(rule.pulled).collect();
+        let mut next: SmallVec<[u8; 16]> = self.in_slot(self.setting.rule.pulled).collect();
         while let Some(item) = next.pop() {
-            if found.contains(&item) || below_ring(item) {
+            if found.contains(&item) || self.below_ring(item) {
                 continue;
             }
             found.push(item);
@@ -85,6 +80,12 @@ impl Glance<'_> {
             next.extend(supports(&it.touches));
         }
         found
+    }
+
+    /// The fork and the rest of the headset: the push ends above them.
+    pub(super) fn below_ring(&self, item: u8) -> bool {
+        let slot = self.items[item as usize].pick.slot;
+        slot.0 == 0 || self.lists.path.iter().skip(1).any(|s| s.slot == slot)
     }
 
     pub(super) fn down(&self, item: u8) -> Down {

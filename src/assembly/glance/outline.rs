@@ -290,12 +290,7 @@ impl Glance<'_> {
 
     /// What the items that may be pushed leave already, at least.
     fn least_of_items(&self, least: i64) -> i64 {
-        let rule = self.setting.rule;
-        let below_ring = |item: u8| {
-            let slot = self.items[item as usize].pick.slot;
-            slot.0 == 0 || rule.path.iter().skip(1).any(|s| s.slot == slot)
-        };
-        let all = (0..self.items.len() as u8).filter(|&i| !below_ring(i) && !self.is_chosen(i));
+        let all = (0..self.items.len() as u8).filter(|&i| !self.below_ring(i) && !self.is_chosen(i));
         all.map(|i| self.down(i).least).fold(least, i64::min)
     }
 }

@@ -65,7 +65,9 @@ pub fn lists(rule: &Rule, names: &Names, waived: &[Demand]) -> Lists {
     });
     let rests_on = rule.slots.iter().enumerate().map(|(i, slot)| {
         let own = SlotIx(i as u16);
-        if slot.rests_on.is_empty() || !asked(Demand::RestsOn(own)) {
+        // One that may lie on nothing owes nothing to what it may rest on.
+        let held_to = asked(Demand::RestsOn(own)) && asked(Demand::Lands(own));
+        if slot.rests_on.is_empty() || !held_to {
             u64::MAX
         } else {
             slot.rests_on.iter().fold(bit(own), |all, s| all | bit(*s))

@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Pair, ToMeasure, pair, picks};
+use super::{Pair, ToMeasure, pair};
 use crate::assembly::{Check, Outcome, Setting, Stack, assemble};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::quantity::Length;
 use crate::solve::answer::{Answer, Verdict};
 use crate::solve::bench::Bench;
+use crate::solve::set_up::picks_of;
 
 /// A dimension of an article: index into the dims of its shape.
 type Size = (VariantIx, usize);
@@ -24,7 +25,9 @@ pub fn to_measure(bench: &Bench<'_>, answers: &[&Answer]) -> Vec<ToMeasure> {
     let mut sizes: BTreeMap<Size, Bears> = BTreeMap::new();
     for answer in answers.iter().filter(|a| !super::unsettled(a)) {
         let here = pair(bench, answer);
-        for size in assumed(bench, answer, |check| check.outcome == Outcome::Measure) {
+        // An attempt at what does not go stays one, whatever is read.
+        let open = |check: &Check| answer.verdict == Verdict::Measure && check.outcome == Outcome::Measure;
+        for size in assumed(bench, answer, open) {
             let bears = sizes.entry(size).or_default();
             match settled(bench, answer, size) {
                 Some(true) => drop(bears.settles.insert(here)),
@@ -90,7 +93,7 @@ fn settled(bench: &Bench<'_>, answer: &Answer, (variant, dim): Size) -> Option<b
     let named = &bench.catalogue.variant(variant).shape.dims[dim];
     let error = bench.caliper.uncertainty(named.nature);
     let read = [named.dimension.least(), named.dimension.nominal, named.dimension.most()];
-    let picks = picks(answer);
+    let picks = picks_of(&answer.stack);
     let mut decided = read.into_iter().map(|reading| {
         set(&mut catalogue, (variant, dim), reading, error);
         let setting = Setting { catalogue: &catalogue, ..bench.setting(answer.system) };

@@ -6,7 +6,7 @@ mod unused;
 
 use super::answer::{Answer, Verdict};
 use super::bench::Bench;
-use crate::assembly::{Check, Pick};
+use crate::assembly::Check;
 use crate::catalogue::{BoxIx, PartIx, Shop, VariantIx};
 use crate::quantity::{Force, Torque, TorqueRange};
 use crate::rules::SlotIx;
@@ -99,9 +99,4 @@ fn unsettled(answer: &Answer) -> bool {
 
 fn pair(bench: &Bench<'_>, answer: &Answer) -> Pair {
     (bench.catalogue.variant(answer.fork).part, answer.system)
-}
-
-fn picks(answer: &Answer) -> Vec<Pick> {
-    let pick = |i: &crate::assembly::Placed| Pick { slot: i.slot, variant: i.variant, turned: i.turned };
-    answer.stack.items.iter().map(pick).collect()
 }

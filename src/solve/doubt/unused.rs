@@ -2,12 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use super::{Unused, WhyUnused, pair, picks, unsettled};
+use super::{Unused, WhyUnused, pair, unsettled};
 use crate::assembly::{Check, Outcome, Pick, assemble};
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::rules::SlotIx;
 use crate::solve::answer::{Answer, Article, Verdict};
 use crate::solve::bench::Bench;
+use crate::solve::set_up::picks_of;
 
 pub fn parts(bench: &Bench<'_>, answers: &[&Answer]) -> Vec<Unused> {
     let used = used(bench, answers);
@@ -82,7 +83,7 @@ fn try_in(bench: &Bench<'_>, answer: &Answer, slot: SlotIx, variant: VariantIx) 
     let ways = [(false, rule.as_drawn), (true, rule.turned)].into_iter().filter(|w| w.1).map(|w| w.0);
     let mut best: Option<(Does, Check)> = None;
     for turned in ways {
-        let plan = picks(answer);
+        let plan = picks_of(&answer.stack);
         let before = plan.iter().filter(|p| p.slot < slot).copied();
         let after = plan.iter().filter(|p| p.slot > slot).copied();
         let one = Pick { slot, variant, turned };
