@@ -5,7 +5,7 @@
 #[path = "proof/book.rs"]
 mod book;
 
-use benchleaf::assembly::{Glance, Outcome, Pick, assemble, bit};
+use benchleaf::assembly::{Glance, Narrowed, Outcome, Pick, assemble, bit};
 use benchleaf::catalogue::VariantIx;
 use benchleaf::rules::{Rule, SlotIx};
 use benchleaf::solve::ShopStrengths;
@@ -20,7 +20,7 @@ fn candidates(book: &Book, rule: &Rule) -> Vec<Vec<VariantIx>> {
     rule.slots.iter().map(of_slot).collect()
 }
 
-/// What the quick look says at worst of the stack, and where.
+/// What the quick look says at worst of the stack, and where; it fails what it rules out before it comes.
 fn glanced(book: &Book, system: usize, picks: &[Pick], fork: VariantIx) -> (Outcome, String) {
     let strengths = ShopStrengths(&book.shop);
     let setting = book.setting(system, &strengths);
@@ -28,13 +28,22 @@ fn glanced(book: &Book, system: usize, picks: &[Pick], fork: VariantIx) -> (Outc
     expected[0] = vec![fork];
     let mut glance = Glance::new(setting, &book.readies, Outcome::Pass);
     let mut worst = (Outcome::Pass, String::new());
+    let mut possible = Narrowed::default();
     for (at, &pick) in picks.iter().enumerate() {
+        let place = expected[pick.slot.0 as usize].iter().position(|&v| v == pick.variant).unwrap();
+        if possible.dead || !possible.allows(pick.slot, place, pick.turned) {
+            let id = &book.catalogue.part_of(pick.variant).id;
+            return (Outcome::Fail, format!("{id} is ruled out"));
+        }
         let look = glance.put_on(pick);
         if at == 0 {
             glance.expect(&expected);
         }
         let next = picks.get(at + 1).map_or(setting.rule.slots.len(), |p| p.slot.0 as usize);
         let ahead = glance.ahead(next);
+        if picks.get(at + 1).is_none_or(|p| p.slot != pick.slot) {
+            possible = glance.narrow(next, &possible);
+        }
         for (what, look) in [("on", look), ("ahead", ahead)] {
             if look.outcome > worst.0 {
                 let id = &book.catalogue.part_of(pick.variant).id;

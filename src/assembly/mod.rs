@@ -26,7 +26,7 @@ mod zone;
 pub use blame::{ALL, Blame, Slots, bit};
 pub use build::{Build, Pick, Setting};
 pub use export::{assemble, stack};
-pub use glance::{Glance, Look, Readies};
+pub use glance::{Glance, Look, Narrowed, Readies};
 pub use judge::{Early, Judgement, early, judge};
 pub use place::alike_turned;
 pub use report::{

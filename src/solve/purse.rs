@@ -5,11 +5,12 @@
 
 use super::candidates::Field;
 use super::supply::{Cost, Supplies};
-use crate::assembly::Pick;
+use crate::assembly::{Narrowed, Pick};
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::rules::Rule;
 use rustc_hash::FxHashMap as HashMap;
 use smallvec::SmallVec;
+use std::rc::Rc;
 
 /// Parts and counts, sorted by part.
 type Missing = SmallVec<[(PartIx, u32); 8]>;
@@ -27,14 +28,21 @@ struct Account {
     missing: Missing,
     /// `None`: cannot be bought.
     cost: Option<Cost>,
-    /// By the slot that comes next; filled in when first asked for.
-    least: Vec<Option<Option<Cost>>>,
+    /// By what may still come and the slot that comes next; filled in when first asked for.
+    least: HashMap<(Choice, usize), Option<Cost>>,
 }
+
+/// What may still come in the slots, as far as purchases go.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Choice(u32);
 
 pub struct Purse<'a> {
     supplies: &'a Supplies<'a>,
-    /// By slot: how something can be had for it, where it must be filled and nothing is at hand.
-    to_buy: Vec<Option<Need>>,
+    rule: &'a Rule,
+    field: &'a Field,
+    /// By choice and slot: how something can be had for it, where it must be filled and nothing is at hand.
+    to_buy: Vec<Vec<Option<Rc<Need>>>>,
+    choices: HashMap<Vec<(usize, Rc<[bool]>)>, Choice>,
     accounts: Vec<Account>,
     after: HashMap<(usize, PartIx), usize>,
     by_missing: HashMap<Missing, usize>,
@@ -50,28 +58,61 @@ pub struct Purse<'a> {
 }
 
 impl<'a> Purse<'a> {
-    pub fn new(rule: &Rule, supplies: &'a Supplies<'a>, field: &Field, free: bool) -> Purse<'a> {
-        let loose = loose_prices(supplies);
-        let to_buy = rule.slots.iter().zip(&field.slots).map(|(slot, candidates)| {
-            let owned = candidates.iter().any(|&v| supplies.owns(v));
-            let at_hand = slot.brought || slot.least == 0 || owned;
-            (!at_hand).then(|| need(supplies, &loose, candidates))
-        });
-        let to_buy = to_buy.collect();
+    pub fn new(rule: &'a Rule, supplies: &'a Supplies<'a>, field: &'a Field, free: bool) -> Purse<'a> {
         let mut purse = Purse {
             supplies,
-            to_buy,
+            rule,
+            field,
+            to_buy: Vec::new(),
+            choices: HashMap::default(),
             accounts: Vec::new(),
             after: HashMap::default(),
             by_missing: HashMap::default(),
             boxed: HashMap::default(),
             needed: HashMap::default(),
             stack: Vec::new(),
-            loose,
+            loose: loose_prices(supplies),
             free,
         };
+        let whole = (0..field.slots.len()).map(|slot| purse.need_for(slot, |_| true)).collect();
+        purse.to_buy.push(whole);
         purse.account(Missing::new());
         purse
+    }
+
+    /// What has to be bought for a slot in which these candidates may still come.
+    fn need_for(&self, slot: usize, may: impl Fn(usize) -> bool) -> Option<Rc<Need>> {
+        let its = &self.rule.slots[slot];
+        let candidates: Vec<VariantIx> =
+            self.field.slots[slot].iter().enumerate().filter(|(at, _)| may(*at)).map(|(_, &v)| v).collect();
+        let at_hand = its.brought || its.least == 0 || candidates.iter().any(|&v| self.supplies.owns(v));
+        (!at_hand).then(|| Rc::new(need(self.supplies, &self.loose, &candidates)))
+    }
+
+    /// The choice of what is still possible.
+    pub fn choice(&mut self, narrowed: &Narrowed) -> Choice {
+        let mut key: Vec<(usize, Rc<[bool]>)> = Vec::new();
+        for (slot, possible) in narrowed.slots().filter(|s| self.rule.slots[s.0].least > 0 && !self.free) {
+            key.push((slot, Rc::clone(possible)));
+        }
+        if key.is_empty() {
+            return Choice::default();
+        }
+        if let Some(&known) = self.choices.get(&key) {
+            return known;
+        }
+        let mut to_buy = self.to_buy[0].clone();
+        for (slot, possible) in &key {
+            let may = |at: usize| {
+                let way = |turned: usize| possible.get(at * 2 + turned).copied().unwrap_or(false);
+                way(0) || way(1)
+            };
+            to_buy[*slot] = self.need_for(*slot, may);
+        }
+        let choice = Choice(self.to_buy.len() as u32);
+        self.to_buy.push(to_buy);
+        self.choices.insert(key, choice);
+        choice
     }
 
     pub fn push(&mut self, pick: Pick, brought: bool) {
@@ -112,17 +153,13 @@ impl<'a> Purse<'a> {
     }
 
     /// What any plan must cost that begins like this and goes on with slot `next`.
-    pub fn least(&mut self, next: usize) -> Option<Cost> {
+    pub fn least(&mut self, next: usize, choice: Choice) -> Option<Cost> {
         let at = self.at();
-        if let Some(known) = self.accounts[at].least.get(next).copied().flatten() {
+        if let Some(&known) = self.accounts[at].least.get(&(choice, next)) {
             return known;
         }
-        let least = self.least_of(at, next);
-        let known = &mut self.accounts[at].least;
-        if known.len() <= next {
-            known.resize(next + 1, None);
-        }
-        known[next] = Some(least);
+        let least = self.least_of(at, next, choice);
+        self.accounts[at].least.insert((choice, next), least);
         least
     }
 
@@ -141,7 +178,7 @@ impl<'a> Purse<'a> {
             return at;
         }
         let cost = self.price(&missing);
-        self.accounts.push(Account { missing: missing.clone(), cost, least: Vec::new() });
+        self.accounts.push(Account { missing: missing.clone(), cost, least: HashMap::default() });
         self.by_missing.insert(missing, self.accounts.len() - 1);
         self.accounts.len() - 1
     }
@@ -164,7 +201,7 @@ impl<'a> Purse<'a> {
             Some(&known) => known,
             None => {
                 let mut best = None;
-                self.cover(boxed.clone(), &[], &mut Vec::new(), Cost::default(), &mut best);
+                self.cover(boxed.clone(), (&[], &[]), &mut Vec::new(), Cost::default(), &mut best);
                 self.boxed.insert(boxed, best);
                 best
             }
@@ -173,15 +210,16 @@ impl<'a> Purse<'a> {
     }
 
     /// The cheapest purchase of what is missing and of something for every slot still to come that needs it.
-    fn least_of(&self, at: usize, next: usize) -> Option<Cost> {
+    fn least_of(&self, at: usize, next: usize, choice: Choice) -> Option<Cost> {
         let account = &self.accounts[at];
         let cost = account.cost?;
         if self.free {
             return Some(cost);
         }
-        let needs: Vec<usize> = (next..self.to_buy.len()).filter(|&s| self.to_buy[s].is_some()).collect();
+        let to_buy = &self.to_buy[choice.0 as usize];
+        let needs: Vec<usize> = (next..to_buy.len()).filter(|&s| to_buy[s].is_some()).collect();
         let mut best = None;
-        self.cover(account.missing.clone(), &needs, &mut Vec::new(), Cost::default(), &mut best);
+        self.cover(account.missing.clone(), (&needs, to_buy), &mut Vec::new(), Cost::default(), &mut best);
         best
     }
 
@@ -189,7 +227,7 @@ impl<'a> Purse<'a> {
     fn cover(
         &self,
         missing: Missing,
-        needs: &[usize],
+        (needs, to_buy): (&[usize], &[Option<Rc<Need>>]),
         bought: &mut Vec<BoxIx>,
         cost: Cost,
         best: &mut Option<Cost>,
@@ -200,11 +238,11 @@ impl<'a> Purse<'a> {
         if let Some(&(part, _)) = missing.first() {
             let (loose, boxes) = &self.loose[part.0 as usize];
             if let Some(price) = loose {
-                self.cover(without(&missing, &[(part, 1)]), needs, bought, cost.and(*price), best);
+                self.cover(without(&missing, &[(part, 1)]), (needs, to_buy), bought, cost.and(*price), best);
             }
             for &the_box in boxes {
                 let holds = &self.supplies.catalogue.the_box(the_box).holds;
-                self.buy(without(&missing, holds), needs, the_box, bought, cost, best);
+                self.buy(without(&missing, holds), (needs, to_buy), the_box, bought, cost, best);
             }
             return;
         }
@@ -212,22 +250,22 @@ impl<'a> Purse<'a> {
             *best = Some(cost);
             return;
         };
-        let Some(need) = &self.to_buy[slot] else { return };
+        let Some(need) = &to_buy[slot] else { return };
         if need.boxes.iter().any(|b| bought.contains(b)) {
-            return self.cover(missing, rest, bought, cost, best);
+            return self.cover(missing, (rest, to_buy), bought, cost, best);
         }
         if let Some(price) = need.loose {
-            self.cover(missing.clone(), rest, bought, cost.and(price), best);
+            self.cover(missing.clone(), (rest, to_buy), bought, cost.and(price), best);
         }
         for &the_box in &need.boxes {
-            self.buy(missing.clone(), rest, the_box, bought, cost, best);
+            self.buy(missing.clone(), (rest, to_buy), the_box, bought, cost, best);
         }
     }
 
     fn buy(
         &self,
         missing: Missing,
-        needs: &[usize],
+        (needs, to_buy): (&[usize], &[Option<Rc<Need>>]),
         the_box: BoxIx,
         bought: &mut Vec<BoxIx>,
         cost: Cost,
@@ -235,7 +273,7 @@ impl<'a> Purse<'a> {
     ) {
         let price = self.supplies.catalogue.the_box(the_box).price;
         bought.push(the_box);
-        self.cover(missing, needs, bought, cost.plus(price), best);
+        self.cover(missing, (needs, to_buy), bought, cost.plus(price), best);
         bought.pop();
     }
 }

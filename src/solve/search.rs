@@ -9,10 +9,11 @@
 
 use super::candidates::Field;
 use super::nogood::Nogoods;
-use super::purse::Purse;
+use super::purse::{Choice, Purse};
 use super::supply::{Cost, Supplies};
 use crate::assembly::{
-    ALL, Blame, Build, Demand, Glance, ItemIx, Outcome, Pick, Readies, Setting, Slots, bit, early, judge,
+    ALL, Blame, Build, Demand, Glance, ItemIx, Narrowed, Outcome, Pick, Readies, Setting, Slots, bit, early,
+    judge,
 };
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
@@ -87,6 +88,7 @@ pub fn search(
         alike_turned: &readies.alike_turned,
         picks: Vec::new(),
         purse: Purse::new(setting.rule, supplies, field, want.any),
+        narrowed: Vec::new(),
         rings: ring_sorts(supplies, field),
         nogoods: Nogoods::default(),
         blame: Blame::of(setting.rule, setting.waived),
@@ -101,6 +103,13 @@ pub fn search(
     walk.found
 }
 
+struct Narrowing {
+    narrowed: Narrowed,
+    choice: Choice,
+    /// Items that were on then.
+    items: usize,
+}
+
 struct Walk<'a> {
     rule: &'a Rule,
     supplies: &'a Supplies<'a>,
@@ -113,6 +122,8 @@ struct Walk<'a> {
     alike_turned: &'a [bool],
     picks: Vec<Pick>,
     purse: Purse<'a>,
+    /// What is still possible, as found on the way here: the last is the narrowest.
+    narrowed: Vec<Narrowing>,
     /// For plain rings, a number of their own for each bore and outside.
     rings: HashMap<VariantIx, usize>,
     nogoods: Nogoods,
@@ -173,11 +184,47 @@ impl Walk<'_> {
             return known;
         }
         let earlier = bit(SlotIx(index as u16)) - 1;
-        let blamed = self.fill(index, 0, outcome) & earlier;
+        let narrowed = self.narrow(index);
+        let blamed = match self.no_better(index, outcome).filter(|_| narrowed) {
+            Some(blame) => blame & earlier,
+            None => self.fill(index, 0, outcome) & earlier,
+        };
+        if narrowed {
+            self.narrowed.pop();
+        }
         if blamed != earlier && !self.done() {
             self.nogoods.learn(index, &self.picks, blamed);
         }
         blamed
+    }
+
+    /// Looks at what is still possible where that may have changed; whether it did look.
+    fn narrow(&mut self, index: usize) -> bool {
+        let since = self.narrowed.last().map_or(0, |n| n.items);
+        let changed = self.picks[since..].iter().fold(0, |all, p| all | bit(p.slot));
+        if index > self.rule.pulled.0 as usize || changed & self.glance.narrowed_by(index) == 0 {
+            return false;
+        }
+        let before = self.narrowed.last().map(|n| n.narrowed.clone()).unwrap_or_default();
+        let narrowed = self.glance.narrow(index, &before);
+        let choice = self.purse.choice(&narrowed);
+        self.narrowed.push(Narrowing { narrowed, choice, items: self.picks.len() });
+        true
+    }
+
+    /// The slots to blame when nothing that is still possible is better than the best known.
+    fn no_better(&mut self, index: usize, outcome: Outcome) -> Option<Slots> {
+        let last = self.narrowed.last().filter(|_| index > 0)?;
+        if last.narrowed.dead {
+            return Some(last.narrowed.blame);
+        }
+        self.too_dear(outcome)
+    }
+
+    /// The slots that ruling this one out rests on, when it is.
+    fn ruled_out(&self, pick: Pick, at: usize) -> Option<Slots> {
+        let narrowed = &self.narrowed.last()?.narrowed;
+        (!narrowed.allows(pick.slot, at, pick.turned)).then_some(narrowed.blame)
     }
 
     fn fill(&mut self, index: usize, count: u8, outcome: Outcome) -> Slots {
@@ -213,6 +260,10 @@ impl Walk<'_> {
                     continue;
                 }
                 let pick = Pick { slot: SlotIx(index as u16), variant, turned };
+                if let Some(blame) = self.ruled_out(pick, at) {
+                    blamed |= blame | own;
+                    continue;
+                }
                 let failed = self.try_pick(pick, count, outcome);
                 if self.done() {
                     return ALL;
@@ -342,12 +393,14 @@ impl Walk<'_> {
         let next = self.picks.last().map_or(0, |p| p.slot.0 as usize + 1);
         let still = self.rule.slots.iter().skip(next).map(|s| usize::from(s.least)).sum::<usize>();
         let rank = (best.outcome, best.cost, best.parts);
-        let Some(cost) = self.purse.least(next) else { return Some(ALL) };
+        let choice = self.narrowed.last().map_or_else(Choice::default, |n| n.choice);
+        let Some(cost) = self.purse.least(next, choice) else { return Some(ALL) };
         if (outcome, cost, self.picks.len() + still) <= rank {
             return None;
         }
         let by_money = outcome <= rank.0 && cost > rank.1 && !self.want.any;
-        Some(if by_money { self.paid_slots() } else { ALL })
+        let narrowed = self.narrowed.last().map_or(0, |n| n.narrowed.blame);
+        Some(if by_money { self.paid_slots() | narrowed } else { ALL })
     }
 
     /// Slots with something in them that has to be bought.

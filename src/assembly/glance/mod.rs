@@ -13,10 +13,12 @@ mod finish;
 mod gap;
 mod land;
 mod links;
+mod narrow;
 mod outline;
 mod ready;
 mod rule;
 
+pub use narrow::Narrowed;
 pub use ready::Readies;
 
 use super::blame::{ALL, Blame, Slots, bit};
@@ -222,13 +224,14 @@ impl<'a> Glance<'a> {
         if outcome == Outcome::Pass || !self.setting.asks(demand) {
             return;
         }
-        let slots = if outcome > self.at_worst {
-            let slots = self.blame.slots(self.setting.rule, demand, own, &|slots| self.touched(slots), false);
-            slots | self.seats(slots)
-        } else {
-            ALL
-        };
+        let slots = if outcome > self.at_worst { self.blamed(demand, own) } else { ALL };
         self.found_on(demand, outcome, slots);
+    }
+
+    /// What a finding about items of the slots `own` rests on.
+    fn blamed(&self, demand: Demand, own: Slots) -> Slots {
+        let slots = self.blame.slots(self.setting.rule, demand, own, &|slots| self.touched(slots), false);
+        slots | self.seats(slots)
     }
 
     /// Slots of what the items of these slots may touch.

@@ -29,6 +29,8 @@ pub struct Outline {
 }
 
 struct Candidate {
+    /// Twice its number among the slot's parts, one more when turned.
+    place: usize,
     variant: VariantIx,
     turned: bool,
     ready: Arc<Ready>,
@@ -58,16 +60,16 @@ impl Candidate {
 }
 
 /// Where candidates of one slot may have their bottoms: candidate and heights.
-type Standings = Vec<(usize, Reach)>;
+pub type Standings = Vec<(usize, Reach)>;
 
 /// More of these for a slot are drawn together.
 const MOST_STANDINGS: usize = 48;
 
 /// Lowest and highest something can lie.
 #[derive(Clone, Copy, Debug)]
-struct Reach {
-    low: i64,
-    high: i64,
+pub struct Reach {
+    pub low: i64,
+    pub high: i64,
 }
 
 impl Reach {
@@ -81,7 +83,35 @@ impl Reach {
 }
 
 /// Further than anything lies.
-const FAR: i64 = i64::MAX / 16;
+pub const FAR: i64 = i64::MAX / 16;
+
+impl Outline {
+    pub fn is_empty(&self) -> bool {
+        self.slots.is_empty()
+    }
+
+    pub fn count(&self, slot: usize) -> usize {
+        self.slots[slot].len()
+    }
+
+    pub fn place(&self, slot: usize, candidate: usize) -> usize {
+        self.slots[slot][candidate].place
+    }
+
+    /// Whether there is a candidate, place by place.
+    pub fn all_places(&self, slot: usize) -> Vec<bool> {
+        let mut all = Vec::new();
+        for candidate in &self.slots[slot] {
+            all.resize(all.len().max(candidate.place + 1), false);
+            all[candidate.place] = true;
+        }
+        all
+    }
+
+    pub fn ready(&self, slot: usize, candidate: usize) -> &Ready {
+        &self.slots[slot][candidate].ready
+    }
+}
 
 impl Glance<'_> {
     /// Learns what may come. The fork must have been put on.
@@ -93,11 +123,14 @@ impl Glance<'_> {
             let ways = [(false, slot.as_drawn), (true, slot.turned)];
             let readies = variants
                 .iter()
-                .flat_map(|&v| ways.iter().filter(|w| w.1).map(move |w| (v, w.0)))
-                .filter_map(|(v, turned)| Some((v, turned, self.readies.part(v, turned, index == 0)?)));
-            let candidates = readies.map(|(variant, turned, ready)| {
+                .enumerate()
+                .flat_map(|(at, &v)| ways.iter().filter(|w| w.1).map(move |w| (at, v, w.0)))
+                .filter_map(|(at, v, turned)| {
+                    Some((at, v, turned, self.readies.part(v, turned, index == 0)?))
+                });
+            let candidates = readies.map(|(at, variant, turned, ready)| {
                 let downs = self.downs_at_zero(&ready, SlotIx(index as u16));
-                Candidate { variant, turned, ready, downs }
+                Candidate { place: at * 2 + usize::from(turned), variant, turned, ready, downs }
             });
             outline.slots.push(candidates.collect());
         }
@@ -153,19 +186,35 @@ impl Glance<'_> {
     /// Whatever comes from slot `next` on, can the gap still lie in its window?
     pub(super) fn check_gap_ahead(&mut self, next: usize) {
         let rule = self.setting.rule;
+        let Some((low, high)) = self.gap_window(next) else { return };
+        if self.gap_never(next, low, high) {
+            let demand = if low == -FAR { Demand::GapMost } else { Demand::GapLeast };
+            self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), Outcome::Fail);
+        }
+    }
+
+    /// What the gap must lie between, where something can be said with the slots before `next` done.
+    pub(super) fn gap_window(&self, next: usize) -> Option<(i64, i64)> {
+        let rule = self.setting.rule;
         let limits = &rule.limits;
         let asked = |demand| self.setting.asks(demand);
         let low = Some(limits.gap_least.as_nm()).filter(|_| asked(Demand::GapLeast));
         let high = limits.gap_most.map(|m| m.as_nm()).filter(|_| asked(Demand::GapMost));
         let path_done = rule.path.iter().all(|s| (s.slot.0 as usize) < next);
-        let relied_on = self.outline.slots.is_empty() || !path_done || !asked(Demand::Path);
-        if relied_on || (low.is_none() && high.is_none()) || next > rule.pulled.0 as usize {
-            return;
-        }
-        if self.gap_never(next, low.unwrap_or(-FAR), high.unwrap_or(FAR)) {
-            let demand = if low.is_none() { Demand::GapMost } else { Demand::GapLeast };
-            self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), Outcome::Fail);
-        }
+        let relied_on = !self.outline.is_empty() && path_done && asked(Demand::Path);
+        let something = (low.is_some() || high.is_some()) && next <= rule.pulled.0 as usize;
+        (relied_on && something).then(|| (low.unwrap_or(-FAR), high.unwrap_or(FAR)))
+    }
+
+    /// What a candidate standing so leaves to what is fixed to the fork, least and most.
+    pub(super) fn room(
+        &self,
+        index: usize,
+        &(candidate, reach): &(usize, Reach),
+        fixed_top: i64,
+    ) -> (i64, i64) {
+        let room = self.outline.slots[index][candidate].room(reach);
+        (room.0.min(reach.low - fixed_top), room.1)
     }
 
     /// Nothing that may still come leaves a gap between the two.
@@ -187,10 +236,7 @@ impl Glance<'_> {
                 return false;
             }
             let standings = self.standings(slot, &slots);
-            let room = |&(candidate, reach): &(usize, Reach)| {
-                let room = self.outline.slots[index][candidate].room(reach);
-                (room.0.min(reach.low - fixed_top), room.1)
-            };
+            let room = |standing: &(usize, Reach)| self.room(index, standing, fixed_top);
             if slot == rule.pulled {
                 let fits = |(least, most): (i64, i64)| most >= low && least.min(others) <= high;
                 return !standings.iter().map(room).any(fits);
@@ -202,7 +248,7 @@ impl Glance<'_> {
     }
 
     /// Where candidates of the slot may have their bottoms, over all that they may rest on.
-    fn standings(&self, slot: SlotIx, slots: &[Standings]) -> Standings {
+    pub(super) fn standings(&self, slot: SlotIx, slots: &[Standings]) -> Standings {
         let mut all: Standings = Vec::new();
         for item in 1..self.items.len() as u8 {
             let it = &self.items[item as usize];
@@ -275,7 +321,7 @@ impl Glance<'_> {
     }
 
     /// Something drops with a pushed part: how far that can come down is not looked into ahead.
-    fn anything_rides(&self) -> bool {
+    pub(super) fn anything_rides(&self) -> bool {
         let slots = &self.setting.rule.slots;
         slots
             .iter()
@@ -283,13 +329,13 @@ impl Glance<'_> {
     }
 
     /// Highest point of what is fixed to the fork.
-    fn top_of_fixed(&self) -> i64 {
+    pub(super) fn top_of_fixed(&self) -> i64 {
         let of = |item: u8| Some(self.bottom(item)?.most + self.items[item as usize].ready.highest);
         (1..self.items.len() as u8).filter(|&i| self.is_fixed(i)).filter_map(of).max().unwrap_or(-FAR)
     }
 
     /// What the items that may be pushed leave already, at least.
-    fn least_of_items(&self, least: i64) -> i64 {
+    pub(super) fn least_of_items(&self, least: i64) -> i64 {
         let all = (0..self.items.len() as u8).filter(|&i| !self.below_ring(i) && !self.is_chosen(i));
         all.map(|i| self.down(i).least).fold(least, i64::min)
     }
