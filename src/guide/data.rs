@@ -70,6 +70,8 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("reason", Json::Array(answer.reason.iter().map(|check| data.reason(check)).collect()));
     put("wanted", Json::Array(answer.wanted.iter().map(|wanted| data.wanted(wanted)).collect()));
     put("steps", data.steps(told));
+    put("changes", super::changing::json(bench, &answer.changes));
+    put("last_resort", super::changing::resort_json(bench));
     put("coming_from", coming(&told.coming));
     put("windows", data.windows());
     put("funnel", json!(told.funnel));
@@ -143,6 +145,7 @@ impl Data<'_, '_> {
             "mates": placed.mates.iter().map(|m| self.mate(m)).collect::<Vec<_>>(),
             "height": self.form(&placed.height),
             "still_columns": placed.still_columns,
+            "changed": super::changing::id_of(self.bench, placed.variant),
         })
     }
 

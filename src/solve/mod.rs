@@ -6,6 +6,7 @@ mod answer;
 mod bench;
 mod bolts;
 mod candidates;
+mod changing;
 mod coming;
 mod doubt;
 mod head_tube;
@@ -22,11 +23,12 @@ mod set_up;
 mod supply;
 
 pub use answer::{
-    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeadTube, Instead, Leave, ReadWhat, Reading,
-    Spend, Supply, Verdict, Wanted, WhyLeft,
+    Alternative, Answer, Article, Buy, ChangedPart, FunnelRow, FunnelStep, HeadTube, Instead, LastResort,
+    Leave, NewSize, ReadWhat, Reading, Spend, Supply, Verdict, Wanted, WhyLeft,
 };
 pub use bench::Bench;
 pub use bolts::ShopStrengths;
+pub use changing::allow_changes;
 pub use coming::{Coming, Source};
 pub use doubt::{Doubts, Pair, ToMeasure, TorqueOver, Unused, WhyUnused, doubts, to_measure};
 pub use holding::{Held, HeldPlan, OwnPlan};
