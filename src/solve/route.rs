@@ -14,6 +14,7 @@
 
 use super::answer::Article;
 use super::bench::Bench;
+use super::changed::{Changed, apart, changed};
 use super::set_up::SetUp;
 use super::supply::{Cost, Counts, Supplies};
 use crate::catalogue::{PartIx, VariantIx};
@@ -28,22 +29,6 @@ const LIMIT: usize = 100_000;
 pub enum Best {
     Cheapest,
     FewestChanges,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Changed {
-    Fork,
-    System,
-    Bars,
-    /// Both at once: the bars that were there do not go with the other system.
-    SystemAndBars,
-}
-
-impl Changed {
-    /// How many changes it counts as.
-    pub fn count(self) -> usize {
-        if self == Changed::SystemAndBars { 2 } else { 1 }
-    }
 }
 
 /// What a rider has at the start: parts, and which revision of those made in several.
@@ -103,6 +88,8 @@ pub struct RouteMap<'a> {
     complete: bool,
     needs: Vec<Counts>,
     next: Vec<Vec<(usize, Changed)>>,
+    /// Of each part that some stop needs, how many can matter.
+    useful: Counts,
     /// By what is missing, and whether only what is on hand may be bought.
     purchases: HashMap<(Vec<(u32, u32)>, bool), Purchase>,
 }
@@ -133,7 +120,8 @@ impl<'a> RouteMap<'a> {
     /// `complete`: no set-up that goes is missing; else that there is no way is never said for certain. Quadratic in
     /// the set-ups.
     pub fn new(bench: Bench<'a>, stops: &'a [SetUp], complete: bool) -> RouteMap<'a> {
-        let needs = stops.iter().map(|stop| stop.needs(&bench)).collect();
+        let needs: Vec<Counts> = stops.iter().map(|stop| stop.needs(&bench)).collect();
+        let useful = useful(stops, &needs);
         let neighbours = |a: &SetUp| {
             // With the bars that are there, on this very fork.
             let keeps = |system| stops.iter().any(|c| (c.fork, c.system, c.bars) == (a.fork, system, a.bars));
@@ -144,7 +132,7 @@ impl<'a> RouteMap<'a> {
             stops.iter().enumerate().filter_map(change).collect()
         };
         let next = stops.iter().map(neighbours).collect();
-        RouteMap { bench, stops, complete, needs, next, purchases: HashMap::new() }
+        RouteMap { bench, stops, complete, needs, next, useful, purchases: HashMap::new() }
     }
 
     /// What a rider owns who stands at a stop: the fork's own box, everything bought for the plan, and `more`.
@@ -251,7 +239,18 @@ impl<'a> RouteMap<'a> {
         let mut owned = self.kept(&from.owned, from.at, to);
         let (cost, articles) = self.purchase(&self.needs[to].clone(), &owned)?;
         add(&self.bench, &mut owned, &articles);
+        self.forget_useless(&mut owned);
         Some((State { at: to, owned, revisions, brought }, cost))
+    }
+
+    /// More of a part than any stop needs buys nothing more, unless it can be lost: without that, states that differ in
+    /// nothing that matters are the same.
+    fn forget_useless(&self, owned: &mut Counts) {
+        owned.retain(|part, count| {
+            let most = self.useful.get(part).copied().unwrap_or(0);
+            *count = (*count).min(most);
+            *count > 0
+        });
     }
 
     /// Without what is driven out on the way.
@@ -380,29 +379,15 @@ impl<'a> RouteMap<'a> {
     }
 }
 
-fn fork_of(bench: &Bench<'_>, stop: &SetUp) -> PartIx {
-    bench.catalogue.variant(stop.fork).part
-}
-
-/// What may lead from one to the other. A fork's revisions do not turn into each other.
-fn changed(bench: &Bench<'_>, a: &SetUp, b: &SetUp) -> Option<Changed> {
-    let fork = fork_of(bench, a) != fork_of(bench, b);
-    if !fork && a.fork != b.fork {
-        return None;
+/// Of a part that is never driven into another, the most that any stop needs; of one that may be lost, any number.
+fn useful(stops: &[SetUp], needs: &[Counts]) -> Counts {
+    let mut useful = Counts::new();
+    for (&part, &count) in needs.iter().flatten() {
+        let lost = stops.iter().flat_map(|stop| &stop.set_in).any(|set| set.0 == part);
+        let most = useful.entry(part).or_insert(0);
+        *most = if lost { u32::MAX } else { count.max(*most) };
     }
-    match (fork, a.system != b.system, a.bars != b.bars) {
-        (true, false, false) => Some(Changed::Fork),
-        (false, true, false) => Some(Changed::System),
-        (false, false, true) => Some(Changed::Bars),
-        (false, true, true) => Some(Changed::SystemAndBars),
-        _ => None,
-    }
-}
-
-/// Changes that are needed at least: one for each thing that is not the same.
-fn apart(bench: &Bench<'_>, a: &SetUp, b: &SetUp) -> usize {
-    let differ = [fork_of(bench, a) != fork_of(bench, b), a.system != b.system, a.bars != b.bars];
-    differ.into_iter().filter(|d| *d).count()
+    useful
 }
 
 fn sum(a: Cost, b: Cost) -> Cost {
