@@ -6,8 +6,9 @@ mod book;
 #[path = "proof/trying.rs"]
 mod trying;
 
-use benchleaf::assembly::Outcome;
+use benchleaf::assembly::{Outcome, Pick, Placed, assemble};
 use benchleaf::catalogue::OnHand;
+use benchleaf::quantity::Length;
 use benchleaf::solve::{Answer, Article, ShopStrengths, Supply, Verdict};
 use book::Book;
 use rayon::prelude::*;
@@ -153,6 +154,49 @@ fn compare_cuts(seed: u64) -> Result<(Option<Supply>, bool), String> {
         return wrong("last resort", format!("{search:?}"), format!("{trying:?}"));
     }
     Ok((answer.supply, search.is_some()))
+}
+
+/// The plan of an answer in a book where the one part it cuts is made exactly that long.
+fn goes_at(texts: &(String, String), book: &Book, answer: &Answer, length: i64) -> bool {
+    let change = &answer.changes[0];
+    let size = change.size.as_ref().unwrap();
+    let id = &book.catalogue.part_of(change.variant).id;
+    let cut = as_if_made(&texts.0, id, size.name, 1234);
+    let text = cut.replace("\"1234 ±0.1\"", &format!("\"{} ±0\"", Length::nm(length)));
+    let made = book_of(RULE, &text, &texts.1);
+    let as_made = |v| book.catalogue.variant(v).changed.as_ref().map_or(v, |c| c.from);
+    let pick = |i: &Placed| Pick { slot: i.slot, variant: as_made(i.variant), turned: i.turned };
+    let picks: Vec<Pick> = answer.stack.items.iter().map(pick).collect();
+    let strengths = ShopStrengths(&made.shop);
+    let stack = assemble(made.setting(0, &strengths), &picks);
+    stack.checks.iter().all(|c| c.outcome == Outcome::Pass)
+}
+
+#[test]
+fn every_length_of_the_printed_window_goes_and_missed_by_as_much_as_is_allowed() {
+    let mut windows = 0;
+    for seed in (1..40).step_by(2) {
+        let (parts, stock) = texts_to_cut(seed);
+        let rule = RULE.replacen("[[sleeve]]", &format!("{CHANGES}\n[[sleeve]]"), 1);
+        let book = book_of(&rule, &parts, &stock);
+        let strengths = ShopStrengths(&book.shop);
+        let answer = book.bench(&strengths).answer(book.variant("fork-a"), 0);
+        if answer.verdict != Verdict::Goes || answer.changes.len() != 1 {
+            continue;
+        }
+        let size = answer.changes[0].size.clone().unwrap();
+        assert!(size.least <= size.to && size.to <= size.most, "{size:?}");
+        windows += usize::from(size.least < size.most);
+        let texts = (parts, stock);
+        let ends = [size.least - size.within, size.to, size.most + size.within];
+        assert!(ends.iter().all(|&l| goes_at(&texts, &book, &answer, l)), "book {seed}: {size:?}");
+        // The window ends where it has to: at what the rule allows, or because more would not go for certain.
+        let (low, high) = (58_000_000, 62_000_000);
+        let inner = size.name == "steerer_length" && size.least > low && size.most < high;
+        let wider = size.most + size.within + 4_000_000;
+        assert!(!inner || !goes_at(&texts, &book, &answer, wider), "book {seed}: {size:?}");
+    }
+    assert!(windows > 3, "{windows}");
 }
 
 fn run_cuts(books: u64, least: usize) {

@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, Book};
 use super::page::{Guide, GuideAnswer, RevisionText};
-use super::{changing, head_tube, measuring, numbers, reason, steps, supply};
+use super::{changing, head_tube, measuring, numbers, reason, revisions, steps, supply};
 use crate::base::Problems;
 use crate::solve::{Answer, Supply, Verdict};
 
@@ -17,7 +17,8 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
     let told: Vec<(GuideAnswer, Vec<String>)> =
         answers.iter().enumerate().map(|(i, answer)| tell(book, i, answer, problems)).collect();
     let before_riding = union(told.iter().map(|(_, before)| before));
-    let told = merge_equal(told.into_iter().map(|(answer, _)| answer).collect());
+    let told: Vec<GuideAnswer> = told.into_iter().map(|(answer, _)| answer).collect();
+    let (told, apart) = revisions::told_once(book, told);
     let first = &answers[0];
     let (fork, rule) = (book.catalogue.part_of(first.fork), &book.rules[first.system]);
     let worst = &told[least_favourable(told.iter().map(|t| (t.verdict, t.supply)))];
@@ -33,6 +34,7 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
         summary: summary_of_all(book, &told, worst),
         before_riding,
         answers: told,
+        apart,
     }
 }
 
@@ -144,21 +146,6 @@ fn to_buy(bench: &Bench, key: &str) -> String {
         values.push(("spend", &spend));
     }
     bench.words().counted(key, count, &values)
-}
-
-/// One entry when all revisions say the same, else one each.
-fn merge_equal(mut told: Vec<GuideAnswer>) -> Vec<GuideAnswer> {
-    let bare = |answer: &GuideAnswer| {
-        let mut answer = answer.clone();
-        (answer.answer, answer.revision) = (0, None);
-        answer.parts.iter_mut().for_each(|row| row.revision = None);
-        answer
-    };
-    if told.len() > 1 && told.iter().all(|answer| bare(answer) == bare(&told[0])) {
-        told.truncate(1);
-        told[0].revision = None;
-    }
-    told
 }
 
 fn summary_of_all(book: &Book, told: &[GuideAnswer], worst: &GuideAnswer) -> String {

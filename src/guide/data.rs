@@ -23,8 +23,9 @@ pub fn pairing_json(book: &Book, answers: &[Answer], guide: &Guide) -> Json {
     let object = |answer: &Answer, told: &GuideAnswer| pairing(&Bench::new(*book, answer), told);
     let worst = &guide.answers[least_favourable(guide.answers.iter().map(|a| (a.verdict, a.supply)))];
     let mut main = object(&answers[worst.answer], worst);
-    if guide.answers.len() > 1 {
-        let all = guide.answers.iter().map(|told| {
+    let all_told = if guide.apart.is_empty() { &guide.answers } else { &guide.apart };
+    if all_told.len() > 1 {
+        let all = all_told.iter().map(|told| {
             let mut one = object(&answers[told.answer], told);
             let revision = told.revision.as_ref().map(|r| r.id.clone());
             one.insert("fork_revision".to_owned(), json!(revision));

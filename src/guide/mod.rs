@@ -19,6 +19,7 @@ mod measuring;
 mod numbers;
 mod page;
 mod reason;
+mod revisions;
 mod route;
 #[cfg(test)]
 mod sample_for_tests;

@@ -21,6 +21,8 @@ pub struct Guide {
     pub summary: String,
     /// One for each revision of the fork whose answer differs; one entry when all agree.
     pub answers: Vec<GuideAnswer>,
+    /// Where revisions with the same plan are told as one although numbers differ: each by itself. For data.
+    pub apart: Vec<GuideAnswer>,
     pub before_riding: Vec<String>,
 }
 

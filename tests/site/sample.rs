@@ -212,6 +212,7 @@ fn guide(fork: &str, name: &str, rule: &Rule, answers: Vec<GuideAnswer>) -> Guid
         summary: worst.summary.clone(),
         before_riding: vec!["Lift the front and turn the bars: no play, no drag.".into()],
         answers,
+        apart: vec![],
     }
 }
 
@@ -435,6 +436,7 @@ pub fn rule(id: &str, name: &str) -> Rule {
             seat_least: Length::um(300),
             still_least: Length::um(300),
         },
+        changes: vec![],
         steps: vec![],
         before_riding: vec![],
         span: at,

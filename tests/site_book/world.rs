@@ -119,6 +119,7 @@ fn guides(catalogue: &Catalogue, rules: &[Rule]) -> Vec<Guide> {
                 verdict_words: format!("Verdict {}", i % 3),
                 summary: "A summary.".into(),
                 answers: (0..count).map(|n| answer(catalogue, &fork.id, verdict, n, count > 1)).collect(),
+                apart: vec![],
                 before_riding: vec!["Hold the front brake and rock it.".into()],
             }
         })

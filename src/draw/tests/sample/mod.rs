@@ -269,6 +269,7 @@ pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
         pulled: SlotIx(0),
         path: Vec::new(),
         limits,
+        changes: Vec::new(),
         steps: Vec::new(),
         before_riding: Vec::new(),
         span: span(),
