@@ -58,7 +58,9 @@ fn of_answer(
         .iter()
         .map(|part| {
             let number = part.number.to_string();
-            let mut values = vec![("number", number.as_str()), ("part", part.name.as_str())];
+            let named: Vec<String> = std::iter::once(part.name.clone()).chain(part.changed.clone()).collect();
+            let named = words.joined("comma", &named);
+            let mut values = vec![("number", number.as_str()), ("part", named.as_str())];
             values.extend(part.way.as_deref().map(|way| ("way", way)));
             words.say("drawing.part", &values)
         })

@@ -18,6 +18,18 @@ use crate::rules::{Change, Made, Rule, SlotIx};
 
 /// Searches come on top of the one without a change.
 const LIMITS: Limits = Limits { round: 100_000, last: 400_000 };
+/// What is only told beside a plan that needs no change is looked for less long.
+const BESIDE: Limits = Limits { round: 20_000, last: 60_000 };
+
+/// Which plans with a change are asked for.
+#[derive(Clone, Copy)]
+struct Asked<'k> {
+    /// The better first.
+    outcomes: &'k [Outcome],
+    /// One to be beaten.
+    known: Option<&'k Rank>,
+    limits: Limits,
+}
 
 /// A window of lengths is found to a tenth of a millimetre, inward.
 const FINE: i64 = 100_000;
@@ -96,37 +108,38 @@ impl<'a> Bench<'a> {
         let anyhow = Supplies { in_stock_only: false, ..plain.supplies.clone() };
         let all = [Some(stocked), self.anything_out_of_stock().then_some(anyhow)];
         for supplies in all.into_iter().flatten() {
-            let both = [Outcome::Pass, Outcome::Measure];
+            let outcomes = &[Outcome::Pass, Outcome::Measure];
+            let asked = Asked { outcomes, known: None, limits: LIMITS };
             let unfinished = &mut plain.tried.found.unfinished;
-            if let Some(tried) = self.best_changed(&supplies, fork, system, &both, None, unfinished) {
+            if let Some(tried) = self.best_changed(&supplies, fork, system, asked, unfinished) {
                 return Chosen { supplies, tried, instead: None };
             }
         }
         plain
     }
 
-    /// Goes before measure first, then the fewest changes, then as any plan. `known`: one to be beaten.
+    /// Goes before measure first, then the fewest changes, then as any plan.
     fn best_changed(
         &self,
         supplies: &Supplies<'_>,
         fork: VariantIx,
         system: usize,
-        outcomes: &[Outcome],
-        known: Option<&Rank>,
+        asked: Asked<'_>,
         unfinished: &mut bool,
     ) -> Option<Tried> {
         let mut slots: Vec<SlotIx> = self.rules[system].changes.iter().map(|c| c.slot).collect();
         slots.sort();
         slots.dedup();
-        for &outcome in outcomes {
+        for &outcome in asked.outcomes {
             for count in 1..=slots.len() {
                 let sets = (1..1_u32 << slots.len()).filter(|set| set.count_ones() as usize == count);
                 let mut best: Option<Tried> = None;
                 for set in sets {
                     let changed: Vec<SlotIx> =
                         (0..slots.len()).filter(|i| set >> i & 1 == 1).map(|i| slots[i]).collect();
-                    let beaten = best.as_ref().and_then(|t| t.found.best.as_ref()).or(known);
-                    let found = self.changed_in(supplies, fork, system, &changed, (outcome, beaten));
+                    let beaten = best.as_ref().and_then(|t| t.found.best.as_ref()).or(asked.known);
+                    let found =
+                        self.changed_in(supplies, fork, system, &changed, (outcome, beaten, asked.limits));
                     *unfinished |= found.unfinished;
                     best = found.tried.or(best);
                 }
@@ -145,7 +158,7 @@ impl<'a> Bench<'a> {
         fork: VariantIx,
         system: usize,
         slots: &[SlotIx],
-        (outcome, known): (Outcome, Option<&Rank>),
+        (outcome, known, limits): (Outcome, Option<&Rank>, Limits),
     ) -> InSlots {
         let instead: Vec<(SlotIx, Vec<VariantIx>)> =
             slots.iter().map(|&slot| (slot, self.changed_for(system, slot, fork))).collect();
@@ -153,7 +166,7 @@ impl<'a> Bench<'a> {
         if slots.iter().any(|s| field.slots[s.0 as usize].is_empty()) {
             return InSlots::default();
         }
-        let found = self.rounds((supplies, &field), system, outcome, known.cloned(), LIMITS);
+        let found = self.rounds((supplies, &field), system, outcome, known.cloned(), limits);
         let changed = |pick: &Pick| self.catalogue.variant(pick.variant).changed.is_some();
         let all = |plan: &Rank| plan.picks.iter().filter(|p| changed(p)).count() == slots.len();
         let unfinished = found.unfinished;
@@ -210,8 +223,8 @@ impl<'a> Bench<'a> {
         let beaten = Rank { outcome: Outcome::Pass, cost: no_cut, parts: 0, picks: Vec::new() };
         let must_cost_less = plain.verdict == Verdict::Goes && waits_for.is_empty();
         let known = must_cost_less.then_some(&beaten);
-        let tried =
-            self.best_changed(&supplies, plain.fork, plain.system, &[Outcome::Pass], known, &mut false)?;
+        let asked = Asked { outcomes: &[Outcome::Pass], known, limits: BESIDE };
+        let tried = self.best_changed(&supplies, plain.fork, plain.system, asked, &mut false)?;
         let plan = tried.found.best?;
         let unpriced = plan.cost.unpriced + no_cut.unpriced > 0;
         let extra = Money::minor(no_cut.minor - plan.cost.minor, self.currency);
