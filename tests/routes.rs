@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, HashMap};
 use std::fmt::Write;
 
 use benchleaf::catalogue::{Catalogue, PartIx, VariantIx};
-use benchleaf::solve::{Article, Best, NoRoute, RouteMap, SetUp, Shelf, ShopStrengths};
+use benchleaf::solve::{Article, Best, Changed, NoRoute, Route, RouteMap, SetUp, Shelf, ShopStrengths};
 use book::{Book, Numbers};
 
 const SHOP: &str = "name = \"Quay Bench\"\ncurrency = \"EUR\"\n";
@@ -189,12 +189,14 @@ struct Walker<'a> {
     stops: &'a [SetUp],
     baskets: Baskets<'a>,
     goals: Vec<usize>,
-    found: Vec<(u32, i64, Vec<usize>)>,
+    /// Articles without a price, money, changes, stops.
+    found: Vec<(u32, i64, usize, Vec<usize>)>,
 }
 
 #[derive(Clone)]
 struct Standing {
     path: Vec<usize>,
+    changes: usize,
     unpriced: u32,
     spent: i64,
     owned: Counted,
@@ -207,11 +209,11 @@ impl Walker<'_> {
     fn walk(&mut self, now: Standing) {
         let at = now.path[now.path.len() - 1];
         if self.goals.contains(&at) {
-            self.found.push((now.unpriced, now.spent, now.path.clone()));
+            self.found.push((now.unpriced, now.spent, now.changes, now.path.clone()));
         }
         let dearer = self.found.iter().any(|f| (f.0, f.1) < (now.unpriced, now.spent));
-        let longer = self.found.iter().any(|f| f.2.len() < now.path.len());
-        if now.path.len() > MOST_CHANGES || (dearer && longer) {
+        let longer = self.found.iter().any(|f| f.2 < now.changes);
+        if now.changes >= MOST_CHANGES || (dearer && longer) {
             return;
         }
         for to in 0..self.stops.len() {
@@ -225,10 +227,15 @@ impl Walker<'_> {
         let (a, b) = (&self.stops[at], &self.stops[to]);
         let part = |v: VariantIx| self.book.catalogue.variant(v).part;
         let differ = [part(a.fork) != part(b.fork), a.system != b.system, a.bars != b.bars];
-        if differ.iter().filter(|d| **d).count() != 1 || (!differ[0] && a.fork != b.fork) {
+        let count = differ.iter().filter(|d| **d).count();
+        // The bars go along with the system where the fork has no set-up of that system with the old ones.
+        let with_old_bars = |c: &&SetUp| c.fork == a.fork && c.system == b.system && c.bars == a.bars;
+        let carried = differ == [false, true, true] && !self.stops.iter().any(|c| with_old_bars(&c));
+        if !(count == 1 || carried) || (!differ[0] && a.fork != b.fork) {
             return None;
         }
         let mut next = now.clone();
+        next.changes += count;
         next.decks.retain(|deck| b.brought.contains(deck));
         let mut needs = Counted::new();
         for &variant in &b.variants {
@@ -278,7 +285,7 @@ impl Walker<'_> {
 }
 
 /// The start's shelf as the map has it; the routes both ways of finding them.
-fn held_against_all_ways(seed: u64) -> [Option<usize>; 2] {
+fn held_against_all_ways(seed: u64) -> [Option<(usize, bool)>; 2] {
     let mut numbers = Numbers(seed);
     let book = world(&mut numbers);
     let stops = set_ups(&book, &mut numbers);
@@ -305,38 +312,50 @@ fn held_against_all_ways(seed: u64) -> [Option<usize>; 2] {
     let decks = stops[from].brought.clone();
     if !decks.is_empty() {
         let past = vec![(from, owned.clone())];
-        walker.walk(Standing { path: vec![from], unpriced: 0, spent: 0, owned, revisions, decks, past });
+        walker.walk(Standing {
+            path: vec![from],
+            changes: 0,
+            unpriced: 0,
+            spent: 0,
+            owned,
+            revisions,
+            decks,
+            past,
+        });
     }
     let found = walker.found;
     [Best::Cheapest, Best::FewestChanges].map(|best| {
         let route = map.route(from, &shelf, &goals, None, best);
         let expected = match best {
-            Best::Cheapest => found.iter().min_by_key(|f| (f.0, f.1, f.2.len(), f.2.clone())),
-            Best::FewestChanges => found.iter().min_by_key(|f| (f.2.len(), f.0, f.1, f.2.clone())),
+            Best::Cheapest => found.iter().min_by_key(|f| (f.0, f.1, f.2, f.3.clone())),
+            Best::FewestChanges => found.iter().min_by_key(|f| (f.2, f.0, f.1, f.3.clone())),
         };
         let got = route.as_ref().ok().map(|r| {
             let path: Vec<usize> = std::iter::once(r.from).chain(r.changes.iter().map(|c| c.to)).collect();
             assert_eq!(r.changes.iter().map(|c| c.cost.minor).sum::<i64>(), r.cost.minor);
-            (r.cost.unpriced, r.cost.minor, path)
+            (r.cost.unpriced, r.cost.minor, r.count(), path)
         });
         assert_eq!(got.as_ref(), expected, "book {seed}, {best:?}: {route:?}");
-        got.map(|g| g.2.len() - 1)
+        let carried = |r: &Route| r.changes.iter().any(|c| c.what == Changed::SystemAndBars);
+        got.map(|g| (g.2, route.is_ok_and(|r| carried(&r))))
     })
 }
 
 #[test]
 fn routes_are_those_of_walking_every_way() {
-    let mut lengths: BTreeMap<[Option<usize>; 2], u32> = BTreeMap::new();
+    let mut lengths: BTreeMap<[Option<(usize, bool)>; 2], u32> = BTreeMap::new();
     for seed in 0..200 {
         *lengths.entry(held_against_all_ways(seed)).or_insert(0) += 1;
     }
     println!("{lengths:?}");
-    let with = |wanted: &dyn Fn(&[Option<usize>; 2]) -> bool| -> u32 {
+    let with = |wanted: &dyn Fn(&[Option<(usize, bool)>; 2]) -> bool| -> u32 {
         lengths.iter().filter(|(l, _)| wanted(l)).map(|(_, n)| n).sum()
     };
     assert!(with(&|l| l[0].is_none()) > 10, "some books have no route");
-    assert!(with(&|l| l[1] > Some(1)) > 20, "some routes take several changes");
-    assert!(with(&|l| l[0] != l[1]) > 3, "sometimes a longer route is cheaper");
+    let changes = |found: Option<(usize, bool)>| found.map(|f| f.0);
+    assert!(with(&|l| changes(l[1]) > Some(1)) > 20, "some routes take several changes");
+    assert!(with(&|l| changes(l[0]) != changes(l[1])) > 3, "sometimes a longer route is cheaper");
+    assert!(with(&|l| l.iter().flatten().any(|f| f.1)) > 10, "sometimes the bars go along with the system");
 }
 
 #[test]

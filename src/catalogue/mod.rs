@@ -58,6 +58,17 @@ pub struct Variant {
     pub part: PartIx,
     pub revision: Option<Revision>,
     pub shape: Shape,
+    /// For a part that is changed for good first: not among its part's own variants.
+    pub changed: Option<Changed>,
+}
+
+/// What a variant is once a change that cannot be undone was made to another.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Changed {
+    pub from: VariantIx,
+    /// The clamp system that allows it and the number of the change in its rules; what they say is not known here.
+    pub system: usize,
+    pub change: usize,
 }
 
 #[derive(Clone, Debug, PartialEq)]

@@ -189,7 +189,7 @@ fn add_part(catalogue: &mut Catalogue, read: ReadPart, stock: Option<&Stock>) {
     let mut part = Part { variants: vec![], ..read.part };
     for (revision, shape) in read.variants {
         part.variants.push(VariantIx(catalogue.variants.len() as u32));
-        catalogue.variants.push(Variant { part: part_ix, revision, shape });
+        catalogue.variants.push(Variant { part: part_ix, revision, shape, changed: None });
     }
     if let Some(row) = stock.and_then(|s| s.get(&part.id)) {
         part.price = row.price.or(part.price);

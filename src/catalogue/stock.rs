@@ -1,5 +1,6 @@
-//! Reads `parts/stock.csv`, as tills export it: columns in any order, prices in the till's own way. All rows or none.
-//! Must not know what the ids stand for.
+//! Reads `parts/stock.csv`, as tills export it: columns in any order, prices in the till's own way. All rows or none;
+//! rows about what the book does not have (a till sells tyres, too) are told and passed over. Must not know what the
+//! ids stand for.
 
 use std::collections::BTreeMap;
 
@@ -40,12 +41,18 @@ pub(super) fn read_stock<T>(
     let Some(columns) = Columns::read(header, problems) else { return Stock::new() };
     let mut found = Problems::default();
     let mut stock: BTreeMap<String, (Span, Row)> = BTreeMap::new();
+    let mut others: Vec<&Cell> = Vec::new();
     for cells in rows {
-        if let Some((id, span, row)) = read_row(&columns, cells, shop, ids, &mut found) {
-            add_row(&mut stock, id, span, row, &mut found);
+        let Some(id) = read_id(&columns, cells, &mut found) else { continue };
+        if !ids.contains_key(&id.text) {
+            others.push(id);
+        } else if let Some(row) = read_row(&columns, cells, shop, &mut found) {
+            add_row(&mut stock, id.text.clone(), id.span, row, &mut found);
         }
     }
+    let none_known = stock.is_empty() && found.0.is_empty();
     tell(found, problems);
+    tell_others(&others, none_known, ids, problems);
     stock.into_iter().map(|(id, (_, row))| (id, row)).collect()
 }
 
@@ -140,13 +147,8 @@ fn near<'c>(name: &str, cells: &'c Cells) -> Option<&'c String> {
     cells.iter().map(|c| &c.text).find(|text| *text == found)
 }
 
-fn read_row<T>(
-    columns: &Columns,
-    cells: &Cells,
-    shop: &Shop,
-    ids: &BTreeMap<String, T>,
-    problems: &mut Problems,
-) -> Option<(String, Span, Row)> {
+/// The row's id; a row of a wrong number of cells is not looked at any further.
+fn read_id<'c>(columns: &Columns, cells: &'c Cells, problems: &mut Problems) -> Option<&'c Cell> {
     if let Some(extra) = cells.iter().skip(columns.count).find(|c| !c.text.is_empty()) {
         let (there, asked) = (cells.len(), columns.count);
         problems.push(
@@ -157,25 +159,34 @@ fn read_row<T>(
         );
         return None;
     }
-    let filled = |column: Option<usize>| column.and_then(|i| cells.get(i)).filter(|c| !c.text.is_empty());
-    let Some(id) = filled(Some(columns.id)) else {
+    let Some(id) = filled(cells, Some(columns.id)) else {
         let span = cells.iter().find(|c| !c.text.is_empty()).map(|c| c.span)?;
         let problem = Problem::error("stock-row", "this row of the stock list has no id");
         problems.push(problem.at(span, "").mend("fill in the id, or take the row out"));
         return None;
     };
-    let read_for = [Some(id), filled(columns.price), filled(columns.on_hand)];
-    if let Some(long) = read_for.into_iter().flatten().find(|c| c.text.chars().count() > LONGEST_CELL) {
-        problems.push(too_long(long));
+    short_enough(&[id], problems).then_some(id)
+}
+
+fn filled(cells: &Cells, column: Option<usize>) -> Option<&Cell> {
+    column.and_then(|i| cells.get(i)).filter(|c| !c.text.is_empty())
+}
+
+fn short_enough(cells: &[&Cell], problems: &mut Problems) -> bool {
+    let long = cells.iter().find(|c| c.text.chars().count() > LONGEST_CELL);
+    problems.0.extend(long.map(|cell| too_long(cell)));
+    long.is_none()
+}
+
+fn read_row(columns: &Columns, cells: &Cells, shop: &Shop, problems: &mut Problems) -> Option<Row> {
+    let (price, on_hand) = (filled(cells, columns.price), filled(cells, columns.on_hand));
+    if !short_enough(&price.into_iter().chain(on_hand).collect::<Vec<_>>(), problems) {
         return None;
     }
-    if !ids.contains_key(&id.text) {
-        problems.push(unknown_id(id, ids));
-    }
-    let price = filled(columns.price).map(|c| read_cell(c, problems, |t| read_money_loose(t, shop.currency)));
-    let on_hand = filled(columns.on_hand).map(|c| read_cell(c, problems, count));
+    let price = price.map(|c| read_cell(c, problems, |t| read_money_loose(t, shop.currency)));
+    let on_hand = on_hand.map(|c| read_cell(c, problems, count));
     let (price, on_hand) = (flat(price)?, flat(on_hand)?.map(|count| count.0));
-    Some((id.text.clone(), id.span, Row { price, on_hand }))
+    Some(Row { price, on_hand })
 }
 
 /// A count as tills write it: `3`, and `3,00` where they keep two decimals for what is sold by weight.
@@ -213,13 +224,48 @@ fn flat<T>(cell: Option<Option<T>>) -> Option<Option<T>> {
     }
 }
 
-fn unknown_id<T>(id: &Cell, ids: &BTreeMap<String, T>) -> Problem {
-    let near = suggest(&id.text, ids.keys().map(String::as_str));
-    let mend = near.map_or("take the row out, or list the part".to_string(), |n| format!("write {n}"));
-    Problem::error("stock-row", format!("the book has no part or box \"{}\"", id.text))
-        .at(id.span, "")
-        .note("nothing of a stock list with a wrong row is used")
-        .mend(mend)
+/// Rows about what the book does not have: one that is nearly an id of the book by itself, all others together.
+fn tell_others<T>(others: &[&Cell], none_known: bool, ids: &BTreeMap<String, T>, problems: &mut Problems) {
+    let near = |id: &&Cell| suggest(&id.text, ids.keys().map(String::as_str));
+    let slip = |id: &&Cell| !none_known && near(id).is_some();
+    let (slips, strange): (Vec<&Cell>, Vec<&Cell>) = others.iter().partition(|id| slip(id));
+    let mut told = Problems::default();
+    for id in slips {
+        let fact = format!("the book has no part or box \"{}\": the row is passed over", id.text);
+        let problem = Problem::warning("stock-unknown", fact).at(id.span, "");
+        told.push(match near(&id) {
+            Some(near) => problem.mend(format!("write {near}, if that is meant")),
+            None => problem,
+        });
+    }
+    tell(told, problems);
+    let Some(first) = strange.first() else { return };
+    let count = strange.len();
+    let problem = match (none_known, count) {
+        (true, _) => {
+            Problem::error("stock-row", "no row of the stock list is about a part or box of the book")
+                .note("the column id holds the ids under which the book lists parts and boxes")
+        }
+        (false, 1) => {
+            let fact = format!("the book has no part or box \"{}\": the row is passed over", first.text);
+            Problem::warning("stock-unknown", fact)
+        }
+        (false, _) => {
+            let fact =
+                format!("{count} rows of the stock list are about what the book does not have: passed over");
+            Problem::warning("stock-unknown", fact)
+        }
+    };
+    let problem = strange.iter().take(TOLD_ROWS).fold(problem, |problem, id| problem.at(id.span, ""));
+    let problem = match count.saturating_sub(TOLD_ROWS) {
+        0 => problem,
+        more => problem.note(format!("and {more} more rows")),
+    };
+    problems.push(match (none_known, near(first)) {
+        (true, Some(near)) => problem.mend(format!("write {near}, or look whether another column is meant")),
+        (true, None) => problem.mend("look whether another column is meant"),
+        (false, _) => problem.mend("nothing has to be done; list what is missing to use it in guides"),
+    });
 }
 
 fn read_cell<T>(

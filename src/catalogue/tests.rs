@@ -107,10 +107,20 @@ fn a_row_that_ends_early_says_nothing_of_the_rest() {
 
 #[test]
 fn a_list_that_is_wrong_from_end_to_end_is_told_in_few_words() {
-    let rows: String = (0..500).map(|i| format!("tyre-{i},9.00\n")).collect();
+    let rows: String = (0..500).map(|i| format!("shim-b,{i}x\n")).collect();
     let told = facts(&[("parts/a.toml", SHIM), ("parts/stock.csv", &format!("id,price\n{rows}"))]);
     assert_eq!(told.len(), 21);
     assert_eq!(told[20], "480 more mistakes in the stock list are not told");
+}
+
+#[test]
+fn what_a_till_sells_besides_costs_the_list_nothing() {
+    let rows: String = (0..500).map(|i| format!("tyre-{i},nine,many\n")).collect();
+    let stock = format!("id,price,on_hand\n{rows}shim-b,6.50,4\n");
+    let (catalogue, problems) = read(&[("parts/a.toml", SHIM), ("parts/stock.csv", &stock)]);
+    assert_eq!(catalogue.unwrap().parts[0].on_hand, OnHand::Count(4));
+    let facts: Vec<&str> = problems.0.iter().map(|p| p.fact.as_str()).collect();
+    assert_eq!(facts, ["500 rows of the stock list are about what the book does not have: passed over"]);
 }
 
 /// A good list with bytes changed, put in, taken out or cut off: whatever comes of it is used whole or not at all.

@@ -6,7 +6,7 @@ use crate::base::{BookFiles, Problems, Sources, add_text, suggest};
 use crate::catalogue::{Catalogue, PartIx, Shop, read_catalogue, read_shop};
 use crate::guide::{self, Words, check_rule_sentences};
 use crate::rules::{Rule, read_rules};
-use crate::solve::{Bench, ShopStrengths};
+use crate::solve::{Bench, ShopStrengths, allow_changes};
 
 /// The kind of part that has a page per system.
 const FORK: &str = "fork";
@@ -28,14 +28,14 @@ pub fn read_book(files: &BookFiles, sources: &mut Sources, problems: &mut Proble
     let catalogue = shop.as_ref().and_then(|shop| read_catalogue(files, shop, sources, problems));
     let words = read_words(files, shop.as_ref(), sources, problems);
     for rule in rules.iter().flatten() {
-        check_rule_sentences(rule, problems);
+        check_rule_sentences(rule, &words, problems);
     }
     if problems.any_error() {
         return None;
     }
-    let catalogue = catalogue?;
+    let (mut catalogue, rules) = (catalogue?, rules?);
+    allow_changes(&mut catalogue, &rules);
     let forks: Vec<PartIx> = catalogue.of_kind(FORK).collect();
-    let rules = rules?;
     let readies = Readies::of(&catalogue, |v| stands_first(&rules, catalogue.part_of(v).kind));
     Some(Book { shop: shop?, catalogue, rules, words, forks, readies })
 }

@@ -15,7 +15,8 @@ use rayon::prelude::*;
 /// For each variant of the catalogue: the part by itself, with its dimensions.
 pub fn part_drawings(book: &Book) -> Vec<Option<String>> {
     let variants = book.catalogue.variants.par_iter().enumerate();
-    variants.map(|(index, variant)| part_drawing(book, index, variant)).collect()
+    let own = |v: &Variant| v.changed.is_none();
+    variants.map(|(index, v)| part_drawing(book, index, v).filter(|_| own(v))).collect()
 }
 
 fn part_drawing(book: &Book, index: usize, variant: &Variant) -> Option<String> {
@@ -57,7 +58,9 @@ fn of_answer(
         .iter()
         .map(|part| {
             let number = part.number.to_string();
-            let mut values = vec![("number", number.as_str()), ("part", part.name.as_str())];
+            let named: Vec<String> = std::iter::once(part.name.clone()).chain(part.changed.clone()).collect();
+            let named = words.joined("comma", &named);
+            let mut values = vec![("number", number.as_str()), ("part", named.as_str())];
             values.extend(part.way.as_deref().map(|way| ("way", way)));
             words.say("drawing.part", &values)
         })

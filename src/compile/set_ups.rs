@@ -4,7 +4,7 @@
 //! there the cheapest plan with those. Must not know routes.
 
 use super::book::Book;
-use crate::solve::{Answer, Bench, Held, HeldPlan, SetUp, ShopStrengths, Verdict, picks_of};
+use crate::solve::{Answer, Bench, Held, HeldPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of};
 use rayon::prelude::*;
 
 /// What was found, and whether no search came to its limit: else more may go than is here.
@@ -27,7 +27,8 @@ pub fn set_ups(book: &Book, answers: &[&Answer]) -> SetUps {
 }
 
 fn of_answer(bench: &Bench<'_>, answer: &Answer) -> SetUps {
-    if answer.verdict == Verdict::No {
+    // Nobody is led over a stop, or to one, that takes a change for good.
+    if answer.verdict == Verdict::No || answer.supply == Some(Supply::PermanentChange) {
         return SetUps { all: vec![], complete: !answer.unfinished };
     }
     let (fork, system) = (answer.fork, answer.system);

@@ -7,7 +7,9 @@ use super::book::Book;
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::guide::{RouteTeller, verdict_key};
 use crate::site::{RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way, guide_path};
-use crate::solve::{Answer, Bench, Cost, Held, HeldPlan, OwnPlan, SetUp, ShopStrengths, Verdict, picks_of};
+use crate::solve::{
+    Answer, Bench, Cost, Held, HeldPlan, OwnPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of,
+};
 use rayon::prelude::*;
 
 const FORK: &str = "fork";
@@ -110,6 +112,7 @@ fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -
 fn system(book: &Book, bench: &Bench<'_>, choices: &Choices, answer: &Answer) -> ShelfSystem {
     let rule = &book.rules[answer.system];
     let verdict = match answer.verdict {
+        Verdict::Goes if answer.supply == Some(Supply::PermanentChange) => "change",
         Verdict::Goes => "goes",
         Verdict::Measure => "measure",
         Verdict::No if answer.unfinished => "unsettled",
@@ -118,6 +121,8 @@ fn system(book: &Book, bench: &Bench<'_>, choices: &Choices, answer: &Answer) ->
     let ways = match answer.verdict {
         // Proved: nothing in the book goes, whoever owns it; or not settled, whoever owns it.
         Verdict::No => vec![],
+        // Told with its guide alone: there the warning stands first.
+        _ if answer.supply == Some(Supply::PermanentChange) => vec![],
         _ => Ways { book, bench, choices, answer }.all(),
     };
     ShelfSystem {

@@ -6,7 +6,6 @@ use super::routes::both;
 use super::set_ups::SetUps;
 use crate::draw::{MapEdge, MapNode, MapShape, UpgradeMap, upgrade_map};
 use crate::guide::{ComingRow, Guide, GuideAnswer, RouteTeller};
-use crate::quantity::Money;
 use crate::site::{Edge, ForkUpgrades, RouteRow, RoutesFrom, coming_anchor, guide_path};
 use crate::solve::{RouteMap, SetUp, ShopStrengths, Verdict};
 use rayon::prelude::*;
@@ -81,8 +80,7 @@ fn map(book: &Book, guides: &[&Guide], edges: &[Edge]) -> String {
     for edge in edges {
         let (Some(from), Some(to)) = (place(&edge.from), place(&edge.to)) else { continue };
         if !drawn.iter().any(|e| (e.from, e.to) == (from, to)) {
-            let nothing = Money::nothing(book.shop.currency).shown(&book.shop.language);
-            let (cost, bars_too) = (if edge.free { nothing } else { edge.cost.clone() }, edge.bars_too);
+            let (cost, bars_too) = (edge.cost.clone(), edge.bars_too);
             drawn.push(MapEdge { from, to, cost, bars_too, href: format!("{UP}{}", edge.href) });
         }
     }

@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, Book};
 use super::page::{Guide, GuideAnswer, RevisionText};
-use super::{head_tube, measuring, numbers, reason, steps, supply};
+use super::{changing, head_tube, measuring, numbers, reason, revisions, steps, supply};
 use crate::base::Problems;
 use crate::solve::{Answer, Supply, Verdict};
 
@@ -17,7 +17,8 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
     let told: Vec<(GuideAnswer, Vec<String>)> =
         answers.iter().enumerate().map(|(i, answer)| tell(book, i, answer, problems)).collect();
     let before_riding = union(told.iter().map(|(_, before)| before));
-    let told = merge_equal(told.into_iter().map(|(answer, _)| answer).collect());
+    let told: Vec<GuideAnswer> = told.into_iter().map(|(answer, _)| answer).collect();
+    let (told, apart) = revisions::told_once(book, told);
     let first = &answers[0];
     let (fork, rule) = (book.catalogue.part_of(first.fork), &book.rules[first.system]);
     let worst = &told[least_favourable(told.iter().map(|t| (t.verdict, t.supply)))];
@@ -33,6 +34,7 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
         summary: summary_of_all(book, &told, worst),
         before_riding,
         answers: told,
+        apart,
     }
 }
 
@@ -58,6 +60,8 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         supply: answer.supply,
         verdict_words: book.words.word(verdict_key(answer)),
         summary: summary(&bench),
+        same: vec![],
+        change: changing::warning(&bench),
         measuring: measuring::steps(&bench),
         steps: if goes { steps::steps(&bench, &numbers_of_parts, problems) } else { vec![] },
         parts: supply::parts(&bench, &numbers_of_parts),
@@ -74,6 +78,7 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         head_tube_here: head_tube::here(&bench),
         decks: if goes { head_tube::decks(&bench) } else { vec![] },
         alternatives: supply::alternatives(&bench),
+        last_resort: changing::last_resort(&bench),
         assumed: numbers::assumed(&bench),
         coming: vec![],
         unfinished: answer.unfinished.then(|| book.words.word("summary.unsettled")),
@@ -87,6 +92,7 @@ pub fn verdict_key(answer: &Answer) -> &'static str {
     match (answer.verdict, answer.supply) {
         (Verdict::No, _) if answer.unfinished => "verdict.unsettled",
         (Verdict::No, _) => "verdict.no",
+        (Verdict::Measure, Some(Supply::PermanentChange)) => "verdict.measure-change",
         (Verdict::Measure, _) => "verdict.measure",
         (Verdict::Goes, None) => "verdict.goes",
         (Verdict::Goes, Some(Supply::AsBoxed)) => "verdict.as-boxed",
@@ -104,17 +110,21 @@ fn summary(bench: &Bench) -> String {
             Some(reason) => words.say("summary.no", &[("reason", &reason)]),
             None => words.word("summary.no-plain"),
         },
+        (verdict, Some(Supply::PermanentChange)) => {
+            let spend = supply::spend(bench, &answer.spend, !answer.buy.is_empty());
+            let values = [("spend", spend.as_str())];
+            let key = match verdict {
+                Verdict::Measure => "summary.permanent-change-measure",
+                _ => "summary.permanent-change",
+            };
+            words.say(key, if spend.is_empty() { &[] } else { &values })
+        }
         (Verdict::Measure, _) => {
             let measure = words.word("summary.measure");
             match answer.buy.is_empty() {
                 true => measure,
                 false => format!("{measure} {}", to_buy(bench, "summary.measure-buy")),
             }
-        }
-        (Verdict::Goes, Some(Supply::PermanentChange)) => {
-            let spend = supply::spend(bench, &answer.spend, !answer.buy.is_empty());
-            let values = [("spend", spend.as_str())];
-            words.say("summary.permanent-change", if spend.is_empty() { &[] } else { &values })
         }
         (Verdict::Goes, Some(Supply::AsBoxed)) => words.word("summary.as-boxed"),
         (Verdict::Goes, _) if answer.buy.is_empty() => words.word("summary.goes"),
@@ -136,21 +146,6 @@ fn to_buy(bench: &Bench, key: &str) -> String {
         values.push(("spend", &spend));
     }
     bench.words().counted(key, count, &values)
-}
-
-/// One entry when all revisions say the same, else one each.
-fn merge_equal(mut told: Vec<GuideAnswer>) -> Vec<GuideAnswer> {
-    let bare = |answer: &GuideAnswer| {
-        let mut answer = answer.clone();
-        (answer.answer, answer.revision) = (0, None);
-        answer.parts.iter_mut().for_each(|row| row.revision = None);
-        answer
-    };
-    if told.len() > 1 && told.iter().all(|answer| bare(answer) == bare(&told[0])) {
-        told.truncate(1);
-        told[0].revision = None;
-    }
-    told
 }
 
 fn summary_of_all(book: &Book, told: &[GuideAnswer], worst: &GuideAnswer) -> String {

@@ -23,8 +23,9 @@ pub fn pairing_json(book: &Book, answers: &[Answer], guide: &Guide) -> Json {
     let object = |answer: &Answer, told: &GuideAnswer| pairing(&Bench::new(*book, answer), told);
     let worst = &guide.answers[least_favourable(guide.answers.iter().map(|a| (a.verdict, a.supply)))];
     let mut main = object(&answers[worst.answer], worst);
-    if guide.answers.len() > 1 {
-        let all = guide.answers.iter().map(|told| {
+    let all_told = if guide.apart.is_empty() { &guide.answers } else { &guide.apart };
+    if all_told.len() > 1 {
+        let all = all_told.iter().map(|told| {
             let mut one = object(&answers[told.answer], told);
             let revision = told.revision.as_ref().map(|r| r.id.clone());
             one.insert("fork_revision".to_owned(), json!(revision));
@@ -70,6 +71,8 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("reason", Json::Array(answer.reason.iter().map(|check| data.reason(check)).collect()));
     put("wanted", Json::Array(answer.wanted.iter().map(|wanted| data.wanted(wanted)).collect()));
     put("steps", data.steps(told));
+    put("changes", super::changing::json(bench, &answer.changes));
+    put("last_resort", super::changing::resort_json(bench));
     put("coming_from", coming(&told.coming));
     put("windows", data.windows());
     put("funnel", json!(told.funnel));
@@ -143,6 +146,7 @@ impl Data<'_, '_> {
             "mates": placed.mates.iter().map(|m| self.mate(m)).collect::<Vec<_>>(),
             "height": self.form(&placed.height),
             "still_columns": placed.still_columns,
+            "changed": super::changing::id_of(self.bench, placed.variant),
         })
     }
 

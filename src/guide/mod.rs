@@ -6,6 +6,7 @@
 
 mod bench;
 mod build;
+mod changing;
 mod coming;
 mod data;
 #[cfg(test)]
@@ -18,6 +19,7 @@ mod measuring;
 mod numbers;
 mod page;
 mod reason;
+mod revisions;
 mod route;
 #[cfg(test)]
 mod sample_for_tests;
@@ -36,8 +38,8 @@ pub use data::pairing_json;
 pub use doubts::{Doubter, MeasureRow};
 pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
 pub use page::{
-    AlternativeRow, ComingRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow,
-    NumberRow, PartLine, PartRow, RevisionText, UseRow,
+    AlternativeRow, ChangeText, ComingRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep,
+    NeedRow, NumberRow, PartLine, PartRow, RevisionText, UseRow,
 };
 pub use route::{RouteTeller, RouteText, StopText};
 pub use steps::check_rule_sentences;

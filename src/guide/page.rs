@@ -21,6 +21,8 @@ pub struct Guide {
     pub summary: String,
     /// One for each revision of the fork whose answer differs; one entry when all agree.
     pub answers: Vec<GuideAnswer>,
+    /// Where revisions with the same plan are told as one although numbers differ: each by itself. For data.
+    pub apart: Vec<GuideAnswer>,
     pub before_riding: Vec<String>,
 }
 
@@ -34,6 +36,10 @@ pub struct GuideAnswer {
     pub supply: Option<Supply>,
     pub verdict_words: String,
     pub summary: String,
+    /// What is the same for all revisions it is told for, and what differs; empty for one revision.
+    pub same: Vec<String>,
+    /// Before all else: what has to be changed for good.
+    pub change: Option<ChangeText>,
     /// Opens the page when the verdict is *measure first*.
     pub measuring: Vec<MeasuringStep>,
     pub steps: Vec<GuideStep>,
@@ -55,11 +61,30 @@ pub struct GuideAnswer {
     pub head_tube_here: Option<String>,
     pub decks: Vec<DeckRow>,
     pub alternatives: Vec<AlternativeRow>,
+    /// The last of the alternatives: what a change for good would do instead.
+    pub last_resort: Option<ChangeText>,
     /// Everything that was only assumed and matters.
     pub assumed: Vec<String>,
     pub unfinished: Option<String>,
     /// From each other system of the fork that has a plan; none where nothing goes.
     pub coming: Vec<ComingRow>,
+}
+
+/// A permanent change with everything that must stand beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChangeText {
+    /// "WARNING: a change that cannot be undone"
+    pub warning: String,
+    /// Why it is the last resort.
+    pub why: String,
+    /// What is done to which part, one sentence each.
+    pub done: Vec<String>,
+    /// What is lost by it.
+    pub lost: Vec<String>,
+    /// What the plan without a change costs more, or that there is none.
+    pub no_cut: String,
+    /// For a plan that is not shown in full: what it is made of.
+    pub plan: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -87,6 +112,10 @@ pub struct GuideStep {
     /// Rule step id: stable anchor.
     pub id: String,
     pub text: String,
+    /// The same for other revisions of the fork, where it differs there.
+    pub also: Vec<String>,
+    /// Said before a step that cannot be undone.
+    pub warning: Option<String>,
     pub feel: Option<String>,
     pub item: Option<ItemIx>,
     /// Number in the parts table.
@@ -110,6 +139,8 @@ pub struct PartRow {
     pub kind: String,
     pub way: Option<String>,
     pub revision: Option<RevisionText>,
+    /// What it is made into first, for good.
+    pub changed: Option<String>,
     /// Where it comes from: "Heron fork box", "to buy", "rider's own". Empty where nothing goes.
     pub from: String,
 }

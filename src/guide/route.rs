@@ -62,6 +62,7 @@ impl RouteTeller<'_> {
                 Changed::Fork => "route.change-fork",
                 Changed::System => "route.change-system",
                 Changed::Bars => "route.change-bars",
+                Changed::SystemAndBars => "route.change-both",
             };
             let bars = self.bars_name(stop);
             let values =
@@ -69,7 +70,7 @@ impl RouteTeller<'_> {
             let buy = change.buy.iter().map(|&(article, count)| self.article(article, count)).collect();
             self.stop(change.to, words.say(key, &values), buy, self.money(change.cost))
         });
-        let (cost, changes) = (self.money(route.cost), route.changes.len());
+        let (cost, changes) = (self.money(route.cost), route.count());
         RouteText {
             best,
             summary: words.counted("route.summary", changes as u32, &[("cost", &cost)]),

@@ -314,6 +314,8 @@ impl Sample {
             spend: Spend { known: Money::nothing(self.shop.currency), unpriced: 0 },
             alternatives: vec![],
             if_in_stock: None,
+            changes: vec![],
+            last_resort: None,
             head_tube: vec![],
             readings: vec![],
             reason: vec![],

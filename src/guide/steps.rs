@@ -3,21 +3,42 @@
 use super::bench::Bench;
 use super::page::GuideStep;
 use super::template::Template;
-use super::words::{capital, check_sentence};
+use super::words::{Words, capital, check_sentence};
 use crate::assembly::{Demand, ItemIx};
 use crate::base::{Problem, Problems, Span};
-use crate::rules::{PLACES, Rule, Step};
+use crate::rules::{CHANGE_PLACES, PLACES, Rule, Step};
 
 /// What a sentence may have filled in that is about no part.
 const WITHOUT_SLOT: [&str; 1] = ["gap"];
 
-/// The sentences of a rule file as sentences: brackets and the names of places. Whether each part has a value for
+/// The sentences of a rule file as sentences: brackets and the names of places, and whether the book has words for
+/// what a change loses. Whether each part has a value for
 /// them shows only when a guide is built.
-pub fn check_rule_sentences(rule: &Rule, problems: &mut Problems) {
+pub fn check_rule_sentences(rule: &Rule, words: &Words, problems: &mut Problems) {
     for step in &rule.steps {
         let allowed: &[&str] = if step.slot.is_some() { &PLACES } else { &WITHOUT_SLOT };
         for text in std::iter::once(&step.say).chain(&step.feel) {
             check_sentence(text, allowed, step.span, problems);
+        }
+    }
+    for change in &rule.changes {
+        for text in std::iter::once(&change.say).chain(&change.feel) {
+            check_sentence(text, &CHANGE_PLACES, change.span, problems);
+        }
+        let told = |key: &&String| words.has(&format!("lost.{key}"));
+        for key in change.lost.iter().filter(|key| !told(key)) {
+            let known = words.keys_in("lost");
+            let near = crate::base::suggest(key, known.iter().copied());
+            let fact = format!("there are no words for \"{key}\", which is lost by this change");
+            problems.push(
+                Problem::error("lost-unknown", fact)
+                    .at(change.span, "this change")
+                    .note(format!("words under [lost]: {}", known.join(", ")))
+                    .mend(match near {
+                        Some(near) => format!("write \"{near}\""),
+                        None => format!("add {key} = \"…\" to [lost] of the book's words"),
+                    }),
+            );
         }
     }
     for phrase in &rule.before_riding {
@@ -30,7 +51,7 @@ pub fn check_rule_sentences(rule: &Rule, problems: &mut Problems) {
 pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<GuideStep> {
     let planned = planned(bench);
     let mut done: Vec<ItemIx> = vec![];
-    let mut steps = vec![];
+    let mut steps = super::changing::steps(bench, numbers, problems);
     for &(step, item) in &planned {
         let sentence = Sentence { bench, item, place: &step.id, span: step.span };
         let number = steps.len() + 1;
@@ -38,6 +59,8 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             number,
             id: step.id.clone(),
             text: sentence.fill(&step.say, problems),
+            also: vec![],
+            warning: None,
             feel: step.feel.as_ref().map(|feel| sentence.fill(feel, problems)),
             item,
             part_number: item.map(|i| numbers[usize::from(i.0)]),

@@ -61,6 +61,7 @@ pub fn parts(bench: &Bench, numbers: &[usize]) -> Vec<PartRow> {
                 kind: bench.kind_word(part.kind, 1),
                 way: bench.way(item),
                 revision: bench.revision(placed.variant),
+                changed: super::changing::part_changed(bench, placed.variant),
                 from: if goes { from(bench, origins[usize::from(item.0)]) } else { String::new() },
             }
         })

@@ -1,7 +1,8 @@
 //! The guide as plain text for a terminal, at most [`WIDTH`] columns wide, no colour. Must not compute anything.
 
 use super::page::{
-    AlternativeRow, ComingRow, Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartLine, PartRow,
+    AlternativeRow, ChangeText, ComingRow, Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartLine,
+    PartRow,
 };
 use super::words::{Values, Words};
 use crate::solve::Verdict;
@@ -55,6 +56,8 @@ impl Page<'_> {
             self.line(&answer.verdict_words);
             self.line(&answer.summary);
         }
+        answer.same.iter().for_each(|line| self.line(line));
+        self.change("change", answer.change.as_ref());
         self.section("measuring", &answer.measuring, |page, step| page.measuring(step));
         self.list("reason", &answer.reason);
         self.list("funnel", &answer.funnel);
@@ -70,8 +73,23 @@ impl Page<'_> {
         self.list("numbers", &numbers);
         let others = answer.alternatives.iter().map(|a| self.alternative(a)).collect::<Vec<_>>();
         self.list("alternatives", &others);
+        self.change("last-resort", answer.last_resort.as_ref());
         self.list("assumed", &answer.assumed);
         answer.coming.iter().for_each(|row| self.coming(row));
+    }
+
+    fn change(&mut self, heading: &str, change: Option<&ChangeText>) {
+        let Some(change) = change else { return };
+        self.blank();
+        self.line(&self.words.word(&format!("heading.{heading}")));
+        if heading != "change" {
+            self.item("! ", &change.warning);
+        }
+        self.item("! ", &change.why);
+        change.done.iter().for_each(|text| self.item("! ", text));
+        self.item("! ", &self.say("lost", &[("list", &change.lost.join(" "))]));
+        self.item("! ", &change.no_cut);
+        change.plan.iter().for_each(|text| self.item("! ", text));
     }
 
     fn coming(&mut self, row: &ComingRow) {
@@ -134,7 +152,15 @@ impl Page<'_> {
     }
 
     fn step(&mut self, step: &GuideStep) {
-        self.item(&format!("{:>2}. ", step.number), &step.text);
+        let mark = format!("{:>2}. ", step.number);
+        match &step.warning {
+            Some(warning) => {
+                self.item(&mark, warning);
+                self.item("    ", &step.text);
+            }
+            None => self.item(&mark, &step.text),
+        }
+        step.also.iter().for_each(|text| self.item("    ", text));
         if let Some(feel) = &step.feel {
             self.item("    ", &self.say("feel", &[("feel", feel)]));
         }
@@ -145,6 +171,7 @@ impl Page<'_> {
         let mut values = vec![("number", number.as_str()), ("slot", &row.slot), ("name", &row.name)];
         values.extend(row.way.as_deref().map(|way| ("way", way)));
         values.extend(row.revision.as_ref().map(|r| ("revision", r.label.as_str())));
+        values.extend(row.changed.as_deref().map(|changed| ("changed", changed)));
         if !row.from.is_empty() {
             values.push(("from", &row.from));
         }

@@ -8,7 +8,7 @@ use crate::base::{Document, Entry, FileId, Problem, Problems, Sources, Span, sug
 const OWN: &str = include_str!("../../content/words/en.toml");
 
 /// Sections in which a book may add names of its own.
-const OPEN: [&str; 3] = ["slot", "dim", "surface"];
+const OPEN: [&str; 4] = ["slot", "dim", "surface", "lost"];
 
 /// Sentences and single words. Every key of our own is there, in the book's language or else in English.
 #[derive(Clone, Debug, PartialEq)]
@@ -92,6 +92,12 @@ impl Words {
 
     pub fn has(&self, key: &str) -> bool {
         self.texts.contains_key(key)
+    }
+
+    /// Names in a section, in order.
+    pub fn keys_in(&self, section: &str) -> Vec<&str> {
+        let inside = |key: &'_ String| key.strip_prefix(section)?.strip_prefix('.').map(str::len);
+        self.texts.keys().filter_map(|key| Some(&key[key.len() - inside(key)?..])).collect()
     }
 
     /// The sentence, filled. A key or value that is not there shows as `{…}`: tests look for it.

@@ -25,27 +25,27 @@ pub(super) const CUSTOM: Kind = Kind {
 };
 
 /// `[[part.column]]` as written, every word checked.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct WrittenColumn {
     pub name: &'static str,
     pub start: (Dimension, Span),
     pub rings: Vec<WrittenRing>,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct WrittenRing {
     pub length: (Dimension, Span),
     pub bore: WrittenWall,
     pub outside: WrittenWall,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct WrittenWall {
     pub surface: &'static str,
     pub shape: WallShape,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum WallShape {
     Cylinder((Dimension, Span)),
     /// A gauge diameter at the ring's bottom or top, and how the wall runs from there.

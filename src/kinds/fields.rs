@@ -5,18 +5,18 @@ use std::collections::BTreeMap;
 
 use super::custom::WrittenColumn;
 use super::{Field, FieldType, Kind, NamedDim};
-use crate::base::Span;
+use crate::base::{Problems, Span};
 use crate::quantity::{Angle, Dimension, Length, Nature, Thread, TorqueRange};
 
 /// A field's value with its place.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Written {
     pub value: WrittenValue,
     /// The value.
     pub span: Span,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum WrittenValue {
     Dimension(Dimension),
     Dimensions(Vec<(Dimension, Span)>),
@@ -35,7 +35,7 @@ pub enum WrittenValue {
 pub type WrittenFields = BTreeMap<&'static str, Written>;
 
 /// All fields of a variant with its dimensions numbered in the order of the kind's table.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Fields {
     pub kind_name: &'static str,
     pub(super) dims: Vec<NamedDim>,
@@ -77,6 +77,23 @@ impl Fields {
             _ => vec![],
         };
         self.numbers.insert(field.name, numbers);
+    }
+
+    /// The same with these sizes in place of its own, or besides them. `None` when the kind has no such fields, or not
+    /// all that belong together would be there.
+    pub(super) fn with(
+        &self,
+        kind: &'static Kind,
+        sizes: &[(&'static str, Dimension)],
+        at: Span,
+    ) -> Option<Fields> {
+        let mut values = self.values.clone();
+        for (name, dimension) in sizes {
+            kind.field(name).filter(|f| matches!(f.what, FieldType::Dimension(_)))?;
+            values.insert(name, Written { value: WrittenValue::Dimension(dimension.clone()), span: at });
+        }
+        let whole = super::complete(kind, &values, kind.name, at, &mut Problems::default());
+        if whole { Fields::assemble(kind, values) } else { None }
     }
 
     pub fn has(&self, name: &str) -> bool {

@@ -33,6 +33,10 @@ pub use table::{Field, FieldType, Kind, Need, Role, all, column, find, suggest_k
 
 pub use crate::base::suggest;
 
+use crate::base::Span;
+use crate::quantity::Dimension;
+use std::sync::Arc;
+
 #[cfg(test)]
 mod tests;
 
@@ -40,5 +44,16 @@ mod tests;
 pub fn build(kind: &Kind, fields: &Fields) -> Result<Shape, Vec<Impossible>> {
     let mut draft = draft::Draft::new(fields);
     (kind.build)(&mut draft);
-    draft.finish()
+    let shape = draft.finish()?;
+    Ok(Shape { fields: Some(Arc::new(fields.clone())), ..shape })
+}
+
+/// The shape with these sizes in place of its own, or besides them, as if they stood in its data. `None` when its kind
+/// has no such fields or no such metal can be.
+pub fn altered(shape: &Shape, sizes: &[(&'static str, Dimension)], at: Span) -> Option<Shape> {
+    let fields = shape.fields.as_ref()?;
+    let kind = find(fields.kind_name)?;
+    let built = build(kind, &fields.with(kind, sizes, at)?).ok()?;
+    let material = shape.features.material.clone();
+    Some(Shape { features: Features { material, ..built.features }, ..built })
 }

@@ -4,8 +4,10 @@
 //! Diameters throughout, never radii. Heights from the part's own bottom as drawn.
 //! Must not know any particular part, nor where it stands in an assembly.
 
+use super::Fields;
 use crate::base::Span;
 use crate::quantity::{Dimension, Ends, Form, Nature, Thread, TorqueRange};
+use std::sync::Arc;
 
 /// One toleranced dimension of a part: `shim.outside`.
 #[derive(Clone, Debug, PartialEq)]
@@ -155,6 +157,8 @@ pub struct Shape {
     /// Height of the reference plane above the part's bottom: for a fork its crown-race seat; else 0.
     pub datum: Form,
     pub features: Features,
+    /// What it was built from; `None` for a shape put together by hand.
+    pub fields: Option<Arc<Fields>>,
 }
 
 impl Shape {
@@ -169,6 +173,17 @@ impl Shape {
             && (&a.cuts, &a.pinches, &a.threads, &a.pressed) == (&b.cuts, &b.pinches, &b.threads, &b.pressed)
             && (a.split_ring, &a.fits_bore, &a.insertion) == (b.split_ring, &b.fits_bore, &b.insertion)
             && (&a.property_class, &a.material) == (&b.property_class, &b.material)
+    }
+
+    /// The same to every check, and told in the same words: nothing in an answer differs.
+    pub fn same_as_written(&self, other: &Shape) -> bool {
+        let told = |shape: &Shape| -> Vec<_> {
+            shape.dims.iter().map(|d| (d.name.clone(), d.dimension.clone())).collect()
+        };
+        let look = |f: &Features| (f.marks.clone(), f.drive.clone(), f.pinch_thread);
+        self.same_to_checks(other)
+            && told(self) == told(other)
+            && look(&self.features) == look(&other.features)
     }
 
     /// Both are plain rings of one segment with the same bore and outside; only their lengths may differ.

@@ -24,6 +24,11 @@ impl Money {
         self.minor
     }
 
+    /// Less or more, without saying which.
+    pub fn without_sign(self) -> Money {
+        Money { minor: self.minor.saturating_abs(), ..self }
+    }
+
     pub fn currency(self) -> Currency {
         self.currency
     }

@@ -6,6 +6,7 @@
 //! Invariants: every slot, surface and step a rule mentions exists; slots stand in drop order; the pulled slot
 //! is required; `after` has no circle. A rule with an error in it does not exist.
 
+mod changes;
 mod lists;
 mod names;
 mod reading;
@@ -13,10 +14,10 @@ mod slots;
 mod steps;
 
 pub use reading::read_rules;
-pub use steps::PLACES;
+pub use steps::{CHANGE_PLACES, PLACES};
 
 use crate::base::Span;
-use crate::quantity::Length;
+use crate::quantity::{Dimension, Length, Nature};
 
 /// Index into [`Rule::slots`]: drop order, parts that may be lifted along the pile (a plain clamp) last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -46,6 +47,8 @@ pub struct Rule {
     /// From the ring (or threaded race) down to the fork, in order.
     pub path: Vec<PathStep>,
     pub limits: Limits,
+    /// Changes to parts that cannot be undone and that this system allows as a last resort.
+    pub changes: Vec<Change>,
     /// In bench order: file order, moved only as `after` asks.
     pub steps: Vec<Step>,
     /// Looks and tests before the ride, in order.
@@ -217,6 +220,31 @@ pub struct Limits {
     pub seat_least: Length,
     /// Distance of turning from standing parts.
     pub still_least: Length,
+}
+
+/// Something that may be done to a part for good, where nothing goes without. Metal only ever comes off.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Change {
+    pub id: String,
+    /// A slot of one part, never of what the rider brings.
+    pub slot: SlotIx,
+    pub made: Made,
+    /// How it is done; filled in like a step.
+    pub say: String,
+    pub feel: Option<String>,
+    /// What is lost by it: keys of the book's words.
+    pub lost: Vec<String>,
+    pub minutes: Option<u32>,
+    pub span: Span,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Made {
+    /// A size brought to one of the lengths from `least` to `most`, `step` apart, and exact to `within`. An outside or
+    /// a height gets smaller by it, a bore or a depth greater.
+    Size { field: &'static str, nature: Nature, least: Length, most: Length, step: Length, within: Length },
+    /// Something that the part did not have: sizes of a group of fields.
+    Feature(Vec<(&'static str, Dimension)>),
 }
 
 /// One action on the bench.

@@ -5,7 +5,7 @@
 use super::lists::{self, Gathered};
 use super::names::Names;
 use super::slots::read_slot;
-use super::{Limits, Rule, Slot, SlotIx, steps};
+use super::{Limits, Rule, Slot, SlotIx, changes, steps};
 use crate::base::{
     BookFiles, Document, Entry, FileId, Problem, Problems, Sources, Span, Table, Text, add_text,
     is_safe_name, suggest,
@@ -165,6 +165,7 @@ fn read_rule(
     }
     let lists_sound = problems.errors() == before;
     let written_steps = steps::read(&tables, &names, problems);
+    let changes = changes::read(&tables, &names, problems);
     let limits = limits(&tables, problems);
     let last = tables.pop()?;
     let span = last.span;
@@ -199,6 +200,7 @@ fn read_rule(
         before_riding: all.before_riding,
         pulled: pulled?,
         limits: limits?,
+        changes,
         steps: written_steps,
         slots,
         span,

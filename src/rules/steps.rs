@@ -8,6 +8,9 @@ use crate::base::{Problem, Problems, Table, Text, suggest};
 pub const PLACES: [&str; 10] =
     ["part", "way", "under", "into", "tool", "torque", "depth", "gap", "window", "revision"];
 
+/// Places that the sentence of a permanent change may have filled in.
+pub const CHANGE_PLACES: [&str; 5] = ["part", "size", "window", "within", "off"];
+
 struct Written {
     step: Step,
     after: Vec<Text>,
@@ -53,7 +56,7 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
     let feel = table.text("feel", problems);
     let reach = table.text("reach", problems);
     for text in say.iter().chain(&feel) {
-        check_places(text, problems);
+        check_places(text, &PLACES, problems);
     }
     if let Some(reach) = &reach
         && !["above", "below", "side"].contains(&reach.value.as_str())
@@ -84,12 +87,12 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
 }
 
 /// Whole minutes, up to a working day.
-fn minutes(table: &Table<'_, '_>, name: &'static str, problems: &mut Problems) -> Option<u32> {
+pub fn minutes(table: &Table<'_, '_>, name: &'static str, problems: &mut Problems) -> Option<u32> {
     table.get(name).and_then(|entry| entry.count(480, problems))
 }
 
 /// `{…}` must name a place that can be filled.
-fn check_places(text: &Text, problems: &mut Problems) {
+pub fn check_places(text: &Text, places: &[&'static str], problems: &mut Problems) {
     let mut from = 0;
     while let Some(open) = text.value[from..].find('{').map(|i| i + from) {
         let close = text.value[open..].find('}').map(|i| i + open);
@@ -97,12 +100,12 @@ fn check_places(text: &Text, problems: &mut Problems) {
             Some(close) => (close + 1, &text.value[open + 1..close]),
             None => (text.value.len(), &text.value[open + 1..]),
         };
-        if close.is_none() || !PLACES.contains(&name) {
-            let near = suggest(name, PLACES);
+        if close.is_none() || !places.contains(&name) {
+            let near = suggest(name, places.iter().copied());
             problems.push(
                 Problem::error("place-unknown", format!("nothing can be filled in for {{{name}}}"))
                     .at(text.part(open..end), "")
-                    .note(format!("places: {}", PLACES.join(", ")))
+                    .note(format!("places: {}", places.join(", ")))
                     .mend(near.map_or("take it out".to_string(), |n| format!("write {{{n}}}"))),
             );
         }

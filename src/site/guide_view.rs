@@ -12,8 +12,8 @@ use super::numbers::{answer_shape_word, outcome_word, shape_word, supply_word, v
 use super::pages::{Book, ProseView};
 use super::upgrades_view::ComingView;
 use crate::guide::{
-    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow, NumberRow,
-    PartRow, RevisionText, UseRow,
+    AlternativeRow, ChangeText, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow,
+    NumberRow, PartRow, RevisionText, UseRow,
 };
 
 #[derive(Serialize)]
@@ -57,6 +57,9 @@ struct AnswerView<'a> {
     supply: Option<&'static str>,
     verdict_words: &'a str,
     summary: &'a str,
+    same: &'a [String],
+    change: Option<ChangeView<'a>>,
+    last_resort: Option<ChangeView<'a>>,
     measuring: Vec<MeasuringView<'a>>,
     assembled: Vec<&'a str>,
     why_not: Vec<&'a str>,
@@ -92,6 +95,16 @@ struct RevisionView<'a> {
 }
 
 #[derive(Serialize)]
+struct ChangeView<'a> {
+    warning: &'a str,
+    why: &'a str,
+    done: &'a [String],
+    lost: &'a [String],
+    no_cut: &'a str,
+    plan: Option<&'a str>,
+}
+
+#[derive(Serialize)]
 struct MeasuringView<'a> {
     text: &'a str,
     go: &'a str,
@@ -104,6 +117,8 @@ struct StepView<'a> {
     number: usize,
     anchor: String,
     text: &'a str,
+    also: &'a [String],
+    warning: Option<&'a str>,
     feel: Option<&'a str>,
     part_number: Option<usize>,
     tool: Option<&'a str>,
@@ -120,6 +135,7 @@ struct PartRowView<'a> {
     kind: &'a str,
     way: Option<&'a str>,
     revision: Option<RevisionView<'a>>,
+    changed: Option<&'a str>,
     from: &'a str,
 }
 
@@ -226,6 +242,9 @@ impl<'b> AnswerView<'b> {
             supply: answer.supply.map(supply_word),
             verdict_words: &answer.verdict_words,
             summary: &answer.summary,
+            same: &answer.same,
+            change: answer.change.as_ref().map(ChangeView::of),
+            last_resort: answer.last_resort.as_ref().map(ChangeView::of),
             measuring: answer.measuring.iter().map(MeasuringView::of).collect(),
             assembled: drawn(DrawingWhat::Assembled),
             why_not: drawn(DrawingWhat::WhyNot),
@@ -291,6 +310,8 @@ fn steps<'b>(
             number: step.number,
             anchor,
             text: &step.text,
+            also: &step.also,
+            warning: step.warning.as_deref(),
             feel: step.feel.as_deref(),
             part_number: step.part_number,
             tool: step.tool.as_deref(),
@@ -305,6 +326,13 @@ fn steps<'b>(
 impl<'b> RevisionView<'b> {
     fn of(revision: &'b RevisionText) -> RevisionView<'b> {
         RevisionView { label: &revision.label, tell: revision.tell.as_deref() }
+    }
+}
+
+impl<'b> ChangeView<'b> {
+    fn of(change: &'b ChangeText) -> ChangeView<'b> {
+        let ChangeText { warning, why, done, lost, no_cut, plan } = change;
+        ChangeView { warning, why, done, lost, no_cut, plan: plan.as_deref() }
     }
 }
 
@@ -324,6 +352,7 @@ impl<'b> PartRowView<'b> {
             kind: &row.kind,
             way: row.way.as_deref(),
             revision: row.revision.as_ref().map(RevisionView::of),
+            changed: row.changed.as_deref(),
             from: &row.from,
         }
     }

@@ -7,6 +7,7 @@ use super::numbers::{UNSETTLED, count_on_hand, shape_word, supply_word, verdict_
 use super::pages::Book;
 use crate::catalogue::{Catalogue, Part, PartBox, PartIx};
 use crate::guide::Guide;
+use crate::solve::Supply;
 
 /// A link to a guide with its verdict.
 #[derive(Clone, Serialize)]
@@ -51,6 +52,8 @@ pub(super) struct FrontView<'a> {
     parts: usize,
     /// Some pairing is not settled.
     unsettled: bool,
+    /// Some pairing goes only with a permanent change.
+    changed: bool,
 }
 
 #[derive(Serialize)]
@@ -80,6 +83,7 @@ impl<'a> FrontView<'a> {
             rows: rows.iter().map(|row| ForkRow::of(book, row)).collect(),
             parts: book.input.catalogue.parts.len(),
             unsettled: guides.iter().any(|g| shape_word(g) == UNSETTLED),
+            changed: guides.iter().any(|g| g.supply == Some(Supply::PermanentChange)),
         }
     }
 }

@@ -7,6 +7,8 @@ use crate::quantity::Length;
 use crate::solve::{Supply, Verdict};
 
 pub const UNSETTLED: &str = "unsettled";
+/// It goes, but a part is changed for good.
+pub const CHANGE: &str = "change";
 
 pub fn verdict_word(verdict: Verdict) -> &'static str {
     match verdict {
@@ -22,13 +24,17 @@ pub fn shape_word(guide: &Guide) -> &'static str {
     let unsettled = |a: &GuideAnswer| a.unfinished.is_some() && a.verdict_words == guide.verdict_words;
     match guide.verdict {
         Verdict::No if guide.answers.iter().any(unsettled) => UNSETTLED,
+        Verdict::Goes if guide.supply == Some(Supply::PermanentChange) => CHANGE,
         verdict => verdict_word(verdict),
     }
 }
 
 pub fn answer_shape_word(answer: &GuideAnswer) -> &'static str {
-    let unsettled = answer.verdict == Verdict::No && answer.unfinished.is_some();
-    if unsettled { UNSETTLED } else { verdict_word(answer.verdict) }
+    match (answer.verdict, answer.supply) {
+        (Verdict::No, _) if answer.unfinished.is_some() => UNSETTLED,
+        (Verdict::Goes, Some(Supply::PermanentChange)) => CHANGE,
+        (verdict, _) => verdict_word(verdict),
+    }
 }
 
 pub fn supply_word(supply: Supply) -> &'static str {

@@ -37,7 +37,7 @@ pub struct ShelfFork {
 pub struct ShelfSystem {
     pub id: String,
     pub name: String,
-    /// `goes`, `measure`, `no` or `unsettled`, with nothing but the fork's own box.
+    /// `goes`, `change`, `measure`, `no` or `unsettled`, with nothing but the fork's own box.
     pub verdict: &'static str,
     pub words: String,
     pub href: String,

@@ -8,11 +8,13 @@ use crate::rules::SlotIx;
 
 pub(super) fn alternatives(plan: &Plan<'_>) -> Vec<Alternative> {
     let mut found = Vec::new();
+    // Another length of the same cut is no other part.
+    let changed = |v: VariantIx| plan.bench.catalogue.variant(v).changed.is_some();
     for (index, candidates) in plan.field.slots.iter().enumerate().skip(1) {
         let slot = SlotIx(index as u16);
         let there: Vec<&Pick> = plan.picks.iter().filter(|p| p.slot == slot).collect();
         let [now] = there[..] else { continue };
-        for &variant in candidates.iter().filter(|&&v| v != now.variant) {
+        for &variant in candidates.iter().filter(|&&v| v != now.variant && !changed(v)) {
             found.extend(serves(plan, slot, variant));
         }
     }

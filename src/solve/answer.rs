@@ -43,6 +43,10 @@ pub struct Answer {
     pub alternatives: Vec<Alternative>,
     /// The plan that would be best if everything were in stock, when the stock list made another one best.
     pub if_in_stock: Option<Box<Instead>>,
+    /// What is changed for good in this plan; without it nothing goes.
+    pub changes: Vec<ChangedPart>,
+    /// Beside a plan without a change: what a change would do instead, where it is worth telling.
+    pub last_resort: Option<Box<LastResort>>,
     pub head_tube: Vec<HeadTube>,
     pub readings: Vec<Reading>,
     /// For `No`: demands that cannot hold together; take any one away and something would go.
@@ -52,6 +56,17 @@ pub struct Answer {
     pub wanted: Vec<Wanted>,
     /// The search came to its limit: then `No` is not proved and must be said so.
     pub unfinished: bool,
+}
+
+impl Answer {
+    /// The same for another revision of the fork that is made to the same measures.
+    pub(super) fn for_revision(&self, fork: VariantIx) -> Answer {
+        let mut answer = Answer { fork, ..self.clone() };
+        for placed in answer.stack.items.iter_mut().filter(|p| p.variant == self.fork) {
+            placed.variant = fork;
+        }
+        answer
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -116,6 +131,48 @@ pub struct Instead {
     pub parts: Vec<VariantIx>,
     pub spend: Spend,
     pub missing: Vec<Article>,
+}
+
+/// A part of a plan that is changed for good before it goes on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChangedPart {
+    /// The part as changed; what it is made from stands in the catalogue.
+    pub variant: VariantIx,
+    pub slot: SlotIx,
+    /// Number of the change in the rules.
+    pub change: usize,
+    /// For a size brought to another.
+    pub size: Option<NewSize>,
+}
+
+/// There is a length: one of the change's own lengths, and all round it that serve as well.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewSize {
+    /// Dimension name.
+    pub name: &'static str,
+    pub from: i64,
+    /// What the plan is computed with.
+    pub to: i64,
+    /// Whatever length is aimed at in here, and missed by at most `within`, the plan goes.
+    pub least: i64,
+    pub most: i64,
+    pub within: i64,
+}
+
+/// A plan with a permanent change, told beside the better one without.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LastResort {
+    pub verdict: Verdict,
+    pub changes: Vec<ChangedPart>,
+    /// Everything it is made of, in drop order.
+    pub parts: Vec<VariantIx>,
+    pub spend: Spend,
+    /// Something would have to be bought for it.
+    pub anything_to_buy: bool,
+    /// What the plan without a change costs more; under zero where it costs less. `None` where prices are missing.
+    pub no_cut_extra: Option<Money>,
+    /// What the plan without a change needs and is not on hand.
+    pub waits_for: Vec<Article>,
 }
 
 /// Head-tube lengths for which everything holds, with these risers and spacers.

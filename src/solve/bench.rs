@@ -43,35 +43,48 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// One answer for each revision of the fork.
+    /// One answer for each revision of the fork. Revisions of the same measures are looked at once.
     pub fn answers(&self, fork: PartIx, system: usize) -> Vec<Answer> {
-        self.catalogue.part(fork).variants.iter().map(|&v| self.answer(v, system)).collect()
+        let mut found: Vec<Answer> = Vec::new();
+        for &variant in &self.catalogue.part(fork).variants {
+            let shape = |v: VariantIx| &self.catalogue.variant(v).shape;
+            let same = found.iter().find(|a| shape(a.fork).same_as_written(shape(variant)));
+            found.push(same.map_or_else(|| self.answer(variant, system), |same| same.for_revision(variant)));
+        }
+        found
     }
 
+    /// The best plan without a permanent change; only when there is none, the best with one.
     pub fn answer(&self, fork: VariantIx, system: usize) -> Answer {
+        let plain = self.without_change(fork, system);
+        let answer = self.finish(self.or_changed(plain, fork, system), fork, system);
+        Answer { last_resort: self.last_resort(&answer).map(Box::new), ..answer }
+    }
+
+    fn without_change(&self, fork: VariantIx, system: usize) -> Chosen<'a> {
         let part = self.catalogue.variant(fork).part;
         let stocked = Supplies::of_fork(self.catalogue, self.currency, part, true);
         if !self.anything_out_of_stock() {
             let tried = self.best(&stocked, fork, system);
-            return self.finish(&stocked, tried, fork, system, None);
+            return Chosen { supplies: stocked, tried, instead: None };
         }
         let anyhow = Supplies { in_stock_only: false, ..stocked.clone() };
         let all = self.best(&anyhow, fork, system);
         let Some(plan) = all.found.best.clone() else {
-            return self.finish(&anyhow, all, fork, system, None);
+            return Chosen { supplies: anyhow, tried: all, instead: None };
         };
         if self.price(&stocked, system, &plan) == Some(plan.cost) {
             let field = field(self.setting(system).rule, &stocked, fork, &[]);
-            return self.finish(&stocked, Tried { field, ..all }, fork, system, None);
+            return Chosen { supplies: stocked, tried: Tried { field, ..all }, instead: None };
         }
         let in_stock = self.best(&stocked, fork, system);
         match &in_stock.found.best {
-            None => self.finish(&anyhow, all, fork, system, None),
+            None => Chosen { supplies: anyhow, tried: all, instead: None },
             Some(stocked_plan) if plan < *stocked_plan => {
-                let instead = self.instead(&anyhow, &plan, system);
-                self.finish(&stocked, in_stock, fork, system, Some(instead))
+                let instead = Some(self.instead(&anyhow, &plan, system));
+                Chosen { supplies: stocked, tried: in_stock, instead }
             }
-            Some(_) => self.finish(&stocked, in_stock, fork, system, None),
+            Some(_) => Chosen { supplies: stocked, tried: in_stock, instead: None },
         }
     }
 
@@ -160,26 +173,22 @@ impl<'a> Bench<'a> {
         needed
     }
 
-    fn finish(
-        &self,
-        supplies: &Supplies<'_>,
-        tried: Tried,
-        fork: VariantIx,
-        system: usize,
-        if_in_stock: Option<Instead>,
-    ) -> Answer {
-        let setting = self.setting(system);
+    fn finish(&self, chosen: Chosen<'a>, fork: VariantIx, system: usize) -> Answer {
+        let Chosen { supplies, tried, instead: if_in_stock } = &chosen;
         let goes = tried.found.best.clone();
         let picks = match &goes {
             Some(plan) => plan.picks.clone(),
-            None => attempt(setting, &tried.field, tried.found.nearest.as_ref(), fork),
+            None => attempt(self.setting(system), &tried.field, tried.found.nearest.as_ref(), fork),
         };
-        let stack = assemble(setting, &picks);
         let verdict = match goes.as_ref().map(|plan| plan.outcome) {
             Some(Outcome::Pass) => Verdict::Goes,
             Some(_) => Verdict::Measure,
             None => Verdict::No,
         };
+        let (changes, wide) = self.changes_of(&picks, system, verdict);
+        let catalogue = wide.as_ref().unwrap_or(self.catalogue);
+        let setting = Setting { catalogue, ..self.setting(system) };
+        let stack = assemble(setting, &picks);
         let bought: Vec<Pick> =
             picks.iter().filter(|p| !setting.rule.slot(p.slot).brought).copied().collect();
         let needed = self.needed_of(&bought);
@@ -187,10 +196,10 @@ impl<'a> Bench<'a> {
             Verdict::No => (Cost::default(), Vec::new()),
             _ => supplies.cheapest(&needed).unwrap_or_default(),
         };
-        let supply = (verdict != Verdict::No).then_some(if articles.is_empty() {
-            Supply::AsBoxed
-        } else {
-            Supply::ExtraParts
+        let supply = (verdict != Verdict::No).then_some(match (changes.is_empty(), articles.is_empty()) {
+            (false, _) => Supply::PermanentChange,
+            (true, true) => Supply::AsBoxed,
+            (true, false) => Supply::ExtraParts,
         });
         let plan = Plan { bench: self, setting, supplies, field: &tried.field, picks: &picks, stack: &stack };
         let whole = verdict != Verdict::No;
@@ -205,7 +214,9 @@ impl<'a> Bench<'a> {
             leave: if whole { leave::left(&plan, &needed, &articles) } else { Vec::new() },
             spend: supplies.spend(cost),
             alternatives: if whole { alternatives::alternatives(&plan) } else { Vec::new() },
-            if_in_stock: if_in_stock.map(Box::new),
+            if_in_stock: if_in_stock.clone().map(Box::new),
+            changes,
+            last_resort: None,
             head_tube: if verdict == Verdict::Goes { head_tube::ranges(&plan) } else { Vec::new() },
             readings: if verdict == Verdict::Measure { readings::readings(&stack, self) } else { Vec::new() },
             reason: if whole || unfinished { Vec::new() } else { reason::reason(&plan, fork) },
@@ -227,9 +238,17 @@ fn nearer(found: Found, before: Option<Near>) -> Found {
     if keep { Found { nearest: before, ..found } } else { found }
 }
 
-struct Tried {
-    field: Field,
-    found: Found,
+pub(super) struct Tried {
+    pub field: Field,
+    pub found: Found,
+}
+
+/// What a search came to and from which supplies.
+pub(super) struct Chosen<'a> {
+    pub supplies: Supplies<'a>,
+    pub tried: Tried,
+    /// The plan that would be best if everything were in stock.
+    pub instead: Option<Instead>,
 }
 
 /// A plan being described.

@@ -22,6 +22,17 @@ pub struct Field {
 
 /// Everything of the slot's kinds that can be had, thinned.
 pub fn field(rule: &Rule, supplies: &Supplies<'_>, fork: VariantIx, waived: &[Demand]) -> Field {
+    field_with(rule, supplies, fork, waived, &[])
+}
+
+/// The same with these in some slots and nothing else: parts that are changed first.
+pub fn field_with(
+    rule: &Rule,
+    supplies: &Supplies<'_>,
+    fork: VariantIx,
+    waived: &[Demand],
+    instead: &[(SlotIx, Vec<VariantIx>)],
+) -> Field {
     let catalogue = supplies.catalogue;
     let mut slots = Vec::new();
     let mut funnel = Vec::new();
@@ -32,7 +43,10 @@ pub fn field(rule: &Rule, supplies: &Supplies<'_>, fork: VariantIx, waived: &[De
                 .flat_map(|kind| catalogue.of_kind(kind))
                 .flat_map(|p| &catalogue.part(p).variants)
         };
-        let mut found: Vec<VariantIx> = if index == 0 {
+        let changed = instead.iter().find(|(slot, _)| slot.0 as usize == index);
+        let mut found: Vec<VariantIx> = if let Some((_, changed)) = changed {
+            changed.iter().copied().filter(|&v| supplies.can_have(v)).collect()
+        } else if index == 0 {
             vec![fork]
         } else {
             all().copied().filter(|&v| slot.brought || supplies.can_have(v)).collect()

@@ -48,6 +48,10 @@ impl Bench<'_> {
         if old.verdict == Verdict::No || new.verdict == Verdict::No || old.fork != new.fork {
             return None;
         }
+        // What was changed for good cannot come back, and nobody is led to change anything on the way.
+        if self.is_changed(old) || self.is_changed(new) {
+            return None;
+        }
         let (before, after) = (Picks::of(self, old), Picks::of(self, new));
         let stays = before.untouched(&after);
         let mut stock = self.shelf_of(old)?;

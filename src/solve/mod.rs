@@ -6,6 +6,8 @@ mod answer;
 mod bench;
 mod bolts;
 mod candidates;
+mod changed;
+mod changing;
 mod coming;
 mod doubt;
 mod head_tube;
@@ -22,15 +24,17 @@ mod set_up;
 mod supply;
 
 pub use answer::{
-    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeadTube, Instead, Leave, ReadWhat, Reading,
-    Spend, Supply, Verdict, Wanted, WhyLeft,
+    Alternative, Answer, Article, Buy, ChangedPart, FunnelRow, FunnelStep, HeadTube, Instead, LastResort,
+    Leave, NewSize, ReadWhat, Reading, Spend, Supply, Verdict, Wanted, WhyLeft,
 };
 pub use bench::Bench;
 pub use bolts::ShopStrengths;
+pub use changed::Changed;
+pub use changing::allow_changes;
 pub use coming::{Coming, Source};
 pub use doubt::{Doubts, Pair, ToMeasure, TorqueOver, Unused, WhyUnused, doubts, to_measure};
 pub use holding::{Held, HeldPlan, OwnPlan};
 pub use key::{Ask, ClassReading, ForkKey, Found, KeyClass, KeyEnd, KeyQuestion, Look, fork_key};
-pub use route::{Best, Change, Changed, NoRoute, Route, RouteMap, Shelf};
+pub use route::{Best, Change, NoRoute, Route, RouteMap, Shelf};
 pub use set_up::{SetUp, picks_of};
 pub use supply::{Cost, Counts};

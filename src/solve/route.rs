@@ -1,7 +1,8 @@
 //! The cheapest route and the one of fewest changes from one set-up that goes to another, over set-ups that go.
 //!
 //! A change replaces one of three things: the fork, the clamp system or the bars; the other two stay as they are,
-//! and everything else on the bench follows from the next plan. Nothing is thrown away: a change costs the cheapest
+//! and everything else on the bench follows from the next plan. Where the bars do not go with another system on the
+//! same fork, they change with it in one go, which counts as two changes: no stop between could be ridden. Nothing is thrown away: a change costs the cheapest
 //! purchase of what the next plan needs and is not owned yet, boxes bought whole, and what it brings is owned from
 //! then on; only what was driven into something (a star nut) and is driven out again is lost. A route costs the sum of its changes. What the rider brings (a deck) is the same at all its stops, and
 //! a part made in several revisions, once had, stays the one it is.
@@ -13,6 +14,7 @@
 
 use super::answer::Article;
 use super::bench::Bench;
+use super::changed::{Changed, apart, changed};
 use super::set_up::SetUp;
 use super::supply::{Cost, Counts, Supplies};
 use crate::catalogue::{PartIx, VariantIx};
@@ -27,13 +29,6 @@ const LIMIT: usize = 100_000;
 pub enum Best {
     Cheapest,
     FewestChanges,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Changed {
-    Fork,
-    System,
-    Bars,
 }
 
 /// What a rider has at the start: parts, and which revision of those made in several.
@@ -62,6 +57,11 @@ pub struct Route {
 }
 
 impl Route {
+    /// Changes in all: one that carries the bars with it counts twice.
+    pub fn count(&self) -> usize {
+        self.changes.iter().map(|change| change.what.count()).sum()
+    }
+
     pub fn last(&self) -> usize {
         self.changes.last().map_or(self.from, |change| change.to)
     }
@@ -88,6 +88,8 @@ pub struct RouteMap<'a> {
     complete: bool,
     needs: Vec<Counts>,
     next: Vec<Vec<(usize, Changed)>>,
+    /// Of each part that some stop needs, how many can matter.
+    useful: Counts,
     /// By what is missing, and whether only what is on hand may be bought.
     purchases: HashMap<(Vec<(u32, u32)>, bool), Purchase>,
 }
@@ -100,6 +102,7 @@ type Purchase = Option<(Cost, Vec<(Article, u32)>)>;
 struct Way {
     bound: (i64, i64, i64),
     stops: Vec<usize>,
+    changes: usize,
     spent: Cost,
     state: State,
 }
@@ -117,13 +120,19 @@ impl<'a> RouteMap<'a> {
     /// `complete`: no set-up that goes is missing; else that there is no way is never said for certain. Quadratic in
     /// the set-ups.
     pub fn new(bench: Bench<'a>, stops: &'a [SetUp], complete: bool) -> RouteMap<'a> {
-        let needs = stops.iter().map(|stop| stop.needs(&bench)).collect();
+        let needs: Vec<Counts> = stops.iter().map(|stop| stop.needs(&bench)).collect();
+        let useful = useful(stops, &needs);
         let neighbours = |a: &SetUp| {
-            let change = |(i, b): (usize, &SetUp)| changed(&bench, a, b).map(|what| (i, what));
+            // With the bars that are there, on this very fork.
+            let keeps = |system| stops.iter().any(|c| (c.fork, c.system, c.bars) == (a.fork, system, a.bars));
+            let real = |what: &Changed, b: &SetUp| *what != Changed::SystemAndBars || !keeps(b.system);
+            let change = |(i, b): (usize, &SetUp)| {
+                changed(&bench, a, b).filter(|what| real(what, b)).map(|what| (i, what))
+            };
             stops.iter().enumerate().filter_map(change).collect()
         };
         let next = stops.iter().map(neighbours).collect();
-        RouteMap { bench, stops, complete, needs, next, purchases: HashMap::new() }
+        RouteMap { bench, stops, complete, needs, next, useful, purchases: HashMap::new() }
     }
 
     /// What a rider owns who stands at a stop: the fork's own box, everything bought for the plan, and `more`.
@@ -196,7 +205,7 @@ impl<'a> RouteMap<'a> {
             State { at: from, owned: shelf.owned.clone(), revisions: shelf.revisions.clone(), brought };
         self.reachable(&start, goals)?;
         let mut done: HashSet<State> = HashSet::new();
-        let first = self.way(vec![from], Cost::default(), start, goals, best);
+        let first = self.way((vec![from], 0), Cost::default(), start, goals, best);
         let mut open: BinaryHeap<Reverse<Way>> = first.map(Reverse).into_iter().collect();
         while let Some(Reverse(way)) = open.pop() {
             if goals.contains(&way.state.at) {
@@ -208,13 +217,14 @@ impl<'a> RouteMap<'a> {
             if done.len() > LIMIT {
                 return Err(NoRoute::Unsettled);
             }
-            for (to, _) in self.next[way.state.at].clone() {
+            for (to, what) in self.next[way.state.at].clone() {
                 let Some((state, cost)) = self.step(&way.state, to) else { continue };
                 if done.contains(&state) {
                     continue;
                 }
                 let stops = way.stops.iter().copied().chain([to]).collect();
-                open.extend(self.way(stops, sum(way.spent, cost), state, goals, best).map(Reverse));
+                let gone = (stops, way.changes + what.count());
+                open.extend(self.way(gone, sum(way.spent, cost), state, goals, best).map(Reverse));
             }
         }
         Err(NoRoute::NotReached { reached: done.len() })
@@ -229,7 +239,18 @@ impl<'a> RouteMap<'a> {
         let mut owned = self.kept(&from.owned, from.at, to);
         let (cost, articles) = self.purchase(&self.needs[to].clone(), &owned)?;
         add(&self.bench, &mut owned, &articles);
+        self.forget_useless(&mut owned);
         Some((State { at: to, owned, revisions, brought }, cost))
+    }
+
+    /// More of a part than any stop needs buys nothing more, unless it can be lost: without that, states that differ in
+    /// nothing that matters are the same.
+    fn forget_useless(&self, owned: &mut Counts) {
+        owned.retain(|part, count| {
+            let most = self.useful.get(part).copied().unwrap_or(0);
+            *count = (*count).min(most);
+            *count > 0
+        });
     }
 
     /// Without what is driven out on the way.
@@ -268,7 +289,7 @@ impl<'a> RouteMap<'a> {
     /// With its bound: what is spent and changed so far and must still be. `None`: the goals can never be bought.
     fn way(
         &mut self,
-        stops: Vec<usize>,
+        (stops, changes): (Vec<usize>, usize),
         spent: Cost,
         state: State,
         goals: &[usize],
@@ -279,17 +300,17 @@ impl<'a> RouteMap<'a> {
             // Whatever is in stock: a bound must not be too high.
             let needs = self.needs[goal].clone();
             let Some((cost, _)) = self.bought(&needs, &state.owned, false) else { continue };
-            let changes = apart(&self.bench, &self.stops[state.at], &self.stops[goal]);
-            least = Some(least.map_or((cost, changes), |(c, n)| (c.min(cost), n.min(changes))));
+            let still = apart(&self.bench, &self.stops[state.at], &self.stops[goal]);
+            least = Some(least.map_or((cost, still), |(c, n)| (c.min(cost), n.min(still))));
         }
         let (to_spend, to_change) = least?;
         let cost = sum(spent, to_spend);
-        let (unpriced, changes) = (i64::from(cost.unpriced), (stops.len() - 1 + to_change) as i64);
+        let (unpriced, all) = (i64::from(cost.unpriced), (changes + to_change) as i64);
         let bound = match best {
-            Best::Cheapest => (unpriced, cost.minor, changes),
-            Best::FewestChanges => (changes, unpriced, cost.minor),
+            Best::Cheapest => (unpriced, cost.minor, all),
+            Best::FewestChanges => (all, unpriced, cost.minor),
         };
-        Some(Way { bound, stops, spent, state })
+        Some(Way { bound, stops, changes, spent, state })
     }
 
     /// The way walked again, with its purchases.
@@ -358,25 +379,15 @@ impl<'a> RouteMap<'a> {
     }
 }
 
-fn fork_of(bench: &Bench<'_>, stop: &SetUp) -> PartIx {
-    bench.catalogue.variant(stop.fork).part
-}
-
-/// What single change leads from one to the other. A fork's revisions do not turn into each other.
-fn changed(bench: &Bench<'_>, a: &SetUp, b: &SetUp) -> Option<Changed> {
-    let fork = fork_of(bench, a) != fork_of(bench, b);
-    let others =
-        [(fork, Changed::Fork), (a.system != b.system, Changed::System), (a.bars != b.bars, Changed::Bars)];
-    let mut differing = others.into_iter().filter(|o| o.0);
-    let only = differing.next()?.1;
-    let same_fork = fork || a.fork == b.fork;
-    (differing.next().is_none() && same_fork).then_some(only)
-}
-
-/// Changes that are needed at least: one for each thing that is not the same.
-fn apart(bench: &Bench<'_>, a: &SetUp, b: &SetUp) -> usize {
-    let differ = [fork_of(bench, a) != fork_of(bench, b), a.system != b.system, a.bars != b.bars];
-    differ.into_iter().filter(|d| *d).count()
+/// Of a part that is never driven into another, the most that any stop needs; of one that may be lost, any number.
+fn useful(stops: &[SetUp], needs: &[Counts]) -> Counts {
+    let mut useful = Counts::new();
+    for (&part, &count) in needs.iter().flatten() {
+        let lost = stops.iter().flat_map(|stop| &stop.set_in).any(|set| set.0 == part);
+        let most = useful.entry(part).or_insert(0);
+        *most = if lost { u32::MAX } else { count.max(*most) };
+    }
+    useful
 }
 
 fn sum(a: Cost, b: Cost) -> Cost {

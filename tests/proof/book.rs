@@ -8,7 +8,7 @@ use benchleaf::assembly::{Readies, Setting};
 use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::{Catalogue, Shop, VariantIx, read_catalogue, read_shop};
 use benchleaf::rules::{Rule, read_rules};
-use benchleaf::solve::{Bench, ShopStrengths};
+use benchleaf::solve::{Bench, ShopStrengths, allow_changes};
 use walkdir::WalkDir;
 
 pub struct Book {
@@ -25,7 +25,8 @@ impl Book {
         let rules = read_rules(files, &mut sources, &mut problems);
         let catalogue = shop.as_ref().and_then(|s| read_catalogue(files, s, &mut sources, &mut problems));
         assert!(!problems.any_error(), "{:#?}", problems.0);
-        let (catalogue, rules) = (catalogue.unwrap(), rules.unwrap());
+        let (mut catalogue, rules) = (catalogue.unwrap(), rules.unwrap());
+        allow_changes(&mut catalogue, &rules);
         let first =
             |kind: &str| rules.iter().any(|r| r.slots.first().is_some_and(|s| s.kinds.contains(&kind)));
         let readies = Readies::of(&catalogue, |v| first(catalogue.part_of(v).kind));

@@ -212,6 +212,7 @@ fn guide(fork: &str, name: &str, rule: &Rule, answers: Vec<GuideAnswer>) -> Guid
         summary: worst.summary.clone(),
         before_riding: vec!["Lift the front and turn the bars: no play, no drag.".into()],
         answers,
+        apart: vec![],
     }
 }
 
@@ -228,6 +229,9 @@ fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
         supply: Some(Supply::ExtraParts),
         verdict_words: "Goes with extra parts".into(),
         summary: "Yes, with one thing to buy for 6.50 €.".into(),
+        same: vec![],
+        change: None,
+        last_resort: None,
         measuring: vec![],
         steps: vec![step(1, "shim", Some(2)), step(2, "shim", None)],
         parts: vec![part_row(1, "fork-a", "Fork A"), part_row(2, "shim-a", MARKUP)],
@@ -328,6 +332,8 @@ fn step(number: usize, id: &str, part_number: Option<usize>) -> GuideStep {
         number,
         id: id.into(),
         text: format!("Slide {MARKUP} over the steerer."),
+        also: vec!["The same for another revision.".into()],
+        warning: (number == 1).then(|| "WARNING: for good".into()),
         feel: Some("It slides by its own weight.".into()),
         item: Some(ItemIx(1)),
         part_number,
@@ -362,6 +368,7 @@ fn part_row(number: usize, id: &str, name: &str) -> PartRow {
         kind: "shim".into(),
         way: (number > 1).then(|| "lipped end down".into()),
         revision: None,
+        changed: (number == 2).then(|| "changed for good: length 44 mm".into()),
         from: "Box A".into(),
     }
 }
@@ -429,6 +436,7 @@ pub fn rule(id: &str, name: &str) -> Rule {
             seat_least: Length::um(300),
             still_least: Length::um(300),
         },
+        changes: vec![],
         steps: vec![],
         before_riding: vec![],
         span: at,

@@ -8,8 +8,8 @@ use benchleaf::assembly::{ItemIx, Outcome};
 use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::{Catalogue, Shop, read_catalogue, read_shop};
 use benchleaf::guide::{
-    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow, MeasuringStep, NeedRow,
-    NumberRow, PartRow, RevisionText, UseRow, Words,
+    AlternativeRow, ChangeText, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow, MeasuringStep,
+    NeedRow, NumberRow, PartRow, RevisionText, UseRow, Words,
 };
 use benchleaf::rules::{Rule, read_rules};
 use benchleaf::site::{BookProse, Drawing, DrawingWhat, SiteInput, Theme, read_prose, read_theme, site};
@@ -119,6 +119,7 @@ fn guides(catalogue: &Catalogue, rules: &[Rule]) -> Vec<Guide> {
                 verdict_words: format!("Verdict {}", i % 3),
                 summary: "A summary.".into(),
                 answers: (0..count).map(|n| answer(catalogue, &fork.id, verdict, n, count > 1)).collect(),
+                apart: vec![],
                 before_riding: vec!["Hold the front brake and rock it.".into()],
             }
         })
@@ -136,6 +137,9 @@ fn answer(catalogue: &Catalogue, fork: &str, verdict: Verdict, number: usize, se
         supply: None,
         verdict_words: "As said".into(),
         summary: "In short.".into(),
+        same: vec![],
+        change: (number == 1).then(change),
+        last_resort: (verdict == Verdict::Measure).then(change),
         measuring: if verdict == Verdict::Measure { vec![measuring()] } else { vec![] },
         steps: if no { vec![] } else { steps() },
         parts: vec![part_row(1, fork, "Fork"), part_row(2, &shim.id, &shim.name)],
@@ -168,6 +172,17 @@ fn answer(catalogue: &Catalogue, fork: &str, verdict: Verdict, number: usize, se
     }
 }
 
+fn change() -> ChangeText {
+    ChangeText {
+        warning: "WARNING: for good".into(),
+        why: "The last resort.".into(),
+        done: vec!["The shim is cut.".into()],
+        lost: vec!["The warranty.".into()],
+        no_cut: "There is no other way.".into(),
+        plan: Some("Built with a shim.".into()),
+    }
+}
+
 fn revision(fork: &str, number: usize) -> RevisionText {
     let tell = Some(format!("a groove, number {number}"));
     RevisionText { part_id: fork.into(), id: number.to_string(), label: format!("{number} (spring)"), tell }
@@ -184,6 +199,8 @@ fn steps() -> Vec<GuideStep> {
         number: i + 1,
         id: id.into(),
         text: "Slide the shim on.".into(),
+        also: vec![],
+        warning: (i == 0).then(|| "WARNING: for good".into()),
         feel: Some("It slides by hand.".into()),
         item: Some(ItemIx(1)),
         part_number: Some(2),
@@ -206,6 +223,7 @@ fn part_row(number: usize, id: &str, name: &str) -> PartRow {
         kind: "kind".into(),
         way: None,
         revision: None,
+        changed: (number == 2).then(|| "changed for good: length 44 mm".into()),
         from: "to buy".into(),
     }
 }

@@ -8,7 +8,8 @@ use crate::quantity::{Force, PropertyClass, Thread, highest_torque, preload};
 /// Parts whose maker's torque pulls harder, by T = K F d, than the book's fraction of the proof load.
 pub fn over(catalogue: &Catalogue, shop: &Shop) -> Vec<TorqueOver> {
     let all = (0..catalogue.variants.len()).map(|i| VariantIx(i as u32));
-    all.filter_map(|variant| over_in(&catalogue.variant(variant).shape, variant, shop)).collect()
+    let own = all.filter(|&v| catalogue.variant(v).changed.is_none());
+    own.filter_map(|variant| over_in(&catalogue.variant(variant).shape, variant, shop)).collect()
 }
 
 fn over_in(shape: &Shape, variant: VariantIx, shop: &Shop) -> Option<TorqueOver> {

@@ -177,6 +177,7 @@ impl Builder {
         self.variants.push(Variant {
             part: PartIx(index as u32),
             revision: None,
+            changed: None,
             shape: Shape { features: features(item, thread.map(|t| (t.0, t.2))), ..Shape::default() },
         });
         self.parts.push(part(item, index));
@@ -268,6 +269,7 @@ pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
         pulled: SlotIx(0),
         path: Vec::new(),
         limits,
+        changes: Vec::new(),
         steps: Vec::new(),
         before_riding: Vec::new(),
         span: span(),

@@ -1,0 +1,275 @@
+//! Small books made up by number, and the best plan of each by trying every combination without a thought. Shares with
+//! the search only the judgement of one finished stack.
+#![allow(dead_code, reason = "each proof uses its own share of this")]
+
+use std::fmt::Write;
+
+use benchleaf::assembly::{Outcome, Pick, assemble};
+use benchleaf::catalogue::{OnHand, PartIx, VariantIx};
+use benchleaf::rules::SlotIx;
+use benchleaf::solve::{Answer, ShopStrengths, Verdict};
+
+use crate::book::{Book, Numbers};
+
+pub const RULE: &str = include_str!("small.toml");
+const SHOP: &str = "name = \"Quay Bench\"\ncurrency = \"EUR\"\n";
+
+/// A part of the book as text, sold or not, dear or cheap.
+struct Draft<'n> {
+    numbers: &'n mut Numbers,
+    text: String,
+    ids: Vec<String>,
+}
+
+impl Draft<'_> {
+    fn pick<'t>(&mut self, of: &[&'t str]) -> &'t str {
+        of[self.numbers.below(of.len())]
+    }
+
+    fn part(&mut self, kind: &str, fields: &str) {
+        let id = format!("{kind}-{}", (b'a' + self.ids.len() as u8) as char);
+        write!(self.text, "[[part]]\nid = \"{id}\"\nkind = \"{kind}\"\nname = \"{id}\"\n{fields}").unwrap();
+        let sold = match self.numbers.below(6) {
+            0 => "loose = false\n".to_string(),
+            1 => "loose = true\n".to_string(),
+            _ => format!("price = \"{}.00\"\n", self.numbers.between(2, 9)),
+        };
+        if kind != "fork" {
+            self.text += &sold;
+        }
+        self.text.push('\n');
+        self.ids.push(id);
+    }
+
+    fn boxes(&mut self) {
+        let others: Vec<String> = self.ids.iter().filter(|i| !i.starts_with("fork")).cloned().collect();
+        for index in 0..self.numbers.between(1, 4) {
+            let mut holds: Vec<String> = (0..self.numbers.between(1, 4))
+                .map(|_| others[self.numbers.below(others.len())].clone())
+                .collect();
+            if index == 0 {
+                holds.push("fork-a".into());
+            }
+            holds.sort();
+            holds.dedup();
+            let price = match self.numbers.below(5) {
+                0 => String::new(),
+                _ => format!("price = \"{}.00\"\n", self.numbers.between(3, 15)),
+            };
+            let list =
+                holds.iter().map(|h| format!("{{ part = \"{h}\", count = {} }}", self.numbers.between(1, 2)));
+            let list: Vec<String> = list.collect();
+            write!(
+                self.text,
+                "[[box]]\nid = \"box-{index}\"\nname = \"Box\"\n{price}holds = [{}]\n",
+                list.join(", ")
+            )
+            .unwrap();
+        }
+    }
+
+    fn stock(&mut self) -> String {
+        let mut list = "id,on_hand\n".to_string();
+        for id in &self.ids {
+            if self.numbers.one_in(6) {
+                writeln!(list, "{id},0").unwrap();
+            }
+        }
+        list
+    }
+}
+
+/// A book as text: one or two forks, two or three parts for every slot, boxes, a stock list.
+pub fn texts(seed: u64) -> (String, String) {
+    let mut numbers = Numbers(seed);
+    let mut draft = Draft { numbers: &mut numbers, text: String::new(), ids: vec![] };
+    let off = ["±0.05", "±0.1", "±0.1", "±0.5"];
+    for _ in 0..2 {
+        let (long, off) = (draft.pick(&["61", "63", "64"]), draft.pick(&off));
+        draft.part("fork", &format!(
+            "crown_outside = \"46\"\ncrown_height = \"32\"\nbottom_thickness = \"8\"\nseat_diameter = \"30.1 +0.05/0\"\n\
+             seat_height = \"6\"\nsteerer_outside = \"28.6 +0/-0.05\"\nsteerer_bore = \"22\"\nsteerer_length = \"{long} {off}\"\n"
+        ));
+    }
+    for _ in 0..draft.numbers.between(1, 2) {
+        let thick = draft.pick(&["10 ±0.05", "12 ±0.05"]);
+        draft.part("washer", &format!("bore = \"30.3 +0.1/0\"\noutside = \"44\"\nthickness = \"{thick}\"\n"));
+    }
+    draft.part("riser", "bore = \"28.8 +0.1/0\"\noutside = \"42\"\nlength = \"5 ±0.05\"\n");
+    for _ in 0..2 {
+        let long = draft.pick(&["3 ±0.05", "4 ±0.05", "5 ±0.1", "6 ±0.1", "8 ±0.3"]);
+        let wide = draft.pick(&["36", "40"]);
+        draft.part("spacer", &format!("bore = \"28.8 +0.1/0\"\noutside = \"{wide}\"\nlength = \"{long}\"\n"));
+    }
+    draft.part(
+        "liner",
+        "inside = \"28.65 +0.1/0\"\noutside = \"29.8 +0/-0.05\"\nlength = \"35\"\nslot = \"3\"\n",
+    );
+    for _ in 0..2 {
+        let inside = draft.pick(&["28.65 +0.1/0", "28.65 +0.1/0", "29.85 +0.1/0", "28.5 +0.15/0"]);
+        let outside = draft.pick(&["31.8 +0/-0.1", "31.8 +0/-0.1", "31.8 +0.2/-0.1"]);
+        let long = draft.pick(&["30", "34", "40"]);
+        let lip = draft.pick(&["", "lip_outside = \"38\"\nlip_height = \"2 ±0.05\"\n"]);
+        draft.part(
+            "shim",
+            &format!(
+                "inside = \"{inside}\"\noutside = \"{outside}\"\nlength = \"{long}\"\nslot = \"3\"\n{lip}"
+            ),
+        );
+    }
+    for _ in 0..2 {
+        let (long, off) = (draft.pick(&["46", "49", "50", "52"]), draft.pick(&off));
+        draft.part("clamp", &format!(
+            "bore = \"31.85 +0.1/0\"\noutside = \"44\"\nlength = \"{long} {off}\"\nslot = \"4\"\npinch_heights = [\"12\", \"26\"]\n\
+             pinch_key = 5\npinch_thread = \"M6\"\n"
+        ));
+    }
+    for _ in 0..2 {
+        let deep = draft.pick(&["2 ±0.05", "3 ±0.05", "6 ±0.05"]);
+        draft.part("cap", &format!(
+            "outside = \"40\"\nthickness = \"5\"\nhole = \"8.5\"\nspigot_outside = \"31.6 ±0.05\"\nspigot_depth = \"{deep}\"\n"
+        ));
+    }
+    draft.boxes();
+    let stock = draft.stock();
+    (draft.text, stock)
+}
+
+pub fn book(seed: u64) -> Book {
+    let (parts, stock) = texts(seed);
+    book_of(RULE, &parts, &stock)
+}
+
+pub fn book_of(rule: &str, parts: &str, stock: &str) -> Book {
+    Book::of_texts(&[
+        ("content/shop.toml", SHOP),
+        ("content/systems/capped.toml", rule),
+        ("parts/all.toml", parts),
+        ("parts/stock.csv", stock),
+    ])
+}
+
+/// Everything that may stand in a slot: all sequences of parts and ways up.
+fn fillings(book: &Book, slot: SlotIx, fork: VariantIx) -> Vec<Vec<Pick>> {
+    let rule = book.rules[0].slot(slot);
+    if slot.0 == 0 {
+        return vec![vec![Pick { slot, variant: fork, turned: false }]];
+    }
+    let mut one: Vec<Pick> = vec![];
+    for kind in &rule.kinds {
+        for variant in book.catalogue.of_kind(kind).flat_map(|p| book.catalogue.part(p).variants.clone()) {
+            for turned in [false, true].into_iter().filter(|&t| if t { rule.turned } else { rule.as_drawn }) {
+                one.push(Pick { slot, variant, turned });
+            }
+        }
+    }
+    let mut all: Vec<Vec<Pick>> = vec![vec![]];
+    let mut last = all.clone();
+    for _ in 0..rule.most {
+        let longer = |s: &Vec<Pick>| one.iter().map(|&p| [s.clone(), vec![p]].concat()).collect::<Vec<_>>();
+        last = last.iter().flat_map(longer).collect();
+        all.extend(last.clone());
+    }
+    all.retain(|s| s.len() >= rule.least as usize);
+    all
+}
+
+/// Fewest articles without a price, then least money: every count of every box, the rest loose.
+fn spend(book: &Book, owned: &[(PartIx, u32)], needed: &[PartIx], stocked: bool) -> Option<(u32, i64)> {
+    let there = |on_hand: OnHand| !stocked || on_hand != OnHand::Count(0);
+    let boxes: Vec<_> = book.catalogue.boxes.iter().filter(|b| b.sold && there(b.on_hand)).collect();
+    let mut best: Option<(u32, i64)> = None;
+    for code in 0..3_usize.pow(boxes.len() as u32) {
+        let mut have: Vec<(PartIx, u32)> = owned.to_vec();
+        let (mut unpriced, mut money) = (0, 0);
+        for (at, the_box) in boxes.iter().enumerate() {
+            for _ in 0..code / 3_usize.pow(at as u32) % 3 {
+                have.extend(&the_box.holds);
+                match the_box.price {
+                    Some(price) => money += price.as_minor(),
+                    None => unpriced += 1,
+                }
+            }
+        }
+        let mut can = true;
+        let mut kinds: Vec<PartIx> = needed.to_vec();
+        kinds.sort();
+        kinds.dedup();
+        for part in kinds {
+            let wanted = needed.iter().filter(|&&p| p == part).count() as u32;
+            let got: u32 = have.iter().filter(|h| h.0 == part).map(|h| h.1).sum();
+            let loose = book.catalogue.part(part);
+            let short = wanted.saturating_sub(got);
+            can &= short == 0 || (loose.loose && there(loose.on_hand));
+            match loose.price {
+                Some(price) => money += price.as_minor() * i64::from(short),
+                None => unpriced += short,
+            }
+        }
+        if can && best.is_none_or(|b| (unpriced, money) < b) {
+            best = Some((unpriced, money));
+        }
+    }
+    best
+}
+
+pub type Best = (Outcome, (u32, i64), usize, Vec<(u16, String, bool)>);
+
+fn tell(book: &Book, picks: &[Pick]) -> Vec<(u16, String, bool)> {
+    picks.iter().map(|p| (p.slot.0, book.catalogue.part_of(p.variant).id.clone(), p.turned)).collect()
+}
+
+/// The best of all combinations, from what is in stock and from everything.
+pub fn by_trying_all(book: &Book, fork: VariantIx) -> [Option<Best>; 2] {
+    by_trying_all_with(book, fork, "")
+}
+
+/// The same over plans with that part in them.
+pub fn by_trying_all_with(book: &Book, fork: VariantIx, with: &str) -> [Option<Best>; 2] {
+    let strengths = ShopStrengths(&book.shop);
+    let part_of = |v: VariantIx| book.catalogue.variant(v).part;
+    let own = book.catalogue.boxes_with(part_of(fork)).next();
+    let owned = own.map_or(vec![(part_of(fork), 1)], |b| book.catalogue.the_box(b).holds.clone());
+    let mut stacks: Vec<Vec<Pick>> = vec![vec![]];
+    for index in 0..book.rules[0].slots.len() {
+        let all = fillings(book, SlotIx(index as u16), fork);
+        let with = |s: &Vec<Pick>| all.iter().map(|f| [s.clone(), f.clone()].concat()).collect::<Vec<_>>();
+        stacks = stacks.iter().flat_map(with).collect();
+    }
+    let mut best = [None, None];
+    stacks.retain(|s| with.is_empty() || s.iter().any(|p| book.catalogue.part_of(p.variant).id == with));
+    for picks in &stacks {
+        let stack = assemble(book.setting(0, &strengths), picks);
+        let worst = stack.checks.iter().map(|c| c.outcome).max().unwrap_or(Outcome::Pass);
+        if worst == Outcome::Fail {
+            continue;
+        }
+        let worst = if stack.merged { Outcome::Measure } else { worst };
+        let bought = picks.iter().filter(|p| !book.rules[0].slot(p.slot).brought);
+        let needed: Vec<PartIx> = bought.map(|p| part_of(p.variant)).collect();
+        for (stocked, best) in [true, false].into_iter().zip(&mut best) {
+            let Some(cost) = spend(book, &owned, &needed, stocked) else { continue };
+            let this: Best = (worst, cost, picks.len(), tell(book, picks));
+            if best.as_ref().is_none_or(|b| this < *b) {
+                *best = Some(this);
+            }
+        }
+    }
+    best
+}
+
+pub fn told(book: &Book, answer: &Answer) -> Option<Best> {
+    let picks: Vec<Pick> = answer
+        .stack
+        .items
+        .iter()
+        .map(|i| Pick { slot: i.slot, variant: i.variant, turned: i.turned })
+        .collect();
+    let outcome = match answer.verdict {
+        Verdict::Goes => Outcome::Pass,
+        Verdict::Measure => Outcome::Measure,
+        Verdict::No => return None,
+    };
+    let spend = (answer.spend.unpriced, answer.spend.known.as_minor());
+    Some((outcome, spend, picks.len(), tell(book, &picks)))
+}
