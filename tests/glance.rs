@@ -33,7 +33,7 @@ fn glanced(book: &Book, system: usize, picks: &[Pick], fork: VariantIx) -> (Outc
         let place = expected[pick.slot.0 as usize].iter().position(|&v| v == pick.variant).unwrap();
         if possible.dead || !possible.allows(pick.slot, place, pick.turned) {
             let id = &book.catalogue.part_of(pick.variant).id;
-            return (Outcome::Fail, format!("{id} is ruled out"));
+            return (Outcome::Measure, format!("{id} is ruled out"));
         }
         let look = glance.put_on(pick);
         if at == 0 {

@@ -20,7 +20,7 @@ pub(super) struct Limits {
     pub last: u64,
 }
 
-const LIMITS: Limits = Limits { round: 200_000, last: 1_000_000 };
+const LIMITS: Limits = Limits { round: 200_000, last: 2_000_000 };
 
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {

@@ -4,6 +4,7 @@
 
 use super::figure::{BUILDS, Figure};
 use super::land::{meeting, meeting_of};
+use super::reach::{Left, Reach, views};
 use super::ready::Ready;
 use super::rule::At;
 use super::{Glance, Touch};
@@ -18,7 +19,7 @@ pub struct Down {
     /// Least that any meeting leaves; most that the sure ones leave.
     pub least: i64,
     pub most: i64,
-    at: [i64; BUILDS],
+    pub at: [i64; BUILDS],
 }
 
 impl Down {
@@ -121,8 +122,8 @@ impl Glance<'_> {
     }
 
     /// What a part standing with its bottom at height 0 leaves to the fork, meeting by meeting, whatever sleeves and
-    /// threads the rest of the stack makes known: least, most, and whether none of them frees it.
-    pub(super) fn downs_at_zero(&self, ready: &Ready, slot: SlotIx) -> Vec<(i64, i64, bool)> {
+    /// threads the rest of the stack makes known.
+    pub(super) fn downs_at_zero(&self, ready: &Ready, slot: SlotIx) -> Vec<Left> {
         let mut downs = Vec::new();
         let Some(fork) = self.items.first() else { return downs };
         let Some(base) = fork.bottom else { return downs };
@@ -130,9 +131,10 @@ impl Glance<'_> {
             for under in &ready.bottoms {
                 let freed = self.named((slot, under.inner.surface), (SlotIx(0), over.outer.surface))
                     || self.named((SlotIx(0), over.inner.surface), (slot, under.outer.surface));
-                let Some(met) = meeting_of(over, under) else { continue };
-                let room = Figure::ZERO.minus(base).minus(met.height);
-                downs.push((room.least, room.most, met.common.sure && !freed));
+                let Some((met, surely)) = meeting_of(over, under) else { continue };
+                let room = Reach::of(Figure::ZERO.minus(base).minus(met.height), met.common.builds);
+                let sure = views(met.common.sure, surely).map(|s| s && !freed);
+                downs.push(Left { room, sure });
             }
         }
         downs

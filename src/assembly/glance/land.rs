@@ -38,16 +38,22 @@ pub fn meeting(
 }
 
 /// The same for two faces of which nothing is known but their sizes; a male thread counts at its root, the less.
-pub fn meeting_of(over: &Face, under: &Face) -> Option<Meeting> {
+/// With it, in which builds they surely meet; in the others of `common` they may.
+pub fn meeting_of(over: &Face, under: &Face) -> Option<(Meeting, [bool; BUILDS])> {
     let mut common = Common { builds: [true; BUILDS], sure: true };
+    let mut surely = [true; BUILDS];
     for (lo, hi) in [(&over.inner, &under.outer), (&under.inner, &over.outer)] {
         if lo.diameter.least >= hi.diameter.most {
             return None;
         }
-        let least = hi.root.map_or(hi.diameter.least, |r| r.least.min(hi.diameter.least));
-        common.sure &= lo.diameter.most < least;
+        let least = hi.root.map_or(hi.diameter, |r| r.lower(hi.diameter));
+        common.sure &= lo.diameter.most < least.least;
+        for build in 0..BUILDS {
+            common.builds[build] &= lo.diameter.at[build] < hi.diameter.at[build];
+            surely[build] &= lo.diameter.at[build] < least.at[build];
+        }
     }
-    Some(met(over, under, common))
+    Some((met(over, under, common), surely))
 }
 
 fn met(over: &Face, under: &Face, common: Common) -> Meeting {

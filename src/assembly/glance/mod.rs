@@ -15,6 +15,7 @@ mod land;
 mod links;
 mod narrow;
 mod outline;
+mod reach;
 mod ready;
 mod rule;
 

@@ -4,11 +4,14 @@
 //! Only rules out what no passing plan that begins like this has. Must not know search.
 
 use super::Glance;
-use super::outline::{FAR, Reach, Standings};
+use super::figure::{BUILDS, ROUNDING};
+use super::outline::Standings;
+use super::reach::{FAR, Reach, VIEWS, Views};
 use super::ready::Ready;
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::Demand;
-use crate::rules::{PutOn, SlotIx};
+use crate::rules::SlotIx;
+use smallvec::SmallVec;
 use std::rc::Rc;
 
 /// What is still possible in the slots to come.
@@ -51,6 +54,14 @@ struct Held {
     with: Slots,
 }
 
+/// Where the slot looked at stands among those before it.
+struct Pile<'s> {
+    index: usize,
+    standings: &'s [Standings],
+    fixed_top: i64,
+    others: Views,
+}
+
 impl Glance<'_> {
     /// Slots whose parts decide what is still possible from slot `next` on.
     pub fn narrowed_by(&self, next: usize) -> Slots {
@@ -75,7 +86,7 @@ impl Glance<'_> {
         narrowed.slots.resize(rule.slots.len(), None);
         let (window, fixed_top) = (self.gap_window(next), self.top_of_fixed());
         let mut standings: Vec<Standings> = vec![Standings::new(); rule.slots.len()];
-        let mut others = self.least_of_items(if self.anything_rides() { -FAR } else { FAR });
+        let mut others = self.least_of_items();
         for index in next..=last {
             let slot = SlotIx(index as u16);
             if !self.comes_down(slot) {
@@ -86,40 +97,54 @@ impl Glance<'_> {
             }
             let mut all = self.standings(slot, &standings);
             all.retain(|s| narrowed.at_place(slot, self.outline.place(index, s.0)));
-            let stood: Vec<usize> = all.iter().map(|s| s.0).collect();
-            if rule.slot(slot).most == 1 {
-                for held in self.held(slot, next) {
-                    let before = all.len();
-                    all.retain(|s| held.may_be(self.outline.ready(index, s.0), s.1));
-                    if all.len() < before {
-                        narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
-                    }
-                }
+            let its = rule.slot(slot);
+            if its.most == 1 {
+                let window = window.filter(|_| its.least == 1);
+                let pile = Pile { index, standings: &standings, fixed_top, others };
+                self.narrow_slot(&pile, next, window, &mut all, &mut narrowed);
             }
-            let must = rule.slot(slot).least == 1 && rule.slot(slot).most == 1;
-            if let Some(window) = window.filter(|_| must) {
-                let mut known: Vec<(usize, bool)> = Vec::new();
-                for &(candidate, _) in &all {
-                    if !known.iter().any(|k| k.0 == candidate) {
-                        known.push((
-                            candidate,
-                            self.closes_with((index, candidate), &all, &standings, others, window),
-                        ));
-                    }
-                }
-                all.retain(|s| known.contains(&(s.0, true)));
-                narrowed.blame |= self.blamed(Demand::GapLeast, bit(rule.pulled) | bit(SlotIx(0)));
-            }
-            let out = |candidate: usize| {
-                let lost = stood.contains(&candidate) || (must && window.is_some());
-                lost && !all.iter().any(|s| s.0 == candidate)
-            };
-            self.rule_out(index, out, &mut narrowed);
-            narrowed.dead |= must && window.is_some() && all.is_empty();
-            others = all.iter().map(|s| self.room(index, s, fixed_top).0).fold(others, i64::min);
+            others = self.least_room(index, &all, fixed_top, others);
             standings[index] = all;
         }
         narrowed
+    }
+
+    fn narrow_slot(
+        &self,
+        pile: &Pile<'_>,
+        next: usize,
+        window: Option<(i64, i64)>,
+        all: &mut Standings,
+        narrowed: &mut Narrowed,
+    ) {
+        let (index, slot) = (pile.index, SlotIx(pile.index as u16));
+        let count = self.outline.count(index);
+        let stood: Vec<bool> = (0..count).map(|c| self.stands_somewhere(all, c)).collect();
+        for held in self.held(slot, next) {
+            let mut any = false;
+            for standing in all.iter_mut() {
+                any |= held.leave_out(self.outline.ready(index, standing.0), &mut standing.1, self.views());
+            }
+            if any {
+                narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
+            }
+        }
+        let mut possible: Vec<bool> = (0..count).map(|c| self.stands_somewhere(all, c)).collect();
+        if let Some(window) = window {
+            let closes = |(candidate, possible): (usize, &bool)| {
+                *possible && self.closes_with(pile, candidate, all, window)
+            };
+            possible = possible.iter().enumerate().map(closes).collect();
+            narrowed.blame |= self.blamed(Demand::GapLeast, bit(self.setting.rule.pulled) | bit(SlotIx(0)));
+            narrowed.dead |= !possible.contains(&true);
+        }
+        all.retain(|s| possible[s.0]);
+        self.rule_out(index, |c| (stood[c] || window.is_some()) && !possible[c], narrowed);
+    }
+
+    /// In every view that counts there is a place for it.
+    fn stands_somewhere(&self, all: &Standings, candidate: usize) -> bool {
+        (0..self.views()).all(|view| all.iter().any(|s| s.0 == candidate && s.1.is_in(view)))
     }
 
     fn rule_out(&self, index: usize, out: impl Fn(usize) -> bool, narrowed: &mut Narrowed) {
@@ -139,38 +164,23 @@ impl Glance<'_> {
         }
     }
 
-    fn comes_down(&self, slot: SlotIx) -> bool {
-        matches!(self.setting.rule.slot(slot).put_on, PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed)
-    }
-
     /// With this candidate in its slot something may come of it that closes within the window.
-    fn closes_with(
-        &self,
-        (index, candidate): (usize, usize),
-        here: &Standings,
-        below: &[Standings],
-        others: i64,
-        (low, high): (i64, i64),
-    ) -> bool {
+    fn closes_with(&self, pile: &Pile<'_>, candidate: usize, here: &Standings, window: (i64, i64)) -> bool {
         let last = self.setting.rule.pulled.0 as usize;
-        let fixed_top = self.top_of_fixed();
+        let fixed_top = pile.fixed_top;
         let only: Standings = here.iter().filter(|s| s.0 == candidate).copied().collect();
-        let fits = |index: usize, all: &Standings, others: i64| {
-            let mut rooms = all.iter().map(|s| self.room(index, s, fixed_top));
-            rooms.any(|(least, most)| most >= low && least.min(others) <= high)
+        let closes = |index: usize, all: &Standings, others| {
+            !self.none_fits(index, all, (fixed_top, others), window).contains(&true)
         };
-        if index == last {
-            return fits(index, &only, others);
+        if pile.index == last {
+            return closes(last, &only, pile.others);
         }
-        let mut others = only.iter().map(|s| self.room(index, s, fixed_top).0).fold(others, i64::min);
-        let mut standings = below.to_vec();
-        standings[index] = only;
-        for above in index + 1..=last {
+        let mut others = self.least_room(pile.index, &only, fixed_top, pile.others);
+        let mut standings = pile.standings.to_vec();
+        standings[pile.index] = only;
+        for above in pile.index + 1..=last {
             let slot = SlotIx(above as u16);
             if !self.comes_down(slot) {
-                if above == last {
-                    return true;
-                }
                 continue;
             }
             if self.lists.rests_on[above] == u64::MAX {
@@ -178,9 +188,9 @@ impl Glance<'_> {
             }
             let all = self.standings(slot, &standings);
             if above == last {
-                return fits(above, &all, others);
+                return closes(last, &all, others);
             }
-            others = all.iter().map(|s| self.room(above, s, fixed_top).0).fold(others, i64::min);
+            others = self.least_room(above, &all, fixed_top, others);
             standings[above] = all;
         }
         true
@@ -232,8 +242,22 @@ impl Glance<'_> {
 }
 
 impl Held {
-    fn may_be(&self, part: &Ready, stands: Reach) -> bool {
-        let Some(wall) = part.walls(self.surface, true) else { return true };
-        self.top - (stands.low + wall.span.bottom.least) >= self.least
+    /// Leaves out the views in which the part, standing so, holds too little; whether there was any.
+    fn leave_out(&self, part: &Ready, stands: &mut Reach, views: usize) -> bool {
+        let Some(wall) = part.walls(self.surface, true) else { return false };
+        let bottom = Reach::of(wall.span.bottom, [true; BUILDS]);
+        let mut any = false;
+        for view in (0..views).filter(|&v| stands.is_in(v)).collect::<SmallVec<[usize; VIEWS]>>() {
+            let rounding = if view == 0 { 0 } else { ROUNDING };
+            if self.top - (stands.low[view] + bottom.low[view]) < self.least - rounding {
+                any = true;
+                stands.leave_out(view);
+                if view == 0 {
+                    *stands = Reach::NOWHERE;
+                    break;
+                }
+            }
+        }
+        any
     }
 }

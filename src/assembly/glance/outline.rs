@@ -3,7 +3,9 @@
 //! Only bounds: whatever passing plan stands in those slots, its gap lies between them. Must not know search.
 
 use super::Glance;
+use super::figure::BUILDS;
 use super::land::meeting_of;
+use super::reach::{FAR, Left, Reach, VIEWS, Views, fits, lower, views};
 use super::ready::Ready;
 use crate::assembly::blame::bit;
 use crate::assembly::build::Pick;
@@ -35,7 +37,7 @@ struct Candidate {
     turned: bool,
     ready: Arc<Ready>,
     /// What it leaves to the fork standing at height 0, by meeting.
-    downs: Vec<(i64, i64, bool)>,
+    downs: Vec<Left>,
 }
 
 impl Candidate {
@@ -45,14 +47,14 @@ impl Candidate {
 
     /// What it leaves to the fork standing so. Landing where it may, it lies inside nothing: a meeting that would
     /// have it lower than the fork's metal cannot be.
-    fn room(&self, stands: Reach) -> (i64, i64) {
+    fn room(&self, stands: Reach, view: usize) -> (i64, i64) {
         let mut room = (FAR, FAR);
-        for &(least, most, sure) in &self.downs {
-            if stands.high + most >= 0 {
-                room.0 = room.0.min((stands.low + least).max(0));
+        for left in &self.downs {
+            if stands.high[view] + left.room.high[view] >= 0 {
+                room.0 = room.0.min((stands.low[view] + left.room.low[view]).max(0));
             }
-            if sure {
-                room.1 = room.1.min(stands.high + most);
+            if left.sure[view] {
+                room.1 = room.1.min(stands.high[view] + left.room.high[view]);
             }
         }
         room
@@ -64,26 +66,6 @@ pub type Standings = Vec<(usize, Reach)>;
 
 /// More of these for a slot are drawn together.
 const MOST_STANDINGS: usize = 48;
-
-/// Lowest and highest something can lie.
-#[derive(Clone, Copy, Debug)]
-pub struct Reach {
-    pub low: i64,
-    pub high: i64,
-}
-
-impl Reach {
-    fn with(self, other: Option<Reach>) -> Reach {
-        other.map_or(self, |o| Reach { low: self.low.min(o.low), high: self.high.max(o.high) })
-    }
-
-    fn plus(self, other: Reach) -> Reach {
-        Reach { low: self.low + other.low, high: self.high + other.high }
-    }
-}
-
-/// Further than anything lies.
-pub const FAR: i64 = i64::MAX / 16;
 
 impl Outline {
     pub fn is_empty(&self) -> bool {
@@ -154,10 +136,10 @@ impl Glance<'_> {
     /// How high above a part's bottom each candidate of `upper` may stand on it in a plan that passes.
     fn standing_on(&self, upper: SlotIx, (lower, part): (SlotIx, &Ready)) -> Vec<Option<Reach>> {
         let of = |candidate: &Candidate| {
-            let (mut possible, mut sure): (Option<Reach>, Option<i64>) = (None, None);
+            let (mut possible, mut sure) = (None, [-FAR; VIEWS]);
             for over in &part.tops {
                 for under in &candidate.ready.bottoms {
-                    let Some(met) = meeting_of(over, under) else { continue };
+                    let Some((met, surely)) = meeting_of(over, under) else { continue };
                     let edges = ((upper, under.inner.surface), (lower, over.outer.surface));
                     // Where the rule has the one slide over the other, it stands on it only when it is too tight.
                     if self.slides(edges.0, edges.1) {
@@ -165,15 +147,22 @@ impl Glance<'_> {
                     }
                     let freed = self.named(edges.0, edges.1)
                         || self.named((lower, over.inner.surface), (upper, under.outer.surface));
-                    if met.common.sure && !freed {
-                        sure = sure.max(Some(met.height.least));
+                    let reach = Reach::of(met.height, met.common.builds);
+                    for (view, surely) in views(met.common.sure, surely).into_iter().enumerate() {
+                        if surely && !freed {
+                            sure[view] = sure[view].max(reach.low[view]);
+                        }
                     }
-                    let reach = Reach { low: met.height.least, high: met.height.most };
-                    possible = Some(reach.with(possible));
+                    possible = Some(reach.with(possible.unwrap_or(Reach::NOWHERE)));
                 }
             }
             // The highest meeting counts: none below one that is sure.
-            possible.map(|reach| Reach { low: sure.unwrap_or(reach.low).max(reach.low), ..reach })
+            possible.map(|mut reach| {
+                for (low, sure) in reach.low.iter_mut().zip(sure) {
+                    *low = sure.max(*low);
+                }
+                reach
+            })
         };
         self.outline.slots[upper.0 as usize].iter().map(of).collect()
     }
@@ -187,10 +176,19 @@ impl Glance<'_> {
     pub(super) fn check_gap_ahead(&mut self, next: usize) {
         let rule = self.setting.rule;
         let Some((low, high)) = self.gap_window(next) else { return };
-        if self.gap_never(next, low, high) {
-            let demand = if low == -FAR { Demand::GapMost } else { Demand::GapLeast };
-            self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), Outcome::Fail);
-        }
+        let demand = if low == -FAR { Demand::GapMost } else { Demand::GapLeast };
+        let never = self.gap_never(next, (low, high));
+        let outcome = match never {
+            _ if never[0] => Outcome::Fail,
+            _ if never.contains(&true) => Outcome::Measure,
+            _ => Outcome::Pass,
+        };
+        self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), outcome);
+    }
+
+    /// Views that a plan must hold in to be good enough.
+    pub(super) fn views(&self) -> usize {
+        if self.at_worst == Outcome::Pass { VIEWS } else { 1 }
     }
 
     /// What the gap must lie between, where something can be said with the slots before `next` done.
@@ -206,45 +204,74 @@ impl Glance<'_> {
         (relied_on && something).then(|| (low.unwrap_or(-FAR), high.unwrap_or(FAR)))
     }
 
-    /// What a candidate standing so leaves to what is fixed to the fork, least and most.
+    /// What a candidate standing so leaves to what is fixed to the fork, least and most; nothing where it stands
+    /// nowhere.
     pub(super) fn room(
         &self,
         index: usize,
         &(candidate, reach): &(usize, Reach),
         fixed_top: i64,
-    ) -> (i64, i64) {
-        let room = self.outline.slots[index][candidate].room(reach);
-        (room.0.min(reach.low - fixed_top), room.1)
+        view: usize,
+    ) -> Option<(i64, i64)> {
+        let room = || self.outline.slots[index][candidate].room(reach, view);
+        reach.is_in(view).then(room).map(|room| (room.0.min(reach.low[view] - fixed_top), room.1))
     }
 
-    /// Nothing that may still come leaves a gap between the two.
-    fn gap_never(&self, next: usize, low: i64, high: i64) -> bool {
+    /// The least that all these leave, view by view, and `others`.
+    pub(super) fn least_room(&self, index: usize, all: &Standings, fixed_top: i64, others: Views) -> Views {
+        let mut least = others;
+        for (view, least) in least.iter_mut().enumerate().take(self.views()) {
+            let rooms = all.iter().filter_map(|s| self.room(index, s, fixed_top, view));
+            *least = rooms.map(|r| r.0).fold(*least, i64::min);
+        }
+        least
+    }
+
+    /// Views in which none of these closes within the window.
+    pub(super) fn none_fits(
+        &self,
+        index: usize,
+        all: &Standings,
+        (fixed_top, others): (i64, Views),
+        window: (i64, i64),
+    ) -> [bool; VIEWS] {
+        let mut none = [false; VIEWS];
+        for (view, none) in none.iter_mut().enumerate().take(self.views()) {
+            let mut rooms = all.iter().filter_map(|s| self.room(index, s, fixed_top, view));
+            *none = !rooms.any(|(least, most)| fits(view, (least.min(others[view]), most), window));
+        }
+        none
+    }
+
+    /// Views in which nothing that may still come leaves a gap in the window.
+    fn gap_never(&self, next: usize, window: (i64, i64)) -> [bool; VIEWS] {
         let rule = self.setting.rule;
-        let mut slots: Vec<Standings> = Vec::new();
-        slots.resize_with(rule.slots.len(), Vec::new);
-        let mut others = self.least_of_items(if self.anything_rides() { -FAR } else { FAR });
+        let mut slots: Vec<Standings> = vec![Standings::new(); rule.slots.len()];
+        let mut others = self.least_of_items();
         let fixed_top = self.top_of_fixed();
         for index in next..=rule.pulled.0 as usize {
             let slot = SlotIx(index as u16);
-            if !matches!(rule.slot(slot).put_on, PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed) {
+            if !self.comes_down(slot) {
                 if slot == rule.pulled {
-                    return false;
+                    break;
                 }
                 continue;
             }
             if self.lists.rests_on[index] == u64::MAX {
-                return false;
+                break;
             }
             let standings = self.standings(slot, &slots);
-            let room = |standing: &(usize, Reach)| self.room(index, standing, fixed_top);
             if slot == rule.pulled {
-                let fits = |(least, most): (i64, i64)| most >= low && least.min(others) <= high;
-                return !standings.iter().map(room).any(fits);
+                return self.none_fits(index, &standings, (fixed_top, others), window);
             }
-            others = standings.iter().map(|s| room(s).0).fold(others, i64::min);
+            others = self.least_room(index, &standings, fixed_top, others);
             slots[index] = standings;
         }
-        false
+        [false; VIEWS]
+    }
+
+    pub(super) fn comes_down(&self, slot: SlotIx) -> bool {
+        matches!(self.setting.rule.slot(slot).put_on, PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed)
     }
 
     /// Where candidates of the slot may have their bottoms, over all that they may rest on.
@@ -258,7 +285,7 @@ impl Glance<'_> {
             let Some(base) = self.bottom(item) else { continue };
             for (candidate, on) in self.on_item(slot, item).iter().enumerate() {
                 if let Some(on) = on {
-                    all.push((candidate, Reach { low: base.least, high: base.most }.plus(*on)));
+                    all.push((candidate, Reach::of(base, [true; BUILDS]).plus(*on)));
                 }
             }
         }
@@ -278,10 +305,14 @@ impl Glance<'_> {
     fn pile_up(&self, slot: SlotIx, all: &mut Standings) {
         let more = i64::from(self.setting.rule.slot(slot).most.saturating_sub(1));
         let Some(on) = self.outline.on_slot.get(&(slot, slot)).filter(|_| more > 0) else { return };
-        let steps = on.iter().flatten().flatten();
-        let (low, high) = steps.fold((0, 0), |(low, high), s| (low.min(s.low), high.max(s.high)));
-        let Some(hull) = all.iter().map(|s| s.1).reduce(|a, b| a.with(Some(b))) else { return };
-        let reach = Reach { low: hull.low + more * low, high: hull.high + more * high };
+        let Some(mut reach) = all.iter().map(|s| s.1).reduce(Reach::with) else { return };
+        for view in 0..VIEWS {
+            let steps = on.iter().flatten().flatten().filter(|s| s.is_in(view));
+            let (low, high) =
+                steps.fold((0, 0), |(low, high), s| (low.min(s.low[view]), high.max(s.high[view])));
+            reach.low[view] += more * low;
+            reach.high[view] += more * high;
+        }
         *all = (0..self.outline.slots[slot.0 as usize].len()).map(|candidate| (candidate, reach)).collect();
     }
 
@@ -321,7 +352,7 @@ impl Glance<'_> {
     }
 
     /// Something drops with a pushed part: how far that can come down is not looked into ahead.
-    pub(super) fn anything_rides(&self) -> bool {
+    fn anything_rides(&self) -> bool {
         let slots = &self.setting.rule.slots;
         slots
             .iter()
@@ -335,9 +366,10 @@ impl Glance<'_> {
     }
 
     /// What the items that may be pushed leave already, at least.
-    pub(super) fn least_of_items(&self, least: i64) -> i64 {
+    pub(super) fn least_of_items(&self) -> Views {
         let all = (0..self.items.len() as u8).filter(|&i| !self.below_ring(i) && !self.is_chosen(i));
-        all.map(|i| self.down(i).least).fold(least, i64::min)
+        let start = if self.anything_rides() { -FAR } else { FAR };
+        all.map(|i| self.down(i)).fold([start; VIEWS], |least, d| lower(least, views(d.least, d.at)))
     }
 }
 
@@ -349,7 +381,7 @@ fn drawn_together(all: Standings) -> Standings {
     let mut drawn: Standings = Vec::new();
     for (candidate, reach) in all {
         match drawn.iter_mut().find(|d| d.0 == candidate) {
-            Some(one) => one.1 = one.1.with(Some(reach)),
+            Some(one) => one.1 = one.1.with(reach),
             None => drawn.push((candidate, reach)),
         }
     }
