@@ -207,7 +207,7 @@ impl<'a> Bench<'a> {
             alternatives: if whole { alternatives::alternatives(&plan) } else { Vec::new() },
             if_in_stock: if_in_stock.map(Box::new),
             head_tube: if verdict == Verdict::Goes { head_tube::ranges(&plan) } else { Vec::new() },
-            readings: if verdict == Verdict::Measure { readings::readings(&stack, self) } else { Vec::new() },
+            readings: if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() },
             reason: if whole || unfinished { Vec::new() } else { reason::reason(&plan, fork) },
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
             wanted: Vec::new(),

@@ -12,6 +12,7 @@ mod head_tube;
 mod holding;
 mod key;
 mod leave;
+mod next_plan;
 mod nogood;
 mod purse;
 mod readings;
@@ -20,10 +21,11 @@ mod route;
 mod search;
 mod set_up;
 mod supply;
+mod zones;
 
 pub use answer::{
-    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeadTube, Instead, Leave, ReadWhat, Reading,
-    Spend, Supply, Verdict, Wanted, WhyLeft,
+    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeadTube, Instead, Leave, Next, ReadWhat,
+    Reading, Spend, Supply, Then, Verdict, Wanted, WhyLeft,
 };
 pub use bench::Bench;
 pub use bolts::ShopStrengths;
