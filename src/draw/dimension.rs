@@ -39,13 +39,13 @@ pub(super) fn between(a: Point, b: Point, sheet: Sheet) -> Vec<Mark> {
 /// How much of its own half the value stands beside the dimension line, paper millimetres.
 const BESIDE: f64 = 1.0;
 
-/// The whole height of a part along its outside view, with its value read from the right (ISO 129-1), where the
-/// view is high and wide enough for both. The axis and the part's leader stay clear of it.
+/// The whole height of a part along its outside view: the value above its line and the limit below it, read from the
+/// right (ISO 129-1), where the view is high and wide enough for them. The axis and the part's leader stay clear.
 pub(super) fn height_in_view(
     pieces: &[Piece],
     bands: &[Band],
     kind: &str,
-    words: &[String],
+    words: [&str; 2],
     sheet: Sheet,
 ) -> Option<Mark> {
     let index = pieces.iter().position(|p| p.solid.kind == kind)?;
@@ -59,18 +59,23 @@ pub(super) fn height_in_view(
     let narrowest = own.iter().flat_map(|b| &b.edge).map(|p| p.x).fold(f64::MAX, f64::min);
     let x = sheet.printed(NOTE_HEIGHT + 2.0 * BESIDE + 1.0);
     let room = (high - low) * sheet.scale - 2.0 * HEAD.0 - 2.0;
-    let words = words.iter().find(|w| text_width(w) < room)?;
-    if !whole || x + sheet.printed(4.5) > narrowest {
+    let below = sheet.printed(NOTE_HEIGHT + BESIDE);
+    let has_room = |text: &str, reach: f64| !text.is_empty() && text_width(text) < room && reach < narrowest;
+    if !whole || !has_room(words[0], x + sheet.printed(4.5)) {
         return None;
     }
     let mut marks = between(pt(x, low), pt(x, high), sheet);
-    marks.push(Mark::Text {
-        class: "size",
-        at: pt(x - sheet.printed(BESIDE), (low + high) / 2.0),
+    let text = |class, right: f64, text: &str| Mark::Text {
+        class,
+        at: pt(right, (low + high) / 2.0),
         height: sheet.printed(NOTE_HEIGHT),
         start: false,
         upright: true,
-        text: words.to_string(),
-    });
+        text: text.to_string(),
+    };
+    marks.push(text("size", x - sheet.printed(BESIDE), words[0]));
+    if has_room(words[1], x + below + sheet.printed(3.0)) {
+        marks.push(text("limit", x + below, words[1]));
+    }
     Some(Mark::Group { class: "height", facts: vec![("data-size", "head-tube".to_string())], marks })
 }

@@ -2,6 +2,7 @@
 //! Knows how each sort of edge is drawn. Must not know where numbers go.
 
 use super::hatch;
+use super::knurl;
 use super::outline::{Band, cut_metal, edges_behind, silhouette};
 use super::piece::{Breaks, Look, Piece};
 use super::scene::{Fill, Line, Mark, NARROW, Pen, Point, Sheet, WIDE, pt};
@@ -194,6 +195,10 @@ fn view(pieces: &[Piece], bands: &[Band], sheet: Sheet) -> Mark {
             marks.push(Mark::Path { class: "face", lines, pen: Pen::None, fill: Fill::Paper, facts });
         }
         marks.push(Mark::path("edge", lines, pen(piece.look), Fill::None));
+        let knurling = knurl::lines(&piece.solid, band, sheet);
+        if !knurling.is_empty() && piece.look != Look::Faint {
+            marks.push(Mark::path("knurl", knurling, Pen::Narrow, Fill::None));
+        }
         let roots = outside_roots(&piece.solid, band, sheet);
         if !roots.is_empty() {
             marks.push(Mark::path("thread", roots, Pen::Narrow, Fill::None));

@@ -5,12 +5,14 @@
 mod assembled;
 mod checkable;
 mod clash;
+mod contact;
 mod deciding;
 mod detail;
 mod dimension;
 mod exploded;
 mod figure;
 mod hatch;
+mod knurl;
 mod labels;
 mod outline;
 mod part;
@@ -47,8 +49,11 @@ pub struct DrawWords<'a> {
     pub gap: &'a str,
     pub clearance: &'a str,
     pub engagement: &'a str,
-    /// Assembled: value and limits of the head tube's height, along its dimension line: the first that has room.
-    pub head_tube: &'a [String],
+    pub ring_seat: &'a str,
+    pub shelf: &'a str,
+    /// Assembled: the head tube's height above its dimension line, as one reads it, and its limit below.
+    pub head_tube: &'a str,
+    pub head_tube_limit: &'a str,
     /// Why-not picture: what is wrong, printed under the detail of the first failed check; may be empty.
     pub why: &'a str,
     /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.

@@ -190,7 +190,8 @@ fn width(pen: Pen) -> Option<f64> {
 /// the shortest way.
 fn path_data(class: &str, lines: &[Line]) -> String {
     let plain = class.starts_with("metal");
-    let coarse = ["hatch", "edge", "face", "break", "thread", "axis"].iter().any(|c| class.starts_with(c));
+    let coarse =
+        ["hatch", "knurl", "edge", "face", "break", "thread", "axis"].iter().any(|c| class.starts_with(c));
     let round = if coarse { COARSE } else { DECIMALS };
     let mut data = String::new();
     let mut before: Option<[i64; 2]> = None;

@@ -118,12 +118,14 @@ pub(super) fn check_clear(svg: &str, what: &str) -> usize {
 }
 
 /// The words that guides have at their longest.
-pub(super) fn worded<'a>(sample: &'a Sample, head_tube: &'a [String]) -> DrawInput<'a> {
+pub(super) fn worded<'a>(sample: &'a Sample, head_tube: [&'a str; 2]) -> DrawInput<'a> {
     let mut input = sample.input();
     input.words.gap = "Closing gap 2.57 to 4.22 mm; right: 2 to 5 mm";
     input.words.clearance = "Smallest clearance across 0.00 to 0.20 mm; right: 0 to 0.40 mm";
     input.words.engagement = "Thread engaged 11.80 to 12.20 mm; right: at least 4.73 mm";
-    input.words.head_tube = head_tube;
+    [input.words.head_tube, input.words.head_tube_limit] = head_tube;
+    input.words.ring_seat = "Ring seat 1.38 to 1.42 mm wide; right: at least 0.50 mm";
+    input.words.shelf = "Seat on the shelf 4.20 to 4.45 mm wide; right: at least 0.50 mm";
     input.words.mark = "this end tells which way up";
     input.words.way = "chamfer of the outer ring down, resting on the crown race";
     input.words.tool = "5 mm hex key";
@@ -131,17 +133,18 @@ pub(super) fn worded<'a>(sample: &'a Sample, head_tube: &'a [String]) -> DrawInp
 }
 
 fn prove(seeds: std::ops::Range<u64>) {
-    let head_tube = ["95 ±0.1 (92.0 to 95.7 mm)".to_string(), "95 ±0.1".to_string()];
-    let (mut labels, mut sizes, mut rings) = (0, [0; 4], 0);
+    let head_tube = ["95 ±0.1", "92.0 to 95.7 mm"];
+    let (mut labels, mut sizes, mut rings) = (0, [0; 6], 0);
     for seed in seeds.clone() {
         let sample = made(seed);
-        let input = worded(&sample, &head_tube);
+        let input = worded(&sample, head_tube);
         let svg = assembled(&input);
         rings += check_geometry(&sample, &svg);
         check_sheet(&svg);
         check_hatching(&sample, &svg, seed);
         labels += check_clear(&svg, &format!("seed {seed} assembled"));
-        for (count, what) in sizes.iter_mut().zip(["closing-gap", "clearance", "engagement", "head-tube"]) {
+        let all = ["closing-gap", "clearance", "engagement", "head-tube", "ring-seat", "shelf"];
+        for (count, what) in sizes.iter_mut().zip(all) {
             *count += usize::from(svg.contains(&format!("data-size=\"{what}\"")));
         }
         let apart = exploded(&input);
@@ -155,7 +158,11 @@ fn prove(seeds: std::ops::Range<u64>) {
     }
     let plans = (seeds.end - seeds.start) as usize;
     assert!(labels > 40 * plans && rings > 40 * plans, "{labels} labels, {rings} rings");
-    assert!(sizes.iter().all(|&s| 10 * s > 6 * plans), "{sizes:?} of {plans}");
+    // Half of them have a clamp with a shelf.
+    assert!(
+        sizes.iter().zip([6, 6, 6, 6, 6, 3]).all(|(s, part)| 10 * s > part * plans),
+        "{sizes:?} of {plans}"
+    );
 }
 
 /// Direction and pitch as drawn; two parts whose metal meets never have both alike.
@@ -214,7 +221,7 @@ fn two_thousand_made_plans_are_drawn_true_and_nothing_is_in_the_way_of_anything(
 #[test]
 fn a_text_on_another_and_a_leader_through_a_number_are_seen() {
     let sample = made(7);
-    let svg = assembled(&worded(&sample, &[]));
+    let svg = assembled(&worded(&sample, ["", ""]));
     let refuses = |svg: &str| std::panic::catch_unwind(|| check_clear(svg, "broken")).is_err();
     assert!(!refuses(&svg));
     let doc = Document::parse(&svg).unwrap();
