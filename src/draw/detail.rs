@@ -11,7 +11,7 @@ use super::write;
 
 /// Radius of a detail on paper, and the smaller ones that are taken where several with their words get too high.
 const RADIUS: f64 = 15.0;
-const SMALLER: [f64; 4] = [RADIUS, 13.0, 11.5, 10.0];
+const SMALLER: [f64; 5] = [RADIUS, 13.0, 11.5, 10.0, 8.5];
 /// Paper millimetres beside the figure: the detail's circle and room around it.
 pub(super) const ROOM: f64 = 2.0 * RADIUS + 2.0 * ASIDE;
 pub(super) const WIDTH: f64 = 2.0 * RADIUS;
@@ -24,7 +24,7 @@ const TIMES: [f64; 15] = [0.2, 0.33, 0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 4.0, 5.0, 8.
 /// A ring smaller than this only says where.
 const LEAST_RING: f64 = 1.6;
 /// Between two details.
-const APART: f64 = 3.0;
+const APART: f64 = 2.5;
 /// Letters of details, in their order. More are not drawn.
 pub(super) const LETTERS: [&str; 5] = ["A", "B", "C", "D", "E"];
 
@@ -52,7 +52,7 @@ pub(super) struct Spot<'a> {
     pub told: bool,
     /// How much higher the outer end of a level size is than its inner end: of a seat on a cone.
     pub rise: f64,
-    /// The dimension line stands beside what it measures: to the left of an upright size, under a level one.
+    /// The dimension line stands beside what it measures: beyond the axis, or under a level one.
     pub beside: bool,
     pub words: &'a str,
 }
@@ -180,16 +180,18 @@ fn dimensioned(spot: &Spot, centre: Point, (radius, times): (f64, f64), sheet: S
     let half = spot.size * times / 2.0;
     let rise = spot.rise * times / 2.0;
     let (x, y) = if spot.way == Way::Upright { (0.0, half) } else { (half, 0.0) };
-    let aside = if spot.beside { 0.4 * radius } else { 0.0 };
-    let at = match spot.way {
-        Way::Upright => pt(centre.x - aside, centre.y),
-        Way::Level => pt(centre.x, centre.y - aside),
+    // An upright size stands beyond the axis, where the section has nothing; a level one under what it measures.
+    let axis = centre.x - spot.focus.x * times;
+    let at = match (spot.beside, spot.way) {
+        (false, _) => centre,
+        (true, Way::Upright) => pt((axis + sheet.printed(3.0)).min(centre.x + 0.7 * radius), centre.y),
+        (true, Way::Level) => pt(centre.x, centre.y - 0.4 * radius),
     };
     let mut line = dimension::between(pt(at.x - x, at.y - y), pt(at.x + x, at.y + y), sheet);
     if spot.beside {
         let over = sheet.printed(1.0);
         let extension = |side: f64| match spot.way {
-            Way::Upright => [pt(centre.x, at.y + side * y), pt(at.x - over, at.y + side * y)],
+            Way::Upright => [pt(axis.min(at.x), at.y + side * y), pt(at.x + over, at.y + side * y)],
             Way::Level => [pt(at.x + side * x, centre.y - side * rise), pt(at.x + side * x, at.y - over)],
         };
         let lines = [-1.0, 1.0].map(|side| Line::open(extension(side).to_vec())).to_vec();

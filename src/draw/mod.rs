@@ -22,6 +22,8 @@ mod scene;
 mod signs;
 mod solid;
 mod step;
+mod style;
+mod symbols;
 mod trim;
 mod upgrade_map;
 mod write;
@@ -36,6 +38,7 @@ use crate::catalogue::Catalogue;
 use crate::rules::Rule;
 pub use deciding::{Deciding, deciding};
 pub use part::{PartInput, PartWords, part};
+pub use symbols::page_symbols;
 
 /// Finished text that goes with a drawing; nothing is worded here.
 #[derive(Clone, Copy, Debug, Default)]
