@@ -13,8 +13,8 @@ pub(super) fn worded<'a>(sample: &'a Sample, head_tube: [&'a str; 2]) -> DrawInp
     input.words.clearance = "Clearance 0.00 to 0.20 mm; right: 0 to 0.40 mm";
     input.words.engagement = "Thread 11.80 to 12.20 mm deep; right: at least 4.73 mm";
     [input.words.head_tube, input.words.head_tube_limit] = head_tube;
-    input.words.ring_seat = "Ring seat 1.38 to 1.42 mm; right: at least 0.50 mm";
-    input.words.shelf = "Shelf seat 4.20 to 4.45 mm; right: at least 0.50 mm";
+    input.words.ring_seat = "Ring seat 1.38 to 1.42 mm";
+    input.words.shelf = "Shelf seat 4.20 to 4.45 mm";
     input.words.mark = "this end tells which way up";
     input.words.way = "chamfer of the outer ring down, resting on the crown race";
     input.words.tool = "5 mm hex key";
@@ -47,9 +47,9 @@ fn prove(seeds: std::ops::Range<u64>) {
     }
     let plans = (seeds.end - seeds.start) as usize;
     assert!(labels > 40 * plans && rings > 40 * plans, "{labels} labels, {rings} rings");
-    // Half of them have a clamp with a shelf.
+    // Half of them have a clamp with a shelf; of five details the last may find no room.
     assert!(
-        sizes.iter().zip([6, 6, 6, 6, 6, 3]).all(|(s, part)| 10 * s > part * plans),
+        sizes.iter().zip([6, 6, 6, 6, 6, 2]).all(|(s, part)| 10 * s > part * plans),
         "{sizes:?} of {plans}"
     );
 }
