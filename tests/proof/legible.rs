@@ -186,7 +186,7 @@ pub fn check_clear(svg: &str, what: &str) -> usize {
             .any(|n| n.has_attribute("clip-path") || n.attribute("class") == Some("wrong-way"));
         for (x, y) in paths(path.attribute("d").unwrap()).into_iter().flat_map(|p| p.0) {
             let inside = x >= sheet[0] && x <= sheet[2] && y >= sheet[1] && y <= sheet[3];
-            assert!(clipped || inside, "{what}: a line leaves the sheet");
+            assert!(clipped || inside, "{what}: a line leaves the sheet: {:?}", path.attribute("class"));
         }
     }
     circles.len() + texts.len()
