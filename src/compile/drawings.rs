@@ -89,19 +89,24 @@ fn of_answer(
         let svg = whole("drawing.why-not", DrawWords { why, ..DrawWords::default() }, &why_not);
         return vec![made(DrawingWhat::WhyNot, svg)];
     }
-    let sizes = deciding(&answer.stack);
-    let [gap, clearance, engagement] = [
+    let sizes = deciding(&answer.stack, &book.catalogue);
+    let [gap, clearance, engagement, ring_seat, shelf] = [
         ("drawing.gap", sizes.gap),
         ("drawing.clearance", sizes.clearance),
         ("drawing.engagement", sizes.engagement),
+        ("drawing.ring-seat", sizes.ring_seat),
+        ("drawing.shelf", sizes.shelf),
     ]
     .map(|(key, check)| size(book, told, answer, key, check));
-    let head_tube = head_tube(book, told, answer);
+    let (head_tube, head_tube_limit) = head_tube(book, told, answer);
     let sized = DrawWords {
         gap: &gap,
         clearance: &clearance,
         engagement: &engagement,
+        ring_seat: &ring_seat,
+        shelf: &shelf,
         head_tube: &head_tube,
+        head_tube_limit: &head_tube_limit,
         ..DrawWords::default()
     };
     let section = whole("drawing.assembled", sized, &assembled);
@@ -131,17 +136,15 @@ fn size(book: &Book, told: &GuideAnswer, answer: &Answer, key: &str, check: Opti
     })
 }
 
-/// The deck's head tube as written, with the range it may have; and without, where that is too long.
-fn head_tube(book: &Book, told: &GuideAnswer, answer: &Answer) -> Vec<String> {
+/// The deck's head tube as written, and the range it may have. No height is sure while the plan is to be measured.
+fn head_tube(book: &Book, told: &GuideAnswer, answer: &Answer) -> (String, String) {
     let variants = answer.stack.items.iter().map(|item| book.catalogue.variant(item.variant));
     let deck = variants.into_iter().find(|v| book.catalogue.part(v.part).kind == "deck");
     let length = deck.and_then(|v| v.shape.dims.iter().find(|d| d.name == "head_tube_length"));
-    let Some(length) = length else { return Vec::new() };
-    let value = ("value", length.dimension.written.as_str());
-    let mut texts = Vec::new();
-    if let Some(range) = &told.head_tube_here {
-        texts.push(book.words.say("drawing.head-tube", &[value, ("limit", range)]));
-    }
-    texts.push(book.words.say("drawing.head-tube", &[value]));
-    texts
+    let Some(length) = length else { return Default::default() };
+    let limit = match &told.head_tube_here {
+        Some(range) => range.clone(),
+        None => book.words.word("drawing.head-tube-open"),
+    };
+    (book.words.say("drawing.head-tube", &[("value", &length.dimension.written)]), limit)
 }

@@ -63,7 +63,8 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
     match extra {
         Extra::Deciding => {
             let bands = bands(&pieces);
-            marks.extend(height_in_view(&pieces, &bands, "deck", input.words.head_tube, sheet));
+            let words = [input.words.head_tube, input.words.head_tube_limit];
+            marks.extend(height_in_view(&pieces, &bands, "deck", words, sheet));
         }
         Extra::WhyNot => {
             let clash = clash::clash(input, &solids, window, sheet);
@@ -71,10 +72,19 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
             spots.extend(clash.first);
         }
     }
-    let mut frame = figure_frame.grown(sheet.printed(OVERHANG));
-    let references = references(&pieces, &numbers, &spots, figure_frame, lettering, sheet, &mut frame);
-    let room = PAPER.width - 2.0 * MARGIN - frame.width() * sheet.scale - detail::ROOM + detail::WIDTH;
-    marks.extend(detail::marks(&spots, &pieces, sheet, room, &mut frame));
+    let mut frame;
+    // Under the numbers, over the figure; the last details are left out where they find no room beside it.
+    let (details, references) = loop {
+        frame = figure_frame.grown(sheet.printed(OVERHANG));
+        let references = references(&pieces, &numbers, &spots, figure_frame, lettering, sheet, &mut frame);
+        let room = PAPER.width - 2.0 * MARGIN - frame.width() * sheet.scale - detail::ROOM + detail::WIDTH;
+        let details = detail::marks(&spots, &pieces, sheet, room, &mut frame);
+        if spots.len() < 2 || frame.height() * sheet.scale <= PAPER.height - 2.0 * MARGIN {
+            break (details, references);
+        }
+        spots.pop();
+    };
+    marks.extend(details);
     marks.push(references);
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "assembled", sheet: Sheet { frame, ..sheet }, marks }

@@ -2,11 +2,14 @@
 //! clearance, thread engagement. Draws nothing; must not judge.
 
 use super::DrawInput;
+use super::contact::{Contact, contacts};
 use super::detail::{Spot, Way};
 use super::piece::Window;
 use super::scene::pt;
 use super::solid::{Ring, Solid};
-use crate::assembly::{Check, Demand, ItemIx, Stack};
+use crate::assembly::{Check, Demand, ItemIx, Placed, Stack};
+use crate::catalogue::Catalogue;
+use crate::quantity::Ends;
 
 /// Indices into [`Stack::checks`].
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -16,9 +19,13 @@ pub struct Deciding {
     pub clearance: Option<usize>,
     /// Of all screwed pairs, the one with the least to spare against what it needs.
     pub engagement: Option<usize>,
+    /// Of the compression ring in its bearing.
+    pub ring_seat: Option<usize>,
+    /// Of all seats on a shelf inside a clamp, the narrowest.
+    pub shelf: Option<usize>,
 }
 
-pub fn deciding(stack: &Stack) -> Deciding {
+pub fn deciding(stack: &Stack, catalogue: &Catalogue) -> Deciding {
     let valued = || stack.checks.iter().enumerate().filter_map(|(i, c)| Some((i, c, c.value.as_ref()?)));
     let least = |wanted: fn(Demand) -> bool, rank: fn(&Check, i64) -> i64| {
         let of_kind = valued().filter(|(_, c, v)| wanted(c.demand) && v.nominal > 0);
@@ -31,7 +38,37 @@ pub fn deciding(stack: &Stack) -> Deciding {
             |d| matches!(d, Demand::Engagement(_)),
             |check, least| least - check.least.unwrap_or(0),
         ),
+        ring_seat: seat(stack, |item| kind(stack, catalogue, item) == Some("compression-ring")),
+        shelf: seat(stack, |item| on_a_shelf(stack, catalogue, item)),
     }
+}
+
+fn kind(stack: &Stack, catalogue: &Catalogue, item: ItemIx) -> Option<&'static str> {
+    let placed = stack.items.get(item.0 as usize)?;
+    Some(catalogue.part(catalogue.variant(placed.variant).part).kind)
+}
+
+/// The narrowest seat of the items asked for.
+fn seat(stack: &Stack, wanted: impl Fn(ItemIx) -> bool) -> Option<usize> {
+    let seats = stack.checks.iter().enumerate().filter_map(|(index, check)| {
+        let of_wanted =
+            matches!(check.demand, Demand::Seat(_)) && check.about.first().is_some_and(|&i| wanted(i));
+        Some((index, check.value.as_ref()?.least)).filter(|_| of_wanted)
+    });
+    seats.min_by_key(|&(_, least)| least).map(|(index, _)| index)
+}
+
+/// It rests on a clamp, lower than that clamp's own top.
+fn on_a_shelf(stack: &Stack, catalogue: &Catalogue, item: ItemIx) -> bool {
+    let ends: Vec<Ends> = stack.dims.iter().map(|d| d.ends).collect();
+    let bottom = |placed: &Placed| placed.landing.as_ref().map(|l| l.nominal);
+    let Some(own) = stack.items.get(item.0 as usize) else { return false };
+    own.rests_on.iter().any(|support| {
+        let under = stack.items.get(support.item.0 as usize);
+        let top = under.and_then(|u| Some(bottom(u)? + u.height.nominal(&ends)));
+        kind(stack, catalogue, support.item) == Some("clamp")
+            && top.zip(bottom(own)).is_some_and(|(top, bottom)| bottom < top)
+    })
 }
 
 /// A place counts as the one that was checked when it is as large to within this. Millimetres.
@@ -41,7 +78,7 @@ const LONGEST: f64 = 16.0;
 
 /// For each size that has words and is found among the faces: where, how large, and what is told of it.
 pub(super) fn spots<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window) -> Vec<Spot<'a>> {
-    let sizes = deciding(input.stack);
+    let sizes = deciding(input.stack, input.catalogue);
     let words = input.words;
     let found = |check: Option<usize>, told: &str| {
         let check = check.and_then(|i| input.stack.checks.get(i)).filter(|_| !told.is_empty())?;
@@ -55,7 +92,38 @@ pub(super) fn spots<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window)
     let engaged = found(sizes.engagement, words.engagement);
     let engaged = engaged.and_then(|(check, value)| engaged_thread(check, solids, value, window));
     let engaged = engaged.map(|spot| Spot { words: words.engagement, ..spot });
-    gap.into_iter().chain(clearance).chain(engaged).collect()
+    let seat = |check: Option<usize>, what: &'static str, told: &'a str| {
+        let (check, value) = found(check, told)?;
+        Some(Spot { words: told, ..seat_spot(input, check, solids, value, what, window)? })
+    };
+    let ring = seat(sizes.ring_seat, "ring-seat", words.ring_seat);
+    let shelf = seat(sizes.shelf, "shelf", words.shelf);
+    gap.into_iter().chain(clearance).chain(engaged).chain(ring).chain(shelf).collect()
+}
+
+/// A checked seat is as narrow as it gets when parts stand off centre; drawn, they stand in the middle, and it may be
+/// wider by as much. Millimetres.
+const OFF_CENTRE: f64 = 1.0;
+
+/// Where the part of a seat's check touches what it rests on.
+fn seat_spot<'a>(
+    input: &DrawInput,
+    check: &Check,
+    solids: &[Solid],
+    value: f64,
+    what: &'static str,
+    window: Window,
+) -> Option<Spot<'a>> {
+    let item = *check.about.first()?;
+    let find = |item: ItemIx| solids.iter().find(|s| s.item == item);
+    let (upper, placed) = (find(item)?, input.stack.items.get(item.0 as usize)?);
+    let lower = placed.rests_on.iter().filter_map(|support| find(support.item));
+    let seats = lower.flat_map(|lower| contacts(upper, lower));
+    let fits = |c: &Contact| c.width() > value - SAME && c.width() < value + OFF_CENTRE;
+    let inside = |c: &Contact| c.middle().y > window.low && c.middle().y < window.high;
+    let seat = seats.filter(|c| fits(c) && inside(c)).min_by(|a, b| a.width().total_cmp(&b.width()))?;
+    let rise = seat.outer.y - seat.inner.y;
+    Some(Spot { way: Way::Level, beside: true, rise, ..Spot::new(what, seat.middle(), seat.width()) })
 }
 
 fn spot<'a>(size: &'static str, radius: f64, low: f64, high: f64) -> Spot<'a> {

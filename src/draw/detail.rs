@@ -11,7 +11,7 @@ use super::write;
 
 /// Radius of a detail on paper, and the smaller ones that are taken where several with their words get too high.
 const RADIUS: f64 = 15.0;
-const SMALLER: [f64; 4] = [RADIUS, 13.0, 11.5, 10.0];
+const SMALLER: [f64; 5] = [RADIUS, 13.0, 11.5, 10.0, 8.5];
 /// Paper millimetres beside the figure: the detail's circle and room around it.
 pub(super) const ROOM: f64 = 2.0 * RADIUS + 2.0 * ASIDE;
 pub(super) const WIDTH: f64 = 2.0 * RADIUS;
@@ -24,9 +24,9 @@ const TIMES: [f64; 15] = [0.2, 0.33, 0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 4.0, 5.0, 8.
 /// A ring smaller than this only says where.
 const LEAST_RING: f64 = 1.6;
 /// Between two details.
-const APART: f64 = 3.0;
+const APART: f64 = 2.5;
 /// Letters of details, in their order. More are not drawn.
-pub(super) const LETTERS: [&str; 4] = ["A", "B", "C", "D"];
+pub(super) const LETTERS: [&str; 5] = ["A", "B", "C", "D", "E"];
 
 /// Along which way a size is measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,7 +50,9 @@ pub(super) struct Spot<'a> {
     pub dimensioned: bool,
     /// The size as drawn is printed: the words do not have it.
     pub told: bool,
-    /// The dimension line stands to the left of what it measures.
+    /// How much higher the outer end of a level size is than its inner end: of a seat on a cone.
+    pub rise: f64,
+    /// The dimension line stands beside what it measures: beyond the axis, or under a level one.
     pub beside: bool,
     pub words: &'a str,
 }
@@ -67,6 +69,7 @@ impl Spot<'_> {
             most_times: 100.0,
             dimensioned: true,
             told: false,
+            rise: 0.0,
             beside: false,
             words: "",
         }
@@ -160,22 +163,8 @@ fn block(
         magnified(spot, name, pieces, (centre, radius, times), sheet),
         ring("detail-rim", centre, radius),
     ];
-    let half = spot.size * times / 2.0;
     if spot.dimensioned {
-        let (x, y) = if spot.way == Way::Upright { (0.0, half) } else { (half, 0.0) };
-        let at = if spot.beside { pt(centre.x - 0.4 * radius, centre.y) } else { centre };
-        let mut line = dimension::between(pt(at.x - x, at.y - y), pt(at.x + x, at.y + y), sheet);
-        if spot.beside {
-            let over = |side: f64| {
-                Line::open(vec![
-                    pt(centre.x, at.y + side * y),
-                    pt(at.x - sheet.printed(1.0), at.y + side * y),
-                ])
-            };
-            line.push(Mark::path("extension", vec![over(-1.0), over(1.0)], Pen::Narrow, Fill::None));
-        }
-        let facts = vec![("data-size", spot.what.to_string()), ("data-times", write::number(times))];
-        marks.push(Mark::Group { class: "size", facts, marks: line });
+        marks.push(dimensioned(spot, centre, (radius, times), sheet));
     }
     let corner = sheet.printed(0.9 * on_paper);
     marks.extend(letter(name, pt(centre.x - corner, centre.y + corner), sheet));
@@ -184,6 +173,32 @@ fn block(
     let measured = if spot.told { format!("{} mm", write::number(hundredths)) } else { String::new() };
     marks.extend(notes(&[&measured, spot.words], sheet, &mut frame));
     (marks, frame)
+}
+
+/// The size between its two ends, or beside them with extension lines.
+fn dimensioned(spot: &Spot, centre: Point, (radius, times): (f64, f64), sheet: Sheet) -> Mark {
+    let half = spot.size * times / 2.0;
+    let rise = spot.rise * times / 2.0;
+    let (x, y) = if spot.way == Way::Upright { (0.0, half) } else { (half, 0.0) };
+    // An upright size stands beyond the axis, where the section has nothing; a level one under what it measures.
+    let axis = centre.x - spot.focus.x * times;
+    let at = match (spot.beside, spot.way) {
+        (false, _) => centre,
+        (true, Way::Upright) => pt((axis + sheet.printed(3.0)).min(centre.x + 0.7 * radius), centre.y),
+        (true, Way::Level) => pt(centre.x, centre.y - 0.4 * radius),
+    };
+    let mut line = dimension::between(pt(at.x - x, at.y - y), pt(at.x + x, at.y + y), sheet);
+    if spot.beside {
+        let over = sheet.printed(1.0);
+        let extension = |side: f64| match spot.way {
+            Way::Upright => [pt(axis.min(at.x), at.y + side * y), pt(at.x + over, at.y + side * y)],
+            Way::Level => [pt(at.x + side * x, centre.y - side * rise), pt(at.x + side * x, at.y - over)],
+        };
+        let lines = [-1.0, 1.0].map(|side| Line::open(extension(side).to_vec())).to_vec();
+        line.push(Mark::path("extension", lines, Pen::Narrow, Fill::None));
+    }
+    let facts = vec![("data-size", spot.what.to_string()), ("data-times", write::number(times))];
+    Mark::Group { class: "size", facts, marks: line }
 }
 
 fn magnified(

@@ -6,8 +6,8 @@ use super::piece::Piece;
 use super::scene::{Fill, Line, Mark, NOTE_HEIGHT, Pen, Point, Sheet, pt};
 use super::signs::text_width;
 
-/// Length and half width of a head on paper.
-const HEAD: (f64, f64) = (2.5, 0.6);
+/// Length of a head on paper.
+const HEAD: f64 = 2.5;
 /// A distance that prints shorter than this has its heads outside.
 const ROOM_INSIDE: f64 = 6.0;
 /// How far the line goes on beyond heads that stand outside.
@@ -17,35 +17,37 @@ const TAIL: f64 = 1.5;
 pub(super) fn between(a: Point, b: Point, sheet: Sheet) -> Vec<Mark> {
     let length = (b.x - a.x).hypot(b.y - a.y).max(1e-9);
     let along = pt((b.x - a.x) / length, (b.y - a.y) / length);
-    let (long, wide) = (sheet.printed(HEAD.0), sheet.printed(HEAD.1));
+    let long = sheet.printed(HEAD);
     let inside = length * sheet.scale > ROOM_INSIDE;
-    let go = |from: Point, by: f64, off: f64| {
-        pt(from.x + along.x * by - along.y * off, from.y + along.y * by + along.x * off)
+    let go = |from: Point, by: f64| pt(from.x + along.x * by, from.y + along.y * by);
+    // Clockwise from a head that points to the right; heights go up.
+    let turn = |x: f64, y: f64| (-y).atan2(x).to_degrees().round();
+    let out = if inside { 1.0 } else { -1.0 };
+    let head = |at: Point, way: f64| Mark::Sign {
+        class: "dimension-head",
+        symbol: "sign-head",
+        at,
+        turn: turn(way * along.x, way * along.y),
     };
-    let side = if inside { 1.0 } else { -1.0 };
-    let head = |tip: Point, by: f64| Line::closed(vec![tip, go(tip, by, wide), go(tip, by, -wide)]);
     let mut lines = vec![Line::open(vec![a, b])];
     if !inside {
         let reach = long + sheet.printed(TAIL);
-        lines.push(Line::open(vec![a, go(a, -reach, 0.0)]));
-        lines.push(Line::open(vec![b, go(b, reach, 0.0)]));
+        lines.push(Line::open(vec![a, go(a, -reach)]));
+        lines.push(Line::open(vec![b, go(b, reach)]));
     }
-    vec![
-        Mark::path("dimension", lines, Pen::Narrow, Fill::None),
-        Mark::path("dimension-head", vec![head(a, side * long), head(b, -side * long)], Pen::None, Fill::Ink),
-    ]
+    vec![Mark::path("dimension", lines, Pen::Narrow, Fill::None), head(a, -out), head(b, out)]
 }
 
 /// How much of its own half the value stands beside the dimension line, paper millimetres.
 const BESIDE: f64 = 1.0;
 
-/// The whole height of a part along its outside view, with its value read from the right (ISO 129-1), where the
-/// view is high and wide enough for both. The axis and the part's leader stay clear of it.
+/// The whole height of a part along its outside view: the value above its line and the limit below it, read from the
+/// right (ISO 129-1), where the view is high and wide enough for them. The axis and the part's leader stay clear.
 pub(super) fn height_in_view(
     pieces: &[Piece],
     bands: &[Band],
     kind: &str,
-    words: &[String],
+    words: [&str; 2],
     sheet: Sheet,
 ) -> Option<Mark> {
     let index = pieces.iter().position(|p| p.solid.kind == kind)?;
@@ -58,19 +60,24 @@ pub(super) fn height_in_view(
         && pieces[index].broken == Default::default();
     let narrowest = own.iter().flat_map(|b| &b.edge).map(|p| p.x).fold(f64::MAX, f64::min);
     let x = sheet.printed(NOTE_HEIGHT + 2.0 * BESIDE + 1.0);
-    let room = (high - low) * sheet.scale - 2.0 * HEAD.0 - 2.0;
-    let words = words.iter().find(|w| text_width(w) < room)?;
-    if !whole || x + sheet.printed(4.5) > narrowest {
+    let room = (high - low) * sheet.scale - 2.0 * HEAD - 2.0;
+    let below = sheet.printed(NOTE_HEIGHT + 1.5 * BESIDE);
+    let has_room = |text: &str, reach: f64| !text.is_empty() && text_width(text) < room && reach < narrowest;
+    if !whole || !has_room(words[0], x + sheet.printed(4.5)) {
         return None;
     }
     let mut marks = between(pt(x, low), pt(x, high), sheet);
-    marks.push(Mark::Text {
-        class: "size",
-        at: pt(x - sheet.printed(BESIDE), (low + high) / 2.0),
+    let text = |class, right: f64, text: &str| Mark::Text {
+        class,
+        at: pt(right, (low + high) / 2.0),
         height: sheet.printed(NOTE_HEIGHT),
         start: false,
         upright: true,
-        text: words.to_string(),
-    });
+        text: text.to_string(),
+    };
+    marks.push(text("size", x - sheet.printed(BESIDE), words[0]));
+    if has_room(words[1], x + below + sheet.printed(3.0)) {
+        marks.push(text("limit", x + below, words[1]));
+    }
     Some(Mark::Group { class: "height", facts: vec![("data-size", "head-tube".to_string())], marks })
 }

@@ -180,7 +180,7 @@ pub(super) fn way_marks(piece: &Piece, side: f64, sheet: Sheet) -> Vec<Mark> {
         let near = solid.rings().filter(|r| r.bottom - 1e-4 <= height && height <= r.top + 1e-4);
         let radius = near.map(|r| r.outside_at(height)).fold(0.0, f64::max);
         let tip = pt(side * (radius + sheet.printed(0.8)), height + inward);
-        triangle(tip, side, sheet)
+        triangle(tip, side)
     })
     .collect()
 }
@@ -219,7 +219,7 @@ fn legend_marks(input: &DrawInput, sheet: Sheet, frame: &mut Frame) -> Vec<Mark>
     let mut inner = Frame { left: left + sheet.printed(5.0), ..*frame };
     let mut marks = notes(&[text], sheet, &mut inner);
     if let Some(Mark::Text { at, height, .. }) = marks.first() {
-        marks.push(triangle(pt(left + sheet.printed(0.4), at.y + height / 2.0), 1.0, sheet));
+        marks.push(triangle(pt(left + sheet.printed(0.4), at.y + height / 2.0), 1.0));
     }
     *frame = Frame { left, ..inner };
     marks

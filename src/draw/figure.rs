@@ -1,7 +1,7 @@
 //! A stack of pieces as a half section: left of the axis cut, right of it seen from outside.
 //! Knows how each sort of edge is drawn. Must not know where numbers go.
 
-use super::hatch;
+use super::knurl;
 use super::outline::{Band, cut_metal, edges_behind, silhouette};
 use super::piece::{Breaks, Look, Piece};
 use super::scene::{Fill, Line, Mark, NARROW, Pen, Point, Sheet, WIDE, pt};
@@ -48,18 +48,20 @@ fn part(piece: &Piece, sheet: Sheet) -> Mark {
     for column in &solid.columns {
         let outline = cut_metal(&column.rings);
         if !thin && !solid.whole() && piece.look != Look::Faint {
-            let pitch = sheet.printed(piece.hatch.pitch);
-            hatching.extend(hatch::lines(&outline, piece.hatch.rising, pitch));
+            hatching.push(Line::closed(outline.clone()));
         }
         let (metal, edge) = metal(piece, column, outline, thin);
         marks.push(metal);
         edges.extend(edge);
     }
     if !hatching.is_empty() {
-        marks.push(Mark::path(hatch_class(piece), hatching, Pen::Narrow, Fill::None));
+        marks.push(Mark::Hatched { class: hatch_class(piece), outlines: hatching, hatch: piece.hatch });
     }
     let threads = solid.columns.iter().flat_map(|c| thread_lines(c, sheet)).collect();
     marks.push(Mark::path("thread", threads, Pen::Narrow, Fill::None));
+    let limits = solid.columns.iter().flat_map(thread_limits);
+    let limits = limits.map(|(y, bore, outside)| Line::open(vec![pt(-outside, y), pt(-bore, y)]));
+    marks.push(Mark::path("edge", limits.collect(), pen(piece.look), Fill::None));
     marks.extend(edges);
     marks.extend(trim::balls(piece));
     let mut facts = vec![
@@ -152,8 +154,7 @@ fn thread_depth(real: f64, sheet: Sheet) -> f64 {
     real.max(sheet.printed((2.0 * WIDE).max(0.7)))
 }
 
-/// ISO 6410-1: the narrow line of each thread (root of an outside one, crest line being the outline), and the
-/// wide limit of an outside thread where it ends before the part does.
+/// ISO 6410-1: the narrow line of each thread (root of an outside one, crest line being the outline).
 fn thread_lines(column: &Column, sheet: Sheet) -> Vec<Line> {
     let mut lines = Vec::new();
     for ring in &column.rings {
@@ -166,19 +167,21 @@ fn thread_lines(column: &Column, sheet: Sheet) -> Vec<Line> {
             lines.push(Line::open(vec![pt(-x, ring.bottom), pt(-x, ring.top)]));
         }
     }
-    for pair in column.rings.windows(2) {
-        let ends = pair[0].outside_thread.is_some() != pair[1].outside_thread.is_some();
-        let same_width = (pair[0].outside[1] - pair[1].outside[0]).abs() < 1e-4;
-        if ends && same_width {
-            let radius = pair[0].outside[1];
-            lines.push(Line::open(vec![pt(-radius, pair[0].top), pt(-pair[0].bore[1], pair[0].top)]));
-        }
-    }
     lines
+}
+
+/// ISO 6410-1: the wide limit of an outside thread where it ends before the part does: height, bore, outside.
+fn thread_limits(column: &Column) -> Vec<(f64, f64, f64)> {
+    let ends = column.rings.windows(2).filter(|pair| {
+        let changes = pair[0].outside_thread.is_some() != pair[1].outside_thread.is_some();
+        changes && (pair[0].outside[1] - pair[1].outside[0]).abs() < 1e-4
+    });
+    ends.map(|pair| (pair[0].top, pair[0].bore[1], pair[0].outside[1])).collect()
 }
 
 /// The right half: what is seen from outside.
 fn view(pieces: &[Piece], bands: &[Band], sheet: Sheet) -> Mark {
+    let mut already = Vec::new();
     let marks = bands.iter().flat_map(|band| {
         let piece = &pieces[band.solid];
         let mut chain = vec![pt(0.0, band.low())];
@@ -186,21 +189,35 @@ fn view(pieces: &[Piece], bands: &[Band], sheet: Sheet) -> Mark {
         chain.push(pt(0.0, band.high()));
         let mut lines = drawn_edges(&chain, &piece.broken);
         lines.extend(level_edges(band));
-        let mut marks = Vec::new();
+        let limits = piece.solid.columns.iter().flat_map(thread_limits);
+        let seen = limits.filter(|&(y, _, outside)| {
+            y > band.low() && y < band.high() && (band.radius_at(y) - outside).abs() < 1e-4
+        });
+        lines.extend(seen.map(|(y, _, outside)| Line::open(vec![pt(0.0, y), pt(outside, y)])));
         // Nothing lies under a face: it is there to be found, which what is there already need not be.
-        if piece.look != Look::Faint {
-            let facts = vec![("data-of", piece.solid.name.clone())];
-            let lines = vec![Line::closed(chain)];
-            marks.push(Mark::Path { class: "face", lines, pen: Pen::None, fill: Fill::Paper, facts });
+        if piece.look == Look::Faint {
+            already.extend(lines);
+            already.extend(outside_roots(&piece.solid, band, sheet));
+            return Vec::new();
         }
+        let facts = vec![("data-of", piece.solid.name.clone())];
+        let face = vec![Line::closed(chain)];
+        let mut marks =
+            vec![Mark::Path { class: "face", lines: face, pen: Pen::None, fill: Fill::Paper, facts }];
         marks.push(Mark::path("edge", lines, pen(piece.look), Fill::None));
+        let knurling = knurl::lines(&piece.solid, band, sheet);
+        if !knurling.is_empty() {
+            marks.push(Mark::path("knurl", knurling, Pen::Narrow, Fill::None));
+        }
         let roots = outside_roots(&piece.solid, band, sheet);
         if !roots.is_empty() {
             marks.push(Mark::path("thread", roots, Pen::Narrow, Fill::None));
         }
         marks
     });
-    Mark::Group { class: "outside", facts: Vec::new(), marks: marks.collect() }
+    let mut marks: Vec<Mark> = marks.collect();
+    marks.push(Mark::path("edge", already, Pen::Narrow, Fill::None));
+    Mark::Group { class: "outside", facts: Vec::new(), marks }
 }
 
 /// Corners of the silhouette are circles seen from the side: level lines from the axis.

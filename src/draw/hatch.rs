@@ -19,7 +19,7 @@ impl Hatch {
 }
 
 /// Every gap between lines stays above the 0.7 mm of ISO 128-2.
-const PITCHES: [f64; 4] = [1.1, 1.5, 2.2, 3.0];
+pub(super) const PITCHES: [f64; 4] = [1.1, 1.5, 2.2, 3.0];
 /// Cut areas from here on start with the second pitch: fine lines are for small parts. Square millimetres.
 const LARGE: f64 = 200.0;
 

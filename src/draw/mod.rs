@@ -5,12 +5,14 @@
 mod assembled;
 mod checkable;
 mod clash;
+mod contact;
 mod deciding;
 mod detail;
 mod dimension;
 mod exploded;
 mod figure;
 mod hatch;
+mod knurl;
 mod labels;
 mod outline;
 mod part;
@@ -20,6 +22,8 @@ mod scene;
 mod signs;
 mod solid;
 mod step;
+mod style;
+mod symbols;
 mod trim;
 mod upgrade_map;
 mod write;
@@ -34,6 +38,7 @@ use crate::catalogue::Catalogue;
 use crate::rules::Rule;
 pub use deciding::{Deciding, deciding};
 pub use part::{PartInput, PartWords, part};
+pub use symbols::page_symbols;
 
 /// Finished text that goes with a drawing; nothing is worded here.
 #[derive(Clone, Copy, Debug, Default)]
@@ -47,8 +52,11 @@ pub struct DrawWords<'a> {
     pub gap: &'a str,
     pub clearance: &'a str,
     pub engagement: &'a str,
-    /// Assembled: value and limits of the head tube's height, along its dimension line: the first that has room.
-    pub head_tube: &'a [String],
+    pub ring_seat: &'a str,
+    pub shelf: &'a str,
+    /// Assembled: the head tube's height above its dimension line, as one reads it, and its limit below.
+    pub head_tube: &'a str,
+    pub head_tube_limit: &'a str,
     /// Why-not picture: what is wrong, printed under the detail of the first failed check; may be empty.
     pub why: &'a str,
     /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.

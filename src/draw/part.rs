@@ -4,9 +4,8 @@
 use super::assembled::{MARGIN, OVERHANG, Paper, fit};
 use super::checkable::{Checkable, Place, checkable};
 use super::exploded::ends;
-use super::figure::{figure, rim, thin};
-use super::hatch::{self, Hatch};
-use super::outline::cut_metal;
+use super::figure::{figure, rim};
+use super::hatch::Hatch;
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Label, Lettering, Reference, column};
 use super::scene::{Fill, Frame, Line, Mark, NOTE_HEIGHT, Pen, Point, Scene, Sheet, pt};
@@ -183,28 +182,9 @@ fn other_half(piece: &Piece, sheet: Sheet) -> Vec<Mark> {
     if piece.solid.whole() {
         return Vec::new();
     }
-    let plain = Piece { hatch: Hatch::NONE, ..piece.clone() };
-    let section = figure(std::slice::from_ref(&plain), sheet, &[]).into_iter();
-    let section = section.filter(|m| !outside(m)).map(|m| without_hatch(m.nameless()).mirrored());
-    let mut marks: Vec<Mark> = section.filter(|m| !matches!(m, Mark::Path { class: "break", .. })).collect();
-    if !thin(&piece.solid, sheet) {
-        let outlines = piece.solid.columns.iter().map(|c| cut_metal(&c.rings));
-        let mirrored = outlines.map(|o| o.into_iter().map(|p| pt(-p.x, p.y)).collect::<Vec<Point>>());
-        let pitch = sheet.printed(piece.hatch.pitch);
-        let lines = mirrored.flat_map(|o| hatch::lines(&o, piece.hatch.rising, pitch)).collect();
-        marks.push(Mark::path("hatch rising", lines, Pen::Narrow, Fill::None));
-    }
-    marks
-}
-
-fn without_hatch(mark: Mark) -> Mark {
-    match mark {
-        Mark::Group { class, facts, marks } => {
-            let hatched = |m: &Mark| matches!(m, Mark::Path { class, .. } if class.starts_with("hatch"));
-            Mark::Group { class, facts, marks: marks.into_iter().filter(|m| !hatched(m)).collect() }
-        }
-        other => other,
-    }
+    let section = figure(std::slice::from_ref(piece), sheet, &[]).into_iter();
+    let section = section.filter(|m| !outside(m)).map(|m| m.nameless().mirrored());
+    section.filter(|m| !matches!(m, Mark::Path { class: "break", .. })).collect()
 }
 
 /// A slot in the far wall, seen through the bore.

@@ -1,6 +1,8 @@
 //! A picture as marks in millimetres of the real part: x to the right of the axis, y the height.
 //! Knows line widths and layers, no file format. Must not know parts.
 
+use super::hatch::Hatch;
+
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Point {
     pub x: f64,
@@ -85,6 +87,19 @@ pub(super) enum Mark {
         fill: Fill,
         facts: Vec<(&'static str, String)>,
     },
+    /// Hatching of closed outlines.
+    Hatched {
+        class: &'static str,
+        outlines: Vec<Line>,
+        hatch: Hatch,
+    },
+    /// One of the page's own signs, as large as it is there whatever the scale; `turn` in degrees, clockwise.
+    Sign {
+        class: &'static str,
+        symbol: &'static str,
+        at: Point,
+        turn: f64,
+    },
     Circle {
         class: &'static str,
         centre: Point,
@@ -131,7 +146,10 @@ impl Mark {
     pub fn placed(mut self, times: f64, dx: f64, dy: f64) -> Mark {
         let go = |p: &mut Point| *p = pt(p.x * times + dx, p.y * times + dy);
         match &mut self {
-            Mark::Path { lines, .. } => lines.iter_mut().flat_map(|l| &mut l.points).for_each(go),
+            Mark::Path { lines, .. } | Mark::Hatched { outlines: lines, .. } => {
+                lines.iter_mut().flat_map(|l| &mut l.points).for_each(go);
+            }
+            Mark::Sign { at, .. } => go(at),
             Mark::Circle { centre, radius, .. } => {
                 go(centre);
                 *radius *= times;
@@ -150,10 +168,13 @@ impl Mark {
         self
     }
 
-    /// The same mark on the other side of the axis. Texts and clipped marks stay as they are.
+    /// The same mark on the other side of the axis; hatching keeps its direction. Texts and clipped marks stay as they are.
     pub fn mirrored(mut self) -> Mark {
         match &mut self {
-            Mark::Path { lines, .. } => lines.iter_mut().flat_map(|l| &mut l.points).for_each(|p| p.x = -p.x),
+            Mark::Path { lines, .. } | Mark::Hatched { outlines: lines, .. } => {
+                lines.iter_mut().flat_map(|l| &mut l.points).for_each(|p| p.x = -p.x);
+            }
+            Mark::Sign { at, turn, .. } => (at.x, *turn) = (-at.x, 180.0 - *turn),
             Mark::Circle { centre, .. } => centre.x = -centre.x,
             Mark::Group { marks, .. } => {
                 *marks = std::mem::take(marks).into_iter().map(Mark::mirrored).collect();

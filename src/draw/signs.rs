@@ -30,11 +30,9 @@ pub(super) fn jaw(class: &'static str, tip: Point, along: Point, long: f64, shee
 }
 
 /// A triangle whose point touches `tip`, coming from the side `from` (+1: from the right).
-pub(super) fn triangle(tip: Point, from: f64, sheet: Sheet) -> Mark {
-    let (long, half) = (sheet.printed(3.2), sheet.printed(1.4));
-    let back = tip.x + from * long;
-    let outline = vec![tip, pt(back, tip.y - half), pt(back, tip.y + half)];
-    Mark::path("way-up", vec![Line::closed(outline)], Pen::None, Fill::Ink)
+pub(super) fn triangle(tip: Point, from: f64) -> Mark {
+    let turn = if from > 0.0 { 180.0 } else { 0.0 };
+    Mark::Sign { class: "way-up", symbol: "sign-way-up", at: tip, turn }
 }
 
 /// Two strokes through something.
@@ -73,21 +71,8 @@ pub(super) fn tool_note(text: &str, tool: Option<&str>, sheet: Sheet, frame: &mu
     let mut inner = Frame { left: left + sheet.printed(TOOL.0), ..*frame };
     let mut marks = notes(&[text], sheet, &mut inner);
     let low = inner.low.min(top - sheet.printed(TOOL.1));
-    let at = |x: f64, y: f64| pt(left + sheet.printed(x), top - sheet.printed(y));
-    let hexagon = (0..6).map(|k| f64::from(k) * std::f64::consts::FRAC_PI_3);
-    let hexagon =
-        |x: f64, y: f64| hexagon.clone().map(|a| at(x + 2.0 * a.cos(), y + 2.0 * a.sin())).collect();
-    let lines = match tool {
-        "spanner" => vec![
-            Line::closed(hexagon(9.5, 4.0)),
-            Line::open(vec![at(9.5, 1.9), at(7.0, 1.4), at(5.2, 3.2), at(0.5, 3.2)]),
-            Line::open(vec![at(9.5, 6.1), at(7.0, 6.6), at(5.2, 4.8), at(0.5, 4.8)]),
-        ],
-        _ => {
-            vec![Line::closed(hexagon(9.5, 4.0)), Line::open(vec![at(0.8, 1.2), at(5.0, 1.2), at(5.0, 7.2)])]
-        }
-    };
-    marks.push(Mark::path("tool", lines, Pen::Wide, Fill::None));
+    let symbol = if tool == "spanner" { "sign-spanner" } else { "sign-hex-key" };
+    marks.push(Mark::Sign { class: "tool", symbol, at: pt(left, top), turn: 0.0 });
     *frame = Frame { left, low, ..inner };
     marks
 }

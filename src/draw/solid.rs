@@ -4,7 +4,7 @@
 use super::DrawInput;
 use crate::assembly::{ItemIx, Placed, PlacedSegment, PlacedWall, PutOnWord};
 use crate::catalogue::{Part, Variant};
-use crate::kinds::{NamedDim, Wall};
+use crate::kinds::{Knurl, NamedDim, Wall};
 use crate::quantity::{Ends, Form};
 use crate::rules::{End, PutOn};
 
@@ -19,6 +19,7 @@ pub(super) struct Ring {
     pub bore_thread: Option<f64>,
     /// Root radius of a thread on the outside.
     pub outside_thread: Option<f64>,
+    pub knurl: Option<Knurl>,
 }
 
 /// Rings from bottom to top without gaps.
@@ -271,6 +272,7 @@ fn ring(segment: &PlacedSegment, bottom: f64, ends: &[Ends], variant: &Variant) 
         [mm(low.nominal(ends)) / 2.0, mm(high.nominal(ends)) / 2.0]
     };
     let threads = &variant.shape.features.threads;
+    let knurled = variant.shape.features.knurled.filter(|k| k.surface == segment.outside.surface);
     let female = threads.iter().find(|t| !t.male && t.surface == segment.bore.surface);
     Ring {
         bottom,
@@ -279,6 +281,7 @@ fn ring(segment: &PlacedSegment, bottom: f64, ends: &[Ends], variant: &Variant) 
         outside: radii(&segment.outside),
         bore_thread: female.map(|t| t.thread.major().as_mm_f64() / 2.0),
         outside_thread: segment.outside.root.as_ref().map(|root| mm(root.nominal(ends)) / 2.0),
+        knurl: knurled.map(|k| k.pattern),
     }
 }
 

@@ -9,7 +9,7 @@ use super::hatch;
 use super::outline::silhouette;
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Lettering, column, one_side};
-use super::scene::{Frame, Mark, NUMBER_HEIGHT, Scene, Sheet};
+use super::scene::{Frame, Mark, NUMBER_HEIGHT, Point, Scene, Sheet, pt};
 use super::signs::{arrow, notes, struck_out, tool_note};
 use super::solid::{Solid, Travel, solids};
 use super::trim;
@@ -17,15 +17,17 @@ use crate::assembly::ItemIx;
 use crate::rules::PutOn;
 
 /// Two step pictures beside each other on A5 are too small for gloves: one goes across a column of text.
-const PAPER: Paper = Paper { width: 102.0, height: 88.0, greatest_scale: 1.0 };
+const PAPER: Paper = Paper { width: 102.0, height: 88.0, greatest_scale: 1.5 };
 /// How much of what is there is shown below and above the new part, millimetres.
-const BELOW: f64 = 26.0;
+const BELOW: f64 = 20.0;
 const ABOVE: f64 = 12.0;
 /// A new part longer than this is broken off.
 const LONGEST: f64 = 75.0;
-/// Between the figure and the wrong way up, and for arrows, paper millimetres.
+/// Between the figure and the wrong way up beside it, for arrows, and between it and the wrong way up under it, paper
+/// millimetres.
 const ASIDE: f64 = 12.0;
 const ARROWS: f64 = 9.0;
+const UNDER: f64 = 9.0;
 /// The wrong way up is drawn this much smaller: the right way matters.
 const WRONG: f64 = 0.7;
 
@@ -47,10 +49,11 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
     let wrong = new.as_ref().filter(|n| can_be_wrong(n)).map(|n| n.solid.turned_over());
     let own = extent(&pieces);
     let lettering = Lettering::new(NUMBER_HEIGHT);
-    let aside = wrong.as_ref().map_or(0.0, |w| own.right + WRONG * w.widest());
-    let wide = Frame { right: wrong.as_ref().map_or(own.right, |w| aside + WRONG * w.widest()), ..own };
-    let beside = lettering.column() + 2.0 * ARROWS + if wrong.is_some() { ASIDE } else { 0.0 };
-    let sheet = fit(wide, beside, PAPER);
+    let beside = lettering.column() + 2.0 * ARROWS;
+    let (sheet, place) = match &wrong {
+        None => (fit(own, beside, PAPER), Place::Beside),
+        Some(wrong) => roomier(own, wrong, beside),
+    };
     let mut marks = figure(&pieces, sheet, &[]);
     marks.push(trim::axis(own, sheet));
     let mut frame = own.grown(sheet.printed(OVERHANG));
@@ -58,7 +61,15 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
         marks.extend(signs(input, new, &pieces, sheet, &mut frame));
     }
     if let (Some(wrong), Some(new)) = (wrong, &new) {
-        let to = aside + sheet.printed(ARROWS + ASIDE);
+        let to = match place {
+            Place::Beside => {
+                let aside = own.right + WRONG * wrong.widest() + sheet.printed(ARROWS + ASIDE);
+                pt(aside, (wrong.bottom + wrong.top) / 2.0)
+            }
+            Place::Under => {
+                pt(0.0, own.low - sheet.printed(UNDER) - WRONG * (wrong.top - wrong.bottom) / 2.0)
+            }
+        };
         marks.push(wrong_way(wrong, new, sheet, &mut frame, to));
     }
     marks.extend(notes(&[input.words.way], sheet, &mut frame));
@@ -66,6 +77,22 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
     marks.extend(tool_note(input.words.tool, turned_by, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "step", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// Where the wrong way up stands by the figure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Place {
+    Beside,
+    Under,
+}
+
+/// Of the two places the one that lets everything be drawn larger: rings are wide and low, sleeves are not.
+fn roomier(own: Frame, wrong: &Solid, beside: f64) -> (Sheet, Place) {
+    let (wide, high) = (WRONG * 2.0 * wrong.widest(), WRONG * (wrong.top - wrong.bottom));
+    let next_to = fit(Frame { right: own.right + wide, ..own }, beside + ASIDE, PAPER);
+    let paper = Paper { height: PAPER.height - UNDER, ..PAPER };
+    let below = fit(Frame { low: own.low - high, ..own }, beside, paper);
+    if below.scale > next_to.scale { (below, Place::Under) } else { (next_to, Place::Beside) }
 }
 
 /// The new part a little away from its place, the way it comes.
@@ -134,8 +161,8 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
     marks
 }
 
-/// The part the other way up, struck out, beside the figure. Nothing in it counts as a part in place.
-fn wrong_way(wrong: Solid, new: &Piece, sheet: Sheet, frame: &mut Frame, aside: f64) -> Mark {
+/// The part the other way up, struck out, its middle at `to`. Nothing in it counts as a part in place.
+fn wrong_way(wrong: Solid, new: &Piece, sheet: Sheet, frame: &mut Frame, to: Point) -> Mark {
     let over = sheet.printed(2.0);
     let radius = wrong.widest() + over;
     let strokes = Frame { left: -radius, right: radius, low: wrong.bottom - over, high: wrong.top + over };
@@ -145,7 +172,10 @@ fn wrong_way(wrong: Solid, new: &Piece, sheet: Sheet, frame: &mut Frame, aside: 
     let axis = Frame { low: turned.solid.bottom, high: turned.solid.top, ..strokes };
     marks.push(trim::axis(axis, sheet));
     marks.push(struck_out(strokes));
-    frame.right = frame.right.max(aside + WRONG * radius);
     let middle = (turned.solid.bottom + turned.solid.top) / 2.0;
-    Mark::Group { class: "wrong-way", facts: Vec::new(), marks }.placed(WRONG, aside, middle * (1.0 - WRONG))
+    let high = WRONG * (turned.solid.top - turned.solid.bottom) / 2.0 + over.max(sheet.printed(3.0));
+    frame.right = frame.right.max(to.x + WRONG * radius);
+    frame.low = frame.low.min(to.y - high);
+    frame.high = frame.high.max(to.y + high);
+    Mark::Group { class: "wrong-way", facts: Vec::new(), marks }.placed(WRONG, to.x, to.y - WRONG * middle)
 }

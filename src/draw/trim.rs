@@ -73,13 +73,10 @@ fn pinch_bolts(piece: &Piece, own: &[&Band]) -> Vec<Mark> {
     let mut bolts = Vec::new();
     let mut axes = Vec::new();
     for &(height, _) in &seen {
+        // Where the clamp is broken off, so is a bolt.
         let box_of = |left: f64, right: f64, reach: f64| {
-            Line::closed(vec![
-                pt(left, height - reach),
-                pt(right, height - reach),
-                pt(right, height + reach),
-                pt(left, height + reach),
-            ])
+            let (low, high) = ((height - reach).max(solid.bottom), (height + reach).min(solid.top));
+            Line::closed(vec![pt(left, low), pt(right, low), pt(right, high), pt(left, high)])
         };
         bolts.push(box_of(ear, ear + thread, head));
         if half > 0.5 {

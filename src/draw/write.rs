@@ -1,7 +1,10 @@
 //! A scene as SVG text: one user unit is one millimetre on the real part, y = minus the height.
 //! Styles are classes with plain black-on-white defaults that any style sheet overrides. Must not know parts.
 
-use super::scene::{Fill, Line, Mark, NARROW, Pen, Scene, Sheet, WIDE};
+use super::hatch::{self, Hatch};
+use super::scene::{Fill, Line, Mark, NARROW, Pen, Scene, Sheet};
+use super::style::Inherited;
+use super::symbols::{self, FIELD};
 use super::{DrawInput, DrawWords};
 use svg::node::Text;
 use svg::node::element::Element;
@@ -43,7 +46,8 @@ pub(super) fn svg_of(scene: &Scene, words: &DrawWords, id_prefix: &str) -> Strin
             ("stroke-width", &number(scene.sheet.printed(NARROW))),
             ("stroke-linecap", "round"),
             ("stroke-linejoin", "round"),
-            ("font-family", "Arial, Liberation Sans, Helvetica, sans-serif"),
+            ("text-anchor", "middle"),
+            ("font-family", "Arial,Liberation Sans,Helvetica,sans-serif"),
         ],
     );
     push(&mut root, text_element("title", &[("id", &title_id)], words.title));
@@ -53,7 +57,9 @@ pub(super) fn svg_of(scene: &Scene, words: &DrawWords, id_prefix: &str) -> Strin
         description.push_str(line);
     }
     push(&mut root, text_element("desc", &[("id", &desc_id)], &description));
-    for mark in scene.marks.iter().filter_map(|m| node(m, scene.sheet, id_prefix)) {
+    let mut pencil = Pencil { sheet: scene.sheet, prefix: id_prefix, clips: 0 };
+    let around = Inherited::at_root().shared(&mut root, &scene.marks, scene.sheet);
+    for mark in scene.marks.iter().flat_map(|m| pencil.node(m, around)) {
         push(&mut root, mark);
     }
     root.to_string()
@@ -95,54 +101,131 @@ fn clean(text: &str) -> String {
     text.chars().map(|c| if allowed(c) { c } else { ' ' }).collect()
 }
 
-fn node(mark: &Mark, sheet: Sheet, prefix: &str) -> Option<Element> {
-    match mark {
-        Mark::Path { lines, .. } if lines.is_empty() => None,
-        Mark::Path { class, lines, pen, fill, facts } => {
-            let mut path = element("path", &[("class", class), ("d", &path_data(class, lines))]);
-            style(&mut path, *pen, *fill, sheet);
-            add_facts(&mut path, facts);
-            Some(path)
-        }
-        Mark::Circle { class, centre, radius, pen, fill } => {
-            let (cx, cy, r) = (number(centre.x), number(-centre.y), number(*radius));
-            let mut circle = element("circle", &[("class", class), ("cx", &cx), ("cy", &cy), ("r", &r)]);
-            style(&mut circle, *pen, *fill, sheet);
-            Some(circle)
-        }
-        Mark::Text { class, at, height, start, upright, text } => {
-            let (x, y, size) = (number(at.x), number(-at.y), number(height / CAPITALS));
-            let anchor = if *start { "start" } else { "middle" };
-            let facts =
-                [("class", *class), ("x", &x), ("y", &y), ("font-size", &size), ("text-anchor", anchor)];
-            let mut words = text_element("text", &facts, text);
-            if *upright {
-                words.get_attributes_mut().insert("transform".into(), format!("rotate(-90 {x} {y})").into());
+/// Writes the marks of one drawing, back to front.
+struct Pencil<'a> {
+    sheet: Sheet,
+    prefix: &'a str,
+    /// Outlines that hatching was clipped by so far.
+    clips: usize,
+}
+
+impl Pencil<'_> {
+    fn node(&mut self, mark: &Mark, around: Inherited) -> Vec<Element> {
+        let sheet = self.sheet;
+        match mark {
+            Mark::Path { lines, .. } if lines.is_empty() => Vec::new(),
+            Mark::Path { class, lines, pen, fill, facts } => {
+                let mut path = element("path", &[("class", class), ("d", &path_data(class, lines))]);
+                around.style(&mut path, *pen, *fill, sheet);
+                add_facts(&mut path, facts);
+                vec![path]
             }
-            style(&mut words, Pen::None, Fill::Ink, sheet);
-            Some(words)
-        }
-        Mark::Group { class, facts, marks } => {
-            let mut group = element("g", &[("class", class)]);
-            add_facts(&mut group, facts);
-            let inner: Vec<Element> = marks.iter().filter_map(|m| node(m, sheet, prefix)).collect();
-            let empty = inner.is_empty();
-            inner.into_iter().for_each(|mark| push(&mut group, mark));
-            (!empty).then_some(group)
-        }
-        Mark::Clipped { name, class, centre, radius, marks } => {
-            let id = format!("{prefix}clip-{name}");
-            let mut clip = element("clipPath", &[("id", &id)]);
-            let (cx, cy, r) = (number(centre.x), number(-centre.y), number(*radius));
-            push(&mut clip, element("circle", &[("cx", &cx), ("cy", &cy), ("r", &r)]));
-            let mut shown = element("g", &[("clip-path", &format!("url(#{id})"))]);
-            marks.iter().filter_map(|m| node(m, sheet, prefix)).for_each(|mark| push(&mut shown, mark));
-            let mut group = element("g", &[("class", class)]);
-            push(&mut group, clip);
-            push(&mut group, shown);
-            Some(group)
+            Mark::Hatched { class, outlines, hatch } => self.hatched(class, outlines, *hatch, around),
+            Mark::Circle { class, centre, radius, pen, fill } => {
+                let (cx, cy, r) = (number(centre.x), number(-centre.y), number(*radius));
+                let mut circle = element("circle", &[("class", class), ("cx", &cx), ("cy", &cy), ("r", &r)]);
+                around.style(&mut circle, *pen, *fill, sheet);
+                vec![circle]
+            }
+            Mark::Text { .. } => vec![text(mark, sheet, around)],
+            Mark::Sign { class, symbol, at, turn } => {
+                let (x, y) = (number(at.x), number(-at.y));
+                let turn = if *turn == 0.0 { String::new() } else { format!("rotate({})", number(*turn)) };
+                let to = format!("translate({x} {y}){turn}scale({})", number(sheet.printed(1.0)));
+                vec![element("use", &[("class", class), ("href", &format!("#{symbol}")), ("transform", &to)])]
+            }
+            Mark::Group { class, facts, marks } => {
+                let mut group = element("g", &[("class", class)]);
+                add_facts(&mut group, facts);
+                let own = around.shared(&mut group, marks, sheet);
+                let inner: Vec<Element> = marks.iter().flat_map(|m| self.node(m, own)).collect();
+                let empty = inner.is_empty();
+                inner.into_iter().for_each(|mark| push(&mut group, mark));
+                if empty { Vec::new() } else { vec![group] }
+            }
+            Mark::Clipped { name, class, centre, radius, marks } => {
+                let id = format!("{}clip-{name}", self.prefix);
+                let (cx, cy, r) = (number(centre.x), number(-centre.y), number(*radius));
+                let mut clip = element("clipPath", &[("id", &id)]);
+                push(&mut clip, element("circle", &[("cx", &cx), ("cy", &cy), ("r", &r)]));
+                let mut shown = element("g", &[("clip-path", &format!("url(#{id})"))]);
+                let own = around.shared(&mut shown, marks, sheet);
+                let inner: Vec<Element> = marks.iter().flat_map(|m| self.node(m, own)).collect();
+                inner.into_iter().for_each(|mark| push(&mut shown, mark));
+                let mut group = element("g", &[("class", class)]);
+                push(&mut group, clip);
+                push(&mut group, shown);
+                vec![group]
+            }
         }
     }
+
+    /// The page's own field of this hatching, clipped by the outlines. Few lines are shorter written out; so are those
+    /// of a hatching or of a place that no field has.
+    fn hatched(&mut self, class: &str, outlines: &[Line], hatch: Hatch, around: Inherited) -> Vec<Element> {
+        let pitch = self.sheet.printed(hatch.pitch);
+        let lines: Vec<Line> =
+            outlines.iter().flat_map(|o| hatch::lines(&o.points, hatch.rising, pitch)).collect();
+        if lines.is_empty() {
+            return Vec::new();
+        }
+        let (data, outline) = (path_data("hatch", &lines), path_data("edge", outlines));
+        let mut drawn = Vec::new();
+        let own = match symbols::field(hatch).filter(|_| self.in_field(outlines)) {
+            Some(field) if data.len() > outline.len() + CLIPPED => {
+                self.clips += 1;
+                let id = format!("{}h{}", self.prefix, self.clips);
+                let mut clip = element("clipPath", &[("id", &id)]);
+                push(&mut clip, element("path", &[("d", &outline)]));
+                drawn.push(clip);
+                let part = |paper: f64| number(self.sheet.printed(paper));
+                let (field, clip) = (format!("#{field}"), format!("url(#{id})"));
+                let (x, y) = (part(FIELD.left), part(-FIELD.high));
+                let (width, height) = (part(FIELD.width()), part(FIELD.height()));
+                let mut shown = element("use", &[("class", class), ("href", &field), ("clip-path", &clip)]);
+                for (name, value) in [("x", x), ("y", y), ("width", width), ("height", height)] {
+                    shown.get_attributes_mut().insert(name.to_string(), value.into());
+                }
+                shown
+            }
+            _ => element("path", &[("class", class), ("d", &data)]),
+        };
+        drawn.push(own);
+        if let Some(own) = drawn.last_mut() {
+            around.style(own, Pen::Narrow, Fill::None, self.sheet);
+        }
+        drawn
+    }
+
+    fn in_field(&self, outlines: &[Line]) -> bool {
+        let points = outlines.iter().flat_map(|o| &o.points);
+        let paper = |v: f64| v * self.sheet.scale;
+        points.into_iter().all(|p| {
+            let (x, y) = (paper(p.x), paper(p.y));
+            x > FIELD.left && x < FIELD.right && y > FIELD.low && y < FIELD.high
+        })
+    }
+}
+
+/// Characters that hatching by a clipped field takes besides its outline.
+const CLIPPED: usize = 150;
+
+fn text(mark: &Mark, sheet: Sheet, around: Inherited) -> Element {
+    let Mark::Text { class, at, height, start, upright, text } = mark else { return element("text", &[]) };
+    let (x, y) = (number(at.x), number(-at.y));
+    let mut words = text_element("text", &[("class", class), ("x", &x), ("y", &y)], text);
+    let mut set = |name: &str, value: String| {
+        words.get_attributes_mut().insert(name.to_string(), value.into());
+    };
+    set("font-size", number(height / CAPITALS));
+    if *start {
+        set("text-anchor", "start".into());
+    }
+    if *upright {
+        set("transform", format!("rotate(-90 {x} {y})"));
+    }
+    around.style(&mut words, Pen::None, Fill::Ink, sheet);
+    words
 }
 
 fn add_facts(element: &mut Element, facts: &[(&'static str, String)]) {
@@ -151,46 +234,12 @@ fn add_facts(element: &mut Element, facts: &[(&'static str, String)]) {
     }
 }
 
-fn style(element: &mut Element, pen: Pen, fill: Fill, sheet: Sheet) {
-    let attributes = element.get_attributes_mut();
-    let mut set = |name: &str, value: String| {
-        attributes.insert(name.to_string(), value.into());
-    };
-    match fill {
-        Fill::None => {}
-        Fill::Paper => set("fill", "#fff".into()),
-        Fill::Ink => set("fill", "#000".into()),
-    }
-    let Some(width) = width(pen) else { return };
-    set("stroke", if matches!(pen, Pen::Halo | Pen::Clear) { "#fff" } else { "#000" }.into());
-    // The narrow width is the drawing's own.
-    if width != NARROW {
-        set("stroke-width", number(sheet.printed(width)));
-    }
-    let dashes: &[f64] = match pen {
-        Pen::Chain => &[6.0, 1.0, 0.4, 1.0],
-        Pen::Hidden => &[2.0, 1.0],
-        _ => return,
-    };
-    set("stroke-dasharray", dashes.iter().map(|&d| number(sheet.printed(d))).collect::<Vec<_>>().join(" "));
-}
-
-fn width(pen: Pen) -> Option<f64> {
-    match pen {
-        Pen::None => None,
-        Pen::Wide => Some(WIDE),
-        Pen::Narrow | Pen::Chain | Pen::Hidden => Some(NARROW),
-        Pen::Bold => Some(1.4 * WIDE),
-        Pen::Halo => Some(1.5 * WIDE),
-        Pen::Clear => Some(1.2 * WIDE),
-    }
-}
-
 /// Straight lines. Of cut metal, which others check, all corners stand as `M x yL x y…`; elsewhere each step is written
 /// the shortest way.
 fn path_data(class: &str, lines: &[Line]) -> String {
     let plain = class.starts_with("metal");
-    let coarse = ["hatch", "edge", "face", "break", "thread", "axis"].iter().any(|c| class.starts_with(c));
+    let coarse =
+        ["hatch", "knurl", "edge", "face", "break", "thread", "axis"].iter().any(|c| class.starts_with(c));
     let round = if coarse { COARSE } else { DECIMALS };
     let mut data = String::new();
     let mut before: Option<[i64; 2]> = None;
@@ -215,18 +264,28 @@ fn path_data(class: &str, lines: &[Line]) -> String {
     data
 }
 
+/// Without the zero before the point, which no number needs.
+fn short(units: i64) -> String {
+    let text = thousandths(units);
+    match (text.strip_prefix("0."), text.strip_prefix("-0.")) {
+        (Some(rest), _) => format!(".{rest}"),
+        (_, Some(rest)) => format!("-.{rest}"),
+        _ => text,
+    }
+}
+
 fn pair([x, y]: [i64; 2]) -> String {
-    let (x, y) = (thousandths(x), thousandths(y));
+    let (x, y) = (short(x), short(y));
     if y.starts_with('-') { format!("{x}{y}") } else { format!("{x} {y}") }
 }
 
 /// Level, upright, or a step that is told absolutely or from where the pen is.
 fn shortest(from: [i64; 2], to: [i64; 2]) -> String {
     if from[1] == to[1] {
-        return format!("H{}", thousandths(to[0]));
+        return format!("H{}", short(to[0]));
     }
     if from[0] == to[0] {
-        return format!("V{}", thousandths(to[1]));
+        return format!("V{}", short(to[1]));
     }
     either('L', from, to)
 }

@@ -5,7 +5,7 @@ use super::page::DeckRow;
 use crate::catalogue::{PartIx, Variant};
 use crate::kinds::NamedDim;
 use crate::quantity::Length;
-use crate::solve::{Alternative, HeadTube, Verdict};
+use crate::solve::{Alternative, HeadTube, Verdict, shortest_head_tube};
 
 const KIND: &str = "deck";
 const LENGTH: &str = "head_tube_length";
@@ -22,11 +22,24 @@ pub fn here(bench: &Bench) -> Option<String> {
     let nominal = length.dimension.nominal.as_nm();
     let around = bench.answer.head_tube.iter().filter(|tube| tube.least <= nominal && nominal <= tube.most);
     let tube = around.max_by_key(|tube| (tube.most - tube.least, std::cmp::Reverse(tube.least)))?;
-    bench.lengths().inward(tube.least, tube.most, 1)
+    told(bench, tube)
 }
 
+/// A range that begins where a head tube has no metal left between its seats has, on the bench, no least.
+fn told(bench: &Bench, tube: &HeadTube) -> Option<String> {
+    let planned = bench.items().find(|&(item, _)| bench.part_of(item).kind == KIND);
+    let shortest = planned.map_or(0, |(item, _)| shortest_head_tube(&bench.variant_of(item).shape));
+    if tube.least > shortest + NO_METAL {
+        return bench.lengths().inward(tube.least, tube.most, 1);
+    }
+    bench.lengths().open_inward(None, Some(tube.most))
+}
+
+/// What is left of the bore between the seats of a head tube that nobody makes. Nanometres.
+const NO_METAL: i64 = 1_000_000;
+
 fn range(bench: &Bench, tube: &HeadTube) -> Option<String> {
-    let range = bench.lengths().inward(tube.least, tube.most, 1)?;
+    let range = told(bench, tube)?;
     match with(bench, tube) {
         None => Some(range),
         Some(with) => Some(bench.words().say("head-tube.with", &[("range", &range), ("with", &with)])),

@@ -3,7 +3,7 @@
 use super::NamedDim;
 use super::draft::{Draft, female, male, ring, solid, wall};
 use super::possible::Impossible;
-use super::table::{Field, FieldType, Kind, Role, bore, height, key_size, outside, thread, torque};
+use super::table::{Field, FieldType, Kind, Role, bore, height, key_size, knurl, outside, thread, torque};
 use crate::quantity::{Dimension, Form, HeadForm, Length, Nature, Origin, SocketHead, Thread};
 
 const CYLINDER: &str = "iso-4762";
@@ -25,6 +25,7 @@ pub(super) const BOLT: Kind = Kind {
         outside("head_outside", "the head, across").when("head", OWN),
         height("head_height", "the head, bottom to top").when("head", OWN),
         key_size("key", "the key it takes").when("head", OWN),
+        knurl("how its head is knurled; left out where it is smooth"),
         Field::new("property_class", FieldType::Text, "8.8, 10.9 and so on"),
         torque("torque", "the maker's torque"),
     ],
@@ -66,6 +67,7 @@ fn bolt(draft: &mut Draft) {
     draft.column("body", Form::zero(), segments);
     draft.threaded("thread", thread, true);
     draft.mark("head", true);
+    draft.knurl("head");
     draft.shape.features.property_class = draft.fields.text("property_class").map(str::to_string);
     draft.shape.height = length.plus(&head_height);
 }

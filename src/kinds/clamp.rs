@@ -4,7 +4,7 @@ use super::draft::{Draft, ring, wall};
 use super::possible::ends;
 use super::shape::Pinch;
 use super::table::{
-    Field, FieldType, Kind, Role, bore, cast, depth, height, key_size, outside, thread, torque,
+    Field, FieldType, Kind, Role, bore, cast, depth, height, key_size, knurl, outside, thread, torque,
 };
 use crate::quantity::{Form, Nature, ONE};
 
@@ -52,6 +52,7 @@ pub(super) const CAP: Kind = Kind {
         height("spigot_depth", "how far that boss stands below the plate").with("spigot"),
         bore("recess_bore", "recess in the top for the bolt's head").with("recess"),
         depth("recess_depth", "how deep that recess is").with("recess"),
+        knurl("how its rim is knurled; left out where it is smooth"),
     ],
     surfaces: &[
         ("outside", Role::Outside),
@@ -123,5 +124,6 @@ fn cap(draft: &mut Draft) {
     } else {
         segments.push(ring(&thickness, hole, outside));
     }
+    draft.knurl("outside");
     draft.shape.height = draft.column("body", Form::zero(), segments);
 }

@@ -2,7 +2,10 @@
 //! Must not know any kind.
 
 use super::possible::{self, Impossible};
-use super::{Column, Cone, Cut, Drive, Fields, NamedDim, Segment, Shape, Taper, ThreadOn, Wall, WayMark};
+use super::{
+    Column, Cone, Cut, Drive, Fields, Knurl, Knurled, NamedDim, Segment, Shape, Taper, ThreadOn, Wall,
+    WayMark,
+};
 use crate::quantity::{Angle, Form, Length, ONE, Thread};
 
 /// The surface name of a wall that is not there: the bore of a solid.
@@ -114,6 +117,12 @@ impl<'f> Draft<'f> {
 
     pub(super) fn mark(&mut self, feature: &'static str, at_top: bool) {
         self.shape.features.marks.push(WayMark { feature, at_top });
+    }
+
+    /// This wall is knurled, if the fields say so.
+    pub(super) fn knurl(&mut self, surface: &'static str) {
+        let pattern = self.fields.text("knurl").and_then(Knurl::read);
+        self.shape.features.knurled = pattern.map(|pattern| Knurled { surface, pattern });
     }
 
     pub(super) fn threaded(&mut self, surface: &'static str, thread: Thread, male: bool) {

@@ -27,7 +27,8 @@ pub use fields::{Fields, Written, WrittenFields, WrittenValue};
 pub use possible::Impossible;
 pub use reading::{complete, misread_problem, read_fields};
 pub use shape::{
-    Column, Cone, Cut, Drive, Features, NamedDim, Pinch, Segment, Shape, Taper, ThreadOn, Wall, WayMark,
+    Column, Cone, Cut, Drive, Features, Knurl, Knurled, NamedDim, Pinch, Segment, Shape, Taper, ThreadOn,
+    Wall, WayMark,
 };
 pub use table::{Field, FieldType, Kind, Need, Role, all, column, find, suggest_kind, surface};
 

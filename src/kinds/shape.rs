@@ -102,6 +102,35 @@ pub struct ThreadOn {
     pub male: bool,
 }
 
+/// A wall that is knurled for the fingers. A look, no dimension: its diameter is over the crests.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Knurled {
+    pub surface: &'static str,
+    pub pattern: Knurl,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Knurl {
+    /// Grooves along the axis.
+    Straight,
+    /// Grooves both ways, at a slant.
+    Diamond,
+}
+
+impl Knurl {
+    /// As data files write it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Knurl::Straight => "straight",
+            Knurl::Diamond => "diamond",
+        }
+    }
+
+    pub(super) fn read(word: &str) -> Option<Knurl> {
+        [Knurl::Straight, Knurl::Diamond].into_iter().find(|knurl| knurl.word() == word)
+    }
+}
+
 /// A socket or hexagon the part is turned by.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drive {
@@ -145,6 +174,7 @@ pub struct Features {
     pub property_class: Option<String>,
     pub material: Option<String>,
     pub marks: Vec<WayMark>,
+    pub knurled: Option<Knurled>,
 }
 
 /// A part's metal and everything that checks read.

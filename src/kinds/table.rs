@@ -108,6 +108,11 @@ pub(super) const fn key_size(name: &'static str, about: &'static str) -> Field {
     Field::new(name, FieldType::KeySize, about)
 }
 
+/// The pattern of a knurled rim, for the drawing: what is measured is over its crests.
+pub(super) const fn knurl(about: &'static str) -> Field {
+    Field::new("knurl", FieldType::Choice(&["straight", "diamond"]), about).optional()
+}
+
 /// What a surface can meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Role {

@@ -404,3 +404,14 @@ fn names_are_found_in_their_one_spelling() {
     );
     assert_eq!(suggest_kind("top-cpa"), Some("top-cap"));
 }
+
+#[test]
+fn a_knurl_is_a_look_and_changes_no_metal_and_no_check() {
+    let plain = "bore = 28.7\noutside = 36\nlength = 10\n";
+    let (smooth, rough) = (good("spacer", plain), good("spacer", &format!("{plain}knurl = \"diamond\"\n")));
+    assert_eq!(rings(&smooth, "body"), rings(&rough, "body"));
+    assert!(smooth.same_to_checks(&rough));
+    let knurled = Knurled { surface: "outside", pattern: Knurl::Diamond };
+    assert_eq!((smooth.features.knurled, rough.features.knurled), (None, Some(knurled)));
+    assert!(shape("spacer", &format!("{plain}knurl = \"wavy\"\n")).is_err());
+}

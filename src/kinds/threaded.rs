@@ -2,7 +2,7 @@
 
 use super::draft::{Draft, cone, female, ring, wall};
 use super::shape::Cone;
-use super::table::{Kind, Role, angle, height, key_size, outside, thread, torque};
+use super::table::{Kind, Role, angle, height, key_size, knurl, outside, thread, torque};
 use crate::quantity::Form;
 
 pub(super) const THREADED_RACE: Kind = Kind {
@@ -17,6 +17,7 @@ pub(super) const THREADED_RACE: Kind = Kind {
         angle("angle", "half angle of the cone against the axis"),
         key_size("spanner", "the spanner it takes").optional(),
         torque("torque", "the maker's torque"),
+        knurl("how its cylinder is knurled for the fingers; left out where it is smooth"),
     ],
     surfaces: &[("thread", Role::FemaleThread), ("outside", Role::Outside), ("cone", Role::Outside)],
     columns: &["body"],
@@ -53,6 +54,7 @@ fn threaded_race(draft: &mut Draft) {
     draft.threaded("thread", thread, false);
     draft.drive("spanner", "spanner", "torque");
     draft.mark("cone", false);
+    draft.knurl("outside");
 }
 
 fn locknut(draft: &mut Draft) {

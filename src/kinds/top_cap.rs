@@ -3,7 +3,7 @@
 
 use super::draft::{Draft, ring, wall};
 use super::possible::{Impossible, ends};
-use super::table::{Kind, Role, bore, height, outside};
+use super::table::{Kind, Role, bore, height, knurl, outside};
 use crate::quantity::Form;
 
 pub(super) const TOP_CAP: Kind = Kind {
@@ -17,6 +17,7 @@ pub(super) const TOP_CAP: Kind = Kind {
         height("skirt_depth", "how far the skirt stands below the plate").with("skirt"),
         outside("hub_outside", "boss under the plate that presses on the ring").with("hub"),
         height("hub_depth", "how far the boss stands below the plate").with("hub"),
+        knurl("how its rim is knurled; left out where it is smooth"),
     ],
     surfaces: &[
         ("bore", Role::Bore),
@@ -53,6 +54,7 @@ fn top_cap(draft: &mut Draft) {
         (None, Some(_)) => draft.mark("hub", false),
         (None, None) => {}
     }
+    draft.knurl("outside");
     draft.shape.height = top;
 }
 

@@ -1,7 +1,7 @@
 //! Plain tubes: spacer, riser, shim, liner, bar sleeve, washer. Must not know what they stand on.
 
 use super::draft::{Draft, ring, wall};
-use super::table::{Kind, Role, bore, cast, height, outside};
+use super::table::{Kind, Role, bore, cast, height, knurl, outside};
 use crate::quantity::Form;
 
 pub(super) const SPACER: Kind = Kind {
@@ -11,11 +11,15 @@ pub(super) const SPACER: Kind = Kind {
         bore("bore", "goes over the steerer"),
         outside("outside", "its rim"),
         height("length", "bottom face to top face"),
+        knurl("how its rim is knurled; left out where it is smooth"),
     ],
     surfaces: &[("bore", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
-    build: |draft| tube(draft, "bore", "length"),
+    build: |draft| {
+        tube(draft, "bore", "length");
+        draft.knurl("outside");
+    },
 };
 
 pub(super) const RISER: Kind =

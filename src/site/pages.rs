@@ -31,6 +31,7 @@ pub(super) struct Book<'a> {
     /// The key to an unknown fork.
     pub key: KeyText,
     nav: Vec<NavLink>,
+    drawing_symbols: String,
 }
 
 /// One page still to be rendered; numbers are indexes into what the site was given.
@@ -75,6 +76,8 @@ struct SiteView<'a> {
     has_script: bool,
     /// There is a page on which riders tick what they have.
     has_shelf: bool,
+    /// What the drawings of a page share.
+    drawing_symbols: &'a str,
 }
 
 /// A guide page lies two folders down.
@@ -92,7 +95,8 @@ impl<'a> Book<'a> {
         let safety = input.prose.safety.iter().map(|p| prose_view(p, GUIDE_ROOT, 3)).collect();
         let SiteInput { catalogue, rules, words, .. } = *input;
         let key = key_text(&guide::Book { catalogue, rules, words }, input.shop.defaults.caliper);
-        Book { input, links, uses: Uses::of(input.guides), safety, key, nav }
+        let drawing_symbols = crate::draw::page_symbols();
+        Book { input, links, uses: Uses::of(input.guides), safety, key, nav, drawing_symbols }
     }
 
     pub fn pages(&self) -> Vec<Page> {
@@ -191,6 +195,7 @@ impl Book<'_> {
             nav: &self.nav,
             has_script: self.input.theme.assets.contains_key("script.js"),
             has_shelf: !self.input.shelf.forks.is_empty(),
+            drawing_symbols: &self.drawing_symbols,
         }
     }
 }

@@ -150,6 +150,9 @@ fn facts(wording: Wording, features: &Features) -> Vec<Fact> {
         let torque = drive.torque_written.clone().or_else(|| drive.torque.map(|t| t.to_string()));
         torque.into_iter().for_each(|t| tell("torque", t));
     }
+    if let Some(knurled) = features.knurled {
+        tell("knurl", wording.knurl(knurled.pattern));
+    }
     features.property_class.iter().for_each(|c| tell("property-class", c.clone()));
     features.material.iter().for_each(|m| tell("material", m.clone()));
     facts

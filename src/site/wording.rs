@@ -1,7 +1,7 @@
 //! Names of kinds, dimensions, places and tools in the book's own words. Must not word a sentence.
 
 use crate::guide::Words;
-use crate::kinds::Drive;
+use crate::kinds::{Drive, Knurl};
 use crate::rules::{Rule, SlotIx, SurfaceRef};
 
 #[derive(Clone, Copy)]
@@ -42,6 +42,11 @@ impl Wording<'_> {
         let own = format!("tool.{}", drive.tool.replace(' ', "-"));
         let said = self.0.first_said(&[&own, "tool.other"], &[("size", &size), ("tool", drive.tool)]);
         said.unwrap_or(size)
+    }
+
+    /// "diamond knurl"
+    pub fn knurl(&self, knurl: Knurl) -> String {
+        self.named(&format!("knurl.{}", knurl.word()), knurl.word())
     }
 
     fn named(&self, key: &str, name: &str) -> String {

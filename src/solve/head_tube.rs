@@ -1,4 +1,4 @@
-//! For which head-tube lengths the plan goes: a closed interval for fixed parts, a union over spacers.
+//! For which head-tube lengths the plan goes: a closed interval for fixed parts, a union over spacers and risers.
 //!
 //! Found by asking the assembly itself at other lengths, so that no rule about it is written twice. Must not
 //! know words.
@@ -8,47 +8,76 @@ use super::answer::HeadTube;
 use super::bench::Plan;
 use crate::assembly::{Outcome, Pick, Setting, assemble};
 use crate::catalogue::VariantIx;
+use crate::kinds::{NamedDim, Shape};
+use crate::quantity::Ends;
 use crate::rules::SlotIx;
 
 /// The kind and the dimension that a head-tube length is.
 const HEAD_TUBE: (&str, &str) = ("deck", "head_tube_length");
 /// Kinds that fill height.
 const FILLERS: [&str; 2] = ["spacer", "riser"];
+/// More of them than this in one place are not tried.
+const MOST_FILLERS: u8 = 3;
 /// Ends are found to a micrometre, inward.
 const STEP: i64 = 1_000;
 const LONGEST: i64 = 400_000_000;
 
+/// The plan's own fillers first, then every other mix that adds to the union, fewest parts first; sorted by length.
 pub(super) fn ranges(plan: &Plan<'_>) -> Vec<HeadTube> {
     let Some(deck) = plan.picks.iter().find(|p| kind(plan, p.variant) == HEAD_TUBE.0) else {
         return Vec::new();
     };
     let Some(nominal) = length(plan, deck.variant, HEAD_TUBE.1) else { return Vec::new() };
-    let Some((least, most)) = interval(plan, deck.slot, plan.picks, nominal, None) else { return Vec::new() };
-    let filler = plan.setting.rule.slots.iter().position(|s| s.kinds.iter().any(|k| FILLERS.contains(k)));
-    let as_planned: Vec<VariantIx> =
-        filler.map_or_else(Vec::new, |index| fillers_in(plan, SlotIx(index as u16)));
+    let shortest = shortest_head_tube(&plan.bench.catalogue.variant(deck.variant).shape);
+    let tube = Tube { plan, deck: deck.slot, shortest };
+    let Some((least, most)) = tube.interval(plan.picks, nominal, None) else { return Vec::new() };
+    let slots = plan.setting.rule.slots.iter().enumerate();
+    let fillers = slots.filter(|(_, s)| s.kinds.iter().any(|k| FILLERS.contains(k)));
+    let fillers: Vec<SlotIx> = fillers.map(|(index, _)| SlotIx(index as u16)).collect();
     let height = |with: &[VariantIx]| -> i64 { with.iter().filter_map(|&v| length(plan, v, "length")).sum() };
+    let as_planned: Vec<VariantIx> = fillers.iter().flat_map(|&slot| fillers_in(plan, slot)).collect();
     let mut found = vec![HeadTube { least, most, with: as_planned.clone() }];
-    let Some(index) = filler else { return found };
-    let slot = SlotIx(index as u16);
-    for with in fillings(&plan.field.slots[index], plan.setting.rule.slots[index].most) {
-        let shift = height(&with) - height(&as_planned);
-        let guess = (least + most) / 2 - shift;
-        let covered = |h: i64| found.iter().any(|f| f.least <= h && h <= f.most);
-        let ends_known = covered(least - shift + STEP) && covered(most - shift - STEP);
-        if with == as_planned || ends_known || guess <= 0 {
+    let mut heights = vec![height(&as_planned)];
+    for mix in mixes(plan, &fillers) {
+        let with: Vec<VariantIx> = mix.iter().map(|pick| pick.variant).collect();
+        let own = height(&with);
+        if heights.contains(&own) {
             continue;
         }
-        let picks: Vec<Pick> = with.iter().map(|&variant| Pick { slot, variant, turned: false }).collect();
-        let picks = plan.with_slot(slot, &picks);
-        if let Some((least, most)) =
-            interval(plan, deck.slot, &picks, guess, Some((least - shift, most - shift)))
-        {
-            found.push(HeadTube { least, most, with });
+        let shift = own - heights[0];
+        let picks = refilled(plan, &fillers, &mix);
+        let expected = (least - shift, most - shift);
+        if let Some((least, most)) = tube.interval(&picks, (expected.0 + expected.1) / 2, Some(expected)) {
+            heights.push(own);
+            if !covered(&found, least, most) {
+                found.push(HeadTube { least, most, with });
+            }
         }
     }
     found.sort_by_key(|f| (f.least, f.most));
     found
+}
+
+/// Every length from `least` to `most` lies in one of the intervals.
+fn covered(found: &[HeadTube], least: i64, most: i64) -> bool {
+    let mut open = least;
+    while let Some(next) = found.iter().filter(|f| f.least <= open && open <= f.most).map(|f| f.most).max() {
+        if next >= most {
+            return true;
+        }
+        open = next + 1;
+    }
+    false
+}
+
+/// The shortest that can be made with these seats: no ring of it is less than nothing. Nanometres; 0 where the
+/// part has no such length.
+pub fn shortest_head_tube(shape: &Shape) -> i64 {
+    let Some(index) = shape.dims.iter().position(|d| d.name == HEAD_TUBE.1) else { return 0 };
+    let mut ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+    ends[index] = Ends { nominal: 0, least: 0, most: 0 };
+    let segments = shape.columns.iter().flat_map(|c| &c.segments);
+    segments.map(|segment| -segment.length.least(&ends)).max().unwrap_or(0).max(0)
 }
 
 fn kind<'a>(plan: &Plan<'a>, variant: VariantIx) -> &'a str {
@@ -64,11 +93,36 @@ fn fillers_in(plan: &Plan<'_>, slot: SlotIx) -> Vec<VariantIx> {
     plan.picks.iter().filter(|p| p.slot == slot).map(|p| p.variant).collect()
 }
 
+/// The plan's parts with these in the places for fillers.
+fn refilled(plan: &Plan<'_>, fillers: &[SlotIx], mix: &[Pick]) -> Vec<Pick> {
+    let mut picks: Vec<Pick> = plan.picks.iter().filter(|p| !fillers.contains(&p.slot)).copied().collect();
+    picks.extend(mix);
+    picks.sort_by_key(|p| p.slot);
+    picks
+}
+
+/// Every mix of candidates in these places, fewest parts first, each once.
+fn mixes(plan: &Plan<'_>, fillers: &[SlotIx]) -> Vec<Vec<Pick>> {
+    let mut all: Vec<Vec<Pick>> = vec![Vec::new()];
+    for &slot in fillers {
+        let rule = &plan.setting.rule.slots[slot.0 as usize];
+        let own = fillings(&plan.field.slots[slot.0 as usize], rule.most.min(MOST_FILLERS));
+        let own = own.iter().filter(|with| with.len() >= usize::from(rule.least));
+        let picks = |with: &Vec<VariantIx>| -> Vec<Pick> {
+            with.iter().map(|&variant| Pick { slot, variant, turned: false }).collect()
+        };
+        let own: Vec<Vec<Pick>> = own.map(picks).collect();
+        all = all.iter().flat_map(|a| own.iter().map(move |b| [&a[..], &b[..]].concat())).collect();
+    }
+    all.sort_by_key(Vec::len);
+    all
+}
+
 /// No filler, one, two … of the candidates, fewest first, each mix once.
 fn fillings(candidates: &[VariantIx], most: u8) -> Vec<Vec<VariantIx>> {
     let mut all: Vec<Vec<VariantIx>> = vec![Vec::new()];
     let mut last = all.clone();
-    for _ in 0..most.min(2) {
+    for _ in 0..most {
         last = last
             .iter()
             .flat_map(|with| {
@@ -84,44 +138,70 @@ fn fillings(candidates: &[VariantIx], most: u8) -> Vec<Vec<VariantIx>> {
     all
 }
 
-fn goes_at(plan: &Plan<'_>, deck: SlotIx, picks: &[Pick], length: i64) -> bool {
-    let exact = [(deck, HEAD_TUBE.1, length)];
-    let setting = Setting { exact: &exact, ..plan.setting };
-    worst(&assemble(setting, picks)) == Outcome::Pass
+/// The head tube of a plan at other lengths.
+struct Tube<'p> {
+    plan: &'p Plan<'p>,
+    deck: SlotIx,
+    shortest: i64,
 }
 
-/// The closed interval round a length at which it goes; `None` when it does not go there. `expected`: where its
-/// ends should be, tried first.
-fn interval(
-    plan: &Plan<'_>,
-    deck: SlotIx,
-    picks: &[Pick],
-    near: i64,
-    expected: Option<(i64, i64)>,
-) -> Option<(i64, i64)> {
-    let goes = |h: i64| h > 0 && h < LONGEST && goes_at(plan, deck, picks, h);
-    if let Some((least, most)) = expected
-        && goes(least)
-        && goes(most)
-        && !goes(least - STEP)
-        && !goes(most + STEP)
-    {
-        return Some((least, most));
-    }
-    if !goes(near) {
-        return None;
-    }
-    let edge = |direction: i64| {
-        let (mut good, mut step) = (near, 1_024 * STEP);
-        while step >= STEP {
-            let next = good + direction * step;
-            if goes(next) {
-                good = next;
-            } else {
-                step /= 2;
-            }
+impl Tube<'_> {
+    fn goes(&self, picks: &[Pick], length: i64) -> bool {
+        if length < self.shortest || length <= 0 || length >= LONGEST {
+            return false;
         }
-        good
-    };
-    Some((edge(-1), edge(1)))
+        let exact = [(self.deck, HEAD_TUBE.1, length)];
+        let setting = Setting { exact: &exact, ..self.plan.setting };
+        worst(&assemble(setting, picks)) == Outcome::Pass
+    }
+
+    /// The closed interval round a length at which it goes; `None` when it does not go there. `expected`: where its
+    /// ends should be, tried first.
+    fn interval(&self, picks: &[Pick], near: i64, expected: Option<(i64, i64)>) -> Option<(i64, i64)> {
+        let goes = |h: i64| self.goes(picks, h);
+        if let Some((least, most)) = expected
+            && goes(least)
+            && goes(most)
+            && !goes(least - STEP)
+            && !goes(most + STEP)
+        {
+            return Some((least, most));
+        }
+        if !goes(near) {
+            return None;
+        }
+        let edge = |direction: i64| {
+            let (mut good, mut step) = (near, 1_024 * STEP);
+            while step >= STEP {
+                let next = good + direction * step;
+                if goes(next) {
+                    good = next;
+                } else {
+                    step /= 2;
+                }
+            }
+            good
+        };
+        Some((edge(-1), edge(1)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stretch_is_covered_only_where_no_hole_is_left_in_it() {
+        let tube = |least, most| HeadTube { least, most, with: Vec::new() };
+        let found = [tube(10, 20), tube(21, 30), tube(40, 50)];
+        assert!(covered(&found, 12, 28) && covered(&found, 10, 30) && covered(&found, 40, 50));
+        assert!(!covered(&found, 9, 12) && !covered(&found, 25, 41) && !covered(&found, 31, 32));
+    }
+
+    #[test]
+    fn mixes_come_once_each_and_fewest_first() {
+        let all = fillings(&[VariantIx(3), VariantIx(5)], 2);
+        let plain: Vec<Vec<u32>> = all.iter().map(|with| with.iter().map(|v| v.0).collect()).collect();
+        assert_eq!(plain, [vec![], vec![3], vec![5], vec![3, 3], vec![3, 5], vec![5, 5]]);
+    }
 }

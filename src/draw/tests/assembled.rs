@@ -91,28 +91,56 @@ fn touching_parts_are_hatched_differently_and_one_part_the_same_everywhere() {
     }
 }
 
+/// Fields of hatching are checked where they are made; here, that each part has one, clipped by its own outline.
 #[test]
-fn hatch_lines_slope_at_45_degrees_on_one_pitch() {
+fn hatched_parts_are_filled_with_a_field_as_far_as_their_own_outline() {
     let sample = wide_shim();
     let svg = assembled(&sample.input());
     let doc = Document::parse(&svg).unwrap();
-    let mut lines = 0;
-    for node in with_class(&doc, "hatch") {
-        let slope = if node.attribute("class").unwrap().contains("rising") { 1.0 } else { -1.0 };
+    let scale: f64 = doc.root_element().attribute("data-scale").unwrap().parse().unwrap();
+    let (mut fields, mut hatched) = (0, 0);
+    for group in doc.descendants().filter(|n| n.has_attribute("data-item")) {
+        let Some((_, pitch)) = hatching(group, scale) else { continue };
+        assert!(pitch > 0.7, "ISO 128-2: {pitch}");
+        hatched += 1;
+        let Some(clip) = group.children().find(|n| n.has_tag_name("clipPath")) else { continue };
+        let own: Vec<Points> = group
+            .children()
+            .filter(|n| n.has_attribute("data-column"))
+            .flat_map(|n| paths(n.attribute("d").unwrap()).into_iter().map(|p| p.0))
+            .collect();
+        let outline = clip.first_element_child().unwrap().attribute("d").unwrap();
+        let clipped: Vec<Points> = paths(outline).into_iter().map(|p| p.0).collect();
+        assert_eq!(own.len(), clipped.len());
+        let same = |a: &(f64, f64), b: &(f64, f64)| (a.0 - b.0).hypot(a.1 - b.1) < 0.01;
+        assert!(own.iter().flatten().zip(clipped.iter().flatten()).all(|(a, b)| same(a, b)), "{outline}");
+        let field =
+            group.children().find(|n| n.attribute("href").is_some_and(|h| h.starts_with("#hatch"))).unwrap();
+        assert_eq!(field.attribute("clip-path").unwrap(), format!("url(#{})", clip.attribute("id").unwrap()));
+        fields += 1;
+    }
+    assert!(hatched > 8 && fields > 4, "{hatched} hatched, {fields} by fields");
+}
+
+/// Written-out lines: of small parts, and of hatching that no field has.
+#[test]
+fn hatch_lines_slope_at_45_degrees_on_one_pitch() {
+    let square =
+        [(0.0, 0.0), (9.0, 0.0), (9.0, 20.0), (0.0, 20.0)].map(|(x, y)| super::super::scene::pt(x, y));
+    for rising in [true, false] {
+        let slope = if rising { 1.0 } else { -1.0 };
+        let lines = hatch::lines(&square, rising, 1.5);
         let mut offsets: Vec<f64> = Vec::new();
-        for (p, _) in paths(node.attribute("d").unwrap()) {
-            let (dx, dy) = (p[1].0 - p[0].0, p[0].1 - p[1].1);
-            assert!((dy - slope * dx).abs() < 0.011, "{p:?}");
-            offsets.push(-p[0].1 - slope * p[0].0);
-            lines += 1;
+        for line in &lines {
+            let [p, q] = line.points[..] else { panic!("{line:?}") };
+            assert!((q.y - p.y - slope * (q.x - p.x)).abs() < 1e-9);
+            offsets.push(p.y - slope * p.x);
         }
         offsets.sort_by(f64::total_cmp);
-        offsets.dedup_by(|a, b| (*a - *b).abs() < 0.01);
-        let steps: Vec<f64> = offsets.windows(2).map(|w| w[1] - w[0]).collect();
-        let least = steps.iter().copied().fold(f64::MAX, f64::min);
-        assert!(steps.iter().all(|s| ((s / least).round() - s / least).abs() < 0.02), "{steps:?}");
+        assert!(
+            lines.len() > 10 && offsets.windows(2).all(|w| (w[1] - w[0] - 1.5 * 2f64.sqrt()).abs() < 1e-9)
+        );
     }
-    assert!(lines > 100);
 }
 
 #[test]

@@ -5,7 +5,10 @@ mod assembled;
 mod clear;
 mod detail;
 mod golden;
+#[path = "../../../tests/proof/legible.rs"]
+mod legible;
 mod parts;
 mod read;
 mod sample;
 mod sheet;
+mod symbols;

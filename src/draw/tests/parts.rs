@@ -2,7 +2,6 @@
 //! Parts are those of the demo book. Must not know fits.
 
 use super::super::*;
-use super::clear::check_clear;
 use super::read::*;
 use crate::base::{BookFiles, Problems, Sources};
 use crate::catalogue::{Catalogue, VariantIx, read_catalogue, read_shop};

@@ -1,77 +1,16 @@
 //! Reads drawings back: outlines, leaders, sheets. Must not know what a test expects of one stack.
 
+pub(super) use super::legible::*;
+
 use super::super::labels;
 use super::super::scene::pt;
-use super::super::write::CAPITALS;
 use super::super::*;
 use super::sample::{Sample, shelf_clamp, wide_shim};
 use crate::quantity::Ends;
 use roxmltree::{Document, Node};
-use std::sync::{Arc, OnceLock};
 
 pub(super) fn samples() -> [(&'static str, Sample); 2] {
     [("wide", wide_shim()), ("shelf", shelf_clamp())]
-}
-
-pub(super) type Points = Vec<(f64, f64)>;
-
-/// Sub-paths of straight lines (`M`, `m`, `L`, `l`, `H`, `V`, `Z`), with whether each is closed.
-pub(super) fn paths(d: &str) -> Vec<(Points, bool)> {
-    let mut found: Vec<(Points, bool)> = Vec::new();
-    let mut rest = d;
-    while let Some(command) = rest.chars().next() {
-        let end = rest[1..].find(|c: char| c.is_ascii_alphabetic()).map_or(rest.len(), |at| at + 1);
-        let values = numbers(&rest[1..end]);
-        rest = &rest[end..];
-        if command == 'M' || command == 'm' {
-            let from = found.last().filter(|_| command == 'm').map_or((0.0, 0.0), |(points, closed)| {
-                assert!(!closed, "a step from a closed line: {d}");
-                points[points.len() - 1]
-            });
-            found.push((vec![(from.0 + values[0], from.1 + values[1])], false));
-            continue;
-        }
-        let (points, closed) = found.last_mut().expect("a path begins with M");
-        let (x, y) = *points.last().expect("a point");
-        match command {
-            'L' => points.push((values[0], values[1])),
-            'l' => points.push((x + values[0], y + values[1])),
-            'H' => points.push((values[0], y)),
-            'V' => points.push((x, values[0])),
-            'Z' => *closed = true,
-            other => panic!("{other} in {d}"),
-        }
-    }
-    found
-}
-
-/// What a drawing shrinks by on A6 paper, margins taken off: no more than from A5 to A6, which is one step of the lettering's series.
-pub(super) fn on_a6(width: f64, height: f64) -> f64 {
-    (95.0 / width).min(138.0 / height).min(1.0)
-}
-
-/// A minus sign parts two numbers as a space does.
-fn numbers(text: &str) -> Vec<f64> {
-    let spaced = text.replace('-', " -");
-    spaced.split_whitespace().map(|n| n.parse().expect("a number")).collect()
-}
-
-pub(super) fn with_class<'a>(doc: &'a Document, class: &'a str) -> impl Iterator<Item = Node<'a, 'a>> {
-    doc.descendants().filter(move |n| n.attribute("class").is_some_and(|c| c.split(' ').any(|w| w == class)))
-}
-
-/// Radii of the metal cut by a level line: crossings of the outline, outward.
-pub(super) fn radii_at(outline: &Points, height: f64) -> Vec<f64> {
-    let mut found = Vec::new();
-    for (i, a) in outline.iter().enumerate() {
-        let b = outline[(i + 1) % outline.len()];
-        let (ya, yb) = (-a.1, -b.1);
-        if (ya < height) != (yb < height) {
-            found.push(-(a.0 + (b.0 - a.0) * (height - ya) / (yb - ya)));
-        }
-    }
-    found.sort_by(f64::total_cmp);
-    found
 }
 
 /// Every ring of every item, a quarter and three quarters up, against the drawn outlines.
@@ -118,22 +57,6 @@ pub(super) fn check_geometry(sample: &Sample, svg: &str) -> usize {
 }
 
 /// Circles as (x, y, radius), leaders as segments from circle to part.
-pub(super) type References = (Vec<(f64, f64, f64)>, Vec<[(f64, f64); 2]>);
-
-pub(super) fn references(doc: &Document) -> References {
-    let number = |n: Node, name: &str| n.attribute(name).unwrap().parse::<f64>().unwrap();
-    let circles = with_class(doc, "number-ring").map(|n| (number(n, "cx"), number(n, "cy"), number(n, "r")));
-    let leaders =
-        with_class(doc, "leader").flat_map(|n| paths(n.attribute("d").unwrap())).map(|(p, _)| [p[0], p[1]]);
-    (circles.collect(), leaders.collect())
-}
-
-pub(super) fn distance_to(p: (f64, f64), [a, b]: [(f64, f64); 2]) -> f64 {
-    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
-    let along = (((p.0 - a.0) * dx + (p.1 - a.1) * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
-    (p.0 - a.0 - along * dx).hypot(p.1 - a.1 - along * dy)
-}
-
 pub(super) fn check_references(svg: &str, count: usize) {
     let doc = Document::parse(svg).unwrap();
     let (circles, leaders) = references(&doc);
@@ -164,28 +87,6 @@ pub(super) fn steps(sample: &Sample, input: &DrawInput) -> Vec<String> {
     all.iter().map(|&now| step(input, &all[..now.0 as usize], now)).collect()
 }
 
-pub(super) fn check_sheet(svg: &str) {
-    let doc = Document::parse(svg).unwrap();
-    let root = doc.root_element();
-    let paper = |name: &str| root.attribute(name).unwrap().trim_end_matches("mm").parse::<f64>().unwrap();
-    let view: Vec<f64> = root.attribute("viewBox").unwrap().split(' ').map(|n| n.parse().unwrap()).collect();
-    let scale = paper("width") / view[2];
-    assert!((scale - paper("height") / view[3]).abs() < 0.001);
-    assert!(paper("height") <= 193.5 && paper("width") <= 133.5, "{} {}", paper("width"), paper("height"));
-    let mut letters = 0;
-    for text in doc.descendants().filter(|n| n.has_tag_name("text")) {
-        let size: f64 = text.attribute("font-size").unwrap().parse().unwrap();
-        let shrunk = on_a6(paper("width"), paper("height"));
-        assert!(size * scale * CAPITALS * shrunk >= 2.49, "{} of {shrunk}", size * scale * CAPITALS);
-        letters += 1;
-    }
-    assert!(letters > 0 && svg.len() < 60_000, "{}", svg.len());
-    for node in doc.descendants() {
-        let width = node.attribute("stroke-width").map(|w| w.parse::<f64>().unwrap() * scale);
-        assert!(width.is_none_or(|w| w > 0.24), "{width:?}");
-    }
-}
-
 pub(super) fn with_tag<'a>(doc: &'a Document, tag: &str) -> Node<'a, 'a> {
     doc.descendants().find(|n| n.has_tag_name(tag)).unwrap()
 }
@@ -206,25 +107,40 @@ pub(super) fn brought_home(doc: &Document) -> Vec<(String, Points)> {
     outlines.collect()
 }
 
-/// Faces are searched for once. Where the usual sans-serif face is not there, a wide one stands for it.
-pub(super) fn fonts() -> Arc<resvg::usvg::fontdb::Database> {
-    static FONTS: OnceLock<Arc<resvg::usvg::fontdb::Database>> = OnceLock::new();
-    let load = || {
-        let mut fonts = resvg::usvg::fontdb::Database::new();
-        fonts.load_system_fonts();
-        let names = |fonts: &resvg::usvg::fontdb::Database, name: &str| {
-            fonts.faces().any(|face| face.families.iter().any(|f| f.0 == name))
-        };
-        let known = ["DejaVu Sans", "Arial", "Liberation Sans", "Noto Sans"];
-        let found = known.into_iter().find(|name| names(&fonts, name));
-        let any = fonts.faces().next().map(|face| face.families[0].0.clone());
-        fonts.set_sans_serif_family(found.map(str::to_string).or(any).expect("a font on this machine"));
-        Arc::new(fonts)
-    };
-    FONTS.get_or_init(load).clone()
+/// The drawing with what its page shares, as a reader sees it.
+pub(super) fn on_its_page(svg: &str) -> String {
+    let shared = page_symbols();
+    let (from, to) = (shared.find("<defs").unwrap(), shared.find("</svg>").unwrap());
+    svg.replacen("</title>", &format!("</title>{}", &shared[from..to]), 1)
+}
+
+/// An attribute of a mark, or of what is round it.
+pub(super) fn effective<'a>(node: Node<'a, 'a>, name: &str) -> Option<&'a str> {
+    node.ancestors().find_map(|n| n.attribute(name))
+}
+
+/// How a part is hatched as drawn, from its group: rising or not, and the pitch on paper.
+pub(super) fn hatching(group: Node, scale: f64) -> Option<(bool, f64)> {
+    let own = group.children().find(|n| n.attribute("class").is_some_and(|c| c.starts_with("hatch")))?;
+    if let Some(field) = own.attribute("href") {
+        let (index, way) = field.strip_prefix("#hatch-")?.split_once('-')?;
+        let shown =
+            own.attribute("width")?.parse::<f64>().unwrap() * scale / super::super::symbols::FIELD.width();
+        assert!((shown - 1.0).abs() < 0.001, "a field is shown as large as it is: {shown}");
+        return Some((way == "rising", super::super::hatch::PITCHES[index.parse::<usize>().unwrap() - 1]));
+    }
+    let rising = own.attribute("class")?.contains("rising");
+    let slope = if rising { 1.0 } else { -1.0 };
+    let lines = paths(own.attribute("d")?);
+    let mut offsets: Vec<f64> = lines.iter().map(|(p, _)| -p[0].1 - slope * p[0].0).collect();
+    offsets.sort_by(f64::total_cmp);
+    let steps = offsets.windows(2).map(|w| w[1] - w[0]).filter(|s| *s > 0.1);
+    let pitch = steps.fold(f64::MAX, f64::min) * scale / std::f64::consts::SQRT_2;
+    (pitch < 100.0).then_some((rising, pitch))
 }
 
 pub(super) fn raster(svg: &str, dpi: f32) -> resvg::tiny_skia::Pixmap {
+    let svg = &on_its_page(svg);
     let options = resvg::usvg::Options { dpi, fontdb: fonts(), ..Default::default() };
     let tree = resvg::usvg::Tree::from_str(svg, &options).unwrap();
     let size = tree.size().to_int_size();

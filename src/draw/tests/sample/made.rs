@@ -3,7 +3,7 @@
 
 use super::{Item, R, Sample, build, item, length, tube};
 use crate::assembly::*;
-use crate::rules::PutOn;
+use crate::rules::{PutOn, SlotIx};
 
 /// A plain generator of even numbers of 64 bits (xorshift, from memory): the same stacks on every machine.
 struct Dice(u64);
@@ -72,6 +72,15 @@ pub(in crate::draw) fn made(seed: u64) -> Sample {
     check(&mut sample, Demand::GapLeast, ["cap", "fork"], gap);
     check(&mut sample, Demand::Engagement(0), ["bolt", "star-nut"], threaded.1 - threaded.0);
     clearances(&mut sample, &items);
+    check(&mut sample, Demand::Seat(SlotIx(0)), ["ring", "upper-bearing"], 1.5);
+    sample.rest("ring", "upper-bearing");
+    let shelf = items.iter().find(|i| i.name == "clamp").filter(|c| c.columns[0].2.len() == 3);
+    if let Some(shelf) = shelf {
+        let cap = items.iter().find(|i| i.name == "cap").map_or(0.0, |c| c.columns[0].2[0].2[0]);
+        let wide = (cap.min(31.9) - shelf.columns[0].2[1].1[0]) / 2.0;
+        check(&mut sample, Demand::Seat(SlotIx(1)), ["cap", "clamp"], wide);
+        sample.rest("cap", "clamp");
+    }
     sample
 }
 
@@ -98,8 +107,8 @@ fn headset(dice: &mut Dice, steerer: f64, inside: f64) -> (Vec<Item<'static>>, f
     race.mark = Some(("cone", true));
     let bearing = |name, landing| {
         let mut bearing = item(name, "bearing", landing, Vec::new());
-        bearing.columns =
-            vec![("inner", 0.0, vec![tube(8.0, 30.5, 34.5)]), ("outer", 0.0, vec![tube(8.0, 38.0, 41.8)])];
+        let inner = vec![tube(6.5, 30.5, 34.5), (1.5, [30.5, 33.5], [34.5; 2])];
+        bearing.columns = vec![("inner", 0.0, inner), ("outer", 0.0, vec![tube(8.0, 38.0, 41.8)])];
         bearing.mark = Some(("outer-chamfer", false));
         bearing
     };
@@ -107,7 +116,8 @@ fn headset(dice: &mut Dice, steerer: f64, inside: f64) -> (Vec<Item<'static>>, f
     let cups: Vec<R> = vec![tube(8.0, 41.9, wall), tube(long - 16.0, 36.0, wall), tube(8.0, 41.9, wall)];
     let deck = item("deck", "deck", 2.8, cups);
     let at = 2.8 + long - 8.2;
-    let mut ring = item("ring", "compression-ring", at + 6.0, vec![(3.0, [steerer; 2], [30.0, 34.0])]);
+    let cone = vec![(1.5, [steerer; 2], [30.5, 33.5]), tube(1.0, steerer, 34.5)];
+    let mut ring = item("ring", "compression-ring", at + 6.5, cone);
     ring.slot = Some(2.0);
     let plate = dice.mm(2.0, 8.0);
     let mut cap = item("top-cap", "top-cap", at + 9.0, vec![tube(plate, steerer + 0.2, 50.0)]);

@@ -24,6 +24,19 @@ pub(super) struct Sample {
 }
 
 impl Sample {
+    /// One rests on the other, by whatever faces they have.
+    pub fn rest(&mut self, upper: &str, lower: &str) {
+        let (upper, item) = (self.item(upper), self.item(lower));
+        self.stack.items[upper.0 as usize].rests_on.push(Support {
+            item,
+            column: "body",
+            surface: "top",
+            own_column: "body",
+            contact: Contact::Flat,
+            certain: true,
+        });
+    }
+
     pub fn input(&self) -> DrawInput<'_> {
         DrawInput {
             stack: &self.stack,

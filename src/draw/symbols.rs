@@ -1,0 +1,88 @@
+//! What all drawings of a page share, defined once on it, in millimetres on paper: fields of hatching, heads of dimension
+//! lines, way-up triangles, tools. A drawing taken out of its page lacks these, and nothing that is measured.
+//! Must not know where any of them is used.
+
+use super::hatch::{Hatch, PITCHES};
+use super::scene::{Frame, NARROW, WIDE};
+use super::write::number;
+use std::fmt::Write;
+
+/// What a field of hatching covers round the axis at height 0: more than any sheet, wherever that lies on it.
+pub(super) const FIELD: Frame = Frame { left: -160.0, right: 160.0, low: -100.0, high: 260.0 };
+
+/// Lines of the smallest piece of a field, and how often a piece is repeated in the next larger one.
+const LINES: usize = 8;
+
+/// Signs by name, each with its tip or its left upper corner at the origin.
+const SIGNS: [(&str, &str); 4] = [
+    // A head as long and wide as `HEAD` of dimension lines, pointing to the right.
+    ("sign-head", "<path fill=\"#000\" d=\"M0 0L-2.5.6V-.6Z\"/>"),
+    ("sign-way-up", "<path fill=\"#000\" d=\"M0 0L-3.2 1.4V-1.4Z\"/>"),
+    (
+        "sign-hex-key",
+        "<path stroke=\"#000\" stroke-width=\"{wide}\" d=\"M11.5 4L10.5 5.73H8.5L7.5 4L8.5 2.27H10.5ZM.8 1.2H5V7.2\"/>",
+    ),
+    (
+        "sign-spanner",
+        "<path stroke=\"#000\" stroke-width=\"{wide}\" d=\"M11.5 4L10.5 5.73H8.5L7.5 4L8.5 2.27H10.5ZM9.5 1.9L7 1.4L5.2 3.2H.5M9.5 6.1L7 6.6L5.2 4.8H.5\"/>",
+    ),
+];
+
+/// Its place among the page's fields, for hatching that has one.
+pub(super) fn field(hatch: Hatch) -> Option<String> {
+    let index = PITCHES.iter().position(|&pitch| (pitch - hatch.pitch).abs() < 1e-9)?;
+    Some(format!("hatch-{}-{}", index + 1, if hatch.rising { "rising" } else { "falling" }))
+}
+
+/// The definitions, as an `svg` that takes no room: one on each page with drawings.
+pub fn page_symbols() -> String {
+    let mut text = String::from(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"symbols\" width=\"0\" height=\"0\" aria-hidden=\"true\" \
+         focusable=\"false\"><defs fill=\"none\" stroke-linecap=\"round\" stroke-linejoin=\"round\">",
+    );
+    for (index, &pitch) in PITCHES.iter().enumerate() {
+        text.push_str(&hatching(&format!("hatch-{}", index + 1), pitch));
+    }
+    for (name, drawn) in SIGNS {
+        let _ = write!(text, "<g id=\"{name}\">{}</g>", drawn.replace("{wide}", &number(WIDE)));
+    }
+    text.push_str("</defs></svg>");
+    text
+}
+
+/// Lines at 45 degrees over the whole field, one of them through the origin, and the same falling.
+fn hatching(name: &str, pitch: f64) -> String {
+    let step = pitch * std::f64::consts::SQRT_2;
+    let high = FIELD.height();
+    // Whole pitches from the line through the origin to the field's left upper corner.
+    let before = ((FIELD.high - FIELD.left) / step).ceil();
+    let (first, across) = (FIELD.low - before * step, FIELD.width() + high + 2.0 * step);
+    let mut lines = format!("M{} {}", number(first), number(-FIELD.low));
+    for line in 0..LINES {
+        if line > 0 {
+            let _ = write!(lines, "m{} {}", number(step - high), number(high));
+        }
+        let _ = write!(lines, "l{0}-{0}", number(high));
+    }
+    let of_pieces = |id: &str, piece: &str, count: usize, wide: f64| {
+        let uses = (0..count).map(|n| format!("<use href=\"#{piece}\" x=\"{}\"/>", number(n as f64 * wide)));
+        format!("<g id=\"{id}\">{}</g>", uses.collect::<String>())
+    };
+    let (few, many) = (step * LINES as f64, step * (LINES * LINES) as f64);
+    let count = (across / many).ceil() as usize;
+    let view = [FIELD.left, -FIELD.high, FIELD.width(), high].map(number).join(" ");
+    let symbol = |way: &str, turned: &str| {
+        format!("<symbol id=\"{name}-{way}\" viewBox=\"{view}\"><use href=\"#{name}\"{turned}/></symbol>")
+    };
+    [
+        format!(
+            "<path id=\"{name}-a\" stroke-width=\"{}\" stroke-linecap=\"butt\" d=\"{lines}\"/>",
+            number(NARROW)
+        ),
+        of_pieces(&format!("{name}-b"), &format!("{name}-a"), LINES, few),
+        of_pieces(name, &format!("{name}-b"), count, many),
+        symbol("rising", ""),
+        symbol("falling", " transform=\"scale(-1 1)\""),
+    ]
+    .concat()
+}
