@@ -51,7 +51,9 @@ impl<'b> Sweep<'b> {
         }
         let others = picks.into_iter().filter(|p| !slots.contains(&p.slot)).collect();
         let mut sweep = Sweep { book, setting, deck, others, mixes };
-        sweep.mixes.retain(|mix| sweep.goes_over_the_steerer(mix));
+        let going: Vec<Vec<Pick>> =
+            sweep.mixes.iter().filter(|mix| sweep.goes_over_the_steerer(mix)).cloned().collect();
+        sweep.mixes = going;
         sweep
     }
 
