@@ -84,6 +84,32 @@ fn iso_286_grades_are_as_published_at_both_ends_of_every_band() {
     }
 }
 
+/// The end nearest zero of every letter, the holes' with their delta at IT7.
+#[test]
+fn iso_286_fundamental_deviations_are_as_published() {
+    for row in rows("iso286_fundamental_deviations.csv", 36) {
+        let (shaft, hole) = (row.text("shaft_letter"), row.text("hole_letter"));
+        let micrometres = |column: &str, mark: &str| -> Length {
+            let text = row.text(column).rsplit(mark).next().expect("a number");
+            Length::um(text.trim_start_matches('+').parse().expect("a number"))
+        };
+        for nominal in [just_over(row.mm("over_mm")), row.mm("upto_mm")] {
+            let at = |class: String| {
+                pair(IsoClass::read(&class).expect("a class").deviations(nominal).expect("in the table"))
+            };
+            for grade in [5, 6, 7] {
+                let (lower, upper) = at(format!("{shaft}{grade}"));
+                let nearest = if row.text("deviation").starts_with("es") { upper } else { lower };
+                assert_eq!(nearest, micrometres("deviation", "="), "{shaft}{grade} at {nominal}");
+            }
+            let (lower, upper) = at(format!("{hole}7"));
+            let from_below = row.text("hole_EI_or_ES_um").starts_with("EI");
+            let nearest = if from_below { lower } else { upper };
+            assert_eq!(nearest, micrometres("hole_EI_or_ES_um", "="), "{hole}7 at {nominal}");
+        }
+    }
+}
+
 #[test]
 fn iso_2768_general_tolerances_are_as_published() {
     for row in rows("iso2768_1_linear.csv", 20) {

@@ -4,9 +4,10 @@
 //! each, split on that one comparison. Cases are never dropped: what holds in all of them holds.
 //! Must not know rules.
 
+use super::given::Given;
 use super::piece::Bounds;
 use super::report::{Contact, ItemIx};
-use crate::quantity::{Ends, Form, ONE};
+use crate::quantity::{Ends, Form};
 use smallvec::SmallVec;
 use std::rc::Rc;
 
@@ -68,18 +69,27 @@ pub enum Standing {
 impl Case {
     /// Whether a comparison holds, by its own range or by what this case has decided.
     pub fn standing(&self, need: &Decision, dims: &[Ends]) -> Standing {
-        let (least, most) = (self.least(&need.form, dims), self.most(&need.form, &[], dims));
-        let positive = if least > 0 {
-            true
-        } else if most <= 0 {
-            false
-        } else {
-            match self.decided(&need.form) {
-                Some(positive) => positive,
-                None => return Standing::Open,
-            }
+        let given = self.given(dims);
+        let positive = match self.decided(&need.form) {
+            Some(positive) => positive,
+            None if given.least(&need.form) > 0 => true,
+            None if given.most(&need.form) <= 0 => false,
+            None => return Standing::Open,
         };
         if positive == need.positive { Standing::Holds } else { Standing::Fails }
+    }
+
+    /// The comparisons that this case leaves open; `None` when one of them fails.
+    pub fn left_open(&self, needs: &[Decision], dims: &[Ends]) -> Option<Vec<Decision>> {
+        let mut open = Vec::new();
+        for need in needs {
+            match self.standing(need, dims) {
+                Standing::Holds => {}
+                Standing::Open => open.push(need.clone()),
+                Standing::Fails => return None,
+            }
+        }
+        Some(open)
     }
 
     fn decided(&self, form: &Form) -> Option<bool> {
@@ -96,39 +106,9 @@ impl Case {
         })
     }
 
-    /// Greatest value of a form among the parts for which this case's decisions (and `more`) hold; never less
-    /// than the true greatest, and equal to it where one decision bears on the form.
-    ///
-    /// Where `G >= 0` holds, `form + t G` bounds `form` for every `t >= 0`; the best `t` cancels a dimension.
-    pub fn most(&self, form: &Form, more: &[Decision], dims: &[Ends]) -> i64 {
-        let mut bound = form.clone();
-        let mut best = bound.most(dims);
-        let holds = |d: &Decision| if d.positive { d.form.clone() } else { d.form.negated() };
-        for given in self.decisions.iter().chain(more).map(holds) {
-            let mut tightest: Option<Form> = None;
-            for &(dim, k) in &given.terms {
-                let Some(&(_, own)) = bound.terms.iter().find(|t| t.0 == dim) else { continue };
-                let times = -(i128::from(own) * i128::from(ONE)).div_euclid(i128::from(k)) as i64;
-                if times <= 0 {
-                    continue;
-                }
-                let trial = bound.plus_times(&given, times);
-                let most = trial.most(dims);
-                if most < best {
-                    best = most;
-                    tightest = Some(trial);
-                }
-            }
-            bound = tightest.unwrap_or(bound);
-        }
-        best
-    }
-
-    pub fn least(&self, form: &Form, dims: &[Ends]) -> i64 {
-        if self.decisions.is_empty() {
-            return form.least(dims);
-        }
-        -self.most(&form.negated(), &[], dims)
+    /// The parts for which this case's decisions hold.
+    pub fn given<'a>(&'a self, dims: &'a [Ends]) -> Given<'a> {
+        Given::decided(dims, &self.decisions)
     }
 
     fn with(&self, form: &Form, positive: bool) -> Case {
@@ -157,8 +137,10 @@ impl Case {
                 (false, Some(need)) => open.push((candidate, need)),
             }
         }
-        let matters =
-            |c: &Candidate| sure.iter().all(|s| self.most(&c.height.minus(&s.height), &c.needs, dims) > 0);
+        let matters = |c: &Candidate| {
+            let given = self.given(dims).and(&c.needs);
+            sure.iter().all(|s| given.most(&c.height.minus(&s.height)) > 0)
+        };
         if let Some((_, need)) = open.iter().find(|(c, _)| matters(c)) {
             let nominal = need.form.nominal(dims) > 0;
             for positive in [nominal, !nominal] {
@@ -171,14 +153,15 @@ impl Case {
 
     fn stand_on_highest(mut self, sure: &[&Candidate], dims: &[Ends], out: &mut Vec<Case>) {
         // An exact tie keeps both, unless it is what this case has decided: then it is the edge of another case.
+        let given = self.given(dims);
         let beaten = |c: &Candidate| {
             sure.iter().any(|s| {
                 let over = c.height.minus(&s.height);
                 over.most(dims) < 0
                     || (!self.decisions.is_empty()
                         && over != Form::zero()
-                        && self.most(&over, &[], dims) <= 0
-                        && self.least(&over, dims) < 0)
+                        && given.most(&over) <= 0
+                        && given.least(&over) < 0)
             })
         };
         let mut groups: Vec<(Form, Vec<Touch>)> = Vec::new();
@@ -208,6 +191,10 @@ impl Case {
             let mut case = self.clone();
             for other in heights.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, h)| h) {
                 case.decisions.push(Decision { form: other.minus(&height), positive: false });
+            }
+            // Each height may be the highest next to each other one, and not next to all of them together.
+            if heights.len() > 2 && !case.given(dims).possible() {
+                continue;
             }
             let bounds = Some(Bounds::of(&height, dims));
             case.stands.push(Rc::new(Stand { height: Some(height), bounds, touches }));

@@ -26,7 +26,7 @@ pub fn closes_by(slot: &Form) -> Form {
 
 /// Everything about one item that needs no later part. `drift` is none while the stack grows.
 pub fn item(build: &Build<'_>, case: &Case, item: ItemIx, drift: Option<&Drift>, ledger: &mut Ledger) {
-    seat_taken(build, item, ledger);
+    seat_taken(build, case, item, ledger);
     if matches!(build.slot_of(item).put_on, PutOn::Fixed | PutOn::Chosen(_) | PutOn::Flush) {
         return;
     }
@@ -34,7 +34,7 @@ pub fn item(build: &Build<'_>, case: &Case, item: ItemIx, drift: Option<&Drift>,
     let stand = &case.stands[item.0 as usize];
     ledger.add(build, fact(Demand::Lands(slot), vec![item], stand.height.is_some()));
     rests(build, item, stand, ledger);
-    seat(build, item, stand, drift, ledger);
+    seat(build, case, item, drift, ledger);
     path_step(build, item, stand, ledger);
 }
 
@@ -51,7 +51,8 @@ fn rests(build: &Build<'_>, item: ItemIx, stand: &Stand, ledger: &mut Ledger) {
     ledger.add(build, fact(Demand::RestsOn(build.item(item).pick.slot), vec![item], holds));
 }
 
-fn seat(build: &Build<'_>, item: ItemIx, stand: &Stand, drift: Option<&Drift>, ledger: &mut Ledger) {
+fn seat(build: &Build<'_>, case: &Case, item: ItemIx, drift: Option<&Drift>, ledger: &mut Ledger) {
+    let stand = &case.stands[item.0 as usize];
     if stand.touches.is_empty() {
         return;
     }
@@ -79,7 +80,7 @@ fn seat(build: &Build<'_>, item: ItemIx, stand: &Stand, drift: Option<&Drift>, l
             }
         }
     }
-    if let Some(width) = CaseValue::least_of(&widths, &build.dims) {
+    if let Some(width) = CaseValue::least_of(&widths, case.given(&build.dims)) {
         ledger.add(build, number(demand, vec![item], vec![], width, limit, None));
     }
 }
@@ -99,7 +100,7 @@ fn path_step(build: &Build<'_>, item: ItemIx, stand: &Stand, ledger: &mut Ledger
     ledger.add(build, fact(Demand::Path, vec![item], holds));
 }
 
-fn seat_taken(build: &Build<'_>, item: ItemIx, ledger: &mut Ledger) {
+fn seat_taken(build: &Build<'_>, case: &Case, item: ItemIx, ledger: &mut Ledger) {
     let it = build.item(item);
     let slot = it.pick.slot;
     let features = &it.shape.features;
@@ -121,10 +122,10 @@ fn seat_taken(build: &Build<'_>, item: ItemIx, ledger: &mut Ledger) {
     if features.split_ring {
         let play = seated.as_made.minus(&seated.seat);
         let demand = Demand::RingCloses(slot);
-        let value = CaseValue::of(play.clone(), &build.dims);
+        let value = CaseValue::of(play.clone(), case.given(&build.dims));
         ledger.add(build, number(demand, about.clone(), surfaces, value, Some(0), None));
         let slot_width = it.cuts.first().map_or_else(Form::zero, |c| closes_by(&c.width));
-        let room = CaseValue::of(slot_width.minus(&play), &build.dims);
+        let room = CaseValue::of(slot_width.minus(&play), case.given(&build.dims));
         ledger.add(build, number(demand, about, vec!["slot"], room, Some(0), None));
         return;
     }
@@ -132,12 +133,12 @@ fn seat_taken(build: &Build<'_>, item: ItemIx, ledger: &mut Ledger) {
     let demand = Demand::Tightness(press);
     if let Some((least, most)) = build.setting.rule.presses[press as usize].tightness {
         let tight = tightness(build, item, seated);
-        let value = CaseValue::of(tight, &build.dims);
+        let value = CaseValue::of(tight, case.given(&build.dims));
         ledger.add(build, number(demand, about, surfaces, value, Some(least.as_nm()), Some(most.as_nm())));
     } else if let Some((least, most)) = &features.fits_bore {
         let over = seated.seat.minus(&least.shifted(it.offset));
         let under = most.shifted(it.offset).minus(&seated.seat);
-        if let Some(value) = CaseValue::least_of(&[over, under], &build.dims) {
+        if let Some(value) = CaseValue::least_of(&[over, under], case.given(&build.dims)) {
             ledger.add(build, number(demand, about, surfaces, value, Some(0), None));
         }
     }
@@ -155,8 +156,8 @@ pub fn sleeve(build: &Build<'_>, case: &Case, resolved: &Resolved, ledger: &mut 
     let rule = &build.setting.rule.sleeves[resolved.sleeve as usize];
     let about = vec![resolved.outer.0, resolved.inner.0];
     let surfaces = vec![resolved.outer.1, resolved.inner.1];
-    let widest = CaseValue::greatest_of(&resolved.clearances, &build.dims);
-    let narrowest = CaseValue::least_of(&resolved.clearances, &build.dims);
+    let widest = CaseValue::greatest_of(&resolved.clearances, case.given(&build.dims));
+    let narrowest = CaseValue::least_of(&resolved.clearances, case.given(&build.dims));
     if let (Some(narrow), Some(wide)) = (narrowest, widest) {
         let form = narrow.form.filter(|f| wide.form.as_ref() == Some(f));
         let value = CaseValue { nominal: narrow.nominal, least: narrow.least, most: wide.most, form };
@@ -167,7 +168,7 @@ pub fn sleeve(build: &Build<'_>, case: &Case, resolved: &Resolved, ledger: &mut 
     let Some(least) = rule.overlap_least else { return };
     let zones = (zone(build, case, resolved.outer, true), zone(build, case, resolved.inner, false));
     let (Some(outer), Some(inner)) = zones else { return };
-    if let Some(value) = CaseValue::least_of(&common(&[outer, inner]), &build.dims) {
+    if let Some(value) = CaseValue::least_of(&common(&[outer, inner]), case.given(&build.dims)) {
         let demand = Demand::SleeveOverlap(resolved.sleeve);
         ledger.add(build, number(demand, about, surfaces, value, Some(least.as_nm()), None));
     }
@@ -188,7 +189,7 @@ pub fn screw(build: &Build<'_>, case: &Case, screw: &super::links::Screwed, ledg
         ledger.add(build, Finding { demand, about, surfaces, measured, least: None, most: None });
         return;
     };
-    let value = CaseValue::least_of(&engaged(build, case, screw), &build.dims);
+    let value = CaseValue::least_of(&engaged(build, case, screw), case.given(&build.dims));
     if let Some(value) = value {
         ledger.add(build, number(demand, about, surfaces, value, Some(needed), None));
     }

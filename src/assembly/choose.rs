@@ -5,8 +5,9 @@
 //! each pair. Must not mix that up with "for all heights".
 
 use super::build::Build;
-use super::case::{Case, Standing};
+use super::case::{Case, Decision};
 use super::check_items::engagement_needed;
+use super::given::Given;
 use super::ledger::{CaseValue, Ledger, number};
 use super::links::Screwed;
 use super::meet::{Face, candidates, overlap};
@@ -23,17 +24,17 @@ pub struct Bounding {
     pub form: Form,
     /// The height must be at least this, else at most.
     pub lower: bool,
-    /// The faces behind it surely meet.
-    pub sure: bool,
+    /// Comparisons on which it hangs that the faces behind it meet; empty: they surely do.
+    pub open: Vec<Decision>,
 }
 
 impl Bounding {
     pub fn lower(item: ItemIx, form: Form) -> Bounding {
-        Bounding { item, form, lower: true, sure: true }
+        Bounding { item, form, lower: true, open: Vec::new() }
     }
 
     pub fn upper(item: ItemIx, form: Form) -> Bounding {
-        Bounding { item, form, lower: false, sure: true }
+        Bounding { item, form, lower: false, open: Vec::new() }
     }
 }
 
@@ -51,17 +52,19 @@ pub fn bounds(build: &Build<'_>, case: &Case, pushed: &[ItemIx], bounding: &mut 
 }
 
 /// The check that a height exists, and the window.
-pub fn exists(build: &Build<'_>, bounding: &[Bounding], ledger: &mut Ledger) {
+pub fn exists(build: &Build<'_>, case: &Case, bounding: &[Bounding], ledger: &mut Ledger) {
     for item in build.all().filter(|&i| build.is_chosen(i)) {
         let mine = || bounding.iter().filter(|b| b.item == item);
         let mut rooms: Vec<super::push::Distance> = Vec::new();
         for upper in &tightest(build, mine().filter(|b| !b.lower), -1) {
             for lower in &tightest(build, mine().filter(|b| b.lower), 1) {
                 let form = upper.form.minus(&lower.form);
-                rooms.push(super::push::Distance { form, sure: upper.sure && lower.sure });
+                let mut open = upper.open.clone();
+                open.extend(lower.open.iter().filter(|need| !upper.open.contains(need)).cloned());
+                rooms.push(super::push::Distance { form, open });
             }
         }
-        let Some(value) = super::push::least_distance(build, &rooms) else { continue };
+        let Some(value) = super::push::least_distance(build, case, &rooms) else { continue };
         let demand = Demand::Height(build.item(item).pick.slot);
         ledger.add(build, number(demand, vec![item], vec![], value, Some(0), None));
     }
@@ -74,10 +77,10 @@ fn tightest<'b>(build: &Build<'_>, all: impl Iterator<Item = &'b Bounding>, sign
         if sign > 0 { (least, most) } else { (-most, -least) }
     };
     let all: Vec<(&Bounding, (i64, i64))> = all.map(|b| (b, ends(b))).collect();
-    let floor = all.iter().filter(|(b, _)| b.sure).map(|(_, e)| e.0).max().unwrap_or(i64::MIN);
+    let floor = all.iter().filter(|(b, _)| b.open.is_empty()).map(|(_, e)| e.0).max().unwrap_or(i64::MIN);
     let mut kept: Vec<&Bounding> = Vec::new();
     for (bounding, _) in all.iter().filter(|(_, e)| e.1 >= floor) {
-        if !kept.iter().any(|k| k.form == bounding.form && k.sure == bounding.sure) {
+        if !kept.iter().any(|k| k.form == bounding.form && k.open == bounding.open) {
             kept.push(bounding);
         }
     }
@@ -129,13 +132,13 @@ fn metal(
             _ => false,
         };
         let spare = if closing { gap } else { Length::ZERO };
-        for (height, sure) in touching(build, case, item, other, below) {
+        for (height, open) in touching(build, case, item, other, below) {
             let form = if below {
                 base.plus(&height).plus_length(spare)
             } else {
                 base.minus(&height).plus_length(-spare)
             };
-            out.push(Bounding { item, form, lower: below, sure });
+            out.push(Bounding { item, form, lower: below, open });
         }
     }
 }
@@ -147,7 +150,7 @@ fn touching(
     item: ItemIx,
     other: ItemIx,
     other_below: bool,
-) -> Vec<(Form, bool)> {
+) -> Vec<(Form, Vec<Decision>)> {
     let (lower, upper) = if other_below { (other, item) } else { (item, other) };
     let mut found = Vec::new();
     let (tops, bottoms): (&[Piece], &[Piece]) = (&build.item(lower).tops, &build.item(upper).bottoms);
@@ -158,10 +161,8 @@ fn touching(
             let mut landings = Vec::new();
             candidates(a, b, needs, &build.dims, &mut landings);
             for landing in landings {
-                let standing: Vec<Standing> =
-                    landing.needs.iter().map(|n| case.standing(n, &build.dims)).collect();
-                if !standing.contains(&Standing::Fails) {
-                    found.push((landing.height, !standing.contains(&Standing::Open)));
+                if let Some(open) = case.left_open(&landing.needs, &build.dims) {
+                    found.push((landing.height, open));
                 }
             }
         }
@@ -218,8 +219,8 @@ pub fn stands(build: &Build<'_>, item: ItemIx, bounding: &[Bounding]) -> Option<
     let forms = |lower: bool| -> Vec<Form> {
         bounding.iter().filter(|b| b.item == item && b.lower == lower).map(|b| b.form.clone()).collect()
     };
-    let low = CaseValue::greatest_of(&forms(true), &build.dims);
-    let high = CaseValue::least_of(&forms(false), &build.dims);
+    let low = CaseValue::greatest_of(&forms(true), Given::any(&build.dims));
+    let high = CaseValue::least_of(&forms(false), Given::any(&build.dims));
     let in_host = build.host(item).is_some();
     match (low, high) {
         (Some(low), Some(high)) => {

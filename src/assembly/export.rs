@@ -1,20 +1,31 @@
 //! The finished stack as plain numbers for everyone above. Must not judge anything anew.
 
 use super::build::{Build, Item, Pick, Setting};
+use super::case::Decision;
 use super::choose::stands;
 use super::judge::{Judgement, check, judge};
 use super::ledger::CaseValue;
 use super::report::{ItemDim, ItemIx, MateWith, Mating, Placed, PutOnWord, Stack, Support, Value, Window};
 use super::zone::top_of;
+use crate::quantity::Form;
 use crate::rules::{End, PutOn};
 
 /// Builds the stack of these picks (in drop order) and judges it.
 pub fn assemble(setting: Setting<'_>, picks: &[Pick]) -> Stack {
+    assemble_knowing(setting, picks, &[])
+}
+
+/// The same over those parts only for which none of the forms, over the stack's dimensions, is negative.
+pub fn assemble_knowing(setting: Setting<'_>, picks: &[Pick], known: &[Form]) -> Stack {
     let mut build = Build::new(setting);
     for &pick in picks {
         build.put_on(pick);
     }
     build.complete();
+    for case in &mut build.cases {
+        let holds = |form: &Form| Decision { form: form.negated(), positive: false };
+        case.decisions.extend(known.iter().map(holds));
+    }
     let judgement = judge(&build);
     stack(&build, &judgement)
 }
@@ -92,7 +103,7 @@ fn landing(build: &Build<'_>, judgement: &Judgement, item: ItemIx) -> Option<Val
     }
     let mut joined: Option<CaseValue> = None;
     for case in &build.cases {
-        let value = CaseValue::of(build.bottom(case, item)?.clone(), &build.dims);
+        let value = CaseValue::of(build.bottom(case, item)?.clone(), case.given(&build.dims));
         joined = Some(match joined {
             None => value,
             Some(first) => CaseValue {

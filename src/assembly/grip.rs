@@ -31,10 +31,12 @@ pub fn grip(build: &Build<'_>, case: &Case, index: u16, ledger: &mut Ledger, bou
             ledger.add(build, fact(Demand::GripLength(index), vec![by], false));
             continue;
         };
-        closes(build, index, by, &layers, ledger);
+        closes(build, case, index, by, &layers, ledger);
         match build.bottom(case, by) {
-            Some(bottom) => fixed_clamp(build, index, by, &own.above(bottom), bottom, &layers, ledger),
-            None => chosen_clamp(build, index, by, &own, &layers, ledger, bounding),
+            Some(bottom) => {
+                fixed_clamp(build, case, index, by, (&own.above(bottom), bottom), &layers, ledger)
+            }
+            None => chosen_clamp(build, case, index, (by, &own), &layers, ledger, bounding),
         }
     }
 }
@@ -62,7 +64,7 @@ fn layers<'b>(build: &'b Build<'_>, case: &Case, grip: &Grip, by: WallOf) -> Opt
 }
 
 /// Each layer's slot must close all the clearances inside it.
-fn closes(build: &Build<'_>, index: u16, by: ItemIx, layers: &[Layer<'_>], ledger: &mut Ledger) {
+fn closes(build: &Build<'_>, case: &Case, index: u16, by: ItemIx, layers: &[Layer<'_>], ledger: &mut Ledger) {
     for (at, layer) in layers.iter().enumerate() {
         let outer = layer.sleeve.outer.0;
         let slot = build.item(outer).cuts.first().map_or_else(Form::zero, |c| closes_by(&c.width));
@@ -70,7 +72,7 @@ fn closes(build: &Build<'_>, index: u16, by: ItemIx, layers: &[Layer<'_>], ledge
             let widest = inner.sleeve.clearances.iter().max_by_key(|c| c.most(&build.dims));
             widest.map_or(room.clone(), |c| room.minus(c))
         });
-        let value = CaseValue::of(room, &build.dims);
+        let value = CaseValue::of(room, case.given(&build.dims));
         let about = if outer == by { vec![by] } else { vec![outer, by] };
         ledger.add(build, number(Demand::GripCloses(index), about, vec![], value, Some(0), None));
     }
@@ -78,10 +80,10 @@ fn closes(build: &Build<'_>, index: u16, by: ItemIx, layers: &[Layer<'_>], ledge
 
 fn fixed_clamp(
     build: &Build<'_>,
+    case: &Case,
     index: u16,
     by: ItemIx,
-    own: &Zone,
-    bottom: &Form,
+    (own, bottom): (&Zone, &Form),
     layers: &[Layer<'_>],
     ledger: &mut Ledger,
 ) {
@@ -89,7 +91,7 @@ fn fixed_clamp(
     for layer in layers {
         zones.extend(layer.zones.iter().cloned());
         if let Some(least) = layer.least {
-            let held = CaseValue::least_of(&super::zone::common(&zones), &build.dims);
+            let held = CaseValue::least_of(&super::zone::common(&zones), case.given(&build.dims));
             if let Some(value) = held {
                 let about = vec![by, layer.item];
                 ledger.add(build, number(Demand::GripLength(index), about, vec![], value, Some(least), None));
@@ -103,7 +105,7 @@ fn fixed_clamp(
             inside.push(zone.top.minus(&pinch));
         }
     }
-    if let Some(value) = CaseValue::least_of(&inside, &build.dims) {
+    if let Some(value) = CaseValue::least_of(&inside, case.given(&build.dims)) {
         ledger.add(build, number(Demand::GripPinch(index), vec![by], vec![], value, Some(0), None));
     }
 }
@@ -119,9 +121,9 @@ fn pinches_of(build: &Build<'_>, by: ItemIx, wall: &Zone, bottom: &Form) -> Vec<
 
 fn chosen_clamp(
     build: &Build<'_>,
+    case: &Case,
     index: u16,
-    by: ItemIx,
-    own: &Zone,
+    (by, own): (ItemIx, &Zone),
     layers: &[Layer<'_>],
     ledger: &mut Ledger,
     bounding: &mut Vec<Bounding>,
@@ -140,7 +142,7 @@ fn chosen_clamp(
         let length = crate::quantity::Length::nm(least);
         let mut whole = super::zone::common(&zones);
         whole.push(own.top.minus(&own.bottom));
-        if let Some(value) = CaseValue::least_of(&whole, &build.dims) {
+        if let Some(value) = CaseValue::least_of(&whole, case.given(&build.dims)) {
             let about = vec![by, layer.item];
             ledger.add(build, number(Demand::GripLength(index), about, vec![], value, Some(least), None));
         }

@@ -7,6 +7,7 @@ use super::case::Case;
 use super::check_items;
 use super::choose::{self, Bounding};
 use super::drift::Drift;
+use super::given::Given;
 use super::grip::grip;
 use super::ledger::{CaseValue, Entry, Ledger, fact, number};
 use super::links::{Resolved, diameters};
@@ -99,7 +100,7 @@ pub fn judge(build: &Build<'_>) -> Judgement {
             grip(build, case, grip_index as u16, &mut ledger, &mut bounding);
         }
         choose::bounds(build, case, &pushed, &mut bounding);
-        choose::exists(build, &bounding, &mut ledger);
+        choose::exists(build, case, &bounding, &mut ledger);
         stand_outs(build, case, None, &mut ledger);
         insertions(build, case, &mut ledger);
         all_bounding.extend(bounding);
@@ -173,7 +174,7 @@ fn spare(
     }
     let demand = Demand::Spare(screw.pair);
     let about = vec![mover, mate];
-    match push::least_distance(build, &distances) {
+    match push::least_distance(build, case, &distances) {
         Some(value) => ledger.add(build, number(demand, about, vec![], value, Some(least), None)),
         None => ledger.add(build, fact(demand, about, true)),
     }
@@ -203,7 +204,7 @@ fn slits(build: &Build<'_>, only: Option<crate::rules::SlotIx>, ledger: &mut Led
             };
             // Flush with the bars' end: it bridges when it is longer than the slit.
             let over = build.item(bridge).height.minus(&slit.to);
-            let value = CaseValue::of(over, &build.dims);
+            let value = CaseValue::of(over, Given::any(&build.dims));
             ledger.add(build, number(demand, vec![item], vec![], value, Some(0), None));
         }
     }
@@ -222,7 +223,7 @@ fn sizes(build: &Build<'_>, ledger: &mut Ledger) {
         for item in build.in_slot(slot) {
             let both = [true, false].map(|bore| diameters(build, (item, surface), bore));
             let all: Vec<Form> = both.into_iter().flatten().collect();
-            if let Some(value) = CaseValue::least_of(&all, &build.dims) {
+            if let Some(value) = CaseValue::least_of(&all, Given::any(&build.dims)) {
                 let (least, most) = (Some(rule.least.as_nm()), Some(rule.most.as_nm()));
                 ledger.add(build, number(demand, vec![item], vec![surface], value, least, most));
             }
@@ -245,7 +246,7 @@ fn stand_outs(build: &Build<'_>, case: &Case, only: Option<crate::rules::SlotIx>
             .filter_map(|i| top_of(build, case, i))
             .map(|top| zone.top.minus(&top))
             .collect();
-        if let Some(value) = CaseValue::least_of(&out, &build.dims) {
+        if let Some(value) = CaseValue::least_of(&out, case.given(&build.dims)) {
             let demand = Demand::StandsOut(index as u16);
             let about = build.in_slot(above).last().into_iter().chain([item]).collect();
             ledger.add(build, number(demand, about, vec![], value, Some(rule.least.as_nm()), None));
@@ -262,7 +263,7 @@ fn insertions(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
             continue;
         };
         let over = top.minus(bottom).minus(&least.shifted(it.offset));
-        let value = CaseValue::of(over, &build.dims);
+        let value = CaseValue::of(over, case.given(&build.dims));
         ledger.add(build, number(Demand::Insertion(it.pick.slot), vec![item], vec![], value, Some(0), None));
     }
 }

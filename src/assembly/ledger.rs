@@ -2,8 +2,9 @@
 //! case fails, anything between is to be measured. Must not know what a finding is about.
 
 use super::build::Build;
+use super::given::Given;
 use super::report::{Demand, ItemIx, Outcome, Value};
-use crate::quantity::{Ends, Form};
+use crate::quantity::Form;
 use std::collections::BTreeMap;
 
 /// Further apart than anything on a scooter: stands for "never meets".
@@ -19,35 +20,34 @@ pub struct CaseValue {
 }
 
 impl CaseValue {
-    pub fn of(form: Form, dims: &[Ends]) -> CaseValue {
+    pub fn of(form: Form, given: Given<'_>) -> CaseValue {
         CaseValue {
-            nominal: form.nominal(dims),
-            least: form.least(dims),
-            most: form.most(dims),
+            nominal: form.nominal(given.dims),
+            least: given.least(&form),
+            most: given.most(&form),
             form: Some(form),
         }
     }
 
     /// The least of several; `None` when there are none.
-    pub fn least_of(forms: &[Form], dims: &[Ends]) -> Option<CaseValue> {
-        let values: Vec<(i64, i64, i64)> =
-            forms.iter().map(|f| (f.nominal(dims), f.least(dims), f.most(dims))).collect();
-        let nominal = values.iter().map(|v| v.0).min()?;
-        let least = values.iter().map(|v| v.1).min()?;
-        let most = values.iter().map(|v| v.2).min()?;
+    pub fn least_of(forms: &[Form], given: Given<'_>) -> Option<CaseValue> {
+        let dims = given.dims;
+        let at = (0..forms.len()).min_by_key(|&i| forms[i].nominal(dims))?;
+        let least = forms.iter().map(|f| given.least(f)).min()?;
         // Only the one that is least at nominal sizes can be least always.
-        let at = values.iter().position(|v| v.0 == nominal)?;
-        let always = forms
-            .iter()
-            .zip(&values)
-            .all(|(other, value)| value.1 >= values[at].2 || forms[at].minus(other).most(dims) <= 0);
-        Some(CaseValue { nominal, least, most, form: always.then(|| forms[at].clone()) })
+        let always = forms.iter().all(|other| given.most(&forms[at].minus(other)) <= 0);
+        Some(CaseValue {
+            nominal: forms[at].nominal(dims),
+            least,
+            most: if always { given.most(&forms[at]) } else { given.most_of_least(forms) },
+            form: always.then(|| forms[at].clone()),
+        })
     }
 
     /// The greatest of several.
-    pub fn greatest_of(forms: &[Form], dims: &[Ends]) -> Option<CaseValue> {
+    pub fn greatest_of(forms: &[Form], given: Given<'_>) -> Option<CaseValue> {
         let negated: Vec<Form> = forms.iter().map(Form::negated).collect();
-        let least = CaseValue::least_of(&negated, dims)?;
+        let least = CaseValue::least_of(&negated, given)?;
         Some(CaseValue {
             nominal: -least.nominal,
             least: -least.most,
@@ -132,7 +132,7 @@ impl Ledger {
 }
 
 /// The hull of two cases' values; the first case is the nominal one.
-fn join(first: Option<CaseValue>, next: Option<CaseValue>) -> Option<CaseValue> {
+pub fn join(first: Option<CaseValue>, next: Option<CaseValue>) -> Option<CaseValue> {
     match (first, next) {
         (Some(a), Some(b)) => Some(CaseValue {
             nominal: a.nominal,

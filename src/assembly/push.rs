@@ -3,19 +3,32 @@
 //! The push starts at the part the bolt pulls, not at the bolt. Must not know grips: they count as open.
 
 use super::build::Build;
-use super::case::{Case, Standing};
-use super::ledger::{CaseValue, FAR, Finding, Ledger, Measured, fact};
+use super::case::{Case, Decision};
+use super::given::Given;
+use super::ledger::{CaseValue, FAR, Finding, Ledger, Measured, fact, join};
 use super::meet::{Face, candidates, overlap};
 use super::report::{Demand, ItemIx};
 use crate::quantity::Form;
 use crate::rules::PutOn;
 
-/// A distance between two items' faces, and whether the faces surely meet.
+/// A distance between two items' faces, and the comparisons on which it hangs that they meet at all.
 #[derive(Clone, Debug)]
 pub struct Distance {
     pub form: Form,
-    pub sure: bool,
+    /// Not decided yet; empty: the faces surely meet.
+    pub open: Vec<Decision>,
 }
+
+impl Distance {
+    pub fn sure(&self) -> bool {
+        self.open.is_empty()
+    }
+}
+
+/// So many open comparisons are looked at each way; with more the bounds are wider than they need be.
+const MOST_QUESTIONS: usize = 4;
+
+const NEVER: CaseValue = CaseValue { nominal: FAR, least: FAR, most: FAR, form: None };
 
 /// Items that the push goes through from the pulled part to the ring, ring included, with their riders.
 pub fn pushed(build: &Build<'_>, case: &Case) -> Vec<ItemIx> {
@@ -81,7 +94,7 @@ pub fn gap(build: &Build<'_>, case: &Case, pushed: &[ItemIx], ledger: &mut Ledge
     let (low, high) = (Some(limits.gap_least.as_nm()), limits.gap_most.map(|m| m.as_nm()));
     let low = low.filter(|_| build.setting.asks(Demand::GapLeast));
     let high = high.filter(|_| build.setting.asks(Demand::GapMost));
-    let measured = match least_distance(build, &distances) {
+    let measured = match least_distance(build, case, &distances) {
         Some(value) => Measured::Number(value),
         None => Measured::Fact(high.is_none()),
     };
@@ -95,29 +108,62 @@ fn gap_between(build: &Build<'_>) -> Vec<ItemIx> {
     pulled.into_iter().chain([ItemIx(0)]).collect()
 }
 
-/// Faces that are not sure to meet count for the least, not for the most.
-pub fn least_distance(build: &Build<'_>, distances: &[Distance]) -> Option<CaseValue> {
-    let all: Vec<Form> = distances.iter().map(|d| d.form.clone()).collect();
-    let mut value = CaseValue::least_of(&all, &build.dims)?;
-    let sure: Vec<Form> = distances.iter().filter(|d| d.sure).map(|d| d.form.clone()).collect();
-    if sure.len() < all.len() {
-        match CaseValue::least_of(&sure, &build.dims) {
-            Some(surely) => {
-                value.most = surely.most;
-                let dominated = surely
-                    .form
-                    .as_ref()
-                    .is_some_and(|f| all.iter().all(|g| f.minus(g).most(&build.dims) <= 0));
-                value.form = surely.form.filter(|_| dominated);
-                value.nominal = surely.nominal;
-            }
-            None => {
-                value.most = FAR;
-                value.form = None;
-            }
+/// The least of the distances. Where nobody can say whether two faces meet, it is looked at both ways.
+pub fn least_distance(build: &Build<'_>, case: &Case, distances: &[Distance]) -> Option<CaseValue> {
+    let given = case.given(&build.dims);
+    let surely: Vec<Form> = distances.iter().filter(|d| d.sure()).map(|d| d.form.clone()).collect();
+    let matters = |d: &&Distance| {
+        let given = given.and(&d.open);
+        !d.sure() && surely.iter().all(|s| given.most(&s.minus(&d.form)) > 0)
+    };
+    let open: Vec<&Distance> = distances.iter().filter(matters).collect();
+    let mut questions: Vec<&Form> = Vec::new();
+    for need in open.iter().flat_map(|d| &d.open) {
+        if !questions.contains(&&need.form) {
+            questions.push(&need.form);
         }
     }
-    Some(value)
+    match questions.len() {
+        0 => CaseValue::least_of(&surely, given),
+        1..=MOST_QUESTIONS => each_way(given, &surely, &open, &questions),
+        _ => loosely(given, &surely, &open),
+    }
+}
+
+/// The hull over every way the questions can turn out, the way of nominal sizes first.
+fn each_way(given: Given<'_>, surely: &[Form], open: &[&Distance], questions: &[&Form]) -> Option<CaseValue> {
+    let nominal = |q: &Form| q.nominal(given.dims) > 0;
+    let mut hull: Option<CaseValue> = None;
+    for turned in 0..1_u32 << questions.len() {
+        let answer = |(at, q): (usize, &&Form)| Decision {
+            form: (*q).clone(),
+            positive: nominal(q) != (turned >> at & 1 == 1),
+        };
+        let answers: Vec<Decision> = questions.iter().enumerate().map(answer).collect();
+        let given = given.and(&answers);
+        if !given.possible() {
+            continue;
+        }
+        let meet = open.iter().filter(|d| d.open.iter().all(|need| answers.contains(need)));
+        let forms: Vec<Form> = surely.iter().chain(meet.map(|d| &d.form)).cloned().collect();
+        let value = CaseValue::least_of(&forms, given).unwrap_or(NEVER);
+        hull = match hull {
+            Some(first) if first.nominal == FAR => {
+                join(Some(CaseValue { nominal: value.nominal, ..first }), Some(value))
+            }
+            first => join(first, Some(value)),
+        };
+    }
+    hull
+}
+
+/// Faces that are not sure to meet count for the least, not for the most.
+fn loosely(given: Given<'_>, surely: &[Form], open: &[&Distance]) -> Option<CaseValue> {
+    let all: Vec<Form> = surely.iter().chain(open.iter().map(|d| &d.form)).cloned().collect();
+    let least = CaseValue::least_of(&all, given)?;
+    let sure = CaseValue::least_of(surely, given);
+    let nominal = sure.as_ref().map_or(least.nominal, |v| v.nominal);
+    Some(CaseValue { nominal, least: least.least, most: sure.map_or(FAR, |v| v.most), form: None })
 }
 
 /// How far `item` can go down before each face of it meets a face of `stop`.
@@ -128,7 +174,7 @@ pub fn distances_down(build: &Build<'_>, case: &Case, item: ItemIx, stop: ItemIx
     let (Some(upper), Some(lower)) = (build.bottom(case, item), build.bottom(case, stop)) else { return };
     let between = upper.minus(lower);
     for meeting in meetings(build, case, stop, item) {
-        out.push(Distance { form: between.minus(&meeting.form), sure: meeting.sure });
+        out.push(Distance { form: between.minus(&meeting.form), open: meeting.open });
     }
 }
 
@@ -142,12 +188,9 @@ pub fn meetings(build: &Build<'_>, case: &Case, lower: ItemIx, upper: ItemIx) ->
             let mut landings = Vec::new();
             candidates(a, b, needs, &build.dims, &mut landings);
             for landing in landings {
-                let standings = || landing.needs.iter().map(|n| case.standing(n, &build.dims));
-                if standings().any(|s| s == Standing::Fails) {
-                    continue;
+                if let Some(open) = case.left_open(&landing.needs, &build.dims) {
+                    found.push(Distance { form: landing.height, open });
                 }
-                let sure = standings().all(|s| s == Standing::Holds);
-                found.push(Distance { form: landing.height.clone(), sure });
             }
         }
     }

@@ -43,7 +43,7 @@ pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger)
         let near = |m: &&Metal<'_>, item: ItemIx| m.item == item;
         for s in standing.iter().filter(|m| near(m, a)) {
             for t in turning.iter().filter(|m| near(m, b)) {
-                if let Some(value) = separation(build, s, t, play) {
+                if let Some(value) = separation(build, case, s, t, play) {
                     apart = Some(match apart {
                         None => value,
                         Some(least) => smaller(least, value),
@@ -117,8 +117,14 @@ fn segments<'b>(
 }
 
 /// How far apart two pieces of metal are: along the axis or across it, whichever is more. `None`: far apart.
-fn separation(build: &Build<'_>, s: &Metal<'_>, t: &Metal<'_>, play: Option<i64>) -> Option<CaseValue> {
-    let dims = &build.dims;
+fn separation(
+    build: &Build<'_>,
+    case: &Case,
+    s: &Metal<'_>,
+    t: &Metal<'_>,
+    play: Option<i64>,
+) -> Option<CaseValue> {
+    let given = case.given(&build.dims);
     if s.reach.least - t.reach.most > WORTH_A_LINE || t.reach.least - s.reach.most > WORTH_A_LINE {
         return None;
     }
@@ -130,7 +136,7 @@ fn separation(build: &Build<'_>, s: &Metal<'_>, t: &Metal<'_>, play: Option<i64>
     }
     debug_assert!(s.item != t.item || s.column != t.column);
     let axial = [s.bottom.minus(&t.top), t.bottom.minus(&s.top)];
-    let mut best = CaseValue::greatest_of(&axial, dims)?;
+    let mut best = CaseValue::greatest_of(&axial, given)?;
     if let Some(play) = play {
         for (outer, inner) in [(s, t), (t, s)] {
             let mut gaps = Vec::new();
@@ -141,7 +147,7 @@ fn separation(build: &Build<'_>, s: &Metal<'_>, t: &Metal<'_>, play: Option<i64>
                     gaps.push(gap);
                 }
             }
-            if let Some(radial) = CaseValue::least_of(&gaps, dims) {
+            if let Some(radial) = CaseValue::least_of(&gaps, given) {
                 best = larger(best, radial);
             }
         }

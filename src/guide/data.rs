@@ -267,6 +267,11 @@ impl Data<'_, '_> {
     fn reading(&self, reading: &Reading) -> Json {
         let what = match reading.what {
             ReadWhat::Dim(dim) => self.bench.stack().dims.get(dim as usize).map(|d| self.dim_name(d)),
+            ReadWhat::Pair { one, other, sum } => {
+                let name = |dim: u32| self.bench.stack().dims.get(dim as usize).map(|d| self.dim_name(d));
+                let sign = if sum { "+" } else { "-" };
+                name(one).zip(name(other)).map(|(one, other)| format!("{one} {sign} {other}"))
+            }
             ReadWhat::DryBuild(check) => {
                 self.bench.stack().checks.get(check).map(|c| c.demand.word().to_owned())
             }
@@ -281,6 +286,8 @@ impl Data<'_, '_> {
             "no_above": reading.no_above,
             "dry_build": matches!(reading.what, ReadWhat::DryBuild(_)),
             "decides": reading.decides,
+            "undecided_per_mille": reading.undecided,
+            "checks": reading.checks,
             "text": measuring::step(self.bench, reading).map(|step| step.text),
         })
     }

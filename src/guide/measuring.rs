@@ -3,7 +3,8 @@
 use super::bench::Bench;
 use super::numbers::{self, Naming};
 use super::page::MeasuringStep;
-use crate::solve::{ReadWhat, Reading};
+use crate::catalogue::VariantIx;
+use crate::solve::{Next, ReadWhat, Reading};
 
 pub fn steps(bench: &Bench) -> Vec<MeasuringStep> {
     let mut readings: Vec<&Reading> = bench.answer.readings.iter().collect();
@@ -15,8 +16,9 @@ pub fn steps(bench: &Bench) -> Vec<MeasuringStep> {
 pub fn step(bench: &Bench, reading: &Reading) -> Option<MeasuringStep> {
     let words = bench.words();
     let decides = words.word(if reading.decides { "measure.decides" } else { "measure.helps" });
+    let open = share(bench, reading);
     Some(MeasuringStep {
-        text: format!("{} {decides}", what(bench, reading)?),
+        text: format!("{} {decides} {open}", what(bench, reading)?),
         go: go(bench, reading),
         no_go: no_go(bench, reading),
         undecided: undecided(bench, reading),
@@ -31,6 +33,21 @@ fn what(bench: &Bench, reading: &Reading) -> Option<String> {
             let dim = bench.stack().dims.get(dim as usize)?;
             let (name, part) = (bench.dim_word(&dim.name), bench.part_of(dim.item).name.as_str());
             Some(words.say("measure.dim", &[("dim", &name), ("part", part), ("caliper", &caliper)]))
+        }
+        ReadWhat::Pair { one, other, sum } => {
+            let of = |dim: u32| -> Option<(String, &str)> {
+                let dim = bench.stack().dims.get(dim as usize)?;
+                Some((bench.dim_word(&dim.name), bench.part_of(dim.item).name.as_str()))
+            };
+            let ((dim, part), (other_dim, other_part)) = (of(one)?, of(other)?);
+            let named = [
+                ("dim", dim.as_str()),
+                ("part", part),
+                ("other", other_dim.as_str()),
+                ("otherpart", other_part),
+                ("caliper", caliper.as_str()),
+            ];
+            Some(words.say(if sum { "measure.pair-sum" } else { "measure.pair-less" }, &named))
         }
         ReadWhat::DryBuild(check) => {
             let what = numbers::what(bench, bench.stack().checks.get(check)?, Naming::Places);
@@ -58,7 +75,53 @@ fn no_go(bench: &Bench, reading: &Reading) -> Option<String> {
     let above =
         reading.no_above.map(|v| words.say("measure.no-above", &[("value", &lengths.no_less_than(v))]));
     let zones: Vec<String> = below.into_iter().chain(above).collect();
-    (!zones.is_empty()).then(|| words.say("measure.no-go", &[("list", &words.joined("comma", &zones))]))
+    let told = words.say("measure.no-go", &[("list", &words.joined("comma", &zones))]);
+    let told = [told].into_iter().chain(then(bench, reading)).collect::<Vec<_>>().join(" ");
+    (!zones.is_empty()).then_some(told)
+}
+
+/// What goes instead where this reading says no.
+fn then(bench: &Bench, reading: &Reading) -> Vec<String> {
+    let words = bench.words();
+    let zones =
+        [("below", reading.no_below, &reading.then.below), ("above", reading.no_above, &reading.then.above)];
+    let both = reading.no_below.is_some() && reading.no_above.is_some();
+    let one = |(side, bound, next): (&str, Option<i64>, &Option<Next>)| {
+        bound?;
+        let which = words.word(&format!("measure.then-{}", if both { side } else { "plain" }));
+        let Some(next) = next else { return Some(words.say("measure.then-nothing", &[("when", &which)])) };
+        let names = |variants: &[VariantIx]| {
+            let named = |&v: &VariantIx| bench.book.catalogue.part_of(v).name.clone();
+            words.joined("plus", &variants.iter().map(named).collect::<Vec<_>>())
+        };
+        // Only what differs is named: a spacer that stays is not put in anew.
+        let (out, put) = differing(next);
+        let key = match (out.is_empty(), put.is_empty()) {
+            (true, _) => "measure.then-add",
+            (_, true) => "measure.then-without",
+            _ => "measure.then-swap",
+        };
+        Some(words.say(key, &[("when", &which), ("put", &names(&put)), ("out", &names(&out))]))
+    };
+    zones.into_iter().filter_map(one).collect()
+}
+
+fn differing(next: &Next) -> (Vec<VariantIx>, Vec<VariantIx>) {
+    let (mut out, mut put) = (next.out.clone(), next.put.clone());
+    out.retain(|v| match put.iter().position(|p| p == v) {
+        Some(at) => {
+            put.remove(at);
+            false
+        }
+        None => true,
+    });
+    (out, put)
+}
+
+/// How much of its range the reading leaves open.
+fn share(bench: &Bench, reading: &Reading) -> String {
+    let percent = reading.undecided.div_ceil(10).to_string();
+    bench.words().say("measure.share", &[("percent", &percent)])
 }
 
 /// What lies between go and no go.

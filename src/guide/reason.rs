@@ -63,7 +63,11 @@ fn support_on<'a>(bench: &Bench<'a>, above: ItemIx, below: ItemIx) -> Option<&'a
 
 fn plain(bench: &Bench, check: &Check) -> Option<String> {
     let miss = numbers::miss(check);
+    // Less than nothing in common: what counts is how far the one is from the other.
+    let overlaps = matches!(check.demand, Demand::SleeveOverlap(_));
+    let apart = check.value.as_ref().map(|v| -v.most).filter(|apart| overlaps && *apart > 0);
     let (side, by) = match miss {
+        Some(Miss::Little(_)) if apart.is_some() => ("-apart", bench.lengths().miss(apart.unwrap_or(0))),
         Some(Miss::Little(by)) => ("-little", bench.lengths().miss(by)),
         Some(Miss::Much(by)) => ("-much", bench.lengths().miss(by)),
         None => ("", String::new()),

@@ -10,7 +10,7 @@ use crate::assembly::{Check, Demand, ItemIx, Outcome, Value};
 use crate::base::Problems;
 use crate::solve::{
     Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeadTube, Leave, ReadWhat, Reading, Spend,
-    Supply, Verdict, Wanted, WhyLeft,
+    Supply, Then, Verdict, Wanted, WhyLeft,
 };
 
 const MM: i64 = 1_000_000;
@@ -294,7 +294,20 @@ fn the_wanted_part_is_said_in_ranges_rounded_inward() {
 fn reading(what: ReadWhat, go: (Option<i64>, Option<i64>), no: (Option<i64>, Option<i64>)) -> Reading {
     let (go_from, go_to) = go;
     let (no_below, no_above) = no;
-    Reading { what, go_from, go_to, no_below, no_above, caliper: 20_000, order: 1, decides: true }
+    let (checks, then) = (vec![], Then::default());
+    Reading {
+        what,
+        go_from,
+        go_to,
+        no_below,
+        no_above,
+        caliper: 20_000,
+        order: 1,
+        decides: true,
+        checks,
+        undecided: 42,
+        then,
+    }
 }
 
 #[test]
@@ -312,10 +325,16 @@ fn a_reading_has_three_zones() {
     let first = &told.measuring[0];
     assert_eq!(
         first.text,
-        "Measure the inside diameter of Alder shim (the caliper is good to 0.02 mm). This one reading decides."
+        "Measure the inside diameter of Alder shim (the caliper is good to 0.02 mm). This one reading decides. It leaves \
+         5 % of its range open."
     );
     assert_eq!(first.go, "Goes: 28.62 to 28.70 mm.");
-    assert_eq!(first.no_go.as_deref(), Some("Does not go: 28.58 mm or less."));
+    assert_eq!(
+        first.no_go.as_deref(),
+        Some(
+            "Does not go: 28.58 mm or less. Then no change of one part is known that goes for certain: do not buy for this pairing, ask at the bench."
+        )
+    );
     assert_eq!(
         first.undecided.as_deref(),
         Some("Not decided by this reading: 28.58 to 28.62 mm, over 28.70 mm.")

@@ -81,7 +81,7 @@ impl Form {
                 (here, Some(&&(j, m))) => {
                     b.next();
                     let (more, rest) = scaled(m);
-                    // A millionth of a metre-long part is a micrometre: carried outward, never dropped.
+                    // A millionth of a metre, the longest that is read, is a micrometre: carried outward, never dropped.
                     slack += rest * 1_000;
                     match here {
                         Some(&&(i, k)) if i == j => {

@@ -6,14 +6,14 @@ use super::decimal::{Fault, Scan, scaled};
 use super::{Defaults, Deviations, Dimension, Length, Misread, Nature, Origin, StandardClass};
 
 const INCH_NM: i64 = 25_400_000;
-const LONGEST: Length = Length::mm(10_000);
+const LONGEST: Length = Length::mm(1_000);
 const WAYS: &str = "28.6, 28.6 ±0.05, 28.6 +0/-0.1, 28.6 h9, 1-1/8 in or 28.55 measured";
 const UNITS: &str = "millimetres (mm, or nothing) or inches (in)";
 
 /// Millimetres unless `in` follows the number; deviations are always millimetres. A bare number takes
 /// the book's default class for `nature`; a bare zero is exactly zero.
 ///
-/// Refused: what is not a whole number of nanometres, less than nothing, or over 10 m; a class that
+/// Refused: what is not a whole number of nanometres, less than nothing, or over 1 m (rounded slopes are sound up to there); a class that
 /// the standard does not give for this size or that belongs to the other side.
 pub fn read_dimension(text: &str, nature: Nature, defaults: &Defaults) -> Result<Dimension, Misread> {
     let mut scan = Scan::new(text);
@@ -41,7 +41,7 @@ pub fn read_dimension(text: &str, nature: Nature, defaults: &Defaults) -> Result
             "check the lower deviation",
         ));
     }
-    within_ten_metres(dimension.most(), trimmed(text))?;
+    within_a_metre(dimension.most(), trimmed(text))?;
     Ok(dimension)
 }
 
@@ -49,7 +49,7 @@ pub fn read_dimension(text: &str, nature: Nature, defaults: &Defaults) -> Result
 pub fn read_length(text: &str) -> Result<Length, Misread> {
     let mut scan = Scan::new(text);
     let length = read_nominal(&mut scan)?;
-    within_ten_metres(length, trimmed(text))?;
+    within_a_metre(length, trimmed(text))?;
     if scan.peek().is_some() {
         return Err(Misread::new(
             scan.rest_range(),
@@ -222,18 +222,18 @@ fn read_unsigned(scan: &mut Scan) -> Result<Length, Misread> {
     let number = scan.take(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
     let at = start..scan.at();
     let length = scaled(number, 6).map(Length::nm).map_err(|f| refuse_number(number, at.clone(), f))?;
-    within_ten_metres(length, at)?;
+    within_a_metre(length, at)?;
     Ok(length)
 }
 
-fn within_ten_metres(length: Length, at: Range<usize>) -> Result<(), Misread> {
+fn within_a_metre(length: Length, at: Range<usize>) -> Result<(), Misread> {
     if length <= LONGEST {
         return Ok(());
     }
     Err(Misread::new(
         at,
-        format!("{length} mm is over ten metres"),
-        "at most 10000 mm",
+        format!("{length} mm is over one metre"),
+        "at most 1000 mm: no part of a front end is longer",
         "write the size in millimetres",
     ))
 }
@@ -255,8 +255,8 @@ fn refuse_number(number: &str, at: Range<usize>, fault: Fault) -> Misread {
         ),
         Fault::TooLarge => Misread::new(
             at,
-            format!("{quoted} is over ten metres"),
-            "at most 10000 mm",
+            format!("{quoted} is over one metre"),
+            "at most 1000 mm: no part of a front end is longer",
             "write the size in millimetres",
         ),
         Fault::NotANumber => {

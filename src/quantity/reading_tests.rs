@@ -138,7 +138,7 @@ fn what_cannot_be_held_is_refused() {
         "1-1.5/8 in",
         "10001 ±1",
         "99999999999999999999",
-        "10000 ±0.1",
+        "1000 ±0.1",
         "28.6 ±20000",
         "28.6 in in",
         "28.6 Measured",
@@ -156,9 +156,9 @@ fn what_cannot_be_held_is_refused() {
 }
 
 #[test]
-fn ten_metres_is_the_end() {
-    assert_eq!(read_length("10000"), Ok(Length::mm(10_000)));
-    assert!(read_length("10000.000001").is_err());
+fn a_metre_is_the_end() {
+    assert_eq!(read_length("1000"), Ok(Length::mm(1_000)));
+    assert!(read_length("1000.000001").is_err());
     assert!(read_length("9999 in").is_err());
     assert!(read_length("28.6 ±0.1").is_err());
     assert!(read_length("28.6 h9").is_err());
@@ -183,7 +183,7 @@ proptest::proptest! {
     /// What was put in comes out to the nanometre, deviations too.
     #[test]
     fn written_deviations_come_back_to_the_nanometre(
-        nominal in 2_000_000_i64..9_000_000_000, one in -1_000_000_i64..1_000_000, other in -1_000_000_i64..1_000_000,
+        nominal in 2_000_000_i64..990_000_000, one in -1_000_000_i64..1_000_000, other in -1_000_000_i64..1_000_000,
     ) {
         let (lower, upper) = (Length::nm(one.min(other)), Length::nm(one.max(other)));
         let signed = |l: Length| if l < Length::ZERO { l.to_string() } else { format!("+{l}") };

@@ -196,14 +196,36 @@ pub struct Reading {
     /// Caliper uncertainty for this kind of reading.
     pub caliper: i64,
     pub order: u32,
-    /// Whether this one reading settles the matter.
+    /// Whether this one reading settles the matter: every open check, where it lies in one of the two zones.
     pub decides: bool,
+    /// The open checks that it is about; index into the stack's checks.
+    pub checks: Vec<usize>,
+    /// Thousandths of the range that the reading can have in neither zone, rounded up.
+    pub undecided: u32,
+    pub then: Then,
+}
+
+/// What goes for certain when the reading lies where this plan does not, by the zone.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Then {
+    pub below: Option<Next>,
+    pub above: Option<Next>,
+}
+
+/// The plan with one slot filled otherwise; either list may be empty.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Next {
+    pub slot: SlotIx,
+    pub out: Vec<VariantIx>,
+    pub put: Vec<VariantIx>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
 pub enum ReadWhat {
     /// A dimension of an item of the plan: index into the stack's dims.
     Dim(u32),
+    /// Two dimensions added, or the other taken from the one.
+    Pair { one: u32, other: u32, sum: bool },
     /// A depth or height on the dry build: the value of a check (index into the stack's checks).
     DryBuild(usize),
 }

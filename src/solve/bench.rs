@@ -218,7 +218,7 @@ impl<'a> Bench<'a> {
             changes,
             last_resort: None,
             head_tube: if verdict == Verdict::Goes { head_tube::ranges(&plan) } else { Vec::new() },
-            readings: if verdict == Verdict::Measure { readings::readings(&stack, self) } else { Vec::new() },
+            readings: if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() },
             reason: if whole || unfinished { Vec::new() } else { reason::reason(&plan, fork) },
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
             wanted: Vec::new(),

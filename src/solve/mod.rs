@@ -14,6 +14,7 @@ mod head_tube;
 mod holding;
 mod key;
 mod leave;
+mod next_plan;
 mod nogood;
 mod purse;
 mod readings;
@@ -22,10 +23,11 @@ mod route;
 mod search;
 mod set_up;
 mod supply;
+mod zones;
 
 pub use answer::{
     Alternative, Answer, Article, Buy, ChangedPart, FunnelRow, FunnelStep, HeadTube, Instead, LastResort,
-    Leave, NewSize, ReadWhat, Reading, Spend, Supply, Verdict, Wanted, WhyLeft,
+    Leave, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, Verdict, Wanted, WhyLeft,
 };
 pub use bench::Bench;
 pub use bolts::ShopStrengths;

@@ -1,110 +1,206 @@
-//! What to measure first: the single reading that decides, else one on the dry build.
+//! What to measure first: the single reading that decides; where there is none, or it leaves much open, for each open
+//! check the reading that decides most: a dimension, a depth or height on the dry build, or a pair of dimensions.
 //!
-//! A reading decides only if its go value, with all else at its worst and the caliper error taken off, lies in
-//! that dimension's own range. Must not know words.
+//! A reading decides only if its go value, with all else at its worst and the caliper error taken off, lies in its own
+//! range. Checks that are read by the same reading share its window. Must not know words.
 
-use super::answer::{ReadWhat, Reading};
-use super::bench::Bench;
-use crate::assembly::{Check, Outcome, Stack};
-use crate::quantity::{Ends, Nature, ONE};
+use super::answer::{ReadWhat, Reading, Then};
+use super::bench::Plan;
+use super::next_plan::next_plan;
+use super::zones::{Read, Zones};
+use crate::assembly::{Check, Demand, Outcome, Stack};
+use crate::quantity::{Ends, Form, Nature, ONE};
 
-pub(super) fn readings(stack: &Stack, bench: &Bench<'_>) -> Vec<Reading> {
-    let ends: Vec<Ends> = stack.dims.iter().map(|d| d.ends).collect();
-    let open: Vec<(usize, &Check)> =
-        stack.checks.iter().enumerate().filter(|(_, c)| c.outcome == Outcome::Measure).collect();
-    let mut best: Option<(i64, Reading)> = None;
-    for dim in 0..stack.dims.len() as u32 {
-        if let Some((share, reading)) = alone(stack, bench, &ends, &open, dim)
-            && best.as_ref().is_none_or(|(most, _)| share > *most)
+/// A single reading that leaves more than this open (thousandths) is followed by others.
+const LEAVES_MUCH: u32 = 250;
+
+struct Open<'a> {
+    stack: &'a Stack,
+    plan: &'a Plan<'a>,
+    ends: Vec<Ends>,
+    /// Index into the stack's checks.
+    checks: Vec<usize>,
+}
+
+struct Choice {
+    what: ReadWhat,
+    zones: Zones,
+    caliper: i64,
+    checks: Vec<usize>,
+}
+
+pub(super) fn readings(plan: &Plan<'_>) -> Vec<Reading> {
+    let stack = plan.stack;
+    if stack.merged {
+        return Vec::new();
+    }
+    let is_open = |(_, c): &(usize, &Check)| c.outcome == Outcome::Measure;
+    let open = Open {
+        stack,
+        plan,
+        ends: stack.dims.iter().map(|d| d.ends).collect(),
+        checks: stack.checks.iter().enumerate().filter(is_open).map(|(i, _)| i).collect(),
+    };
+    let mut chosen: Vec<Choice> = Vec::new();
+    if let Some(single) = open.best_single(&open.checks).filter(|c| c.zones.can_go) {
+        let much = single.zones.undecided > LEAVES_MUCH;
+        chosen.push(single);
+        if !much {
+            return open.told(chosen);
+        }
+    }
+    let mut more: Vec<Choice> = Vec::new();
+    for &check in &open.checks {
+        let Some(best) = open.best_for(check) else { continue };
+        match more.iter_mut().find(|c| c.what == best.what) {
+            Some(shared) => shared.checks.push(check),
+            None => more.push(best),
+        }
+    }
+    for mut choice in more {
+        if choice.checks.len() > 1
+            && let Some(zones) = open.zones(&choice.what, &choice.checks)
         {
-            best = Some((share, reading));
+            choice.zones = zones;
+        }
+        // A single reading that is there already says as much.
+        if !chosen.iter().any(|c| c.what == choice.what) {
+            chosen.push(choice);
         }
     }
-    if let Some((_, reading)) = best {
-        return vec![reading];
-    }
-    let dry = |(order, (index, check)): (usize, &(usize, &Check))| on_dry_build(bench, *index, check, order);
-    open.iter().enumerate().filter_map(dry).collect()
+    open.told(chosen)
 }
 
-/// The window of one dimension that makes every open check pass, all else at its worst; the thousandths of its
-/// range that it leaves decided as go.
-fn alone(
-    stack: &Stack,
-    bench: &Bench<'_>,
-    ends: &[Ends],
-    open: &[(usize, &Check)],
-    dim: u32,
-) -> Option<(i64, Reading)> {
-    let own = ends[dim as usize];
-    if own.least == own.most {
-        return None;
-    }
-    let (mut from, mut to) = (i64::MIN, i64::MAX);
-    let (mut no_below, mut no_above) = (i64::MIN, i64::MAX);
-    for (_, check) in open {
-        let form = check.value.as_ref()?.form.as_ref()?;
-        let k = form.terms.iter().find(|t| t.0 == dim)?.1;
-        let rest = form.plus_times(&crate::quantity::Form::dimension(dim), -k);
-        let (rest_least, rest_most) = (rest.least(ends), rest.most(ends));
-        let solve = |bound: i64| (i128::from(bound) * i128::from(ONE)).div_euclid(i128::from(k)) as i64;
-        let mut narrow = |at: i64, lower: bool, go: bool| match (lower, go) {
-            (true, true) => from = from.max(at + 1),
-            (false, true) => to = to.min(at - 1),
-            (true, false) => no_below = no_below.max(at),
-            (false, false) => no_above = no_above.min(at),
+impl Open<'_> {
+    fn told(&self, chosen: Vec<Choice>) -> Vec<Reading> {
+        let told = |(at, choice): (usize, Choice)| {
+            let Choice { what, zones, caliper, checks } = choice;
+            let then = Then {
+                below: zones
+                    .fails_to
+                    .and_then(|to| next_plan(self.plan, &self.form(&what)?, (None, Some(to)))),
+                above: zones
+                    .fails_from
+                    .and_then(|from| next_plan(self.plan, &self.form(&what)?, (Some(from), None))),
+            };
+            Reading {
+                decides: zones.can_go && checks.len() == self.checks.len(),
+                what,
+                go_from: zones.go_from,
+                go_to: zones.go_to,
+                no_below: zones.fails_to.map(|v| v - caliper),
+                no_above: zones.fails_from.map(|v| v + caliper),
+                caliper,
+                order: at as u32 + 1,
+                checks,
+                undecided: zones.undecided,
+                then,
+            }
         };
-        if let Some(least) = check.least {
-            narrow(solve(least - rest_least), k > 0, true);
-            narrow(solve(least - rest_most), k > 0, false);
-        }
-        if let Some(most) = check.most {
-            narrow(solve(most - rest_most), k < 0, true);
-            narrow(solve(most - rest_least), k < 0, false);
+        chosen.into_iter().enumerate().map(told).collect()
+    }
+
+    fn check(&self, index: usize) -> &Check {
+        &self.stack.checks[index]
+    }
+
+    /// What is read, as a form; `None` where the value of a check is not one form in every case.
+    fn form(&self, what: &ReadWhat) -> Option<Form> {
+        match *what {
+            ReadWhat::Dim(dim) => Some(Form::dimension(dim)),
+            ReadWhat::Pair { one, other, sum } => {
+                let times = if sum { ONE } else { -ONE };
+                Some(Form::dimension(one).plus_times(&Form::dimension(other), times))
+            }
+            ReadWhat::DryBuild(check) => self.check(check).value.as_ref()?.form.clone(),
         }
     }
-    let caliper = bench.caliper.uncertainty(nature(stack, bench, dim)).as_nm();
-    let (from, to) = (from.saturating_add(caliper), to.saturating_sub(caliper));
-    let (low, high) = (from.max(own.least), to.min(own.most));
-    if low > high {
-        return None;
+
+    fn caliper(&self, what: &ReadWhat) -> i64 {
+        let of = |dim: u32| self.plan.bench.caliper.uncertainty(self.nature(dim)).as_nm();
+        match *what {
+            ReadWhat::Dim(dim) => of(dim),
+            ReadWhat::Pair { one, other, .. } => of(one) + of(other),
+            ReadWhat::DryBuild(_) => self.plan.bench.caliper.uncertainty(Nature::Depth).as_nm(),
+        }
     }
-    let share = (high - low).saturating_mul(1000) / (own.most - own.least);
-    let bounded = |at: i64| (at > i64::MIN / 2 && at < i64::MAX / 2).then_some(at);
-    Some((
-        share,
-        Reading {
-            what: ReadWhat::Dim(dim),
-            go_from: bounded(from),
-            go_to: bounded(to),
-            no_below: bounded(no_below).map(|v| v - caliper),
-            no_above: bounded(no_above).map(|v| v + caliper),
-            caliper,
-            order: 1,
-            decides: true,
-        },
-    ))
+
+    fn nature(&self, dim: u32) -> Nature {
+        let item_dim = &self.stack.dims[dim as usize];
+        let placed = &self.stack.items[item_dim.item.0 as usize];
+        let shape = &self.plan.bench.catalogue.variant(placed.variant).shape;
+        shape.dims.iter().find(|d| d.name == item_dim.name).map_or(Nature::Depth, |d| d.nature)
+    }
+
+    fn zones(&self, what: &ReadWhat, checks: &[usize]) -> Option<Zones> {
+        let caliper = self.caliper(what);
+        if let ReadWhat::DryBuild(check) = *what {
+            return Zones::of_value(self.check(check), caliper);
+        }
+        let read = Read { form: self.form(what)?, caliper };
+        let checks: Vec<&Check> = checks.iter().map(|&i| self.check(i)).collect();
+        Zones::of(&read, &checks, &self.ends)
+    }
+
+    fn choice(&self, what: ReadWhat, checks: &[usize]) -> Option<Choice> {
+        let zones = self.zones(&what, checks)?;
+        Some(Choice { caliper: self.caliper(&what), checks: checks.to_vec(), what, zones })
+    }
+
+    /// Dimensions of a check's value that are not exact.
+    fn dims_of(&self, check: usize) -> Vec<(u32, i64)> {
+        let form = self.check(check).value.as_ref().and_then(|v| v.form.as_ref());
+        let wide = |t: &&(u32, i64)| self.ends[t.0 as usize].least < self.ends[t.0 as usize].most;
+        form.map(|f| f.terms.iter().filter(wide).copied().collect()).unwrap_or_default()
+    }
+
+    /// The dimension that leaves least open of all these checks at once.
+    fn best_single(&self, checks: &[usize]) -> Option<Choice> {
+        let dims = self.dims_of(*checks.first()?);
+        let singles = dims.into_iter().filter_map(|(dim, _)| self.choice(ReadWhat::Dim(dim), checks));
+        singles.min_by_key(|c| (!c.zones.can_go, c.zones.undecided))
+    }
+
+    /// The reading that leaves least open of one check; of equals the one that is less work.
+    fn best_for(&self, check: usize) -> Option<Choice> {
+        let single = self.best_single(&[check]);
+        let dry = self.choice(ReadWhat::DryBuild(check), &[check]);
+        let seen = seen_on_dry_build(self.check(check).demand);
+        let pairs = self.pairs(check).into_iter().filter_map(|what| self.choice(what, &[check]));
+        let best = single.into_iter().chain(dry.filter(|_| seen)).chain(pairs);
+        let best = best.min_by_key(|c| c.zones.undecided).filter(|c| c.zones.undecided < 1_000);
+        best.or_else(|| self.choice(ReadWhat::DryBuild(check), &[check]))
+    }
+
+    /// Pairs that go into the value alike: their sum, or the one less the other.
+    fn pairs(&self, check: usize) -> Vec<ReadWhat> {
+        let dims = self.dims_of(check);
+        let mut found = Vec::new();
+        for (at, &(a, of_a)) in dims.iter().enumerate() {
+            for &(b, of_b) in dims[at + 1..].iter().filter(|(_, k)| k.abs() == of_a.abs()) {
+                let sum = of_a == of_b;
+                let larger_first = sum || self.ends[a as usize].nominal >= self.ends[b as usize].nominal;
+                let (one, other) = if larger_first { (a, b) } else { (b, a) };
+                found.push(ReadWhat::Pair { one, other, sum });
+            }
+        }
+        found
+    }
 }
 
-fn nature(stack: &Stack, bench: &Bench<'_>, dim: u32) -> Nature {
-    let item_dim = &stack.dims[dim as usize];
-    let placed = &stack.items[item_dim.item.0 as usize];
-    let shape = &bench.catalogue.variant(placed.variant).shape;
-    shape.dims.iter().find(|d| d.name == item_dim.name).map_or(Nature::Depth, |d| d.nature)
-}
-
-/// The value of the check itself, read on the parts put together dry.
-fn on_dry_build(bench: &Bench<'_>, index: usize, check: &Check, order: usize) -> Option<Reading> {
-    check.value.as_ref()?;
-    let caliper = bench.caliper.uncertainty(Nature::Depth).as_nm();
-    Some(Reading {
-        what: ReadWhat::DryBuild(index),
-        go_from: check.least.map(|v| v + caliper),
-        go_to: check.most.map(|v| v - caliper),
-        no_below: check.least.map(|v| v - caliper),
-        no_above: check.most.map(|v| v + caliper),
-        caliper,
-        order: order as u32 + 1,
-        decides: false,
-    })
+/// Heights and depths that a rod reaches while the parts stand together; what lies between two walls is not seen there.
+fn seen_on_dry_build(demand: Demand) -> bool {
+    matches!(
+        demand,
+        Demand::GapLeast
+            | Demand::GapMost
+            | Demand::SleeveOverlap(_)
+            | Demand::StandsOut(_)
+            | Demand::Insertion(_)
+            | Demand::Spare(_)
+            | Demand::GripLength(_)
+            | Demand::GripPinch(_)
+            | Demand::Still
+            | Demand::Slit(_)
+    )
 }

@@ -1,6 +1,8 @@
 //! Real parts dropped on one another: every dimension one number, plain arithmetic. Must share nothing with the
 //! engine's way to a landing; takes from it only what a part looks like once it is seated.
 
+#![allow(dead_code, reason = "each proof uses its own share of this")]
+
 use benchleaf::assembly::{ItemIx, Mating, PlacedSegment, PlacedWall, Stack};
 use benchleaf::quantity::{Ends, Form};
 use benchleaf::rules::{PutOn, Rule};
@@ -101,7 +103,7 @@ impl<'s> Pile<'s> {
     }
 
     /// What drops with an item, level with its bottom.
-    fn riders(&self, item: usize) -> impl Iterator<Item = usize> + '_ {
+    pub fn riders(&self, item: usize) -> impl Iterator<Item = usize> + '_ {
         (0..self.stack.items.len()).filter(move |&i| {
             self.rule.slot(self.stack.items[i].slot).put_on == PutOn::Flush
                 && self.stack.items[i].rides_with == Some(ItemIx(item as u16))
@@ -199,15 +201,8 @@ impl<'s> Pile<'s> {
 
     /// A male thread shows its mate's thread its root, everything else its crests.
     fn most_seen(&self, of: (usize, &Ring<'_>), by: (usize, &Ring<'_>)) -> f64 {
-        let screwed = |own: usize, other: usize, surface: &str| {
-            self.stack.items[own]
-                .mates
-                .iter()
-                .any(|m| m.how == Mating::Thread && m.item == ItemIx(other as u16) && m.surface == surface)
-        };
-        let (male, female) = (of.1.placed.outside.surface, by.1.placed.bore.surface);
         match of.1.root {
-            Some(root) if screwed(of.0, by.0, male) && screwed(by.0, of.0, female) => root,
+            Some(root) if self.screwed((of.0, of.1.placed), (by.0, by.1.placed)) => root,
             _ => of.1.outside[0].max(of.1.outside[1]),
         }
     }
@@ -215,17 +210,54 @@ impl<'s> Pile<'s> {
     /// The first ring slides over the second because the rule names them as a sleeve.
     fn slide(&self, outer: (usize, &Ring<'_>), inner: (usize, &Ring<'_>)) -> Result<bool, Impossible> {
         let (bore, outside) = (&outer.1.placed.bore, &inner.1.placed.outside);
-        let named = self
-            .slides
-            .iter()
-            .find(|s| s.outer == (outer.0, bore.surface) && s.inner == (inner.0, outside.surface));
-        let Some(named) = named else { return Ok(false) };
-        let clear = outer.1.least() + named.springs - inner.1.outside[0].max(inner.1.outside[1]);
+        let Some(springs) = self.springs((outer.0, outer.1.placed), (inner.0, inner.1.placed)) else {
+            return Ok(false);
+        };
+        let clear = outer.1.least() + springs - inner.1.outside[0].max(inner.1.outside[1]);
         if clear >= 0.0 {
             return Ok(true);
         }
-        let widest = bore.diameter[0].minus(&outside.diameter[0]).most(&self.ends) as f64 + named.springs;
+        let widest = bore.diameter[0].minus(&outside.diameter[0]).most(&self.ends) as f64 + springs;
         if widest < 0.0 { Ok(false) } else { Err(Impossible) }
+    }
+
+    /// How far the first springs open over the second; `None`: the rule does not name them as a sleeve.
+    pub fn springs(&self, outer: (usize, &PlacedSegment), inner: (usize, &PlacedSegment)) -> Option<f64> {
+        let walls = ((outer.0, outer.1.bore.surface), (inner.0, inner.1.outside.surface));
+        self.slides.iter().find(|s| (s.outer, s.inner) == walls).map(|s| s.springs)
+    }
+
+    /// The two are screwed together by these walls.
+    pub fn screwed(&self, male: (usize, &PlacedSegment), female: (usize, &PlacedSegment)) -> bool {
+        let one = |own: usize, other: usize, surface: &str| {
+            let with = ItemIx(other as u16);
+            let mates = &self.stack.items[own].mates;
+            mates.iter().any(|m| m.how == Mating::Thread && m.item == with && m.surface == surface)
+        };
+        one(male.0, female.0, male.1.outside.surface) && one(female.0, male.0, female.1.bore.surface)
+    }
+
+    /// What the push goes through before it comes to the ring, by what each rests on.
+    pub fn pushed(&self, supports: &[Vec<usize>]) -> Vec<usize> {
+        let slot = |i: usize| self.stack.items[i].slot;
+        let under_ring = |i: usize| self.rule.path.iter().skip(1).any(|p| p.slot == slot(i));
+        let mut next: Vec<usize> = (0..supports.len()).filter(|&i| slot(i) == self.rule.pulled).collect();
+        let mut pushed: Vec<usize> = Vec::new();
+        while let Some(item) = next.pop() {
+            if item != 0 && !pushed.contains(&item) && !under_ring(item) {
+                pushed.push(item);
+                next.extend(self.riders(item).chain(supports[item].iter().copied()));
+            }
+        }
+        pushed
+    }
+
+    /// The fork, and what is pressed on it or set in it.
+    pub fn on_fork(&self, i: usize) -> bool {
+        let placed = &self.stack.items[i];
+        let chosen = matches!(self.rule.slot(placed.slot).put_on, PutOn::Chosen(_));
+        let pressed = placed.mates.iter().any(|m| m.how == Mating::Press && m.item == ItemIx(0));
+        i == 0 || ((pressed || placed.rides_with == Some(ItemIx(0))) && !chosen)
     }
 
     fn gap(
@@ -234,25 +266,10 @@ impl<'s> Pile<'s> {
         bottoms: &[Option<f64>],
         supports: &[Vec<usize>],
     ) -> Option<Option<f64>> {
-        let slot = |i: usize| self.stack.items[i].slot;
-        let under_ring = |i: usize| self.rule.path.iter().skip(1).any(|p| p.slot == slot(i));
-        let mut next: Vec<usize> = (0..bottoms.len()).filter(|&i| slot(i) == self.rule.pulled).collect();
-        let mut pushed: Vec<usize> = Vec::new();
-        while let Some(item) = next.pop() {
-            if item != 0 && !pushed.contains(&item) && !under_ring(item) {
-                pushed.push(item);
-                next.extend(self.riders(item).chain(supports[item].iter().copied()));
-            }
-        }
-        let on_fork = |i: usize| {
-            let placed = &self.stack.items[i];
-            let chosen = matches!(self.rule.slot(placed.slot).put_on, PutOn::Chosen(_));
-            let pressed = placed.mates.iter().any(|m| m.how == Mating::Press && m.item == ItemIx(0));
-            i == 0 || ((pressed || placed.rides_with == Some(ItemIx(0))) && !chosen)
-        };
+        let pushed = self.pushed(supports);
         let mut least: Option<f64> = None;
         for &item in &pushed {
-            for fixed in (0..bottoms.len()).filter(|&i| on_fork(i) && i != item) {
+            for fixed in (0..bottoms.len()).filter(|&i| self.on_fork(i) && i != item) {
                 let (Some(upper), Some(lower)) = (bottoms[item], bottoms[fixed]) else { continue };
                 let reach = self.reach((fixed, &rings[fixed]), (item, &rings[item])).ok()?;
                 let left = reach.map(|r| upper - lower - r);

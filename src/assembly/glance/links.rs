@@ -9,6 +9,7 @@ use super::rule::At;
 use super::{Glance, Seated};
 use crate::assembly::blame::bit;
 use crate::assembly::build::Pick;
+use crate::assembly::given::Given;
 use crate::assembly::ledger::{CaseValue, outcome_within};
 use crate::assembly::report::{Demand, Outcome};
 use crate::assembly::{check_items::closes_by, links::RING_SEAT, place};
@@ -203,7 +204,8 @@ fn seat_outcome(
     press: Option<u16>,
     dims: &[Ends],
 ) -> Outcome {
-    let within = |form: Form, least, most| outcome_within(&CaseValue::of(form, dims), least, most);
+    let within =
+        |form: Form, least, most| outcome_within(&CaseValue::of(form, Given::any(dims)), least, most);
     if shape.features.split_ring {
         let play = as_made.minus(seat);
         let slot = place::cuts(shape, 0, false).first().map_or_else(Form::zero, |c| closes_by(&c.width));
@@ -216,7 +218,8 @@ fn seat_outcome(
     }
     let Some((least, most)) = &shape.features.fits_bore else { return Outcome::Pass };
     let forms = [seat.minus(least), most.minus(seat)];
-    CaseValue::least_of(&forms, dims).map_or(Outcome::Pass, |value| outcome_within(&value, Some(0), None))
+    CaseValue::least_of(&forms, Given::any(dims))
+        .map_or(Outcome::Pass, |value| outcome_within(&value, Some(0), None))
 }
 
 /// Bore minus outside at its narrowest and widest.
