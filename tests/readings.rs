@@ -51,6 +51,15 @@ fn more_shims(parts: &str) -> String {
     format!("{parts}\n\n{}\n\n{}\n", other("shim-long", "52 ±0.05"), other("shim-short", "48 ±0.05"))
 }
 
+fn book_of(parts: &str) -> Book {
+    Book::of_texts(&[
+        ("content/shop.toml", SHOP),
+        ("content/headsets/integrated.toml", HEADSET),
+        ("content/systems/seventh.toml", SYSTEM),
+        ("parts/all.toml", parts),
+    ])
+}
+
 fn book(numbers: &mut Numbers) -> Book {
     let mut parts = PARTS.to_string();
     let lengths = numbers.one_in(2);
@@ -62,12 +71,7 @@ fn book(numbers: &mut Numbers) -> Book {
     if numbers.one_in(2) {
         parts = more_shims(&parts);
     }
-    Book::of_texts(&[
-        ("content/shop.toml", SHOP),
-        ("content/headsets/integrated.toml", HEADSET),
-        ("content/systems/seventh.toml", SYSTEM),
-        ("parts/all.toml", &parts),
-    ])
+    book_of(&parts)
 }
 
 /// What the caliper is put to; `None` where the value of a check is not one form in every case.
@@ -126,7 +130,6 @@ struct Seen {
     deciding: usize,
     pairs: usize,
     dry: usize,
-    shared: usize,
     go: usize,
     no: usize,
 }
@@ -215,7 +218,7 @@ fn next_goes(book: &Book, answer: &Answer, reading: &Reading, numbers: &mut Numb
 #[test]
 fn readings_are_true_of_parts_in_hand() {
     let mut numbers = Numbers(5);
-    let (mut seen, mut instead) = (Seen::default(), 0);
+    let mut seen = Seen::default();
     for _ in 0..150 {
         let book = book(&mut numbers);
         let strengths = ShopStrengths(&book.shop);
@@ -230,14 +233,44 @@ fn readings_are_true_of_parts_in_hand() {
             seen.deciding += usize::from(reading.decides);
             seen.pairs += usize::from(matches!(reading.what, ReadWhat::Pair { .. }));
             seen.dry += usize::from(matches!(reading.what, ReadWhat::DryBuild(_)));
-            seen.shared += usize::from(reading.checks.len() > 1);
             sampled(&answer.stack, reading, &mut numbers, &mut seen);
             share(&answer.stack, reading);
-            instead += next_goes(&book, &answer, reading, &mut numbers);
+            next_goes(&book, &answer, reading, &mut numbers);
         }
     }
     assert!(seen.answers > 40 && seen.readings >= seen.answers, "{seen:?}");
-    assert!(seen.deciding > 20 && seen.pairs > 5 && seen.dry > 5 && seen.shared > 0, "{seen:?}");
+    assert!(seen.deciding > 20 && seen.pairs > 5 && seen.dry > 5, "{seen:?}");
     assert!(seen.go > 2_000 && seen.no > 500, "{seen:?}");
-    assert!(instead > 0, "no plan was found to go instead: {seen:?}");
+}
+
+#[test]
+fn checks_that_share_a_dimension_share_one_window() {
+    let book = book_of(&with(PARTS, "fork", "steerer_outside", "28.6 ±0.12"));
+    let strengths = ShopStrengths(&book.shop);
+    let answer = book.bench(&strengths).answer(book.variant("fork"), 0);
+    assert_eq!(answer.verdict, Verdict::Measure);
+    let first = &answer.readings[0];
+    assert!(first.decides && first.checks.len() >= 2, "{:?}", answer.readings);
+    let ReadWhat::Dim(dim) = first.what else { panic!("{first:?}") };
+    assert_eq!(answer.stack.dims[dim as usize].name, "steerer_outside");
+    // The narrowest bore over it is 28.65 mm; an outside is read to 0.02 mm.
+    assert_eq!(first.go_to, Some(28_630_000));
+}
+
+/// A fork whose length leaves the gap open with every shim: too long or too short, another shim goes for certain.
+#[test]
+fn what_is_said_to_go_instead_goes() {
+    let mut numbers = Numbers(3);
+    let (mut said, mut tried) = (0, 0);
+    for tenths in 1_465..1_505 {
+        let long = format!("{}.{} ±1.2", tenths / 10, tenths % 10);
+        let book = book_of(&more_shims(&with(PARTS, "fork", "steerer_length", &long)));
+        let strengths = ShopStrengths(&book.shop);
+        let answer = book.bench(&strengths).answer(book.variant("fork"), 0);
+        for reading in &answer.readings {
+            said += usize::from(reading.then.below.is_some()) + usize::from(reading.then.above.is_some());
+            tried += next_goes(&book, &answer, reading, &mut numbers);
+        }
+    }
+    assert!(said >= 5 && tried >= 40, "{said} said, {tried} tried");
 }

@@ -1,7 +1,7 @@
 //! The finished stack as plain numbers for everyone above. Must not judge anything anew.
 
 use super::build::{Build, Item, Pick, Setting};
-use super::case::Decision;
+use super::case::{Case, Decision};
 use super::choose::stands;
 use super::judge::{Judgement, check, judge};
 use super::ledger::CaseValue;
@@ -25,6 +25,11 @@ pub fn assemble_knowing(setting: Setting<'_>, picks: &[Pick], known: &[Form]) ->
     for case in &mut build.cases {
         let holds = |form: &Form| Decision { form: form.negated(), positive: false };
         case.decisions.extend(known.iter().map(holds));
+    }
+    let possible = |case: &Case| case.given(&build.dims).possible();
+    if !known.is_empty() && build.cases.iter().any(possible) {
+        let kept = build.cases.iter().filter(|case| possible(case)).cloned().collect();
+        build.cases = kept;
     }
     let judgement = judge(&build);
     stack(&build, &judgement)

@@ -23,6 +23,7 @@ mod route;
 mod search;
 mod set_up;
 mod supply;
+mod trial;
 mod zones;
 
 pub use answer::{

@@ -7,12 +7,15 @@
 use super::answer::{ReadWhat, Reading, Then};
 use super::bench::Plan;
 use super::next_plan::next_plan;
+use super::trial;
 use super::zones::{Read, Zones};
 use crate::assembly::{Check, Demand, Outcome, Stack};
 use crate::quantity::{Ends, Form, Nature, ONE};
 
 /// A single reading that leaves more than this open (thousandths) is followed by others.
 const LEAVES_MUCH: u32 = 250;
+/// Dimensions tried one by one where the stack comes together in more than one way.
+const MOST_TRIED: usize = 12;
 
 struct Open<'a> {
     stack: &'a Stack,
@@ -45,6 +48,15 @@ pub(super) fn readings(plan: &Plan<'_>) -> Vec<Reading> {
     if let Some(single) = open.best_single(&open.checks).filter(|c| c.zones.can_go) {
         let much = single.zones.undecided > LEAVES_MUCH;
         chosen.push(single);
+        if !much {
+            return open.told(chosen);
+        }
+    }
+    if chosen.is_empty()
+        && let Some(tried) = open.best_by_trial()
+    {
+        let much = tried.zones.undecided > LEAVES_MUCH;
+        chosen.push(tried);
         if !much {
             return open.told(chosen);
         }
@@ -154,11 +166,48 @@ impl Open<'_> {
         form.map(|f| f.terms.iter().filter(wide).copied().collect()).unwrap_or_default()
     }
 
+    /// Dimensions of a check's value, and of the walls that it compares, that are not exact.
+    fn walls_of(&self, check: usize) -> Vec<u32> {
+        let its = self.check(check);
+        let mut dims: Vec<u32> = self.dims_of(check).into_iter().map(|t| t.0).collect();
+        for (item, surface) in its.about.iter().zip(&its.surfaces) {
+            let rings = self.stack.items[item.0 as usize].columns.iter().flat_map(|c| &c.segments);
+            let walls = rings.flat_map(|r| [&r.bore, &r.outside]).filter(|w| w.surface == *surface);
+            dims.extend(walls.flat_map(|w| &w.diameter).flat_map(|d| d.terms.iter().map(|t| t.0)));
+        }
+        dims.retain(|&d| self.ends[d as usize].least < self.ends[d as usize].most);
+        dims
+    }
+
     /// The dimension that leaves least open of all these checks at once.
     fn best_single(&self, checks: &[usize]) -> Option<Choice> {
         let dims = self.dims_of(*checks.first()?);
         let singles = dims.into_iter().filter_map(|(dim, _)| self.choice(ReadWhat::Dim(dim), checks));
         singles.min_by_key(|c| (!c.zones.can_go, c.zones.undecided))
+    }
+
+    /// Where the stack comes together in more than one way: the dimension of an open check that, once read, settles
+    /// most of everything.
+    fn best_by_trial(&self) -> Option<Choice> {
+        let formless = |&&c: &&usize| self.check(c).value.as_ref().is_none_or(|v| v.form.is_none());
+        self.checks.iter().find(formless)?;
+        let mut dims: Vec<u32> = Vec::new();
+        for dim in self.checks.iter().flat_map(|&c| self.walls_of(c)) {
+            if !dims.contains(&dim) {
+                dims.push(dim);
+            }
+        }
+        let tried = dims.into_iter().take(MOST_TRIED).map(|dim| {
+            let what = ReadWhat::Dim(dim);
+            let caliper = self.caliper(&what);
+            Choice {
+                zones: trial::zones(self.plan, dim, caliper),
+                what,
+                caliper,
+                checks: self.checks.clone(),
+            }
+        });
+        tried.filter(|c| c.zones.can_go).min_by_key(|c| c.zones.undecided)
     }
 
     /// The reading that leaves least open of one check; of equals the one that is less work.

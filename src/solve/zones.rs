@@ -55,11 +55,11 @@ fn times(form: &Form, read: &Form) -> Option<i64> {
 }
 
 /// True values: go from `go_from` to `go_to`, fail up to `fails_to` and from `fails_from` on.
-struct Bounds {
-    go_from: i64,
-    go_to: i64,
-    fails_to: i64,
-    fails_from: i64,
+pub(super) struct Bounds {
+    pub go_from: i64,
+    pub go_to: i64,
+    pub fails_to: i64,
+    pub fails_from: i64,
 }
 
 impl Default for Bounds {
@@ -94,7 +94,7 @@ impl Bounds {
         }
     }
 
-    fn zones(self, caliper: i64, (least, most): (i64, i64)) -> Zones {
+    pub fn zones(self, caliper: i64, (least, most): (i64, i64)) -> Zones {
         let (from, to) = (self.go_from.saturating_add(caliper), self.go_to.saturating_sub(caliper));
         let (low, high) = (from.max(least), to.min(most));
         let (below, above) = (self.fails_to.saturating_sub(caliper), self.fails_from.saturating_add(caliper));
@@ -104,6 +104,9 @@ impl Bounds {
         let width = length(least, most).max(1);
         let open = ((width - settled.min(width)) * 1_000 + width - 1) / width;
         let bounded = |at: i64| (at > i64::MIN / 2 && at < i64::MAX / 2).then_some(at);
+        // No reading goes: told as a range that is the wrong way round, never as one without ends.
+        let never = self.go_from > self.go_to;
+        let (from, to) = if never { (most + 1, least - 1) } else { (from, to) };
         Zones {
             go_from: bounded(from),
             go_to: bounded(to),
