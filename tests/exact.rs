@@ -3,6 +3,8 @@
 
 #[path = "proof/book.rs"]
 mod book;
+#[path = "proof/linear.rs"]
+mod linear;
 #[path = "proof/pile.rs"]
 mod pile;
 #[path = "proof/programme.rs"]

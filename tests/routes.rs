@@ -348,7 +348,8 @@ fn routes_are_those_of_walking_every_way() {
         *lengths.entry(held_against_all_ways(seed)).or_insert(0) += 1;
     }
     println!("{lengths:?}");
-    let with = |wanted: &dyn Fn(&[Option<(usize, bool)>; 2]) -> bool| -> u32 {
+    type Lengths = [Option<(usize, bool)>; 2];
+    let with = |wanted: &dyn Fn(&Lengths) -> bool| -> u32 {
         lengths.iter().filter(|(l, _)| wanted(l)).map(|(_, n)| n).sum()
     };
     assert!(with(&|l| l[0].is_none()) > 10, "some books have no route");

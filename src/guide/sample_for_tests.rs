@@ -9,7 +9,7 @@ use crate::catalogue::{Catalogue, PartIx, Shop, VariantIx, read_catalogue, read_
 use crate::kinds::Shape;
 use crate::quantity::{Length, Money};
 use crate::rules::{Rule, SlotIx, read_rules};
-use crate::solve::{Answer, Spend, Supply, Verdict};
+use crate::solve::{Answer, ReadWhat, Reading, Spend, Supply, Then, Verdict};
 
 const SHOP: &str = "name = \"Slipway\"\nlanguage = \"en\"\ncurrency = \"EUR\"\n";
 
@@ -344,3 +344,23 @@ pub const PLAN: [(&str, &str, bool); 7] = [
 /// The narrow shim stops on the top of the steerer.
 pub const NARROW: [(&str, &str, bool); 3] =
     [("fork", "fork-heron", false), ("head-tube", "deck-tern", false), ("shim", "shim-narrow", false)];
+
+/// A reading that decides; go zone, then no zone.
+pub fn reading(what: ReadWhat, go: (Option<i64>, Option<i64>), no: (Option<i64>, Option<i64>)) -> Reading {
+    let (go_from, go_to) = go;
+    let (no_below, no_above) = no;
+    let (checks, then) = (vec![], Then::default());
+    Reading {
+        what,
+        go_from,
+        go_to,
+        no_below,
+        no_above,
+        caliper: 20_000,
+        order: 1,
+        decides: true,
+        checks,
+        undecided: 42,
+        then,
+    }
+}

@@ -3,14 +3,14 @@
 use super::bench::Bench;
 use super::build::{guide, guide_with_problems};
 use super::page::{Guide, GuideAnswer};
-use super::sample_for_tests::{NARROW, PLAN, RULE, Sample, sample, with_rule};
+use super::sample_for_tests::{NARROW, PLAN, RULE, Sample, reading, sample, with_rule};
 use super::text::{WIDTH, plain};
 use super::{reason, supply};
 use crate::assembly::{Check, Demand, ItemIx, Outcome, Value};
 use crate::base::Problems;
 use crate::solve::{
-    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeadTube, Leave, ReadWhat, Reading, Spend,
-    Supply, Then, Verdict, Wanted, WhyLeft,
+    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeadTube, Leave, ReadWhat, Spend, Supply,
+    Verdict, Wanted, WhyLeft,
 };
 
 const MM: i64 = 1_000_000;
@@ -289,25 +289,6 @@ fn the_wanted_part_is_said_in_ranges_rounded_inward() {
           44.00 to 52.00 mm; nearest in the book: Narrow shim."
         ]
     );
-}
-
-fn reading(what: ReadWhat, go: (Option<i64>, Option<i64>), no: (Option<i64>, Option<i64>)) -> Reading {
-    let (go_from, go_to) = go;
-    let (no_below, no_above) = no;
-    let (checks, then) = (vec![], Then::default());
-    Reading {
-        what,
-        go_from,
-        go_to,
-        no_below,
-        no_above,
-        caliper: 20_000,
-        order: 1,
-        decides: true,
-        checks,
-        undecided: 42,
-        then,
-    }
 }
 
 #[test]

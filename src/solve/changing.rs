@@ -19,7 +19,7 @@ use crate::rules::{Change, Made, Rule, SlotIx};
 /// Searches come on top of the one without a change.
 const LIMITS: Limits = Limits { round: 100_000, last: 400_000 };
 /// What is only told beside a plan that needs no change is looked for less long.
-const BESIDE: Limits = Limits { round: 20_000, last: 60_000 };
+const BESIDE: Limits = Limits { round: 8_000, last: 24_000 };
 
 /// Which plans with a change are asked for.
 #[derive(Clone, Copy)]

@@ -13,9 +13,12 @@ use crate::rules::SlotIx;
 /// Stacks tried for one zone: enough for every part of a book of usual size, each way up.
 const MOST_TRIED: usize = 200;
 
+/// The cheapest, then the fewest parts, then the first by part.
+type Rank = (Cost, usize, Vec<Pick>);
+
 /// `within`: what the reading lets be true of `read`, a form over the dimensions of the plan's stack.
 pub(super) fn next_plan(plan: &Plan<'_>, read: &Form, within: (Option<i64>, Option<i64>)) -> Option<Next> {
-    let mut best: Option<((Cost, usize, Vec<Pick>), Next)> = None;
+    let mut best: Option<(Rank, Next)> = None;
     for (slot, picks) in changes(plan).into_iter().take(MOST_TRIED) {
         let changed = plan.with_slot(slot, &picks);
         let bought: Vec<Pick> =

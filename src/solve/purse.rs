@@ -32,6 +32,9 @@ struct Account {
     least: HashMap<(Choice, usize), Option<Cost>>,
 }
 
+/// By slot which candidates are left, where some are ruled out.
+type StillPossible = Vec<(usize, Rc<[bool]>)>;
+
 /// What may still come in the slots, as far as purchases go.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Choice(u32);
@@ -42,7 +45,7 @@ pub struct Purse<'a> {
     field: &'a Field,
     /// By choice and slot: how something can be had for it, where it must be filled and nothing is at hand.
     to_buy: Vec<Vec<Option<Rc<Need>>>>,
-    choices: HashMap<Vec<(usize, Rc<[bool]>)>, Choice>,
+    choices: HashMap<StillPossible, Choice>,
     accounts: Vec<Account>,
     after: HashMap<(usize, PartIx), usize>,
     by_missing: HashMap<Missing, usize>,
@@ -91,7 +94,7 @@ impl<'a> Purse<'a> {
 
     /// The choice of what is still possible.
     pub fn choice(&mut self, narrowed: &Narrowed) -> Choice {
-        let mut key: Vec<(usize, Rc<[bool]>)> = Vec::new();
+        let mut key = StillPossible::new();
         for (slot, possible) in narrowed.slots().filter(|s| self.rule.slots[s.0].least > 0 && !self.free) {
             key.push((slot, Rc::clone(possible)));
         }

@@ -7,47 +7,8 @@ use benchleaf::quantity::Form;
 use benchleaf::rules::{PutOn, Rule};
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 
+use super::linear::{Linear, NANOMETRE, NOTHING};
 use super::pile::Pile;
-
-/// What is less than this (millimetres) is nothing: a hundredth of a nanometre.
-const NOTHING: f64 = 1e-8;
-const NANOMETRE: f64 = 1e-6;
-
-/// A linear expression in millimetres over how far each dimension is above its least.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Linear {
-    constant: f64,
-    terms: Vec<(usize, f64)>,
-}
-
-impl Linear {
-    fn plus(&self, other: &Linear, times: f64) -> Linear {
-        let mut sum = self.clone();
-        sum.constant += times * other.constant;
-        for &(dim, k) in &other.terms {
-            match sum.terms.iter_mut().find(|t| t.0 == dim) {
-                Some(term) => term.1 += times * k,
-                None => sum.terms.push((dim, times * k)),
-            }
-        }
-        sum.terms.retain(|t| t.1.abs() > 1e-12);
-        sum.terms.sort_by_key(|t| t.0);
-        sum
-    }
-
-    fn minus(&self, other: &Linear) -> Linear {
-        self.plus(other, -1.0)
-    }
-
-    fn negated(&self) -> Linear {
-        Linear { constant: 0.0, terms: vec![] }.minus(self)
-    }
-
-    fn same(&self, other: &Linear) -> bool {
-        let rest = self.minus(other);
-        rest.terms.is_empty() && rest.constant.abs() < NOTHING
-    }
-}
 
 /// Furthest ends found, nanometres, and the sizes of real parts that reach them.
 #[derive(Clone, Debug)]

@@ -48,9 +48,9 @@ pub fn meeting_of(over: &Face, under: &Face) -> Option<(Meeting, [bool; BUILDS])
         }
         let least = hi.root.map_or(hi.diameter, |r| r.lower(hi.diameter));
         common.sure &= lo.diameter.most < least.least;
-        for build in 0..BUILDS {
+        for (build, surely) in surely.iter_mut().enumerate() {
             common.builds[build] &= lo.diameter.at[build] < hi.diameter.at[build];
-            surely[build] &= lo.diameter.at[build] < least.at[build];
+            *surely &= lo.diameter.at[build] < least.at[build];
         }
     }
     Some((met(over, under, common), surely))
