@@ -204,7 +204,8 @@ fn run_cuts(books: u64, least: usize) {
     let wrong: Vec<&String> = compared.iter().filter_map(|c| c.as_ref().err()).collect();
     assert!(wrong.is_empty(), "{} of {books} books differ, the first:\n{}", wrong.len(), wrong[0]);
     let found: Vec<(Option<Supply>, bool)> = compared.into_iter().flatten().collect();
-    let count = |wanted: &dyn Fn(&(Option<Supply>, bool)) -> bool| found.iter().filter(|f| wanted(f)).count();
+    type Told = (Option<Supply>, bool);
+    let count = |wanted: &dyn Fn(&Told) -> bool| found.iter().filter(|f| wanted(f)).count();
     let counts = [
         count(&|f| f.0 == Some(Supply::PermanentChange)),
         count(&|f| f.1),
