@@ -130,8 +130,8 @@ fn hatchings(doc: &Document) -> BTreeMap<String, String> {
     let groups = doc.descendants().filter(|n| n.has_attribute("data-item"));
     let told = groups.filter_map(|group| {
         let own = group.children().find(|n| n.attribute("class").is_some_and(|c| c.starts_with("hatch")))?;
-        let how = match own.attribute("href") {
-            Some(field) => field.to_string(),
+        let how = match own.first_element_child() {
+            Some(field) => field.attribute("href")?.to_string(),
             None => written_out(own, fact(doc.root_element(), "data-scale"))?,
         };
         Some((group.attribute("data-item").unwrap().to_string(), how))

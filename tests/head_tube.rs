@@ -51,9 +51,8 @@ impl<'b> Sweep<'b> {
         }
         let others = picks.into_iter().filter(|p| !slots.contains(&p.slot)).collect();
         let mut sweep = Sweep { book, setting, deck, others, mixes };
-        let going: Vec<Vec<Pick>> =
-            sweep.mixes.iter().filter(|mix| sweep.goes_over_the_steerer(mix)).cloned().collect();
-        sweep.mixes = going;
+        let all = std::mem::take(&mut sweep.mixes);
+        sweep.mixes = all.into_iter().filter(|mix| sweep.goes_over_the_steerer(mix)).collect();
         sweep
     }
 

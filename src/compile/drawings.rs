@@ -85,8 +85,9 @@ fn of_answer(
     };
     let made = |what, svg| Drawing { answer: told.answer, what, svg };
     if told.verdict == Verdict::No {
-        let why = told.reason.get(1).map(String::as_str).unwrap_or_default();
-        let svg = whole("drawing.why-not", DrawWords { why, ..DrawWords::default() }, &why_not);
+        let why: Vec<String> =
+            (0..answer.stack.checks.len()).map(|check| failure(book, told, answer, check)).collect();
+        let svg = whole("drawing.why-not", DrawWords { why: &why, ..DrawWords::default() }, &why_not);
         return vec![made(DrawingWhat::WhyNot, svg)];
     }
     let sizes = deciding(&answer.stack, &book.catalogue);
@@ -134,6 +135,12 @@ fn size(book: &Book, told: &GuideAnswer, answer: &Answer, key: &str, check: Opti
     row.map_or_else(String::new, |row| {
         book.words.say(key, &[("what", &row.what), ("value", &row.value), ("limit", &row.limit)])
     })
+}
+
+/// What a failed check is, with its value and limit where it has them.
+fn failure(book: &Book, told: &GuideAnswer, answer: &Answer, check: usize) -> String {
+    let valued = answer.stack.checks.get(check).is_some_and(|c| c.value.is_some());
+    size(book, told, answer, if valued { "drawing.fails" } else { "drawing.fails-fact" }, Some(check))
 }
 
 /// The deck's head tube as written, and the range it may have. No height is sure while the plan is to be measured.

@@ -21,8 +21,9 @@ pub(super) struct Clash<'a> {
 /// For each failed check, in order; places already marked are not marked twice.
 pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window, sheet: Sheet) -> Clash<'a> {
     let mut places: Vec<Place> = Vec::new();
-    for check in input.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail) {
-        let new = place(check, solids, window);
+    let failed = input.stack.checks.iter().enumerate().filter(|(_, c)| c.outcome == Outcome::Fail);
+    for (index, check) in failed {
+        let new = place(check, solids, window).map(|place| Place { check: index, ..place });
         let far = |p: &Place| {
             places
                 .iter()
@@ -39,7 +40,7 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
         way: p.way,
         dimensioned: p.dimensioned(),
         told: p.dimensioned(),
-        words: input.words.why,
+        words: input.words.why.get(p.check).map_or("", String::as_str),
         ..Spot::new(if p.overlaps.is_empty() { "apart" } else { "overlap" }, p.middle, p.size.max(0.02))
     });
     let mut marks = vec![filled];
@@ -59,6 +60,8 @@ const CLOSE: f64 = 20.0;
 const TOUCHING: f64 = 0.02;
 
 struct Place {
+    /// Which of the stack's checks fails there.
+    check: usize,
     middle: Point,
     /// Depth of the overlap, or how far the parts are apart.
     size: f64,
@@ -82,7 +85,7 @@ fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
     if let Some(largest) = overlaps.iter().max_by(|a, b| area(a).total_cmp(&area(b))) {
         let xs = || largest.points.iter().map(|p| p.x);
         let size = xs().fold(f64::MIN, f64::max) - xs().fold(f64::MAX, f64::min);
-        return Some(Place { middle: middle(&largest.points), size, way: Way::Level, overlaps });
+        return Some(Place { check: 0, middle: middle(&largest.points), size, way: Way::Level, overlaps });
     }
     let nearest = pairs.iter().filter_map(|(a, b)| between(a, b, sleeve(check.demand), window));
     let nearest = nearest.min_by(|a, b| a.1.total_cmp(&b.1));
@@ -92,7 +95,9 @@ fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
         Some((pt(-(ring.bore_at(bottom) + ring.outside_at(bottom)) / 2.0, bottom), 0.0, Way::Level))
     };
     let (middle, size, way) = nearest.or_else(alone)?;
-    Some(Place { middle, size, way, overlaps: Vec::new() })
+    // Where walls lie along each other too little, how far apart they are tells nothing.
+    let size = if matches!(check.demand, Demand::SleeveOverlap(_)) { 0.0 } else { size };
+    Some(Place { check: 0, middle, size, way, overlaps: Vec::new() })
 }
 
 /// Checks of one wall round another: what counts is where they lie along each other.

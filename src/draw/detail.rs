@@ -23,6 +23,8 @@ const LARGE: f64 = 1.45;
 const TIMES: [f64; 15] = [0.2, 0.33, 0.5, 0.75, 1.0, 1.5, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0, 50.0, 100.0];
 /// A ring smaller than this only says where.
 const LEAST_RING: f64 = 1.6;
+/// Over a detail for its letter, less a tenth of the radius.
+const LETTER_ROOM: f64 = 1.5;
 /// Between two details.
 const APART: f64 = 2.5;
 /// Letters of details, in their order. More are not drawn.
@@ -158,7 +160,9 @@ fn block(
     sheet: Sheet,
 ) -> (Vec<Mark>, Frame) {
     let (radius, times) = (sheet.printed(on_paper), spot.times(on_paper, sheet));
-    let centre = pt(left + radius, -radius);
+    // The letter stands out over a small circle by more than the margin holds.
+    let letter_room = sheet.printed((LETTER_ROOM - 0.1 * on_paper).max(0.0));
+    let centre = pt(left + radius, -radius - letter_room);
     let mut marks = vec![
         magnified(spot, name, pieces, (centre, radius, times), sheet),
         ring("detail-rim", centre, radius),
@@ -168,7 +172,7 @@ fn block(
     }
     let corner = sheet.printed(0.9 * on_paper);
     marks.extend(letter(name, pt(centre.x - corner, centre.y + corner), sheet));
-    let mut frame = Frame { left, right, low: -2.0 * radius - sheet.printed(0.5), high: 0.0 };
+    let mut frame = Frame { left, right, low: -2.0 * radius - letter_room - sheet.printed(0.5), high: 0.0 };
     let hundredths = (100.0 * spot.size).round() / 100.0;
     let measured = if spot.told { format!("{} mm", write::number(hundredths)) } else { String::new() };
     marks.extend(notes(&[&measured, spot.words], sheet, &mut frame));

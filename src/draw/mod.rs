@@ -57,8 +57,9 @@ pub struct DrawWords<'a> {
     /// Assembled: the head tube's height above its dimension line, as one reads it, and its limit below.
     pub head_tube: &'a str,
     pub head_tube_limit: &'a str,
-    /// Why-not picture: what is wrong, printed under the detail of the first failed check; may be empty.
-    pub why: &'a str,
+    /// Why-not picture: for each check of the stack what is told of it where it fails. The one whose place is magnified
+    /// is printed under it; none of another.
+    pub why: &'a [String],
     /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.
     pub way: &'a str,
     /// Step picture: tool and size ("5 mm hex key"); empty: nothing is printed.

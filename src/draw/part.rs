@@ -42,6 +42,8 @@ const SHORTENED: f64 = 4.0;
 const FIRST: f64 = 7.0;
 const LANE: f64 = 7.5;
 const JAW: f64 = 3.2;
+/// The key is at least this wide, paper millimetres.
+const KEY: f64 = 80.0;
 /// Free room round a letter beside its dimension line.
 const CLEAR: f64 = 2.6;
 
@@ -103,6 +105,8 @@ fn scene(input: &PartInput) -> Option<Scene> {
     marks.push(Mark::Group { class: "references", facts: Vec::new(), marks: labels });
     let lines: Vec<String> = key(input).iter().map(|line| line.replacen(':', "", 1)).collect();
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    // A narrow part's key would else be broken into more lines than the sheet is high.
+    frame.right = frame.right.max(frame.left + sheet.printed(KEY));
     marks.extend(notes(&lines, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Some(Scene { drawing: "part", sheet: Sheet { frame, ..sheet }, marks })

@@ -150,6 +150,9 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
         let x = radius.min(own.right) + sheet.printed(5.5);
         marks.push(arrow(x, from, to, sheet));
         frame.right = frame.right.max(x + sheet.printed(2.0));
+        // It ends where the part will be, and so may point beyond all that is there yet.
+        frame.low = frame.low.min(from.min(to));
+        frame.high = frame.high.max(from.max(to));
     }
     let end = if new.solid.marked_ends.first() == Some(&true) {
         new.solid.top - 0.3

@@ -53,6 +53,10 @@ impl Inherited {
         if let Some(width) = width(pen).filter(|&w| w != self.width) {
             set(element, "stroke-width", number(sheet.printed(width)));
         }
+        // A halo goes round a wall, not over it: the thinner the wall, the more would be lost.
+        if pen == Pen::Halo {
+            set(element, "paint-order", "stroke".into());
+        }
         let dashes: &[f64] = match pen {
             Pen::Chain => &[6.0, 1.0, 0.4, 1.0],
             Pen::Hidden => &[2.0, 1.0],

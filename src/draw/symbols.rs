@@ -37,8 +37,8 @@ pub(super) fn field(hatch: Hatch) -> Option<String> {
 /// The definitions, as an `svg` that takes no room: one on each page with drawings.
 pub fn page_symbols() -> String {
     let mut text = String::from(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"symbols\" width=\"0\" height=\"0\" aria-hidden=\"true\" \
-         focusable=\"false\"><defs fill=\"none\" stroke-linecap=\"round\" stroke-linejoin=\"round\">",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"symbols\" width=\"0\" height=\"0\" aria-hidden=\"true\">\
+         <defs fill=\"none\" stroke-linecap=\"round\" stroke-linejoin=\"round\">",
     );
     for (index, &pitch) in PITCHES.iter().enumerate() {
         text.push_str(&hatching(&format!("hatch-{}", index + 1), pitch));

@@ -182,11 +182,14 @@ impl Pencil<'_> {
                 let (field, clip) = (format!("#{field}"), format!("url(#{id})"));
                 let (x, y) = (part(FIELD.left), part(-FIELD.high));
                 let (width, height) = (part(FIELD.width()), part(FIELD.height()));
-                let mut shown = element("use", &[("class", class), ("href", &field), ("clip-path", &clip)]);
-                for (name, value) in [("x", x), ("y", y), ("width", width), ("height", height)] {
+                let mut shown = element("use", &[("href", &field), ("x", &x), ("y", &y)]);
+                for (name, value) in [("width", width), ("height", height)] {
                     shown.get_attributes_mut().insert(name.to_string(), value.into());
                 }
-                shown
+                // Clipped from round it: to some renderers a `use` moved by x and y moves its own clip path, too.
+                let mut own = element("g", &[("class", class), ("clip-path", &clip)]);
+                push(&mut own, shown);
+                own
             }
             _ => element("path", &[("class", class), ("d", &data)]),
         };

@@ -122,7 +122,8 @@ pub(super) fn effective<'a>(node: Node<'a, 'a>, name: &str) -> Option<&'a str> {
 /// How a part is hatched as drawn, from its group: rising or not, and the pitch on paper.
 pub(super) fn hatching(group: Node, scale: f64) -> Option<(bool, f64)> {
     let own = group.children().find(|n| n.attribute("class").is_some_and(|c| c.starts_with("hatch")))?;
-    if let Some(field) = own.attribute("href") {
+    if let Some(own) = own.first_element_child() {
+        let field = own.attribute("href")?;
         let (index, way) = field.strip_prefix("#hatch-")?.split_once('-')?;
         let shown =
             own.attribute("width")?.parse::<f64>().unwrap() * scale / super::super::symbols::FIELD.width();

@@ -71,7 +71,8 @@ fn drawings_for_the_eye() {
     let Some(folder) = option_env!("DRAWINGS") else { return };
     let tight = tight_shim();
     let mut input = tight.input();
-    input.words.why = "The shim's bore is 0.9 mm too small for the steerer";
+    let why = vec!["The shim's bore is 0.9 mm too small for the steerer".to_string()];
+    input.words.why = &why;
     save(folder, "why-not", &why_not(&input));
     for (name, sample) in samples() {
         let mut input = sample.input();
