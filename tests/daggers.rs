@@ -3,16 +3,14 @@
 
 #[path = "proof/book.rs"]
 mod book;
+#[path = "proof/seventh.rs"]
+mod seventh;
 
 use benchleaf::assembly::{Demand, Outcome, Pick, Placed, Stack, assemble};
 use benchleaf::quantity::{Ends, ONE};
 use benchleaf::solve::{ShopStrengths, Verdict};
 use book::Book;
-
-const SHOP: &str = "name = \"Quay Bench\"\ncurrency = \"EUR\"\n[materials]\nsteel = { strength = 600 }\n";
-const PARTS: &str = include_str!("proof/bench.toml");
-const SYSTEM: &str = include_str!("proof/seventh.toml");
-const HEADSET: &str = include_str!("../content/headsets/integrated.toml");
+use seventh::{PARTS, SHOP, SYSTEM, book_of, book_with, with};
 
 /// Slots and parts of the usual build.
 const USUAL: [(&str, &str); 10] = [
@@ -27,29 +25,6 @@ const USUAL: [(&str, &str); 10] = [
     ("cap", "cap"),
     ("bolt", "bolt"),
 ];
-
-/// The part's text with one field written anew or added.
-fn with(parts: &str, part: &str, field: &str, value: &str) -> String {
-    let from = parts.find(&format!("id = \"{part}\"")).unwrap_or_else(|| panic!("no part {part}"));
-    let to = parts[from..].find("\n\n").map_or(parts.len(), |end| from + end);
-    let mut lines: Vec<String> = parts[from..to].lines().map(str::to_string).collect();
-    lines.retain(|line| !line.starts_with(&format!("{field} =")));
-    lines.push(format!("{field} = {value}"));
-    format!("{}{}\n{}", &parts[..from], lines.join("\n"), &parts[to..])
-}
-
-fn book_of(parts: &str) -> Book {
-    book_with(SHOP, SYSTEM, parts)
-}
-
-fn book_with(shop: &str, system: &str, parts: &str) -> Book {
-    Book::of_texts(&[
-        ("content/shop.toml", shop),
-        ("content/headsets/integrated.toml", HEADSET),
-        ("content/systems/seventh.toml", system),
-        ("parts/all.toml", parts),
-    ])
-}
 
 fn put_together(book: &Book, build: &[(&str, &str)], turned: &[&str]) -> Stack {
     let strengths = ShopStrengths(&book.shop);

@@ -9,6 +9,8 @@ mod linear;
 mod pile;
 #[path = "proof/programme.rs"]
 mod programme;
+#[path = "proof/seventh.rs"]
+mod seventh;
 
 use benchleaf::assembly::{Demand, Pick, Stack, Value, assemble};
 use benchleaf::quantity::Form;
@@ -17,11 +19,7 @@ use benchleaf::solve::ShopStrengths;
 use book::{Book, Numbers};
 use pile::{Pile, value};
 use programme::{Reach, reached};
-
-const SHOP: &str = "name = \"Quay Bench\"\ncurrency = \"EUR\"\n[materials]\nsteel = { strength = 600 }\n";
-const PARTS: &str = include_str!("proof/bench.toml");
-const SYSTEM: &str = include_str!("proof/seventh.toml");
-const HEADSET: &str = include_str!("../content/headsets/integrated.toml");
+use seventh::{PARTS, book_of, with_size};
 
 /// Nanometres for each item that a height goes through, for what the engine rounds.
 const ROUNDING: f64 = 2.0;
@@ -58,41 +56,21 @@ const CROSSING: [(&str, &str, &[&str]); 12] = [
     ("shim", "length", &["50 ±0.1", "50 ±0.3"]),
 ];
 
-/// The part's text with one field written anew.
-fn with(parts: &str, part: &str, field: &str, written: &str) -> String {
-    let from = parts.find(&format!("id = \"{part}\"")).unwrap_or_else(|| panic!("no part {part}"));
-    let to = parts[from..].find("\n\n").map_or(parts.len(), |end| from + end);
-    let lines = parts[from..to].lines().map(|line| match line.starts_with(&format!("{field} =")) {
-        true => format!("{field} = \"{written}\""),
-        false => line.to_string(),
-    });
-    format!("{}{}{}", &parts[..from], lines.collect::<Vec<_>>().join("\n"), &parts[to..])
-}
-
 /// Parts with some sizes that cross, and now and then with cones of 36 degrees.
 fn parts(numbers: &mut Numbers) -> (String, bool) {
     let mut parts = PARTS.to_string();
     for (part, field, ways) in CROSSING {
         if numbers.one_in(2) {
-            parts = with(&parts, part, field, ways[numbers.below(ways.len())]);
+            parts = with_size(&parts, part, field, ways[numbers.below(ways.len())]);
         }
     }
     let steep = numbers.one_in(5);
     if steep {
         for (part, field) in [("race", "angle"), ("bearing", "inner_angle"), ("ring", "angle")] {
-            parts = with(&parts, part, field, "36");
+            parts = with_size(&parts, part, field, "36");
         }
     }
     (parts, steep)
-}
-
-fn book_of(parts: &str) -> Book {
-    Book::of_texts(&[
-        ("content/shop.toml", SHOP),
-        ("content/headsets/integrated.toml", HEADSET),
-        ("content/systems/seventh.toml", SYSTEM),
-        ("parts/all.toml", parts),
-    ])
 }
 
 fn put_together(book: &Book, numbers: &mut Numbers) -> Stack {

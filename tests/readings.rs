@@ -5,17 +5,15 @@
 mod book;
 #[path = "proof/pile.rs"]
 mod pile;
+#[path = "proof/seventh.rs"]
+mod seventh;
 
 use benchleaf::assembly::{Check, Outcome, Pick, Stack, assemble};
 use benchleaf::quantity::{Form, ONE};
 use benchleaf::solve::{Answer, ReadWhat, Reading, ShopStrengths, Verdict, picks_of};
 use book::{Book, Numbers};
 use pile::value;
-
-const SHOP: &str = "name = \"Quay Bench\"\ncurrency = \"EUR\"\n[materials]\nsteel = { strength = 600 }\n";
-const PARTS: &str = include_str!("proof/bench.toml");
-const SYSTEM: &str = include_str!("proof/seventh.toml");
-const HEADSET: &str = include_str!("../content/headsets/integrated.toml");
+use seventh::{PARTS, book_of, with_size};
 
 /// Nanometres: sizes are whole, and a limit is reached from either side.
 const ROUNDING: f64 = 5.0;
@@ -30,34 +28,15 @@ const DOUBTFUL: [(&str, &str, &[&str]); 6] = [
     ("top-cap", "bore", &["28.7 +0.1/0", "28.65 ±0.08"]),
 ];
 
-fn with(parts: &str, part: &str, field: &str, written: &str) -> String {
-    let from = parts.find(&format!("id = \"{part}\"")).unwrap_or_else(|| panic!("no part {part}"));
-    let to = parts[from..].find("\n\n").map_or(parts.len(), |end| from + end);
-    let lines = parts[from..to].lines().map(|line| match line.starts_with(&format!("{field} =")) {
-        true => format!("{field} = \"{written}\""),
-        false => line.to_string(),
-    });
-    format!("{}{}{}", &parts[..from], lines.collect::<Vec<_>>().join("\n"), &parts[to..])
-}
-
 /// A second shim, two millimetres longer, and a shorter one.
 fn more_shims(parts: &str) -> String {
     let from = parts.find("[[part]]\nid = \"shim\"").unwrap();
     let to = from + parts[from..].find("\n\n").unwrap();
     let shim = &parts[from..to];
     let other = |id: &str, long: &str| {
-        with(&shim.replace("id = \"shim\"", &format!("id = \"{id}\"")), id, "length", long)
+        with_size(&shim.replace("id = \"shim\"", &format!("id = \"{id}\"")), id, "length", long)
     };
     format!("{parts}\n\n{}\n\n{}\n", other("shim-long", "52 ±0.05"), other("shim-short", "48 ±0.05"))
-}
-
-fn book_of(parts: &str) -> Book {
-    Book::of_texts(&[
-        ("content/shop.toml", SHOP),
-        ("content/headsets/integrated.toml", HEADSET),
-        ("content/systems/seventh.toml", SYSTEM),
-        ("parts/all.toml", parts),
-    ])
 }
 
 fn book(numbers: &mut Numbers) -> Book {
@@ -65,7 +44,7 @@ fn book(numbers: &mut Numbers) -> Book {
     let lengths = numbers.one_in(2);
     for (part, field, ways) in DOUBTFUL {
         if numbers.one_in(2) && (lengths || !field.contains("length")) {
-            parts = with(&parts, part, field, ways[numbers.below(ways.len())]);
+            parts = with_size(&parts, part, field, ways[numbers.below(ways.len())]);
         }
     }
     if numbers.one_in(2) {
@@ -245,7 +224,7 @@ fn readings_are_true_of_parts_in_hand() {
 
 #[test]
 fn checks_that_share_a_dimension_share_one_window() {
-    let book = book_of(&with(PARTS, "fork", "steerer_outside", "28.6 ±0.12"));
+    let book = book_of(&with_size(PARTS, "fork", "steerer_outside", "28.6 ±0.12"));
     let strengths = ShopStrengths(&book.shop);
     let answer = book.bench(&strengths).answer(book.variant("fork"), 0);
     assert_eq!(answer.verdict, Verdict::Measure);
@@ -264,7 +243,7 @@ fn what_is_said_to_go_instead_goes() {
     let (mut said, mut tried) = (0, 0);
     for tenths in 1_465..1_505 {
         let long = format!("{}.{} ±1.2", tenths / 10, tenths % 10);
-        let book = book_of(&more_shims(&with(PARTS, "fork", "steerer_length", &long)));
+        let book = book_of(&more_shims(&with_size(PARTS, "fork", "steerer_length", &long)));
         let strengths = ShopStrengths(&book.shop);
         let answer = book.bench(&strengths).answer(book.variant("fork"), 0);
         for reading in &answer.readings {

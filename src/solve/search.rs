@@ -185,10 +185,8 @@ impl Walk<'_> {
         }
         let earlier = bit(SlotIx(index as u16)) - 1;
         let narrowed = self.narrow(index);
-        let blamed = match self.no_better(index, outcome).filter(|_| narrowed) {
-            Some(blame) => blame & earlier,
-            None => self.fill(index, 0, outcome) & earlier,
-        };
+        let no_better = if narrowed { self.no_better(index, outcome) } else { None };
+        let blamed = no_better.unwrap_or_else(|| self.fill(index, 0, outcome)) & earlier;
         if narrowed {
             self.narrowed.pop();
         }

@@ -135,7 +135,11 @@ impl Glance<'_> {
                 *possible && self.closes_with(pile, candidate, all, window)
             };
             possible = possible.iter().enumerate().map(closes).collect();
-            narrowed.blame |= self.blamed(Demand::GapLeast, bit(self.setting.rule.pulled) | bit(SlotIx(0)));
+            let out = |c: usize| !possible[c] && narrowed.at_place(slot, self.outline.place(index, c));
+            if (0..count).any(out) {
+                let pulled = bit(self.setting.rule.pulled);
+                narrowed.blame |= self.blamed(Demand::GapLeast, pulled | bit(SlotIx(0)));
+            }
             narrowed.dead |= !possible.contains(&true);
         }
         all.retain(|s| possible[s.0]);
@@ -166,34 +170,16 @@ impl Glance<'_> {
 
     /// With this candidate in its slot something may come of it that closes within the window.
     fn closes_with(&self, pile: &Pile<'_>, candidate: usize, here: &Standings, window: (i64, i64)) -> bool {
-        let last = self.setting.rule.pulled.0 as usize;
-        let fixed_top = pile.fixed_top;
         let only: Standings = here.iter().filter(|s| s.0 == candidate).copied().collect();
-        let closes = |index: usize, all: &Standings, others| {
-            !self.none_fits(index, all, (fixed_top, others), window).contains(&true)
+        let never = if pile.index == self.setting.rule.pulled.0 as usize {
+            self.none_fits(pile.index, &only, (pile.fixed_top, pile.others), window)
+        } else {
+            let others = self.least_room(pile.index, &only, pile.fixed_top, pile.others);
+            let mut standings = pile.standings.to_vec();
+            standings[pile.index] = only;
+            self.never_closes(pile.index + 1, standings, (pile.fixed_top, others), window)
         };
-        if pile.index == last {
-            return closes(last, &only, pile.others);
-        }
-        let mut others = self.least_room(pile.index, &only, fixed_top, pile.others);
-        let mut standings = pile.standings.to_vec();
-        standings[pile.index] = only;
-        for above in pile.index + 1..=last {
-            let slot = SlotIx(above as u16);
-            if !self.comes_down(slot) {
-                continue;
-            }
-            if self.lists.rests_on[above] == u64::MAX {
-                return true;
-            }
-            let all = self.standings(slot, &standings);
-            if above == last {
-                return closes(last, &all, others);
-            }
-            others = self.least_room(above, &all, fixed_top, others);
-            standings[above] = all;
-        }
-        true
+        !never.contains(&true)
     }
 
     /// Lengths that the slot's part must hold or overlap on what stands already.

@@ -1,15 +1,14 @@
-//! What the slots still to come can do to the closing gap at most: how high they reach, how low they may end.
+//! Where parts of the slots still to come may stand: on what is there, and on each other.
 //!
-//! Only bounds: whatever passing plan stands in those slots, its gap lies between them. Must not know search.
+//! Only bounds: whatever passing plan stands in those slots, they lie between them. Must not know search.
 
 use super::Glance;
 use super::figure::BUILDS;
 use super::land::meeting_of;
-use super::reach::{FAR, Left, Reach, VIEWS, Views, fits, lower, views};
+use super::reach::{FAR, Left, Reach, VIEWS, views};
 use super::ready::Ready;
 use crate::assembly::blame::bit;
 use crate::assembly::build::Pick;
-use crate::assembly::report::{Demand, Outcome};
 use crate::catalogue::VariantIx;
 use crate::rules::{PutOn, SlotIx};
 use rustc_hash::FxHashMap as HashMap;
@@ -88,6 +87,11 @@ impl Outline {
             all[candidate.place] = true;
         }
         all
+    }
+
+    /// What a candidate standing so leaves to the fork, least and most.
+    pub fn room(&self, slot: usize, candidate: usize, stands: Reach, view: usize) -> (i64, i64) {
+        self.slots[slot][candidate].room(stands, view)
     }
 
     pub fn ready(&self, slot: usize, candidate: usize) -> &Ready {
@@ -172,108 +176,6 @@ impl Glance<'_> {
         self.lists.sleeves.iter().any(|s| s.outer == outer && s.inner.first() == Some(&inner))
     }
 
-    /// Whatever comes from slot `next` on, can the gap still lie in its window?
-    pub(super) fn check_gap_ahead(&mut self, next: usize) {
-        let rule = self.setting.rule;
-        let Some((low, high)) = self.gap_window(next) else { return };
-        let demand = if low == -FAR { Demand::GapMost } else { Demand::GapLeast };
-        let never = self.gap_never(next, (low, high));
-        let outcome = match never {
-            _ if never[0] => Outcome::Fail,
-            _ if never.contains(&true) => Outcome::Measure,
-            _ => Outcome::Pass,
-        };
-        self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), outcome);
-    }
-
-    /// Views that a plan must hold in to be good enough.
-    pub(super) fn views(&self) -> usize {
-        if self.at_worst == Outcome::Pass { VIEWS } else { 1 }
-    }
-
-    /// What the gap must lie between, where something can be said with the slots before `next` done.
-    pub(super) fn gap_window(&self, next: usize) -> Option<(i64, i64)> {
-        let rule = self.setting.rule;
-        let limits = &rule.limits;
-        let asked = |demand| self.setting.asks(demand);
-        let low = Some(limits.gap_least.as_nm()).filter(|_| asked(Demand::GapLeast));
-        let high = limits.gap_most.map(|m| m.as_nm()).filter(|_| asked(Demand::GapMost));
-        let path_done = rule.path.iter().all(|s| (s.slot.0 as usize) < next);
-        let relied_on = !self.outline.is_empty() && path_done && asked(Demand::Path);
-        let something = (low.is_some() || high.is_some()) && next <= rule.pulled.0 as usize;
-        (relied_on && something).then(|| (low.unwrap_or(-FAR), high.unwrap_or(FAR)))
-    }
-
-    /// What a candidate standing so leaves to what is fixed to the fork, least and most; nothing where it stands
-    /// nowhere.
-    pub(super) fn room(
-        &self,
-        index: usize,
-        &(candidate, reach): &(usize, Reach),
-        fixed_top: i64,
-        view: usize,
-    ) -> Option<(i64, i64)> {
-        let room = || self.outline.slots[index][candidate].room(reach, view);
-        reach.is_in(view).then(room).map(|room| (room.0.min(reach.low[view] - fixed_top), room.1))
-    }
-
-    /// The least that all these leave, view by view, and `others`.
-    pub(super) fn least_room(&self, index: usize, all: &Standings, fixed_top: i64, others: Views) -> Views {
-        let mut least = others;
-        for (view, least) in least.iter_mut().enumerate().take(self.views()) {
-            let rooms = all.iter().filter_map(|s| self.room(index, s, fixed_top, view));
-            *least = rooms.map(|r| r.0).fold(*least, i64::min);
-        }
-        least
-    }
-
-    /// Views in which none of these closes within the window.
-    pub(super) fn none_fits(
-        &self,
-        index: usize,
-        all: &Standings,
-        (fixed_top, others): (i64, Views),
-        window: (i64, i64),
-    ) -> [bool; VIEWS] {
-        let mut none = [false; VIEWS];
-        for (view, none) in none.iter_mut().enumerate().take(self.views()) {
-            let mut rooms = all.iter().filter_map(|s| self.room(index, s, fixed_top, view));
-            *none = !rooms.any(|(least, most)| fits(view, (least.min(others[view]), most), window));
-        }
-        none
-    }
-
-    /// Views in which nothing that may still come leaves a gap in the window.
-    fn gap_never(&self, next: usize, window: (i64, i64)) -> [bool; VIEWS] {
-        let rule = self.setting.rule;
-        let mut slots: Vec<Standings> = vec![Standings::new(); rule.slots.len()];
-        let mut others = self.least_of_items();
-        let fixed_top = self.top_of_fixed();
-        for index in next..=rule.pulled.0 as usize {
-            let slot = SlotIx(index as u16);
-            if !self.comes_down(slot) {
-                if slot == rule.pulled {
-                    break;
-                }
-                continue;
-            }
-            if self.lists.rests_on[index] == u64::MAX {
-                break;
-            }
-            let standings = self.standings(slot, &slots);
-            if slot == rule.pulled {
-                return self.none_fits(index, &standings, (fixed_top, others), window);
-            }
-            others = self.least_room(index, &standings, fixed_top, others);
-            slots[index] = standings;
-        }
-        [false; VIEWS]
-    }
-
-    pub(super) fn comes_down(&self, slot: SlotIx) -> bool {
-        matches!(self.setting.rule.slot(slot).put_on, PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed)
-    }
-
     /// Where candidates of the slot may have their bottoms, over all that they may rest on.
     pub(super) fn standings(&self, slot: SlotIx, slots: &[Standings]) -> Standings {
         let mut all: Standings = Vec::new();
@@ -349,27 +251,6 @@ impl Glance<'_> {
         let found = Rc::new(self.standing_on(slot, (it.pick.slot, &it.ready)));
         self.outline.on_part.borrow_mut().insert(key, Rc::clone(&found));
         found
-    }
-
-    /// Something drops with a pushed part: how far that can come down is not looked into ahead.
-    fn anything_rides(&self) -> bool {
-        let slots = &self.setting.rule.slots;
-        slots
-            .iter()
-            .any(|s| s.put_on == PutOn::Flush && s.host.is_some_and(|h| h <= self.setting.rule.pulled))
-    }
-
-    /// Highest point of what is fixed to the fork.
-    pub(super) fn top_of_fixed(&self) -> i64 {
-        let of = |item: u8| Some(self.bottom(item)?.most + self.items[item as usize].ready.highest);
-        (1..self.items.len() as u8).filter(|&i| self.is_fixed(i)).filter_map(of).max().unwrap_or(-FAR)
-    }
-
-    /// What the items that may be pushed leave already, at least.
-    pub(super) fn least_of_items(&self) -> Views {
-        let all = (0..self.items.len() as u8).filter(|&i| !self.below_ring(i) && !self.is_chosen(i));
-        let start = if self.anything_rides() { -FAR } else { FAR };
-        all.map(|i| self.down(i)).fold([start; VIEWS], |least, d| lower(least, views(d.least, d.at)))
     }
 }
 
