@@ -5,24 +5,36 @@
 mod book;
 
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 use benchleaf::catalogue::{BoxIx, PartIx};
 use benchleaf::solve::{Answer, Article, Bench, Coming, ShopStrengths, Source, Verdict};
 use book::Book;
 use rayon::prelude::*;
 
-/// Every plan of two forks that come with much in their boxes.
-fn with_answers(check: impl Fn(&Bench<'_>, &Book, &[Answer])) {
+/// The demo book, and every plan of two forks that come with much in their boxes: found once for all tests.
+static PLANS: LazyLock<(Book, Vec<Vec<Answer>>)> = LazyLock::new(|| {
     let book = Book::demo();
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
-    for fork in ["fork-egret", "fork-stilt"] {
+    let of_fork = |fork: &str| {
         let part = book.catalogue.find(fork).unwrap();
         let all: Vec<Answer> =
             (0..book.rules.len()).into_par_iter().flat_map_iter(|s| bench.answers(part, s)).collect();
         let plans: Vec<Answer> = all.into_iter().filter(|a| a.verdict != Verdict::No).collect();
         assert!(plans.len() > 1, "{fork} goes with several systems");
-        check(&bench, &book, &plans);
+        plans
+    };
+    let plans = ["fork-egret", "fork-stilt"].map(of_fork).to_vec();
+    (book, plans)
+});
+
+fn with_answers(check: impl Fn(&Bench<'_>, &Book, &[Answer])) {
+    let (book, plans) = &*PLANS;
+    let strengths = ShopStrengths(&book.shop);
+    let bench = book.bench(&strengths);
+    for plans in plans {
+        check(&bench, book, plans);
     }
 }
 

@@ -31,7 +31,7 @@ function richest() {
 const shown = (tab) =>
   tab.evaluate(() =>
     Object.fromEntries(
-      ["now", "for", "measure", "not"].map((where) => [where, [...document.querySelectorAll(`#shelf-${where}:not([hidden]) li`)].map((li) => li.dataset.system)]),
+      ["now", "for", "measure", "change", "not"].map((where) => [where, [...document.querySelectorAll(`#shelf-${where}:not([hidden]) li`)].map((li) => li.dataset.system)]),
     ),
   );
 
@@ -70,7 +70,8 @@ test("with only a fork ticked the page says what the fork's guides say", async (
         for (const system of systems) {
           const guide = text(`guides/${fork}/${system}.html`);
           const said = guide.match(/data-verdict="(\w+)"(?: data-supply="([\w-]+)")?/);
-          const expected = said[1] === "no" ? "not" : said[1] === "measure" ? "measure" : said[2] === "as-boxed" ? "now" : "for";
+          const supplied = { "as-boxed": "now", "extra-parts": "for", "permanent-change": "change" };
+          const expected = said[1] === "no" ? "not" : said[1] === "measure" ? "measure" : supplied[said[2]];
           if (expected !== where) wrong.push(`${fork} with ${system}: guide ${expected}, page ${where}`);
         }
       }

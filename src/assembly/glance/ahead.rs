@@ -15,9 +15,9 @@ impl Glance<'_> {
         let rule = self.setting.rule;
         let Some((low, high)) = self.gap_window(next) else { return };
         let demand = if low == -FAR { Demand::GapMost } else { Demand::GapLeast };
-        let nothing = vec![Standings::new(); rule.slots.len()];
+        let mut nothing = vec![Standings::new(); rule.slots.len()];
         let so_far = (self.top_of_fixed(), self.least_of_items());
-        let never = self.never_closes(next, nothing, so_far, (low, high));
+        let never = self.never_closes(next, &mut nothing, so_far, (low, high));
         let outcome = match never {
             _ if never[0] => Outcome::Fail,
             _ if never.contains(&true) => Outcome::Measure,
@@ -84,11 +84,11 @@ impl Glance<'_> {
     }
 
     /// Views in which nothing that may come in slot `next` and those after it closes within the window, standing on
-    /// these and on what is there.
+    /// these and on what is there. Writes where they stand over what `standings` has from `next` on.
     pub(super) fn never_closes(
         &self,
         next: usize,
-        mut standings: Vec<Standings>,
+        standings: &mut [Standings],
         (fixed_top, mut others): (i64, Views),
         window: (i64, i64),
     ) -> [bool; VIEWS] {
@@ -101,7 +101,8 @@ impl Glance<'_> {
             if self.lists.rests_on[index] == u64::MAX {
                 break;
             }
-            let all = self.standings(slot, &standings);
+            standings[index].clear();
+            let all = self.standings(slot, standings);
             if index == last {
                 return self.none_fits(index, &all, (fixed_top, others), window);
             }

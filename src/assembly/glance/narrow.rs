@@ -57,7 +57,7 @@ struct Held {
 /// Where the slot looked at stands among those before it.
 struct Pile<'s> {
     index: usize,
-    standings: &'s [Standings],
+    standings: &'s mut [Standings],
     fixed_top: i64,
     others: Views,
 }
@@ -95,13 +95,14 @@ impl Glance<'_> {
             if self.lists.rests_on[index] == u64::MAX {
                 break;
             }
+            standings[index].clear();
             let mut all = self.standings(slot, &standings);
             all.retain(|s| narrowed.at_place(slot, self.outline.place(index, s.0)));
             let its = rule.slot(slot);
             if its.most == 1 {
                 let window = window.filter(|_| its.least == 1);
-                let pile = Pile { index, standings: &standings, fixed_top, others };
-                self.narrow_slot(&pile, next, window, &mut all, &mut narrowed);
+                let mut pile = Pile { index, standings: &mut standings, fixed_top, others };
+                self.narrow_slot(&mut pile, next, window, &mut all, &mut narrowed);
             }
             others = self.least_room(index, &all, fixed_top, others);
             standings[index] = all;
@@ -111,7 +112,7 @@ impl Glance<'_> {
 
     fn narrow_slot(
         &self,
-        pile: &Pile<'_>,
+        pile: &mut Pile<'_>,
         next: usize,
         window: Option<(i64, i64)>,
         all: &mut Standings,
@@ -131,10 +132,9 @@ impl Glance<'_> {
         }
         let mut possible: Vec<bool> = (0..count).map(|c| self.stands_somewhere(all, c)).collect();
         if let Some(window) = window {
-            let closes = |(candidate, possible): (usize, &bool)| {
-                *possible && self.closes_with(pile, candidate, all, window)
-            };
-            possible = possible.iter().enumerate().map(closes).collect();
+            for (candidate, possible) in possible.iter_mut().enumerate() {
+                *possible = *possible && self.closes_with(pile, candidate, all, window);
+            }
             let out = |c: usize| !possible[c] && narrowed.at_place(slot, self.outline.place(index, c));
             if (0..count).any(out) {
                 let pulled = bit(self.setting.rule.pulled);
@@ -169,15 +169,23 @@ impl Glance<'_> {
     }
 
     /// With this candidate in its slot something may come of it that closes within the window.
-    fn closes_with(&self, pile: &Pile<'_>, candidate: usize, here: &Standings, window: (i64, i64)) -> bool {
-        let only: Standings = here.iter().filter(|s| s.0 == candidate).copied().collect();
-        let never = if pile.index == self.setting.rule.pulled.0 as usize {
-            self.none_fits(pile.index, &only, (pile.fixed_top, pile.others), window)
+    fn closes_with(
+        &self,
+        pile: &mut Pile<'_>,
+        candidate: usize,
+        here: &Standings,
+        window: (i64, i64),
+    ) -> bool {
+        let (index, others) = (pile.index, pile.others);
+        let only = here.iter().filter(|s| s.0 == candidate);
+        pile.standings[index].clear();
+        pile.standings[index].extend(only);
+        let only = &pile.standings[index];
+        let never = if index == self.setting.rule.pulled.0 as usize {
+            self.none_fits(index, only, (pile.fixed_top, others), window)
         } else {
-            let others = self.least_room(pile.index, &only, pile.fixed_top, pile.others);
-            let mut standings = pile.standings.to_vec();
-            standings[pile.index] = only;
-            self.never_closes(pile.index + 1, standings, (pile.fixed_top, others), window)
+            let others = self.least_room(index, only, pile.fixed_top, others);
+            self.never_closes(index + 1, pile.standings, (pile.fixed_top, others), window)
         };
         !never.contains(&true)
     }

@@ -25,8 +25,9 @@ pub struct Outline {
     slots: Vec<Vec<Candidate>>,
     /// How high above the bottom of a part each candidate of a slot may stand on it.
     on_part: RefCell<HashMap<(SlotIx, Pick), OnPart>>,
-    /// The same on each candidate of another slot, upper candidates first.
-    on_slot: HashMap<(SlotIx, SlotIx), Vec<Vec<Option<Reach>>>>,
+    /// The same on each candidate of another slot: by upper slot, lower slot and lower candidate, which of the upper
+    /// candidates may stand there, and how high.
+    on_slot: Vec<Vec<Option<Vec<Standings>>>>,
 }
 
 struct Candidate {
@@ -123,13 +124,17 @@ impl Glance<'_> {
         self.outline = outline;
         let last = rule.pulled.0;
         for upper in (0..=last).map(SlotIx) {
-            for lower in (1..=upper.0).map(SlotIx) {
-                if self.may_rest(upper, lower) {
-                    let under = &self.outline.slots[lower.0 as usize];
-                    let on = under.iter().map(|c| self.standing_on(upper, (lower, &c.ready))).collect();
-                    self.outline.on_slot.insert((upper, lower), on);
-                }
-            }
+            let on = |lower: u16| {
+                let lower = SlotIx(lower);
+                let under = self.outline.slots[lower.0 as usize].iter();
+                let there = |c: &Candidate| {
+                    let on = self.standing_on(upper, (lower, &c.ready)).into_iter().enumerate();
+                    on.filter_map(|(candidate, on)| Some((candidate, on?))).collect()
+                };
+                (lower.0 > 0 && self.may_rest(upper, lower)).then(|| under.map(there).collect())
+            };
+            let on_lower = (0..=upper.0).map(on).collect();
+            self.outline.on_slot.push(on_lower);
         }
     }
 
@@ -192,24 +197,27 @@ impl Glance<'_> {
             }
         }
         for (index, standings) in slots.iter().enumerate() {
-            let Some(on) = self.outline.on_slot.get(&(slot, SlotIx(index as u16))) else { continue };
+            let Some(on) = self.on_slot(slot, index).filter(|_| !standings.is_empty()) else { continue };
+            all.reserve(standings.iter().map(|s| on[s.0].len()).sum());
             for (lower, base) in standings {
-                let standing =
-                    on[*lower].iter().enumerate().filter_map(|(c, on)| Some((c, base.plus((*on)?))));
-                all.extend(standing);
+                all.extend(on[*lower].iter().map(|(candidate, on)| (*candidate, base.plus(*on))));
             }
         }
         self.pile_up(slot, &mut all);
         drawn_together(all)
     }
 
+    fn on_slot(&self, upper: SlotIx, lower: usize) -> Option<&Vec<Standings>> {
+        self.outline.on_slot.get(upper.0 as usize)?.get(lower)?.as_ref()
+    }
+
     /// Several of a slot stand on each other: each may stand as high as all the others below it make it.
     fn pile_up(&self, slot: SlotIx, all: &mut Standings) {
         let more = i64::from(self.setting.rule.slot(slot).most.saturating_sub(1));
-        let Some(on) = self.outline.on_slot.get(&(slot, slot)).filter(|_| more > 0) else { return };
+        let Some(on) = self.on_slot(slot, slot.0 as usize).filter(|_| more > 0) else { return };
         let Some(mut reach) = all.iter().map(|s| s.1).reduce(Reach::with) else { return };
         for view in 0..VIEWS {
-            let steps = on.iter().flatten().flatten().filter(|s| s.is_in(view));
+            let steps = on.iter().flatten().map(|s| s.1).filter(|s| s.is_in(view));
             let (low, high) =
                 steps.fold((0, 0), |(low, high), s| (low.min(s.low[view]), high.max(s.high[view])));
             reach.low[view] += more * low;
@@ -259,12 +267,10 @@ fn drawn_together(all: Standings) -> Standings {
     if all.len() <= MOST_STANDINGS {
         return all;
     }
-    let mut drawn: Standings = Vec::new();
+    let count = all.iter().map(|s| s.0 + 1).max().unwrap_or(0);
+    let mut drawn: Vec<Option<Reach>> = vec![None; count];
     for (candidate, reach) in all {
-        match drawn.iter_mut().find(|d| d.0 == candidate) {
-            Some(one) => one.1 = one.1.with(reach),
-            None => drawn.push((candidate, reach)),
-        }
+        drawn[candidate] = Some(drawn[candidate].map_or(reach, |one| one.with(reach)));
     }
-    drawn
+    drawn.into_iter().enumerate().filter_map(|(candidate, reach)| Some((candidate, reach?))).collect()
 }
