@@ -38,7 +38,9 @@ fn of_answer(bench: &Bench<'_>, answer: &Answer) -> SetUps {
     let own_bars = own.as_ref().and_then(|s| s.bars);
     let mut all: Vec<SetUp> = own.into_iter().collect();
     for bars in bench.possible(fork, system, &BARS).into_iter().filter(|&bars| Some(bars) != own_bars) {
-        match bench.held_plan(fork, system, &Held { owned: &[], fixed: &[bars] }) {
+        // Nobody is led over a stop that may not go.
+        let held = Held { owned: &[], fixed: &[bars], known: &[], measured: false };
+        match bench.held_plan(fork, system, &held) {
             HeldPlan::Goes(picks) => all.extend(bench.set_up(fork, system, &picks)),
             HeldPlan::Unsettled => complete = false,
             HeldPlan::Measure(_) | HeldPlan::No => {}

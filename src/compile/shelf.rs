@@ -4,6 +4,7 @@
 //! there, the cheapest plan that uses those. The page only looks up. Must not know the page.
 
 use super::book::Book;
+use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::guide::{RouteTeller, verdict_key};
 use crate::site::{RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way, guide_path};
@@ -159,6 +160,9 @@ impl Ways<'_> {
             (0..self.choices.headsets.len()).filter(|&h| useful(&self.choices.headsets[h])).collect();
         let mut found = vec![];
         let mut nothing_to_gain = false;
+        // Alone with these nothing goes: then nothing goes with one more thing that could have been bought as well.
+        let mut refused: Vec<(Option<usize>, Option<usize>)> = vec![];
+        let mut plans: Vec<(Outcome, Vec<Pick>)> = vec![];
         for &clamp in &clamps {
             for &bars in &bars {
                 // Where the plan costs nothing anyhow, more in hand cannot make it cheaper: only whether the
@@ -166,7 +170,23 @@ impl Ways<'_> {
                 if nothing_to_gain && clamp.is_some() && bars.is_some() {
                     continue;
                 }
-                let Some(way) = self.way(None, clamp, bars) else { continue };
+                if self.bars_sold(bars) && refused.contains(&(clamp, None))
+                    || self.clamp_sold(clamp) && refused.contains(&(None, bars))
+                {
+                    continue;
+                }
+                let known: Vec<_> = plans.iter().filter(|p| self.uses(&p.1, clamp, bars)).collect();
+                let plan = match self.plan(None, clamp, bars, &known) {
+                    HeldPlan::Goes(picks) => (Outcome::Pass, picks),
+                    HeldPlan::Measure(picks) => (Outcome::Measure, picks),
+                    HeldPlan::No => {
+                        refused.push((clamp, bars));
+                        continue;
+                    }
+                    HeldPlan::Unsettled => continue,
+                };
+                plans.push(plan.clone());
+                let Some(way) = self.way(None, clamp, bars, &plan) else { continue };
                 let free = (way.unpriced, way.minor) == (0, 0);
                 nothing_to_gain |= free && !way.measure && clamp.is_none() && bars.is_none();
                 let price = (way.measure, way.unpriced, way.minor);
@@ -174,34 +194,84 @@ impl Ways<'_> {
                 if free || nothing_to_gain {
                     continue;
                 }
-                let with = headsets.iter().filter_map(|&h| self.way(Some(h), clamp, bars));
+                let with = headsets.iter().filter_map(|&h| {
+                    let better = match self.plan(Some(h), clamp, bars, &[&plan]) {
+                        HeldPlan::Goes(picks) => (Outcome::Pass, picks),
+                        HeldPlan::Measure(picks) => (Outcome::Measure, picks),
+                        HeldPlan::No | HeldPlan::Unsettled => return None,
+                    };
+                    self.way(Some(h), clamp, bars, &better)
+                });
                 found.extend(with.filter(|w| (w.measure, w.unpriced, w.minor) < price));
             }
         }
         found
     }
 
-    /// The cheapest plan that uses the ticked clamp and bars; `None` where there is none, or none was found.
-    fn way(&self, headset: Option<usize>, clamp: Option<usize>, bars: Option<usize>) -> Option<Way> {
-        let own: Vec<PartIx> = [clamp.map(|c| self.choices.clamps[c]), bars.map(|b| self.choices.bars[b])]
-            .into_iter()
-            .flatten()
-            .collect();
+    fn clamp_sold(&self, clamp: Option<usize>) -> bool {
+        clamp.is_none_or(|c| self.bench.sold(self.choices.clamps[c]))
+    }
+
+    fn bars_sold(&self, bars: Option<usize>) -> bool {
+        bars.is_none_or(|b| self.bench.sold(self.choices.bars[b]))
+    }
+
+    /// What of the ticked things the plan must use, and everything ticked with boxes unpacked.
+    fn held(
+        &self,
+        headset: Option<usize>,
+        clamp: Option<usize>,
+        bars: Option<usize>,
+    ) -> (Vec<PartIx>, Vec<(PartIx, u32)>) {
+        let clamp = clamp.map(|c| self.choices.clamps[c]);
+        let own: Vec<PartIx> = clamp.into_iter().chain(bars.map(|b| self.choices.bars[b])).collect();
         let mut owned: Vec<(PartIx, u32)> = own.iter().map(|&part| (part, 1)).collect();
         if let Some(headset) = headset {
             owned.extend(&self.book.catalogue.the_box(self.choices.headsets[headset]).holds);
         }
+        (own, owned)
+    }
+
+    fn uses(&self, picks: &[Pick], clamp: Option<usize>, bars: Option<usize>) -> bool {
+        let (fixed, _) = self.held(None, clamp, bars);
+        let part = |pick: &Pick| self.book.catalogue.variant(pick.variant).part;
+        fixed.iter().all(|&own| picks.iter().any(|p| part(p) == own))
+    }
+
+    /// The cheapest plan that uses the ticked clamp and bars; `known`: plans that use them, found with less in hand.
+    fn plan(
+        &self,
+        headset: Option<usize>,
+        clamp: Option<usize>,
+        bars: Option<usize>,
+        known: &[&(Outcome, Vec<Pick>)],
+    ) -> HeldPlan {
+        if (headset, clamp, bars) == (None, None, None) {
+            let picks = picks_of(&self.answer.stack);
+            return match self.answer.verdict {
+                Verdict::Goes => HeldPlan::Goes(picks),
+                Verdict::Measure => HeldPlan::Measure(picks),
+                Verdict::No => HeldPlan::No,
+            };
+        }
+        let (fixed, owned) = self.held(headset, clamp, bars);
+        let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
+        let held = Held { owned: &owned, fixed: &fixed, known: &known, measured: true };
+        self.bench.held_plan(self.answer.fork, self.answer.system, &held)
+    }
+
+    /// `None` where something missing cannot be bought.
+    fn way(
+        &self,
+        headset: Option<usize>,
+        clamp: Option<usize>,
+        bars: Option<usize>,
+        (outcome, picks): &(Outcome, Vec<Pick>),
+    ) -> Option<Way> {
+        let (_, owned) = self.held(headset, clamp, bars);
         let (fork, system) = (self.answer.fork, self.answer.system);
-        let (picks, measure) = match (headset, own.is_empty()) {
-            (None, true) => (picks_of(&self.answer.stack), self.answer.verdict == Verdict::Measure),
-            _ => match self.bench.held_plan(fork, system, &Held { owned: &owned, fixed: &own }) {
-                HeldPlan::Goes(picks) => (picks, false),
-                HeldPlan::Measure(picks) => (picks, true),
-                HeldPlan::No | HeldPlan::Unsettled => return None,
-            },
-        };
-        let OwnPlan { cost, buy } = self.bench.own_plan(fork, system, &picks, &owned)?;
-        Some(self.told(headset, clamp, bars, measure, cost, &buy))
+        let OwnPlan { cost, buy } = self.bench.own_plan(fork, system, picks, &owned)?;
+        Some(self.told(headset, clamp, bars, *outcome == Outcome::Measure, cost, &buy))
     }
 
     fn told(

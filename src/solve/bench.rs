@@ -73,7 +73,7 @@ impl<'a> Bench<'a> {
         let Some(plan) = all.found.best.clone() else {
             return Chosen { supplies: anyhow, tried: all, instead: None };
         };
-        if self.price(&stocked, system, &plan) == Some(plan.cost) {
+        if self.price(&stocked, system, &plan.picks) == Some(plan.cost) {
             let field = field(self.setting(system).rule, &stocked, fork, &[]);
             return Chosen { supplies: stocked, tried: Tried { field, ..all }, instead: None };
         }
@@ -89,9 +89,9 @@ impl<'a> Bench<'a> {
     }
 
     /// What a plan costs from these supplies; `None` when a part of it cannot be had from them.
-    fn price(&self, supplies: &Supplies<'_>, system: usize, plan: &Rank) -> Option<Cost> {
+    pub(super) fn price(&self, supplies: &Supplies<'_>, system: usize, picks: &[Pick]) -> Option<Cost> {
         let rule = &self.rules[system];
-        let bought: Vec<Pick> = plan.picks.iter().filter(|p| !rule.slot(p.slot).brought).copied().collect();
+        let bought: Vec<Pick> = picks.iter().filter(|p| !rule.slot(p.slot).brought).copied().collect();
         if !bought.iter().all(|p| p.slot.0 == 0 || supplies.can_have(p.variant)) {
             return None;
         }

@@ -6,12 +6,15 @@ use super::answer::Article;
 use super::bench::{Bench, Limits};
 use super::candidates::{Field, field};
 use super::route::cheapest;
-use super::supply::{Cost, Supplies};
+use super::search::Rank;
+use super::supply::{Cost, Counts, Supplies};
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{PartIx, VariantIx};
 
-/// Such searches are many: each is given up early.
-const LIMITS: Limits = Limits { round: 6_000, last: 6_000 };
+/// Such searches are many: each is given up early, and earlier still where it could only come to a plan that must be
+/// measured first.
+const LIMITS: Limits = Limits { round: 6_000, last: 8_000 };
+const MEASURED: Limits = Limits { round: 2_000, last: 3_000 };
 
 /// What is asked of one fork with one system.
 #[derive(Clone, Debug)]
@@ -20,6 +23,10 @@ pub struct Held<'h> {
     pub owned: &'h [(PartIx, u32)],
     /// Parts that the plan must use: each alone in every place that takes its kind.
     pub fixed: &'h [PartIx],
+    /// Plans that use those parts and are known to go, or to go if measured: what is looked for is no worse.
+    pub known: &'h [(Outcome, &'h [Pick])],
+    /// Whether a plan that must be measured first is worth looking for where none goes for certain.
+    pub measured: bool,
 }
 
 /// The best plan of that kind.
@@ -70,10 +77,10 @@ impl<'a> Bench<'a> {
     /// In stock where that goes, else with what would have to be ordered; as for a guide.
     pub fn held_plan(&self, fork: VariantIx, system: usize, held: &Held<'_>) -> HeldPlan {
         let part = self.catalogue.variant(fork).part;
-        let in_stock = self.held_plan_from(&self.supplies(part, held.owned, true), fork, system, held.fixed);
+        let in_stock = self.held_plan_from(&self.supplies(part, held.owned, true), fork, system, held);
         match in_stock {
             HeldPlan::No if self.anything_out_of_stock() => {
-                self.held_plan_from(&self.supplies(part, held.owned, false), fork, system, held.fixed)
+                self.held_plan_from(&self.supplies(part, held.owned, false), fork, system, held)
             }
             found => found,
         }
@@ -84,14 +91,21 @@ impl<'a> Bench<'a> {
         supplies: &Supplies<'_>,
         fork: VariantIx,
         system: usize,
-        fixed: &[PartIx],
+        held: &Held<'_>,
     ) -> HeldPlan {
         let mut field = field(&self.rules[system], supplies, fork, &[]);
-        if !self.fix(&mut field, system, fixed) || self.hopeless(&field, system) {
+        if !self.fix(&mut field, system, held.fixed) || self.hopeless(&field, system) {
             return HeldPlan::No;
         }
-        for at_worst in [Outcome::Pass, Outcome::Measure] {
-            let found = self.rounds((supplies, &field), system, at_worst, None, LIMITS);
+        let known = held.known.iter().filter_map(|&(outcome, picks)| {
+            let cost = self.price(supplies, system, picks)?;
+            Some(Rank { outcome, cost, parts: picks.len(), picks: picks.to_vec() })
+        });
+        let known = known.min();
+        let all = [(Outcome::Pass, LIMITS), (Outcome::Measure, MEASURED)];
+        for (at_worst, limits) in all.into_iter().take(1 + usize::from(held.measured)) {
+            let known = known.clone().filter(|known| known.outcome <= at_worst);
+            let found = self.rounds((supplies, &field), system, at_worst, known, limits);
             match found.best {
                 Some(best) if best.outcome == Outcome::Pass => return HeldPlan::Goes(best.picks),
                 _ if found.unfinished => return HeldPlan::Unsettled,
@@ -100,6 +114,18 @@ impl<'a> Bench<'a> {
             }
         }
         HeldPlan::No
+    }
+
+    /// Whether every revision of the part can be bought: then having one makes nothing possible that was not.
+    pub fn sold(&self, part: PartIx) -> bool {
+        let supplies = Supplies {
+            catalogue: self.catalogue,
+            currency: self.currency,
+            owned_boxes: Vec::new(),
+            owned: Counts::new(),
+            in_stock_only: false,
+        };
+        self.catalogue.part(part).variants.iter().all(|&v| supplies.can_have(v))
     }
 
     /// False where the system has no place for one of them.

@@ -41,8 +41,8 @@ export function spread(list, count) {
 export function sample() {
   const guides = ["goes", "measure", "no"].flatMap((verdict) => spread(guidesOf(verdict), 4));
   if (guides.length === 0) throw new Error("no guide page names its verdict");
-  const others = ["forks", "systems", "parts"].flatMap((folder) => spread(pagesIn(folder), 2));
-  return ["index.html", "key.html", "measure-next.html", ...guides, ...others];
+  const others = ["forks", "systems", "parts", "upgrades"].flatMap((folder) => spread(pagesIn(folder), 2));
+  return ["index.html", "key.html", "measure-next.html", "what-i-have.html", ...guides, ...others];
 }
 
 export function text(page) {
