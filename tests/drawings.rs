@@ -86,9 +86,9 @@ fn drawn(book: &Book, rule: &Rule, stack: &Stack, verdict: Verdict) -> String {
     let numbers: Vec<(ItemIx, usize)> = (0..stack.items.len()).map(|i| (ItemIx(i as u16), i + 1)).collect();
     let why = vec!["The bore is too small.".to_string(); stack.checks.len()];
     let words = DrawWords {
-        gap: "Closing gap 2.57 to 4.22 mm; right: 2 to 5 mm",
-        clearance: "Smallest clearance across 0.00 to 0.20 mm; right: 0 to 0.40 mm",
-        engagement: "Thread engaged 11.80 to 12.20 mm; right: at least 4.73 mm",
+        gap: "Closing gap 2.57 to 4.22 mm; must be 2 to 5 mm",
+        clearance: "Smallest clearance across 0.00 to 0.20 mm; must be 0 to 0.40 mm",
+        engagement: "Thread engaged 11.80 to 12.20 mm; must be at least 4.73 mm",
         why: &why,
         ..DrawWords::default()
     };
