@@ -114,11 +114,13 @@ fn of_answer(
     let apart = whole("drawing.exploded", DrawWords { mark: &mark, ..DrawWords::default() }, &exploded);
     let mut all = vec![made(DrawingWhat::Assembled, section), made(DrawingWhat::Exploded, apart)];
     for told_step in &told.steps {
-        let Some(item) = told_step.item.filter(|i| !told_step.already.contains(i)) else { continue };
+        let Some(item) = told_step.item else { continue };
+        // A part that is there already is worked on where it is.
+        let in_place = told_step.already.contains(&item);
         let part = told.parts.iter().find(|p| p.item == item).map(|p| p.name.as_str()).unwrap_or_default();
         let number = told_step.number.to_string();
         let title = words.say("drawing.step", &[("number", &number), ("part", part)]);
-        let way = told_step.way.as_deref().unwrap_or_default();
+        let way = told_step.way.as_deref().filter(|_| !in_place).unwrap_or_default();
         let tool = told_step.tool.as_deref().unwrap_or_default();
         let step_words = DrawWords { title: &title, way, tool, ..DrawWords::default() };
         let draw = |input: &DrawInput<'_>| step(input, &told_step.already, item);

@@ -99,7 +99,8 @@ pub fn exploded(input: &DrawInput) -> String {
 }
 
 /// One step: what is there already in narrow outline, what goes on now bold, a little away from its place.
-/// Items that have no landing are left out; without `now` the picture shows what is there.
+/// Items that have no landing are left out; without `now` the picture shows what is there. Where `now` is there already
+/// it is shown bold in its place; what goes into a part that is not there yet is shown at that part alone.
 pub fn step(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> String {
     write::svg(&step::scene(input, already, now), input)
 }
