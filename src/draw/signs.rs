@@ -77,6 +77,31 @@ pub(super) fn tool_note(text: &str, tool: Option<&str>, sheet: Sheet, frame: &mu
     marks
 }
 
+/// A sign, and beside it what it says: under the frame, which grows to hold both. `at` is where the sign's own origin
+/// stands, and `room` what it takes, paper millimetres from the left.
+pub(super) fn legend(
+    (class, symbol, turn): (&'static str, &'static str, f64),
+    (at, room): (f64, f64),
+    text: &str,
+    sheet: Sheet,
+    frame: &mut Frame,
+) -> Vec<Mark> {
+    let left = frame.left;
+    let mut inner = Frame { left: left + sheet.printed(room), ..*frame };
+    let mut marks = notes(&[text], sheet, &mut inner);
+    if let Some(Mark::Text { at: words, height, .. }) = marks.first() {
+        let at = pt(left + sheet.printed(at), words.y + height / 2.0);
+        marks.push(Mark::Sign { class, symbol, at, turn });
+        *frame = Frame { left, ..inner };
+    }
+    marks
+}
+
+/// What the warning triangle at a number says.
+pub(super) fn changed_legend(text: &str, sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {
+    legend(("changed", "sign-changed", 0.0), (2.5, 6.0), text, sheet, frame)
+}
+
 /// A letter on a patch of paper that stands for a detail.
 pub(super) fn letter(text: &str, at: Point, sheet: Sheet) -> Vec<Mark> {
     let height = sheet.printed(NOTE_HEIGHT);
