@@ -38,7 +38,14 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
     let there: Vec<&Solid> = match host.filter(|host| !already.contains(host)) {
         // It goes into something that lies beside the pile.
         Some(host) => placed.iter().filter(|s| s.item == host).collect(),
-        None => placed.iter().filter(|s| already.contains(&s.item) && s.item != now).collect(),
+        None => {
+            // What was driven into a part that lies beside the pile still lies there with it.
+            let aside = |s: &Solid| {
+                self::host(input, s.item).is_some_and(|host| host != now && !already.contains(&host))
+            };
+            let on_bench = |s: &&Solid| already.contains(&s.item) && s.item != now && !aside(s);
+            placed.iter().filter(on_bench).collect()
+        }
     };
     let in_place = already.contains(&now);
     let own = placed.iter().zip(&hatches).find(|(s, _)| s.item == now);
@@ -172,6 +179,9 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
         // It ends where the part will be, and so may point beyond all that is there yet.
         frame.low = frame.low.min(from.min(to));
         frame.high = frame.high.max(from.max(to));
+    }
+    if new.lift == 0.0 {
+        return marks;
     }
     let end = if new.solid.marked_ends.first() == Some(&true) {
         new.solid.top - 0.3

@@ -21,7 +21,7 @@ const SIGNS: [(&str, &str); 5] = [
     // About its own middle; the mark in it is a hole.
     (
         "sign-changed",
-        "<path fill=\"#000\" fill-rule=\"evenodd\" d=\"M0-2.3L2.3 1.7H-2.3ZM-.3-.9L-.22.5H.22L.3-.9ZM-.28.8V1.3H.28V.8Z\"/>",
+        "<path fill=\"#000\" stroke=\"none\" fill-rule=\"evenodd\" d=\"M0-2.3L2.3 1.7H-2.3ZM-.3-.9L-.22.5H.22L.3-.9ZM-.28.8V1.3H.28V.8Z\"/>",
     ),
     (
         "sign-hex-key",

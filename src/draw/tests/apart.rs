@@ -82,7 +82,9 @@ fn a_part_that_is_worked_on_where_it_is_stands_in_its_place_without_an_arrow() {
     let doc = Document::parse(&svg).unwrap();
     let new = with_class(&doc, "now").next().unwrap();
     assert_eq!((new.attribute("data-item"), new.attribute("data-lift")), (Some("clamp"), None));
-    assert_eq!(with_class(&doc, "arrow").count() + with_class(&doc, "wrong-way").count(), 0);
+    for sign in ["arrow", "wrong-way", "way-up"] {
+        assert_eq!(with_class(&doc, sign).count(), 0, "{sign}");
+    }
     assert!(with_class(&doc, "tool").count() == 1 && with_class(&doc, "number").count() == 1);
     check_sheet(&svg);
 }
@@ -94,7 +96,8 @@ fn what_is_driven_into_a_part_is_shown_with_that_part() {
     let bars = item("bars", "bars", 50.0, vec![tube(100.0, 28.7, 31.8)]);
     let mut nut = item("star-nut", "star-nut", 80.0, vec![tube(12.0, 8.0, 28.7)]);
     nut.put_on = crate::rules::PutOn::FromBelow;
-    let mut sample = build(&[fork, bars, nut], &[]);
+    let clamp = item("clamp", "clamp", 50.0, vec![tube(40.0, 32.0, 40.0)]);
+    let mut sample = build(&[fork, bars, nut, clamp], &[]);
     sample.stack.items[2].rides_with = Some(ItemIx(1));
     let names = |svg: &str| -> Vec<(String, f64)> {
         let doc = Document::parse(svg).unwrap();
@@ -105,6 +108,8 @@ fn what_is_driven_into_a_part_is_shown_with_that_part() {
     let driven = names(&step(&sample.input(), &[ItemIx(0)], ItemIx(2)));
     assert_eq!(driven.iter().map(|d| d.0.as_str()).collect::<Vec<_>>(), ["bars", "star-nut"]);
     assert!(driven[0].1 == 0.0 && driven[1].1 < 0.0, "from below: {driven:?}");
+    let before = names(&step(&sample.input(), &[ItemIx(0), ItemIx(2)], ItemIx(3)));
+    assert!(before.iter().all(|d| d.0 != "star-nut"), "without the bars it is not there: {before:?}");
     let along = names(&step(&sample.input(), &[ItemIx(0), ItemIx(2)], ItemIx(1)));
     let lift = |name: &str| along.iter().find(|d| d.0 == name).unwrap().1;
     assert!(lift("bars") > 0.0 && lift("star-nut") == lift("bars") && lift("fork") == 0.0, "{along:?}");
