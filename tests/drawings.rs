@@ -5,7 +5,7 @@
 mod book;
 
 use benchleaf::assembly::{ItemIx, Placed, PlacedColumn, Stack};
-use benchleaf::draw::{DrawInput, DrawWords, assembled, why_not};
+use benchleaf::draw::{DrawInput, DrawWords, assembled, change, exploded, why_not};
 use benchleaf::quantity::{Ends, Form};
 use benchleaf::rules::Rule;
 use benchleaf::solve::{ShopStrengths, Verdict};
@@ -86,9 +86,9 @@ fn drawn(book: &Book, rule: &Rule, stack: &Stack, verdict: Verdict) -> String {
     let numbers: Vec<(ItemIx, usize)> = (0..stack.items.len()).map(|i| (ItemIx(i as u16), i + 1)).collect();
     let why = vec!["The bore is too small.".to_string(); stack.checks.len()];
     let words = DrawWords {
-        gap: "Closing gap 2.57 to 4.22 mm; right: 2 to 5 mm",
-        clearance: "Smallest clearance across 0.00 to 0.20 mm; right: 0 to 0.40 mm",
-        engagement: "Thread engaged 11.80 to 12.20 mm; right: at least 4.73 mm",
+        gap: "Closing gap 2.57 to 4.22 mm; must be 2 to 5 mm",
+        clearance: "Smallest clearance across 0.00 to 0.20 mm; must be 0 to 0.40 mm",
+        engagement: "Thread engaged 11.80 to 12.20 mm; must be at least 4.73 mm",
         why: &why,
         ..DrawWords::default()
     };
@@ -128,6 +128,44 @@ fn the_metal_drawn_is_where_the_plan_has_it() {
     let pairs = pairs.map(|(fork, system)| (fork.to_string(), book.system(system)));
     let compared = prove(&book, &pairs);
     assert!(compared > 120, "{compared}");
+}
+
+/// The steerer that has to be sawn off: 255 mm as it was made.
+#[test]
+fn a_part_that_is_changed_for_good_is_marked_and_the_picture_of_its_change_shows_what_comes_off() {
+    let book = Book::demo();
+    let strengths = ShopStrengths(&book.shop);
+    let system = book.system("wide-shim");
+    let answer = book.bench(&strengths).answer(book.variant("fork-curlew"), system);
+    let numbers: Vec<_> = (0..answer.stack.items.len()).map(|i| (ItemIx(i as u16), i + 1)).collect();
+    let size = answer.changes[0].size.as_ref().unwrap();
+    let written = format!("{} ±0.3", size.to / 1_000_000);
+    let words = DrawWords { changed: "changed for good", changed_size: &written, ..DrawWords::default() };
+    let (stack, rule) = (&answer.stack, &book.rules[system]);
+    let input =
+        DrawInput { stack, rule, catalogue: &book.catalogue, numbers: &numbers, words, id_prefix: "a-" };
+    let fork = &stack.items[0];
+    assert_eq!(fork.variant, answer.changes[0].variant);
+
+    for svg in [assembled(&input), exploded(&input)] {
+        let doc = Document::parse(&svg).unwrap();
+        // One at the number, one at what it says.
+        assert_eq!(svg.matches("#sign-changed").count(), 2);
+        assert!(doc.descendants().any(|n| n.has_tag_name("text") && n.text() == Some("changed for good")));
+    }
+    let svg = change(&input, ItemIx(0)).unwrap();
+    let doc = Document::parse(&svg).unwrap();
+    let drawn = |class: &str| {
+        let found = doc.descendants().find(|n| n.attribute("class") == Some(class));
+        found.and_then(|n| n.attribute("d")).unwrap_or_else(|| panic!("no {class}"))
+    };
+    let to = size.to / 1_000_000;
+    assert!(drawn("cut-line").contains(&format!("-{to}H")), "{}", drawn("cut-line"));
+    assert!(drawn("before").contains("-255") && drawn("before").contains(&format!("-{to}")));
+    assert!(!drawn("struck-out").is_empty());
+    assert!(drawn("dimension").ends_with(&format!("V-{to}")), "{}", drawn("dimension"));
+    assert!(doc.descendants().any(|n| n.has_tag_name("text") && n.text() == Some(written.as_str())));
+    assert!(change(&input, ItemIx(1)).is_none(), "the crown race is as it was made");
 }
 
 #[test]

@@ -194,6 +194,12 @@ fn answers(pairing: &Value) -> Vec<&Value> {
     }
 }
 
+/// Verdict, and each part with its way up.
+fn plan(answer: &Value) -> Vec<&Value> {
+    let placed = answer["placed"].as_array().unwrap().iter();
+    placed.flat_map(|p| [&p["item"], &p["part"], &p["way_up"]]).chain([&answer["verdict"]]).collect()
+}
+
 #[test]
 #[ignore = "a long run: the whole demo book is compiled, some minutes"]
 fn every_drawing_of_the_site_is_true_and_can_be_read() {
@@ -228,7 +234,10 @@ fn every_drawing_of_the_site_is_true_and_can_be_read() {
             largest = largest.max(svg.len());
             drawn += 1;
         }
-        assert_eq!(answer.wrapping_add(1), answers.len(), "{path}: a section for each answer");
+        let told = answer.wrapping_add(1);
+        // Revisions that come to one plan are told once, with the section of the first.
+        let once = told == 1 && answers.iter().all(|other| plan(other) == plan(answers[0]));
+        assert!(once || told == answers.len(), "{path}: {told} sections for {} answers", answers.len());
     }
     for (path, page) in files.iter().filter(|(path, _)| path.starts_with("parts/")) {
         for svg in drawings(page) {

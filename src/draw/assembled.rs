@@ -12,6 +12,7 @@ use super::outline::{Band, silhouette};
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Label, Lettering, Reference, column, sides};
 use super::scene::{Frame, Mark, NUMBER_HEIGHT, Scene, Sheet, pt};
+use super::signs::changed_legend;
 use super::solid::{Solid, solids};
 use super::trim;
 
@@ -51,10 +52,13 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
         Extra::WhyNot => Vec::new(),
     };
     let beside = if !spots.is_empty() || extra == Extra::WhyNot { detail::ROOM } else { 0.0 };
-    let fitting = |lettering: Lettering| fit(figure_frame, 2.0 * lettering.column() + beside, PAPER);
+    let changed = changed_words(input, &solids);
+    let legend = if changed.is_empty() { 0.0 } else { LEGEND };
+    let paper = Paper { height: PAPER.height - legend, ..PAPER };
+    let fitting = |lettering: Lettering| fit(figure_frame, 2.0 * lettering.column() + beside, paper);
     let usual = Lettering::new(NUMBER_HEIGHT);
     let in_a_column = longest_column(&pieces, &numbers, spots.len().max(1), fitting(usual));
-    let lettering = Lettering::for_count(in_a_column, PAPER.height - 2.0 * (MARGIN + OVERHANG));
+    let lettering = Lettering::for_count(in_a_column, paper.height - 2.0 * (MARGIN + OVERHANG));
     let sheet = fitting(lettering);
     let turned_away: Vec<&str> =
         input.rule.slits.iter().map(|s| input.rule.slot(s.slot).name.as_str()).collect();
@@ -79,15 +83,24 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
         let references = references(&pieces, &numbers, &spots, figure_frame, lettering, sheet, &mut frame);
         let room = PAPER.width - 2.0 * MARGIN - frame.width() * sheet.scale - detail::ROOM + detail::WIDTH;
         let details = detail::marks(&spots, &pieces, sheet, room, &mut frame);
-        if spots.len() < 2 || frame.height() * sheet.scale <= PAPER.height - 2.0 * MARGIN {
+        if spots.len() < 2 || frame.height() * sheet.scale <= paper.height - 2.0 * MARGIN {
             break (details, references);
         }
         spots.pop();
     };
     marks.extend(details);
     marks.push(references);
+    marks.extend(changed_legend(changed, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "assembled", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// Under all for what a sign says, paper millimetres.
+pub(super) const LEGEND: f64 = 14.0;
+
+/// What is said of parts that are changed for good; nothing where there is none.
+pub(super) fn changed_words<'a>(input: &DrawInput<'a>, solids: &[Solid]) -> &'a str {
+    if solids.iter().any(|s| s.changed) { input.words.changed } else { "" }
 }
 
 /// Letters of details may all come to the left, too.

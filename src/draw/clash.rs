@@ -41,7 +41,7 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
         dimensioned: p.dimensioned(),
         told: p.dimensioned(),
         words: input.words.why.get(p.check).map_or("", String::as_str),
-        ..Spot::new(if p.overlaps.is_empty() { "apart" } else { "overlap" }, p.middle, p.size.max(0.02))
+        ..Spot::new(p.what(input), p.middle, p.size.max(0.02))
     });
     let mut marks = vec![filled];
     marks.extend(places.iter().skip(1).map(|p| {
@@ -63,7 +63,7 @@ struct Place {
     /// Which of the stack's checks fails there.
     check: usize,
     middle: Point,
-    /// Depth of the overlap, or how far the parts are apart.
+    /// Depth of the overlap, how far the parts are apart, or how long they lie along each other.
     size: f64,
     way: Way,
     /// Closed outlines, in the cut half.
@@ -71,6 +71,15 @@ struct Place {
 }
 
 impl Place {
+    fn what(&self, input: &DrawInput) -> &'static str {
+        let check = input.stack.checks.get(self.check).map(|c| c.demand);
+        match (self.overlaps.is_empty(), check) {
+            (false, _) => "overlap",
+            (true, Some(Demand::SleeveOverlap(_))) => "along",
+            (true, _) => "apart",
+        }
+    }
+
     fn dimensioned(&self) -> bool {
         self.size > TOUCHING
     }
@@ -95,9 +104,26 @@ fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
         Some((pt(-(ring.bore_at(bottom) + ring.outside_at(bottom)) / 2.0, bottom), 0.0, Way::Level))
     };
     let (middle, size, way) = nearest.or_else(alone)?;
+    if !matches!(check.demand, Demand::SleeveOverlap(_)) {
+        return Some(Place { check: 0, middle, size, way, overlaps: Vec::new() });
+    }
     // Where walls lie along each other too little, how far apart they are tells nothing.
-    let size = if matches!(check.demand, Demand::SleeveOverlap(_)) { 0.0 } else { size };
-    Some(Place { check: 0, middle, size, way, overlaps: Vec::new() })
+    let (y, size) = along(check, &pairs, window).unwrap_or((middle.y, 0.0));
+    Some(Place { check: 0, middle: pt(middle.x, y), size, way: Way::Upright, overlaps: Vec::new() })
+}
+
+/// The stretch over which two parts, or two rings of them, lie along each other, where that is what the check found:
+/// its middle and its length.
+fn along(check: &Check, pairs: &[(&Solid, &Solid)], window: Window) -> Option<(f64, f64)> {
+    let found = check.value.as_ref()?.nominal as f64 / 1e6;
+    let whole = pairs.iter().map(|(a, b)| (a.bottom.max(b.bottom), a.top.min(b.top)));
+    let rings = pairs.iter().flat_map(|(a, b)| {
+        let all = a.rings().flat_map(|p| b.rings().map(move |q| (p, q)));
+        all.map(|(p, q)| (p.bottom.max(q.bottom), p.top.min(q.top)))
+    });
+    let seen = |(low, high): &(f64, f64)| *low >= window.low && *high <= window.high;
+    let found = whole.chain(rings).filter(seen).find(|(low, high)| (high - low - found).abs() < TOUCHING)?;
+    Some(((found.0 + found.1) / 2.0, found.1 - found.0))
 }
 
 /// Checks of one wall round another: what counts is where they lie along each other.

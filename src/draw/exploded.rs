@@ -2,14 +2,14 @@
 //! Must not know what supports what.
 
 use super::DrawInput;
-use super::assembled::{MARGIN, NEAR, OVERHANG, PAPER, extent, fit, number_of};
+use super::assembled::{LEGEND, MARGIN, NEAR, OVERHANG, PAPER, changed_words, extent, fit, number_of};
 use super::figure::{figure, rim};
 use super::hatch;
 use super::outline::silhouette;
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Lettering, column, one_side};
 use super::scene::{Fill, Frame, Line, Mark, Pen, Scene, Sheet, pt};
-use super::signs::{arrow, notes, triangle};
+use super::signs::{arrow, changed_legend, legend, triangle};
 use super::solid::{Solid, Travel, solids};
 use super::trim;
 
@@ -33,8 +33,10 @@ pub(super) fn scene(input: &DrawInput) -> Scene {
     let all = together(&frames, &columns);
     let between = if columns.len() > 1 { BETWEEN } else { 0.0 };
     let beside = lettering.column() * columns.len() as f64 + between + 2.0 * SIGN;
-    let legend = if input.words.mark.is_empty() { 0.0 } else { LEGEND };
-    let paper = super::assembled::Paper { height: PAPER.height - legend, greatest_scale: 1.0, ..PAPER };
+    let changed = changed_words(input, &placed);
+    let legends = [input.words.mark, changed].iter().filter(|text| !text.is_empty()).count() as f64;
+    let height = PAPER.height - legends * LEGEND;
+    let paper = super::assembled::Paper { height, greatest_scale: 1.0, ..PAPER };
     let sheet = fit(all, beside, paper);
     let mut marks = Vec::new();
     let mut frame = frames.first().copied().unwrap_or(all).grown(sheet.printed(OVERHANG));
@@ -48,15 +50,15 @@ pub(super) fn scene(input: &DrawInput) -> Scene {
         ends.push((aside, *own));
     }
     marks.extend(onward(&ends, sheet));
-    marks.extend(legend_marks(input, sheet, &mut frame));
+    marks.extend(legend(("way-up", "sign-way-up", 180.0), (0.4, 5.0), input.words.mark, sheet, &mut frame));
+    marks.extend(changed_legend(changed, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "exploded", sheet: Sheet { frame, ..sheet }, marks }
 }
 
-/// Paper millimetres between two columns, beside a column for a way-up triangle, and under all for the legend.
+/// Paper millimetres between two columns, and beside a column for a way-up triangle.
 const BETWEEN: f64 = 14.0;
 const SIGN: f64 = 4.0;
-const LEGEND: f64 = 14.0;
 
 /// One row of pieces for each part, from the bottom up, each lifted clear of the one before.
 fn apart(input: &DrawInput, placed: &[Solid], shown: Window, hatches: &[hatch::Hatch]) -> Vec<Vec<Piece>> {
@@ -208,19 +210,4 @@ fn onward(ends: &[(f64, Frame)], sheet: Sheet) -> Vec<Mark> {
     let half = (first.high - second.low) / 2.0;
     let turn = arrow(middle, second.low + half, second.low + half - sheet.printed(4.1), sheet);
     vec![Mark::path("onward", vec![Line::open(line)], Pen::Narrow, Fill::None), turn]
-}
-
-fn legend_marks(input: &DrawInput, sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {
-    let text = input.words.mark;
-    if text.is_empty() {
-        return Vec::new();
-    }
-    let left = frame.left;
-    let mut inner = Frame { left: left + sheet.printed(5.0), ..*frame };
-    let mut marks = notes(&[text], sheet, &mut inner);
-    if let Some(Mark::Text { at, height, .. }) = marks.first() {
-        marks.push(triangle(pt(left + sheet.printed(0.4), at.y + height / 2.0), 1.0));
-    }
-    *frame = Frame { left, ..inner };
-    marks
 }

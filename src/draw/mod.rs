@@ -3,6 +3,7 @@
 //! Reads an assembled stack at nominal dimensions. Decides nothing about fit. Must not know solving or pages.
 
 mod assembled;
+mod change;
 mod checkable;
 mod clash;
 mod contact;
@@ -64,6 +65,10 @@ pub struct DrawWords<'a> {
     pub way: &'a str,
     /// Step picture: tool and size ("5 mm hex key"); empty: nothing is printed.
     pub tool: &'a str,
+    /// What the warning triangle at the number of a part says that is changed for good first; empty: there is no such
+    /// triangle. And, in the picture of the change, the size that the part comes to.
+    pub changed: &'a str,
+    pub changed_size: &'a str,
     /// Exploded view: what the small triangles say ("this end tells which way up"); empty: nothing is printed.
     pub mark: &'a str,
 }
@@ -99,7 +104,13 @@ pub fn exploded(input: &DrawInput) -> String {
 }
 
 /// One step: what is there already in narrow outline, what goes on now bold, a little away from its place.
-/// Items that have no landing are left out; without `now` the picture shows what is there.
+/// Items that have no landing are left out; without `now` the picture shows what is there. Where `now` is there already
+/// it is shown bold in its place; what goes into a part that is not there yet is shown at that part alone.
 pub fn step(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> String {
     write::svg(&step::scene(input, already, now), input)
+}
+
+/// The step in which a part is changed for good, before anything is built. Nothing for a part as it was made.
+pub fn change(input: &DrawInput, now: ItemIx) -> Option<String> {
+    change::scene(input, now).map(|scene| write::svg(&scene, input))
 }

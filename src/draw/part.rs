@@ -9,7 +9,7 @@ use super::hatch::Hatch;
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Label, Lettering, Reference, column};
 use super::scene::{Fill, Frame, Line, Mark, NOTE_HEIGHT, Pen, Point, Scene, Sheet, pt};
-use super::signs::{jaw, notes};
+use super::signs::{jaw, notes, notes_height};
 use super::solid::{Solid, of_variant};
 use super::trim;
 use super::write;
@@ -34,6 +34,8 @@ pub struct PartInput<'a> {
 }
 
 const PAPER: Paper = Paper { width: 110.0, height: 105.0, greatest_scale: 2.0 };
+/// The figure with its key under it: what all drawings fit. A long key leaves less to the figure.
+const SHEET: f64 = super::assembled::PAPER.height;
 /// A part longer than this is shortened where it is plain, millimetres.
 const LONG: f64 = 110.0;
 /// What is left out of a shortened part is shown as this gap.
@@ -43,7 +45,7 @@ const FIRST: f64 = 7.0;
 const LANE: f64 = 7.5;
 const JAW: f64 = 3.2;
 /// The key is at least this wide, paper millimetres.
-const KEY: f64 = 80.0;
+const KEY: f64 = 98.0;
 /// Free room round a letter beside its dimension line.
 const CLEAR: f64 = 2.6;
 
@@ -89,7 +91,12 @@ fn scene(input: &PartInput) -> Option<Scene> {
     let lettering = Lettering::new(NOTE_HEIGHT);
     let upright = lanes.iter().map(|l| l.lane + 1).max().unwrap_or(0) as f64;
     let beside = lettering.column() + JAW + FIRST + LANE * upright;
-    let sheet = fit(own, beside, PAPER);
+    let lines: Vec<String> = key(input).iter().map(|line| line.replacen(':', "", 1)).collect();
+    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    // Jaws stand out over the figure, and letters over jaws.
+    let over = 2.0 * (JAW + CLEAR) + 2.0 * MARGIN;
+    let height = PAPER.height.min(SHEET - over - notes_height(&lines, KEY));
+    let sheet = fit(own, beside, Paper { height, ..PAPER });
     let mut marks = shown.marks(sheet);
     marks.push(trim::axis(own, sheet));
     let mut frame = own.grown(sheet.printed(OVERHANG));
@@ -103,8 +110,6 @@ fn scene(input: &PartInput) -> Option<Scene> {
     let around = Frame { left: own.left - sheet.printed(JAW), ..own }.grown(rim(sheet));
     let labels = column(&references, around, 1.0, lettering, sheet, &mut frame);
     marks.push(Mark::Group { class: "references", facts: Vec::new(), marks: labels });
-    let lines: Vec<String> = key(input).iter().map(|line| line.replacen(':', "", 1)).collect();
-    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
     // A narrow part's key would else be broken into more lines than the sheet is high.
     frame.right = frame.right.max(frame.left + sheet.printed(KEY));
     marks.extend(notes(&lines, sheet, &mut frame));

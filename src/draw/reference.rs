@@ -43,6 +43,8 @@ impl Lettering {
 pub(super) enum Label {
     /// A part's number, in a circle.
     Part(usize),
+    /// The same with a warning triangle: the part is changed for good.
+    Changed(usize),
     /// The letter of a detail, without one.
     Detail(&'static str),
 }
@@ -68,10 +70,10 @@ pub(super) fn sides(pieces: &[Piece], bands: &[Band], numbers: &[Option<usize>],
         let Some(number) = number else { continue };
         if let Some(at) = right_spot(bands, index, &right_taken, sheet) {
             right_taken.push(at.y);
-            sides.right.push(Reference { label: Label::Part(number), at });
+            sides.right.push(Reference { label: label(&pieces[index], number), at });
         } else if let Some(at) = left_spot(pieces, index, &left_taken, sheet) {
             left_taken.push(at.y);
-            sides.left.push(Reference { label: Label::Part(number), at });
+            sides.left.push(Reference { label: label(&pieces[index], number), at });
         }
     }
     sides
@@ -91,11 +93,15 @@ pub(super) fn one_side(
             true => outside_spot(bands, index, &taken, 0.0, sheet)?,
             false => left_spot(pieces, index, &taken, sheet)?,
         };
-        let reference = Reference { label: Label::Part((*number)?), at };
+        let reference = Reference { label: label(&pieces[index], (*number)?), at };
         taken.push(at.y);
         Some(reference)
     });
     spots.collect()
+}
+
+fn label(piece: &Piece, number: usize) -> Label {
+    if piece.solid.changed { Label::Changed(number) } else { Label::Part(number) }
 }
 
 /// Shares of a stretch's length at which a leader may end.
@@ -186,9 +192,12 @@ pub(super) fn column(
         let line = Line::open(vec![port(place, rail), anchor]);
         halo.push(line.clone());
         match reference.label {
-            Label::Part(number) => {
+            Label::Part(number) | Label::Changed(number) => {
                 leaders.push(line);
                 marks.extend(numbered(number, place, anchor, lettering, sheet));
+                if matches!(reference.label, Label::Changed(_)) {
+                    marks.push(warning(place, figure_side, lettering, sheet));
+                }
             }
             Label::Detail(name) => {
                 to_details.push(line);
@@ -224,6 +233,13 @@ fn label_text(class: &'static str, text: String, place: Point, lettering: Letter
     let height = sheet.printed(lettering.height);
     let at = pt(place.x, place.y - height / 2.0);
     Mark::Text { class, at, height, start: false, upright: false, text }
+}
+
+/// On the circle's shoulder away from the figure: clear of two digits, and of the next circle.
+fn warning(place: Point, figure_side: f64, lettering: Lettering, sheet: Sheet) -> Mark {
+    let along = sheet.printed(0.87 * lettering.radius);
+    let at = pt(place.x - figure_side * along, place.y + along);
+    Mark::Sign { class: "changed", symbol: "sign-changed", at, turn: 0.0 }
 }
 
 /// Circle, number and the dot at the part.

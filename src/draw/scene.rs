@@ -44,6 +44,8 @@ pub(super) enum Pen {
     Narrow,
     /// Narrow, long dash and dot: axes.
     Chain,
+    /// Narrow, long dash and two dots: what was there before (ISO 128-2, 05.1).
+    Phantom,
     /// Narrow, dashed: hidden edges.
     Hidden,
     /// The next wider line of the ISO 128-2 series, 0.7: what goes on now.

@@ -77,6 +77,31 @@ pub(super) fn tool_note(text: &str, tool: Option<&str>, sheet: Sheet, frame: &mu
     marks
 }
 
+/// A sign, and beside it what it says: under the frame, which grows to hold both. `at` is where the sign's own origin
+/// stands, and `room` what it takes, paper millimetres from the left.
+pub(super) fn legend(
+    (class, symbol, turn): (&'static str, &'static str, f64),
+    (at, room): (f64, f64),
+    text: &str,
+    sheet: Sheet,
+    frame: &mut Frame,
+) -> Vec<Mark> {
+    let left = frame.left;
+    let mut inner = Frame { left: left + sheet.printed(room), ..*frame };
+    let mut marks = notes(&[text], sheet, &mut inner);
+    if let Some(Mark::Text { at: words, height, .. }) = marks.first() {
+        let at = pt(left + sheet.printed(at), words.y + height / 2.0);
+        marks.push(Mark::Sign { class, symbol, at, turn });
+        *frame = Frame { left, ..inner };
+    }
+    marks
+}
+
+/// What the warning triangle at a number says.
+pub(super) fn changed_legend(text: &str, sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {
+    legend(("changed", "sign-changed", 0.0), (2.5, 6.0), text, sheet, frame)
+}
+
 /// A letter on a patch of paper that stands for a detail.
 pub(super) fn letter(text: &str, at: Point, sheet: Sheet) -> Vec<Mark> {
     let height = sheet.printed(NOTE_HEIGHT);
@@ -110,10 +135,18 @@ pub(super) fn notes(texts: &[&str], sheet: Sheet, frame: &mut Frame) -> Vec<Mark
     marks
 }
 
+/// What [`notes`] takes in a frame at least so wide, paper millimetres.
+pub(super) fn notes_height(texts: &[&str], width: f64) -> f64 {
+    let lines: usize = texts.iter().map(|t| broken(t, width.max(40.0)).len()).sum();
+    1.7 * NOTE_HEIGHT * lines as f64
+}
+
 fn broken(text: &str, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    // A number keeps its unit; the fixed spaces are no places to break at.
-    let text = text.replace(" mm", "\u{a0}mm");
+    // A number keeps its unit and its deviations; the fixed spaces are no places to break at.
+    let text = [" mm", " ±", " +"]
+        .iter()
+        .fold(text.to_owned(), |t, kept| t.replace(kept, &kept.replace(' ', "\u{a0}")));
     for word in text.split([' ', '\n']).filter(|w| !w.is_empty()) {
         match lines.last_mut() {
             Some(line) if text_width(line) + text_width(word) + text_width(" ") <= room => {
@@ -129,6 +162,19 @@ fn broken(text: &str, room: f64) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_number_stays_with_its_unit_and_its_deviations() {
+        let texts = ["e height of the crown-race seat 6 ±0.1", "d diameter of the seat 30.1 +0.05/+0"];
+        for text in texts {
+            for room in [40.0, 60.0, 80.0] {
+                let lines = broken(text, room);
+                assert!(lines.len() > 1 || room > 60.0, "{lines:?}");
+                assert!(lines.iter().all(|l| !l.starts_with(['±', '+'])), "{lines:?}");
+            }
+        }
+        assert_eq!(broken("2.08 to 4.96 mm", 20.0).last().map(String::as_str), Some("4.96\u{a0}mm"));
+    }
 
     #[test]
     fn notes_are_broken_at_spaces_and_the_frame_holds_them() {

@@ -65,6 +65,8 @@ pub(super) struct Solid {
     pub travel: Travel,
     /// Telling ends as placed: true at the top.
     pub marked_ends: Vec<bool>,
+    /// For good, before it goes on.
+    pub changed: bool,
 }
 
 /// Fasteners are drawn whole: ISO 128-3, "not cut lengthwise".
@@ -215,6 +217,7 @@ pub(super) fn of_variant(part: &Part, variant: &Variant) -> Solid {
         turned_by: features.drive.as_ref().map(|d| d.tool),
         travel: Travel::Down,
         marked_ends: features.marks.iter().map(|m| m.at_top).collect(),
+        changed: variant.changed.is_some(),
     }
 }
 
@@ -254,6 +257,7 @@ fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Opt
         turned_by: variant.shape.features.drive.as_ref().map(|d| d.tool),
         travel: travel(input, placed),
         marked_ends: marks.iter().map(|m| m.at_top != placed.turned).collect(),
+        changed: variant.changed.is_some(),
     })
 }
 

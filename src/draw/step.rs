@@ -34,17 +34,31 @@ const WRONG: f64 = 0.7;
 pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene {
     let placed = solids(input);
     let hatches = hatch::choose(&placed, NEAR);
-    let on_bench = |s: &&Solid| already.contains(&s.item) && s.item != now;
-    let there: Vec<&Solid> = placed.iter().filter(on_bench).collect();
-    let new = placed
-        .iter()
-        .zip(&hatches)
-        .find(|(s, _)| s.item == now)
-        .map(|(s, h)| new_piece(input, s, *h, &placed));
-    let new = new.flatten();
+    let host = host(input, now);
+    let there: Vec<&Solid> = match host.filter(|host| !already.contains(host)) {
+        // It goes into something that lies beside the pile.
+        Some(host) => placed.iter().filter(|s| s.item == host).collect(),
+        None => {
+            // What was driven into a part that lies beside the pile still lies there with it.
+            let aside = |s: &Solid| {
+                self::host(input, s.item).is_some_and(|host| host != now && !already.contains(&host))
+            };
+            let on_bench = |s: &&Solid| already.contains(&s.item) && s.item != now && !aside(s);
+            placed.iter().filter(on_bench).collect()
+        }
+    };
+    let in_place = already.contains(&now);
+    let own = placed.iter().zip(&hatches).find(|(s, _)| s.item == now);
+    let new = own.and_then(|(s, h)| new_piece(input, s, *h, &placed, in_place));
     let shown = new.as_ref().map_or_else(|| window(&placed), |n| around(n, &there));
-    let mut pieces: Vec<Piece> =
-        there.iter().filter_map(|s| piece(s, shown, 0.0, Look::Faint, hatch::Hatch::NONE)).collect();
+    let lift = new.as_ref().map_or(0.0, |n| n.lift);
+    let already_there = there.iter().filter_map(|s| {
+        // What was driven into the new part before comes with it.
+        let lift = if self::host(input, s.item) == Some(now) { lift } else { 0.0 };
+        let seen = Window { low: shown.low - lift, high: shown.high - lift, ..shown };
+        piece(s, seen, lift, Look::Faint, hatch::Hatch::NONE)
+    });
+    let mut pieces: Vec<Piece> = already_there.collect();
     pieces.extend(new.clone());
     let wrong = new.as_ref().filter(|n| can_be_wrong(n)).map(|n| n.solid.turned_over());
     let own = extent(&pieces);
@@ -79,6 +93,11 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
     Scene { drawing: "step", sheet: Sheet { frame, ..sheet }, marks }
 }
 
+/// What an item is driven or screwed into.
+fn host(input: &DrawInput, item: ItemIx) -> Option<ItemIx> {
+    input.stack.items.get(item.0 as usize)?.rides_with
+}
+
 /// Where the wrong way up stands by the figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Place {
@@ -95,11 +114,18 @@ fn roomier(own: Frame, wrong: &Solid, beside: f64) -> (Sheet, Place) {
     if below.scale > next_to.scale { (below, Place::Under) } else { (next_to, Place::Beside) }
 }
 
-/// The new part a little away from its place, the way it comes.
-fn new_piece(input: &DrawInput, solid: &Solid, hatch: hatch::Hatch, placed: &[Solid]) -> Option<Piece> {
+/// The new part a little away from its place, the way it comes; one that is there already, in its place.
+fn new_piece(
+    input: &DrawInput,
+    solid: &Solid,
+    hatch: hatch::Hatch,
+    placed: &[Solid],
+    in_place: bool,
+) -> Option<Piece> {
     let fixed = input.stack.items.get(solid.item.0 as usize).map(|p| input.rule.slot(p.slot).put_on);
     let lift = match (fixed, solid.travel) {
         (Some(PutOn::Fixed), _) => return piece(solid, window(placed), 0.0, Look::Now, hatch),
+        _ if in_place => return piece(solid, window(placed), 0.0, Look::Now, hatch),
         (_, Travel::Down) => 1.0,
         (_, Travel::Up) => -1.0,
     };
@@ -153,6 +179,9 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
         // It ends where the part will be, and so may point beyond all that is there yet.
         frame.low = frame.low.min(from.min(to));
         frame.high = frame.high.max(from.max(to));
+    }
+    if new.lift == 0.0 {
+        return marks;
     }
     let end = if new.solid.marked_ends.first() == Some(&true) {
         new.solid.top - 0.3

@@ -59,6 +59,7 @@ impl Inherited {
         }
         let dashes: &[f64] = match pen {
             Pen::Chain => &[6.0, 1.0, 0.4, 1.0],
+            Pen::Phantom => &[6.0, 1.0, 0.4, 1.0, 0.4, 1.0],
             Pen::Hidden => &[2.0, 1.0],
             _ => return,
         };
@@ -86,7 +87,7 @@ fn stroke(pen: Pen) -> &'static str {
     match pen {
         Pen::None => NONE,
         Pen::Halo | Pen::Clear => PAPER,
-        Pen::Wide | Pen::Narrow | Pen::Chain | Pen::Hidden | Pen::Bold => INK,
+        Pen::Wide | Pen::Narrow | Pen::Chain | Pen::Phantom | Pen::Hidden | Pen::Bold => INK,
     }
 }
 
@@ -94,7 +95,7 @@ fn width(pen: Pen) -> Option<f64> {
     match pen {
         Pen::None => None,
         Pen::Wide => Some(WIDE),
-        Pen::Narrow | Pen::Chain | Pen::Hidden => Some(NARROW),
+        Pen::Narrow | Pen::Chain | Pen::Phantom | Pen::Hidden => Some(NARROW),
         Pen::Bold => Some(1.4 * WIDE),
         Pen::Halo => Some(1.5 * WIDE),
         Pen::Clear => Some(1.2 * WIDE),

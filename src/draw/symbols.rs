@@ -13,11 +13,16 @@ pub(super) const FIELD: Frame = Frame { left: -160.0, right: 160.0, low: -100.0,
 /// Lines of the smallest piece of a field, and how often a piece is repeated in the next larger one.
 const LINES: usize = 8;
 
-/// Signs by name, each with its tip or its left upper corner at the origin.
-const SIGNS: [(&str, &str); 4] = [
+/// Signs by name, each with its tip, its middle or its left upper corner at the origin.
+const SIGNS: [(&str, &str); 5] = [
     // A head as long and wide as `HEAD` of dimension lines, pointing to the right.
     ("sign-head", "<path fill=\"#000\" d=\"M0 0L-2.5.6V-.6Z\"/>"),
     ("sign-way-up", "<path fill=\"#000\" d=\"M0 0L-3.2 1.4V-1.4Z\"/>"),
+    // About its own middle; the mark in it is a hole.
+    (
+        "sign-changed",
+        "<path fill=\"#000\" stroke=\"none\" fill-rule=\"evenodd\" d=\"M0-2.3L2.3 1.7H-2.3ZM-.3-.9L-.22.5H.22L.3-.9ZM-.28.8V1.3H.28V.8Z\"/>",
+    ),
     (
         "sign-hex-key",
         "<path stroke=\"#000\" stroke-width=\"{wide}\" d=\"M11.5 4L10.5 5.73H8.5L7.5 4L8.5 2.27H10.5ZM.8 1.2H5V7.2\"/>",

@@ -83,11 +83,10 @@ pub fn upgrade_map(map: &UpgradeMap, id: &str) -> String {
         ],
     );
     push(&mut root, text_element("title", &[("id", &title_id)], &map.title));
-    for line in &down {
-        push(&mut root, drawn(line, left + BOX_WIDTH, 1.0));
-    }
-    for line in &up {
-        push(&mut root, drawn(line, left, -1.0));
+    for (lines, side, direction) in [(&down, left + BOX_WIDTH, 1.0), (&up, left, -1.0)] {
+        for line in lines {
+            push(&mut root, drawn(line, label_height(line, lines), side, direction));
+        }
     }
     for (node, &(top, height)) in map.nodes.iter().zip(&tops) {
         push(&mut root, boxed(node, left, top, height));
@@ -147,7 +146,36 @@ fn laid<'m>(map: &'m UpgradeMap, tops: &[(f64, f64)], right: bool) -> Vec<Laid<'
     found
 }
 
-fn drawn(line: &Laid, side: f64, direction: f64) -> Element {
+/// Half the room of a cost along its line: a letter of size 12 is seldom wider than 8.
+fn half_label(cost: &str) -> f64 {
+    4.0 * cost.chars().count() as f64
+}
+
+/// Where a line's cost stands: as near its middle as the level ends of lines farther out let it stand whole, else where
+/// they are farthest from it.
+fn label_height(line: &Laid, all: &[Laid]) -> f64 {
+    let passing: Vec<f64> = all
+        .iter()
+        .filter(|other| other.lane > line.lane)
+        .flat_map(|other| [other.start, other.end])
+        .collect();
+    let clear = |y: f64| passing.iter().map(|p| (p - y).abs()).fold(f64::MAX, f64::min);
+    let (middle, reach) = ((line.start + line.end) / 2.0, (line.end - line.start).abs() / 2.0);
+    let half = half_label(&line.edge.cost);
+    let steps = (reach - half).max(0.0) as u32;
+    let mut best = middle;
+    for y in (0..=steps).flat_map(|step| [middle - f64::from(step), middle + f64::from(step)]) {
+        if clear(y) > half {
+            return y;
+        }
+        if clear(y) > clear(best) {
+            best = y;
+        }
+    }
+    best
+}
+
+fn drawn(line: &Laid, label: f64, side: f64, direction: f64) -> Element {
     let x = side + direction * (line.lane as f64 + 1.0) * LANE;
     let path = format!(
         "M{} {}H{}V{}H{}",
@@ -166,8 +194,8 @@ fn drawn(line: &Laid, side: f64, direction: f64) -> Element {
     let tip =
         format!("M{} {}l{} -4v8z", number(side + direction * 0.8), number(line.end), number(direction * 8.0));
     push(&mut group, element("path", &[("d", &tip), ("fill", "#000")]));
-    let (at, middle) = (number(x), (line.start + line.end) / 2.0);
-    let turn = format!("translate({at} {}) rotate(-90)", number(middle));
+    let (at, label) = (number(x), number(label));
+    let turn = format!("translate({at} {label}) rotate(-90)");
     let common: [(&str, &str); 4] =
         [("transform", &turn), ("text-anchor", "middle"), ("y", "4.5"), ("font-size", "12")];
     let halo =
@@ -253,4 +281,58 @@ fn mark(shape: MapShape, x: f64, y: f64) -> Element {
         MapShape::Unsettled => put("M2 9h5v8h10V9h5v12H2z", &[("stroke-dasharray", "2 2.5")]),
     }
     group
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn laid_by_hand(edge: &MapEdge, ends: [f64; 2], lane: usize) -> Laid<'_> {
+        Laid { edge, start: ends[0], end: ends[1], lane }
+    }
+
+    #[test]
+    fn a_cost_stands_beside_the_lines_that_pass_and_else_in_the_middle() {
+        let edge = MapEdge { from: 0, to: 1, cost: "€73.50".into(), bars_too: false, href: String::new() };
+        let inner = laid_by_hand(&edge, [0.0, 200.0], 0);
+        assert_eq!(label_height(&inner, &[]), 100.0);
+        let all = [laid_by_hand(&edge, [0.0, 200.0], 0), laid_by_hand(&edge, [95.0, 300.0], 1)];
+        let found = label_height(&inner, &all);
+        assert!((found - 95.0).abs() > half_label("€73.50") && (found - 100.0).abs() < 40.0, "{found}");
+        assert!(found > half_label("€73.50") && found < 200.0 - half_label("€73.50"), "{found}");
+    }
+
+    #[test]
+    fn no_line_goes_through_a_cost_of_a_map_of_five() {
+        let nodes: Vec<MapNode> = (0..5)
+            .map(|n| MapNode {
+                name: format!("System {n}"),
+                verdict: "Goes".into(),
+                shape: MapShape::Goes,
+                href: String::new(),
+            })
+            .collect();
+        let pairs = (0..5).flat_map(|from| (0..5).map(move |to| (from, to))).filter(|(a, b)| a != b);
+        let edges = pairs.map(|(from, to)| MapEdge {
+            from,
+            to,
+            cost: "€112.50".into(),
+            bars_too: true,
+            href: String::new(),
+        });
+        let map = UpgradeMap { title: String::new(), nodes, edges: edges.collect() };
+        let tops = tops(&map);
+        for right in [true, false] {
+            let lines = laid(&map, &tops, right);
+            for line in &lines {
+                let at = label_height(line, &lines);
+                let through = lines
+                    .iter()
+                    .filter(|o| o.lane > line.lane)
+                    .flat_map(|o| [o.start, o.end])
+                    .filter(|p| (p - at).abs() < 3.3 * line.edge.cost.chars().count() as f64);
+                assert_eq!(through.count(), 0, "{} to {}", line.edge.from, line.edge.to);
+            }
+        }
+    }
 }

@@ -70,6 +70,6 @@ mod tests {
         let words = Words::own();
         assert_eq!(Wording(&words).kinds("compression-ring"), "Compression rings");
         assert_eq!(Wording(&words).dim("steerer_outside"), "Outside of the steerer");
-        assert_eq!(Wording(&words).dim("pinch-1"), "Pinch 1");
+        assert_eq!(Wording(&words).dim("pinch-1"), "Height of the first pinch bolt");
     }
 }

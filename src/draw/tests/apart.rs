@@ -73,6 +73,49 @@ fn a_step_shows_the_new_part_bold_above_its_place_and_the_rest_unhatched() {
 }
 
 #[test]
+fn a_part_that_is_worked_on_where_it_is_stands_in_its_place_without_an_arrow() {
+    let sample = wide_shim();
+    let mut input = sample.input();
+    input.words.tool = "5 mm hex key";
+    let all: Vec<ItemIx> = (0..sample.stack.items.len() as u16).map(ItemIx).collect();
+    let svg = step(&input, &all, sample.item("clamp"));
+    let doc = Document::parse(&svg).unwrap();
+    let new = with_class(&doc, "now").next().unwrap();
+    assert_eq!((new.attribute("data-item"), new.attribute("data-lift")), (Some("clamp"), None));
+    for sign in ["arrow", "wrong-way", "way-up"] {
+        assert_eq!(with_class(&doc, sign).count(), 0, "{sign}");
+    }
+    assert!(with_class(&doc, "tool").count() == 1 && with_class(&doc, "number").count() == 1);
+    check_sheet(&svg);
+}
+
+/// A star nut is driven into the bars before they stand on the pile, and goes along with them.
+#[test]
+fn what_is_driven_into_a_part_is_shown_with_that_part() {
+    let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+    let bars = item("bars", "bars", 50.0, vec![tube(100.0, 28.7, 31.8)]);
+    let mut nut = item("star-nut", "star-nut", 80.0, vec![tube(12.0, 8.0, 28.7)]);
+    nut.put_on = crate::rules::PutOn::FromBelow;
+    let clamp = item("clamp", "clamp", 50.0, vec![tube(40.0, 32.0, 40.0)]);
+    let mut sample = build(&[fork, bars, nut, clamp], &[]);
+    sample.stack.items[2].rides_with = Some(ItemIx(1));
+    let names = |svg: &str| -> Vec<(String, f64)> {
+        let doc = Document::parse(svg).unwrap();
+        let groups = doc.descendants().filter(|n| n.has_attribute("data-item"));
+        let lift = |n: &Node| n.attribute("data-lift").map_or(0.0, |l| l.parse().unwrap());
+        groups.map(|n| (n.attribute("data-item").unwrap().to_string(), lift(&n))).collect()
+    };
+    let driven = names(&step(&sample.input(), &[ItemIx(0)], ItemIx(2)));
+    assert_eq!(driven.iter().map(|d| d.0.as_str()).collect::<Vec<_>>(), ["bars", "star-nut"]);
+    assert!(driven[0].1 == 0.0 && driven[1].1 < 0.0, "from below: {driven:?}");
+    let before = names(&step(&sample.input(), &[ItemIx(0), ItemIx(2)], ItemIx(3)));
+    assert!(before.iter().all(|d| d.0 != "star-nut"), "without the bars it is not there: {before:?}");
+    let along = names(&step(&sample.input(), &[ItemIx(0), ItemIx(2)], ItemIx(1)));
+    let lift = |name: &str| along.iter().find(|d| d.0 == name).unwrap().1;
+    assert!(lift("bars") > 0.0 && lift("star-nut") == lift("bars") && lift("fork") == 0.0, "{along:?}");
+}
+
+#[test]
 fn what_comes_from_below_is_shown_below_with_its_arrow_upward() {
     let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
     let mut bolt = item("bolt", "bolt", -6.0, vec![tube(6.0, 0.0, 10.0), tube(40.0, 0.0, 6.0)]);

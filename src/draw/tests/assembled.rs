@@ -175,3 +175,37 @@ proptest! {
         prop_assert!(svg.len() < 60_000);
     }
 }
+
+/// At its number in every drawing that has it, once, with what the sign says under the figure; nothing gets in the way.
+#[test]
+fn a_part_that_is_changed_for_good_is_told_by_a_sign_at_its_number() {
+    let mut sample = wide_shim();
+    let fork = sample.item("fork");
+    let from = sample.stack.items[usize::from(fork.0)].variant;
+    sample.catalogue.variants[from.0 as usize].changed =
+        Some(crate::catalogue::Changed { from, system: 0, change: 0 });
+    let mut input = sample.input();
+    input.words.changed = "changed for good before it goes on";
+    input.words.mark = "this end tells which way up";
+    for svg in [assembled(&input), exploded(&input)] {
+        check_sheet(&svg);
+        check_clear(&svg, "changed");
+        check_references(&svg, sample.stack.items.len());
+        assert_eq!(svg.matches("#sign-changed").count(), 2);
+        assert!(svg.contains("changed for good"));
+        let doc = Document::parse(&svg).unwrap();
+        let scale: f64 = doc.root_element().attribute("data-scale").unwrap().parse().unwrap();
+        let (circles, _) = references(&doc);
+        let signs = with_class(&doc, "changed").map(|n| {
+            let moved = n.attribute("transform").unwrap().split(['(', ')']).nth(1).unwrap();
+            moved.split(' ').map(|v| v.parse::<f64>().unwrap()).collect::<Vec<_>>()
+        });
+        let at_numbers =
+            signs.filter(|at| circles.iter().any(|c| (at[0] - c.0).hypot(at[1] - c.1) * scale < 9.0));
+        assert_eq!(at_numbers.count(), 1);
+    }
+    sample.catalogue.variants[from.0 as usize].changed = None;
+    let mut input = sample.input();
+    input.words.changed = "changed for good before it goes on";
+    assert!(!assembled(&input).contains("changed for good"), "no sign, no words");
+}

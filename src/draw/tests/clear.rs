@@ -9,9 +9,9 @@ use roxmltree::Document;
 /// The words that guides have at their longest.
 pub(super) fn worded<'a>(sample: &'a Sample, head_tube: [&'a str; 2]) -> DrawInput<'a> {
     let mut input = sample.input();
-    input.words.gap = "Closing gap 2.57 to 4.22 mm; right: 2 to 5 mm";
-    input.words.clearance = "Clearance 0.00 to 0.20 mm; right: 0 to 0.40 mm";
-    input.words.engagement = "Thread 11.80 to 12.20 mm deep; right: at least 4.73 mm";
+    input.words.gap = "Closing gap 2.57 to 4.22 mm; must be 2 to 5 mm";
+    input.words.clearance = "Clearance 0.00 to 0.20 mm; must be 0 to 0.40 mm";
+    input.words.engagement = "Thread 11.80 to 12.20 mm deep; must be at least 4.73 mm";
     [input.words.head_tube, input.words.head_tube_limit] = head_tube;
     input.words.ring_seat = "Ring seat 1.38 to 1.42 mm";
     input.words.shelf = "Shelf seat 4.20 to 4.45 mm";

@@ -84,6 +84,37 @@ fn metal_in_the_same_place_is_filled_as_deep_as_it_overlaps() {
 }
 
 #[test]
+fn walls_that_lie_along_each_other_too_little_are_dimensioned_as_long_as_they_do_and_only_then() {
+    use crate::assembly::{Check, Demand, Outcome, Value};
+    let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+    let clamp = item("clamp", "clamp", 40.0, vec![tube(50.0, 28.7, 40.0)]);
+    let mut sample = build(&[fork, clamp], &[]);
+    for (nominal, shown) in [(20_000_000, true), (23_000_000, false)] {
+        sample.stack.checks = vec![Check {
+            demand: Demand::SleeveOverlap(0),
+            about: vec![ItemIx(1), ItemIx(0)],
+            surfaces: Vec::new(),
+            value: Some(Value { nominal, least: nominal, most: nominal, form: None }),
+            least: Some(28_000_000),
+            most: None,
+            outcome: Outcome::Fail,
+            assumes: Vec::new(),
+        }];
+        let svg = why_not(&sample.input());
+        check_sheet(&svg);
+        check_references(&svg, 2);
+        let doc = Document::parse(&svg).unwrap();
+        let size = doc.descendants().find(|n| n.attribute("data-size") == Some("along"));
+        assert_eq!(size.is_some(), shown, "a length that the picture does not have is not put in it");
+        let Some(size) = size else { continue };
+        let line = size.children().find(|n| n.attribute("class") == Some("dimension")).unwrap();
+        let (ends, _) = paths(line.attribute("d").unwrap()).remove(0);
+        let long = (ends[1].1 - ends[0].1).abs() / number(size, "data-times");
+        assert!((long - 20.0).abs() < 0.02, "{long}");
+    }
+}
+
+#[test]
 fn a_stack_without_failures_has_nothing_marked() {
     let sample = wide_shim();
     let svg = why_not(&sample.input());
