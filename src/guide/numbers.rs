@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use super::page::NumberRow;
 use super::words::capital;
-use crate::assembly::{Check, Demand, Outcome};
+use crate::assembly::{Check, Demand, ItemIx, Outcome};
 use crate::quantity::Origin;
 use crate::rules::{SlotIx, SurfaceRef};
 
@@ -58,9 +58,19 @@ pub fn what(bench: &Bench, check: &Check, naming: Naming) -> String {
     let special = match check.demand {
         Demand::RingCloses(_) if check.surfaces == ["slot"] => "-slot",
         Demand::Tightness(_) if check.most.is_none() && check.value.is_some() => "-range",
+        // The depth that a step gives holds to what is needed; the figure is the most that any depth allows.
+        Demand::Engagement(_)
+            if is_shown(bench, check) && check.about.iter().any(|&i| is_chosen(bench, i)) =>
+        {
+            "-chosen"
+        }
         _ => "",
     };
     bench.words().say(&format!("check.{word}{special}"), &values)
+}
+
+fn is_chosen(bench: &Bench, item: ItemIx) -> bool {
+    bench.stack().windows.iter().any(|w| w.item == item && w.lowest <= w.highest)
 }
 
 /// The first or second thing that a check is about, by the name of the surface where that has one.
