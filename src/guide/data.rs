@@ -78,6 +78,7 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("funnel", json!(told.funnel));
     put("before_riding", json!(super::steps::before_riding(bench, &mut Default::default())));
     put("unfinished", json!(answer.unfinished));
+    put("reason_smallest", json!(answer.reason_smallest));
     put("merged", json!(answer.stack.merged));
     object
 }

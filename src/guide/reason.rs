@@ -36,7 +36,8 @@ pub fn sentences(bench: &Bench) -> Vec<String> {
         sentences.extend(lead.map(|lead| ended(&capital(&lead))));
     }
     if bench.answer.reason.len() > 1 {
-        sentences.push(words.word("reason.together"));
+        let proved = bench.answer.reason_smallest;
+        sentences.push(words.word(if proved { "reason.together" } else { "reason.together-at-most" }));
     }
     sentences.extend(bench.answer.reason.iter().map(|check| ended(&numbers::fact(bench, check))));
     sentences

@@ -246,6 +246,20 @@ fn several_facts_are_said_to_contradict_together() {
 }
 
 #[test]
+fn a_reason_that_may_not_be_smallest_says_so() {
+    let sample = sample();
+    let mut answer = sample.answer(Verdict::No, sample.stack(&NARROW));
+    answer.reason = vec![clearance(&answer), clearance(&answer)];
+    let announced = |answer: Answer| {
+        let lines = told(&sample, answer).reason;
+        lines.into_iter().find(|line| line.ends_with(':')).unwrap()
+    };
+    assert!(announced(answer.clone()).contains("met alone"));
+    answer.reason_smallest = false;
+    assert!(announced(answer).contains("perhaps some of them"));
+}
+
+#[test]
 fn a_search_that_came_to_its_limit_never_reads_as_no() {
     let sample = sample();
     let mut answer = sample.answer(Verdict::No, sample.stack(&NARROW));

@@ -51,6 +51,8 @@ pub struct Answer {
     pub readings: Vec<Reading>,
     /// For `No`: demands that cannot hold together; take any one away and something would go.
     pub reason: Vec<Check>,
+    /// False: whether fewer of these would already be a contradiction was not settled.
+    pub reason_smallest: bool,
     /// For `No`: slot by slot, how the candidates thin out.
     pub funnel: Vec<FunnelRow>,
     pub wanted: Vec<Wanted>,

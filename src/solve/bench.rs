@@ -204,6 +204,8 @@ impl<'a> Bench<'a> {
         let plan = Plan { bench: self, setting, supplies, field: &tried.field, picks: &picks, stack: &stack };
         let whole = verdict != Verdict::No;
         let unfinished = tried.found.unfinished;
+        let asked = !whole && !unfinished;
+        let reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
         Answer {
             fork,
             system,
@@ -219,7 +221,8 @@ impl<'a> Bench<'a> {
             last_resort: None,
             head_tube: if verdict == Verdict::Goes { head_tube::ranges(&plan) } else { Vec::new() },
             readings: if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() },
-            reason: if whole || unfinished { Vec::new() } else { reason::reason(&plan, fork) },
+            reason: reason.facts,
+            reason_smallest: reason.smallest,
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
             wanted: Vec::new(),
             unfinished,
