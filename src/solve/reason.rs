@@ -102,16 +102,22 @@ impl Waiving<'_> {
 
     /// The demand with its figures, where all the others hold.
     fn figure(&self, (demand, picks): &(Demand, Option<Vec<Pick>>)) -> Option<Check> {
-        let asked = Setting { waived: &self.waived, ..self.plan.setting };
-        let stack = assemble(asked, picks.as_deref().unwrap_or(self.plan.picks));
-        let of_demand = |c: &&Check| c.demand == *demand && c.outcome == Outcome::Fail;
-        let here = stack.checks.iter().find(of_demand).cloned();
-        here.or_else(|| self.plan.stack.checks.iter().find(of_demand).cloned())
+        let mut waived = self.waived.clone();
+        // Both limits of the gap are one check while both are asked for.
+        waived.extend(match demand {
+            Demand::GapLeast => Some(Demand::GapMost),
+            Demand::GapMost => Some(Demand::GapLeast),
+            _ => None,
+        });
+        let asked = Setting { waived: &waived, ..self.plan.setting };
+        let of_demand = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail;
+        let in_plan = |picks: &[Pick]| assemble(asked, picks).checks.into_iter().find(of_demand);
+        in_plan(picks.as_deref().unwrap_or(self.plan.picks)).or_else(|| in_plan(self.plan.picks))
     }
 }
 
 /// Everything a rule asks.
-pub(super) fn demands(rule: &Rule) -> Vec<Demand> {
+pub fn demands(rule: &Rule) -> Vec<Demand> {
     let count = |n: usize| (0..n).map(|i| i as u16);
     let slots = || count(rule.slots.len()).map(SlotIx);
     let mut all: Vec<Demand> = Vec::new();
