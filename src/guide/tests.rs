@@ -256,7 +256,7 @@ fn a_reason_that_may_not_be_smallest_says_so() {
     };
     assert!(announced(answer.clone()).contains("met alone"));
     answer.reason_smallest = false;
-    assert!(announced(answer).contains("perhaps some of them"));
+    assert!(announced(answer).contains("not settled"));
 }
 
 #[test]

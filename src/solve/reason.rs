@@ -12,9 +12,11 @@ use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 
 /// Items looked at before a trial is called undecided; then the demand is kept.
-const TRIAL_LIMIT: u64 = 60_000;
-/// Many at once: worth less, for what is not decided together is tried in halves.
-const GROUP_LIMIT: u64 = 6_000;
+const TRIAL_LIMIT: u64 = 20_000;
+/// With many waived at once: worth less, for what is not decided together is tried in halves.
+const GROUP_LIMIT: u64 = 5_000;
+/// In all trials of one reason. In most pairings of the demo book all trials together need a tenth of it.
+const WHOLE_LIMIT: u64 = 300_000;
 
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Reason {
@@ -30,7 +32,7 @@ pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Reason {
     // What does not even fail in the nearest attempt is tried away first.
     let (last, first): (Vec<Demand>, Vec<Demand>) =
         demands(plan.setting.rule).iter().partition(|d| failing.contains(d));
-    let mut waiving = Waiving { plan, fork, waived: Vec::new(), kept: Vec::new() };
+    let mut waiving = Waiving { plan, fork, waived: Vec::new(), kept: Vec::new(), left: WHOLE_LIMIT };
     waiving.leave_out(&first);
     waiving.leave_out(&last);
     waiving.decide();
@@ -45,6 +47,8 @@ struct Waiving<'p> {
     fork: VariantIx,
     waived: Vec<Demand>,
     kept: Vec<(Demand, Option<Vec<Pick>>)>,
+    /// Items that may still be looked at.
+    left: u64,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -87,12 +91,14 @@ impl Waiving<'_> {
     }
 
     /// Whether something goes, or may go, with these waived as well.
-    fn without(&self, more: &[Demand], limit: u64) -> Possible {
+    fn without(&mut self, more: &[Demand], limit: u64) -> Possible {
         let waived = [&self.waived[..], more].concat();
         let setting = Setting { waived: &waived, ..self.plan.setting };
         let field = field(setting.rule, self.plan.supplies, self.fork, &waived);
-        let want = Want { at_worst: Outcome::Measure, any: true, limit, extras: usize::MAX };
+        let want =
+            Want { at_worst: Outcome::Measure, any: true, limit: limit.min(self.left), extras: usize::MAX };
         let found = search((setting, self.plan.bench.readies), self.plan.supplies, &field, want, None);
+        self.left = self.left.saturating_sub(found.put_on);
         match (found.best, found.unfinished) {
             (Some(best), _) => Possible::Yes(best.picks),
             (None, true) => Possible::Undecided,
