@@ -294,7 +294,7 @@ impl Data<'_, '_> {
     }
 
     fn wanted(&self, wanted: &Wanted) -> Json {
-        let range = |(name, least, most): &(String, i64, i64)| {
+        let range = |(name, least, most): &(String, Option<i64>, Option<i64>)| {
             (name.clone(), json!({ "least": least, "most": most }))
         };
         let ranges: Map<String, Json> = wanted.ranges.iter().map(range).collect();

@@ -293,14 +293,17 @@ fn the_funnel_tells_figures_and_the_nearest() {
 fn the_wanted_part_is_said_in_ranges_rounded_inward() {
     let sample = sample();
     let mut answer = sample.answer(Verdict::No, sample.stack(&NARROW));
-    let ranges = vec![("inside".to_owned(), 25_446_000, 25_604_000), ("length".to_owned(), 44 * MM, 52 * MM)];
+    let ranges = vec![
+        ("inside".to_owned(), Some(25_446_000), Some(25_604_000)),
+        ("length".to_owned(), Some(44 * MM), None),
+    ];
     let like = Some(sample.variant("shim-narrow", 0));
     answer.wanted = vec![Wanted { slot: sample.slot("shim"), kind: "shim", ranges, like }];
     assert_eq!(
         told(&sample, answer).wanted,
         [
-            "One part that is not in the book would make it go: shim, inside diameter 25.45 to 25.60 mm, length \
-          44.00 to 52.00 mm; nearest in the book: Narrow shim."
+            "One part that is not in the book would make it go: shim like Narrow shim, but inside diameter 25.45 to \
+             25.60 mm, length at least 44.00 mm."
         ]
     );
 }

@@ -6,7 +6,7 @@ use super::answer::{Answer, Article, Instead, Supply, Verdict};
 use super::candidates::{Field, field};
 use super::search::{Found, Near, Rank, Want, search};
 use super::supply::{Cost, Counts, Supplies};
-use super::{alternatives, head_tube, leave, readings, reason};
+use super::{alternatives, head_tube, leave, readings, reason, wanted};
 use crate::assembly::{Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
@@ -137,7 +137,7 @@ impl<'a> Bench<'a> {
                 continue;
             }
             let limit = if extras == usize::MAX { limits.last } else { limits.round };
-            let want = Want { at_worst, any: false, limit, extras };
+            let want = Want { at_worst, any: false, limit, extras, quick: false };
             let before = found.nearest.take();
             let setting = (self.setting(system), self.readies);
             found = nearer(search(setting, supplies, field, want, found.best.take()), before);
@@ -224,7 +224,14 @@ impl<'a> Bench<'a> {
             reason: reason.facts,
             reason_smallest: reason.smallest,
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
-            wanted: Vec::new(),
+            wanted: if asked {
+                let t = std::time::Instant::now();
+                let w = wanted::wanted(&plan, fork);
+                eprintln!("WANTED {} {} {:?} {}", fork.0, system, t.elapsed(), w.len());
+                w
+            } else {
+                Vec::new()
+            },
             unfinished,
             stack,
         }

@@ -24,6 +24,7 @@ mod search;
 mod set_up;
 mod supply;
 mod trial;
+mod wanted;
 mod zones;
 
 pub use answer::{

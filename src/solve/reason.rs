@@ -95,8 +95,13 @@ impl Waiving<'_> {
         let waived = [&self.waived[..], more].concat();
         let setting = Setting { waived: &waived, ..self.plan.setting };
         let field = field(setting.rule, self.plan.supplies, self.fork, &waived);
-        let want =
-            Want { at_worst: Outcome::Measure, any: true, limit: limit.min(self.left), extras: usize::MAX };
+        let want = Want {
+            at_worst: Outcome::Measure,
+            any: true,
+            limit: limit.min(self.left),
+            extras: usize::MAX,
+            quick: false,
+        };
         let found = search((setting, self.plan.bench.readies), self.plan.supplies, &field, want, None);
         self.left = self.left.saturating_sub(found.put_on);
         match (found.best, found.unfinished) {

@@ -36,6 +36,8 @@ pub struct Want {
     pub limit: u64,
     /// Most items beyond what the slots must have.
     pub extras: usize,
+    /// A quick look is enough: a plan found may turn out not to go, but where there is none nothing goes.
+    pub quick: bool,
 }
 
 /// A plan and how good it is. Ordered: smaller is better.
@@ -412,6 +414,9 @@ impl Walk<'_> {
         if look.outcome > self.want.at_worst {
             return look.blame;
         }
+        if self.want.quick {
+            return self.plan(look.outcome);
+        }
         if let Some(stopped) = self.build_in_full() {
             return stopped;
         }
@@ -426,6 +431,11 @@ impl Walk<'_> {
             }
             return if self.build.merged { ALL } else { self.least_blame(&failures, true) };
         }
+        self.plan(outcome)
+    }
+
+    /// A plan that will do; the best so far is kept.
+    fn plan(&mut self, outcome: Outcome) -> Slots {
         let Some(cost) = self.purse.cost() else { return ALL };
         let rank = Rank { outcome, cost, parts: self.picks.len(), picks: self.picks.clone() };
         if self.found.best.as_ref().is_none_or(|best| rank < *best) {
