@@ -188,6 +188,8 @@ fn where_one_part_of_a_build_is_wrong_a_right_one_is_told() {
         count = count.and(both_sides(&files, "fork", seed as u64));
     }
     println!("{count:?}");
-    assert_eq!((count.no, named), (wrong.len(), wrong.len()));
+    assert_eq!((count.no, count.wanted), (wrong.len(), wrong.len()));
+    // Another part may do as well, and be less unlike one that there is.
+    assert!(named + 1 >= wrong.len(), "only {named} name the wrong size");
     assert!(count.outside >= wrong.len(), "{count:?}");
 }

@@ -224,14 +224,7 @@ impl<'a> Bench<'a> {
             reason: reason.facts,
             reason_smallest: reason.smallest,
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
-            wanted: if asked {
-                let t = std::time::Instant::now();
-                let w = wanted::wanted(&plan, fork);
-                eprintln!("WANTED {} {} {:?} {}", fork.0, system, t.elapsed(), w.len());
-                w
-            } else {
-                Vec::new()
-            },
+            wanted: if asked { wanted::wanted(&plan, fork) } else { Vec::new() },
             unfinished,
             stack,
         }

@@ -1,11 +1,15 @@
 //! A box of sizes that is looked at as a whole. Must not know what is looked for.
 
+use super::one_more::Look;
 use super::template::Template;
 use crate::kinds::{NamedDim, Shape};
 use crate::quantity::Ends;
 
 /// No smaller cell is looked at: parts are not made to less.
 const FINEST: i64 = 20_000;
+
+/// Wider ones have too many cases to go through.
+const NARROW: i64 = 2_000_000;
 
 pub(super) struct Cell(Vec<(i64, i64)>);
 
@@ -23,6 +27,12 @@ impl Cell {
     pub fn shape(&self, template: &Template, free: &[usize]) -> Option<Shape> {
         let shape = template.spread(free, &self.0);
         can_be(&shape).then_some(shape)
+    }
+
+    /// In full where it is narrow and holds no sizes that cannot be: what is judged of those would mean nothing.
+    pub fn look(&self, template: &Template, free: &[usize]) -> Look {
+        let narrow = self.0.iter().all(|(least, most)| most - least <= NARROW);
+        if narrow && template.made(free, &self.0).is_some() { Look::InFull } else { Look::Quick }
     }
 
     /// Cut across where it is longest, the half nearer to the template first.

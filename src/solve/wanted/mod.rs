@@ -13,17 +13,19 @@ mod template;
 
 use super::answer::Wanted;
 use super::bench::Plan;
-use crate::assembly::{Outcome, Pick};
+use crate::assembly::Pick;
 use crate::catalogue::VariantIx;
 use crate::rules::SlotIx;
 use cell::Cell;
-use one_more::OneMore;
+use one_more::{Look, OneMore};
 use template::{Template, templates};
 
 /// Most dimensions of the wanted part that differ from the part it is like.
 const MOST_FREE: usize = 3;
 /// Cells looked at for one template and one choice of dimensions, by how many these are.
 const CELLS: [usize; MOST_FREE] = [40, 80, 120];
+/// What looking for places may use up of the whole, in percent, and with it proving them.
+const SHARES: [(u64, u64); MOST_FREE] = [(50, 60), (80, 90), (95, 100)];
 /// Boxes of ranges that are tried to the end.
 const MOST_PROVED: usize = 4;
 
@@ -49,8 +51,9 @@ pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx) -> Vec<Wanted> {
     let mut book = OneMore::of(plan, fork);
     let all = templates(plan);
     let alive: Vec<(SlotIx, &Template)> = worth_a_look(&mut book, &all);
-    eprintln!("  alive {} of {} {}", alive.len(), all.len(), book.stat());
     for count in 1..=MOST_FREE {
+        let (looking, proving) = SHARES[count - 1];
+        book.use_up_to(looking);
         let mut starts: Vec<Start<'_>> = Vec::new();
         for &(slot, template) in &alive {
             for free in template.choices(count) {
@@ -58,7 +61,7 @@ pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx) -> Vec<Wanted> {
             }
         }
         starts.sort_by_key(Start::unlike);
-        eprintln!("  starts {count} {} {}", starts.len(), book.stat());
+        book.use_up_to(proving);
         for start in starts.iter().take(MOST_PROVED) {
             if let Some(found) = room::ranges(&mut book, start) {
                 return vec![found];
@@ -75,7 +78,7 @@ fn worth_a_look<'t>(book: &mut OneMore<'_>, all: &'t [(SlotIx, Template)]) -> Ve
     for (slot, template) in all {
         let same = known.iter().find(|k| k.0 == *slot && k.1.same_build(template)).map(|k| k.2);
         let worth = same.unwrap_or_else(|| {
-            let worth = book.may_go(*slot, template.wide());
+            let worth = book.may_go(*slot, template.wide(), Look::Quick);
             known.push((*slot, template, worth));
             worth
         });
@@ -100,13 +103,13 @@ fn start<'t>(
         }
         let cell = cells.pop_front()?;
         let Some(shape) = cell.shape(template, &free) else { continue };
-        if !book.may_go(slot, shape) {
+        if !book.may_go(slot, shape, cell.look(template, &free)) {
             continue;
         }
         let at = cell.middle();
         let exact: Vec<(i64, i64)> = at.iter().map(|&a| (a, a)).collect();
         if let Some(shape) = template.made(&free, &exact)
-            && let Some(picks) = book.plan(slot, shape, Outcome::Pass)
+            && let Some(picks) = book.plan(slot, shape)
         {
             return Some(Start { slot, template, free, at, picks });
         }

@@ -12,9 +12,9 @@ use crate::solve::supply::Supplies;
 
 /// Items looked at in one search, then in all of them together.
 const TRIAL_LIMIT: u64 = 4_000;
-const WHOLE_LIMIT: u64 = 15_000;
+const WHOLE_LIMIT: u64 = 120_000;
 /// Searches, most of which end before any item is put on.
-const MOST_SEARCHES: usize = 400;
+const MOST_SEARCHES: usize = 2_500;
 
 pub(super) struct OneMore<'p> {
     plan: &'p Plan<'p>,
@@ -25,6 +25,15 @@ pub(super) struct OneMore<'p> {
     pub variant: VariantIx,
     items: u64,
     searches: usize,
+    /// Percent of the limits that may be used so far.
+    share: u64,
+}
+
+/// How plans are judged. With many wide sizes the full judgement has many cases to go through.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Look {
+    Quick,
+    InFull,
 }
 
 /// What a search for it came to.
@@ -62,17 +71,17 @@ impl<'p> OneMore<'p> {
         });
         catalogue.parts.push(part);
         let readies = plan.bench.readies.and_one(&shape);
-        OneMore { plan, fork, catalogue, readies, variant, items: 0, searches: 0 }
+        OneMore { plan, fork, catalogue, readies, variant, items: 0, searches: 0, share: 100 }
     }
 
     /// It might go with some part in the place that has these sizes. Where it is not known, it might.
-    pub fn may_go(&mut self, slot: SlotIx, shape: Shape) -> bool {
-        self.spent() || !matches!(self.search(slot, shape, Outcome::Measure), Search::Never)
+    pub fn may_go(&mut self, slot: SlotIx, shape: Shape, look: Look) -> bool {
+        self.spent() || !matches!(self.search(slot, shape, (Outcome::Measure, look)), Search::Never)
     }
 
-    /// A plan that comes to no worse with the part in the place.
-    pub fn plan(&mut self, slot: SlotIx, shape: Shape, at_worst: Outcome) -> Option<Vec<Pick>> {
-        match self.search(slot, shape, at_worst) {
+    /// A plan that goes with the part in the place.
+    pub fn plan(&mut self, slot: SlotIx, shape: Shape) -> Option<Vec<Pick>> {
+        match self.search(slot, shape, (Outcome::Pass, Look::InFull)) {
             Search::Goes(picks) => Some(picks),
             _ => None,
         }
@@ -85,7 +94,7 @@ impl<'p> OneMore<'p> {
         let places = (1..rule.slots.len()).filter(|&i| rule.slots[i].kinds.contains(&kind));
         let mut unsettled = false;
         for index in places {
-            match self.search(SlotIx(index as u16), shape.clone(), Outcome::Pass) {
+            match self.search(SlotIx(index as u16), shape.clone(), (Outcome::Pass, Look::InFull)) {
                 Search::Goes(picks) => return Search::Goes(picks),
                 Search::Unsettled => unsettled = true,
                 Search::Never => {}
@@ -100,12 +109,15 @@ impl<'p> OneMore<'p> {
         let stack = assemble(Setting { catalogue: &self.catalogue, ..self.plan.setting }, picks);
         !stack.merged && worst(&stack) == Outcome::Pass
     }
-
-    pub fn stat(&self) -> String {
-        format!("items {} searches {}", self.items, self.searches)
-    }
+    /// Nothing more is looked for.
     pub fn spent(&self) -> bool {
-        self.items >= WHOLE_LIMIT || self.searches >= MOST_SEARCHES
+        100 * self.items >= self.share * WHOLE_LIMIT
+            || 100 * self.searches as u64 >= self.share * MOST_SEARCHES as u64
+    }
+
+    /// From now on searches may use up so many percent of what all of them together may.
+    pub fn use_up_to(&mut self, percent: u64) {
+        self.share = percent;
     }
 
     fn take(&mut self, shape: Shape) {
@@ -118,7 +130,7 @@ impl<'p> OneMore<'p> {
     }
 
     /// With the part in that place: alone where only one thing can stand there, among the others where several can.
-    fn search(&mut self, slot: SlotIx, shape: Shape, at_worst: Outcome) -> Search {
+    fn search(&mut self, slot: SlotIx, shape: Shape, (at_worst, look): (Outcome, Look)) -> Search {
         if self.spent() {
             return Search::Unsettled;
         }
@@ -138,8 +150,8 @@ impl<'p> OneMore<'p> {
         }
         let setting = Setting { catalogue: &self.catalogue, ..self.plan.setting };
         let limit = TRIAL_LIMIT.min(WHOLE_LIMIT - self.items);
-        let want =
-            Want { at_worst, any: true, limit, extras: usize::MAX, quick: at_worst == Outcome::Measure };
+        let quick = look == Look::Quick;
+        let want = Want { at_worst, any: true, limit, extras: usize::MAX, quick };
         let found = search((setting, &self.readies), &supplies, &field, want, None);
         self.items += found.put_on;
         match (found.best, found.unfinished) {

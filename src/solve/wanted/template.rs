@@ -10,6 +10,8 @@ use crate::solve::bench::Plan;
 
 /// Templates of one place.
 const MOST_TEMPLATES: usize = 12;
+/// Hardly anything on a scooter is smaller.
+const LEAST_SIZE: i64 = 200_000;
 /// By how much a size is written anew to see what follows it.
 const NUDGES: [i64; 4] = [1_000, -1_000, 10, -10];
 
@@ -28,9 +30,8 @@ impl Size {
         (self.least - at).max(at - self.most).max(0)
     }
 
-    /// Lengths among which one is looked for: down to a quarter, up to three times and a bit.
     pub fn tried(&self) -> (i64, i64) {
-        ((self.nominal / 4).max(1), self.nominal * 3 + 10_000_000)
+        tried(self.nominal)
     }
 }
 
@@ -101,8 +102,7 @@ impl Template {
     pub fn wide(&self) -> Shape {
         let mut shape = self.shape.clone();
         for dim in &mut shape.dims {
-            let nominal = dim.dimension.nominal.as_nm();
-            reach(dim, ((nominal / 4).max(1), nominal * 3 + 10_000_000));
+            reach(dim, tried(dim.dimension.nominal.as_nm()));
         }
         shape
     }
@@ -138,6 +138,11 @@ fn following(shape: &Shape, name: &'static str, own: &Dimension, span: Span) -> 
         let moved: Vec<usize> = (0..shape.dims.len()).filter(|i| by(i) != Length::ZERO).collect();
         moved.iter().all(|i| by(i) == Length::nm(nudge)).then_some(moved)
     })
+}
+
+/// Lengths among which one is looked for: from next to nothing to twice as much and a bit.
+fn tried(nominal: i64) -> (i64, i64) {
+    (LEAST_SIZE.min(nominal), nominal * 2 + 10_000_000)
 }
 
 fn reach(dim: &mut NamedDim, range: (i64, i64)) {
