@@ -36,7 +36,7 @@ pub struct Want {
     pub limit: u64,
     /// Most items beyond what the slots must have.
     pub extras: usize,
-    /// A quick look is enough: a plan found may turn out not to go, but where there is none nothing goes.
+    /// Not judged in full: a plan found may turn out not to go, but where there is none nothing goes.
     pub quick: bool,
 }
 
@@ -255,7 +255,8 @@ impl Walk<'_> {
             }
             for turned in [false, true] {
                 let allowed = if turned { slot.turned } else { slot.as_drawn };
-                let same = turned && slot.as_drawn && self.alike_turned(variant);
+                let same =
+                    turned && slot.as_drawn && self.alike_turned.get(variant.0 as usize) == Some(&true);
                 if !allowed || same {
                     continue;
                 }
@@ -300,10 +301,6 @@ impl Walk<'_> {
 
     fn interchangeable(&self, a: VariantIx, b: VariantIx) -> bool {
         self.rings.get(&a).is_some_and(|sort| self.rings.get(&b) == Some(sort))
-    }
-
-    fn alike_turned(&self, variant: VariantIx) -> bool {
-        self.alike_turned.get(variant.0 as usize).copied().unwrap_or(false)
     }
 
     fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
@@ -434,7 +431,6 @@ impl Walk<'_> {
         self.plan(outcome)
     }
 
-    /// A plan that will do; the best so far is kept.
     fn plan(&mut self, outcome: Outcome) -> Slots {
         let Some(cost) = self.purse.cost() else { return ALL };
         let rank = Rank { outcome, cost, parts: self.picks.len(), picks: self.picks.clone() };
