@@ -78,6 +78,7 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("funnel", json!(told.funnel));
     put("before_riding", json!(super::steps::before_riding(bench, &mut Default::default())));
     put("unfinished", json!(answer.unfinished));
+    put("reason_smallest", json!(answer.reason_smallest));
     put("merged", json!(answer.stack.merged));
     object
 }
@@ -293,7 +294,7 @@ impl Data<'_, '_> {
     }
 
     fn wanted(&self, wanted: &Wanted) -> Json {
-        let range = |(name, least, most): &(String, i64, i64)| {
+        let range = |(name, least, most): &(String, Option<i64>, Option<i64>)| {
             (name.clone(), json!({ "least": least, "most": most }))
         };
         let ranges: Map<String, Json> = wanted.ranges.iter().map(range).collect();

@@ -36,7 +36,8 @@ pub fn sentences(bench: &Bench) -> Vec<String> {
         sentences.extend(lead.map(|lead| ended(&capital(&lead))));
     }
     if bench.answer.reason.len() > 1 {
-        sentences.push(words.word("reason.together"));
+        let proved = bench.answer.reason_smallest;
+        sentences.push(words.word(if proved { "reason.together" } else { "reason.together-at-most" }));
     }
     sentences.extend(bench.answer.reason.iter().map(|check| ended(&numbers::fact(bench, check))));
     sentences
@@ -147,8 +148,12 @@ fn funnel_words(bench: &Bench, row: &FunnelRow, demand: Demand) -> (String, Opti
 /// "One part that is not in the book would make it go: shim, inside diameter 25.45 to 25.60 mm, …"
 pub fn wanted(bench: &Bench, wanted: &Wanted) -> String {
     let words = bench.words();
-    let range = |(name, least, most): &(String, i64, i64)| {
-        let (dim, range) = (bench.dim_word(name), bench.lengths().inward_fine(*least, *most));
+    let range = |(name, least, most): &(String, Option<i64>, Option<i64>)| {
+        let range = match (*least, *most) {
+            (Some(least), Some(most)) => bench.lengths().inward_fine(least, most),
+            (least, most) => bench.lengths().open_inward(least, most).unwrap_or_default(),
+        };
+        let dim = bench.dim_word(name);
         words.say("wanted.range", &[("dim", &dim), ("range", &range)])
     };
     let ranges: Vec<String> = wanted.ranges.iter().map(range).collect();

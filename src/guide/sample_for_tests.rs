@@ -319,6 +319,7 @@ impl Sample {
             head_tube: vec![],
             readings: vec![],
             reason: vec![],
+            reason_smallest: true,
             funnel: vec![],
             wanted: vec![],
             unfinished: false,

@@ -233,6 +233,8 @@ fn several_facts_are_said_to_contradict_together() {
         assumes: vec![],
     };
     answer.reason = vec![one(Demand::GapLeast, MM / 2), one(Demand::SleeveOverlap(0), 6 * MM)];
+    let perhaps = told(&sample, Answer { reason_smallest: false, ..answer.clone() });
+    assert!(perhaps.reason[1].contains("whether fewer of them already do"));
     let told = told(&sample, answer);
     assert_eq!(
         told.reason,
@@ -279,14 +281,17 @@ fn the_funnel_tells_figures_and_the_nearest() {
 fn the_wanted_part_is_said_in_ranges_rounded_inward() {
     let sample = sample();
     let mut answer = sample.answer(Verdict::No, sample.stack(&NARROW));
-    let ranges = vec![("inside".to_owned(), 25_446_000, 25_604_000), ("length".to_owned(), 44 * MM, 52 * MM)];
+    let ranges = vec![
+        ("inside".to_owned(), Some(25_446_000), Some(25_604_000)),
+        ("length".to_owned(), Some(44 * MM), None),
+    ];
     let like = Some(sample.variant("shim-narrow", 0));
     answer.wanted = vec![Wanted { slot: sample.slot("shim"), kind: "shim", ranges, like }];
     assert_eq!(
         told(&sample, answer).wanted,
         [
-            "One part that is not in the book would make it go: shim, inside diameter 25.45 to 25.60 mm, length \
-          44.00 to 52.00 mm; nearest in the book: Narrow shim."
+            "One part that is not in the book would make it go: shim like Narrow shim, but inside diameter 25.45 to \
+             25.60 mm, length at least 44.00 mm."
         ]
     );
 }

@@ -49,6 +49,14 @@ pub fn build(kind: &Kind, fields: &Fields) -> Result<Shape, Vec<Impossible>> {
     Ok(Shape { fields: Some(Arc::new(fields.clone())), ..shape })
 }
 
+/// The fields of a part that are one dimension each, in the order of its kind's table.
+pub fn sizes_of(shape: &Shape) -> Vec<&'static str> {
+    let Some(fields) = shape.fields.as_ref() else { return Vec::new() };
+    let own = find(fields.kind_name).map_or(&[][..], |kind| kind.fields);
+    let is_size = |f: &&Field| matches!(f.what, FieldType::Dimension(_)) && fields.has(f.name);
+    own.iter().filter(is_size).map(|f| f.name).collect()
+}
+
 /// The shape with these sizes in place of its own, or besides them, as if they stood in its data. `None` when its kind
 /// has no such fields or no such metal can be.
 pub fn altered(shape: &Shape, sizes: &[(&'static str, Dimension)], at: Span) -> Option<Shape> {

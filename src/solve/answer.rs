@@ -51,6 +51,8 @@ pub struct Answer {
     pub readings: Vec<Reading>,
     /// For `No`: demands that cannot hold together; take any one away and something would go.
     pub reason: Vec<Check>,
+    /// False: whether fewer of these would already be a contradiction was not settled.
+    pub reason_smallest: bool,
     /// For `No`: slot by slot, how the candidates thin out.
     pub funnel: Vec<FunnelRow>,
     pub wanted: Vec<Wanted>,
@@ -252,8 +254,8 @@ pub struct FunnelStep {
 pub struct Wanted {
     pub slot: SlotIx,
     pub kind: &'static str,
-    /// Dimension name and the range its real value must lie in.
-    pub ranges: Vec<(String, i64, i64)>,
-    /// The part of the book it would replace or resemble.
+    /// Field name and the range its real value must lie in; an open end is no limit.
+    pub ranges: Vec<(String, Option<i64>, Option<i64>)>,
+    /// The part of the book that it is like in everything else.
     pub like: Option<VariantIx>,
 }

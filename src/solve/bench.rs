@@ -6,7 +6,7 @@ use super::answer::{Answer, Article, Instead, Supply, Verdict};
 use super::candidates::{Field, field};
 use super::search::{Found, Near, Rank, Want, search};
 use super::supply::{Cost, Counts, Supplies};
-use super::{alternatives, head_tube, leave, readings, reason};
+use super::{alternatives, head_tube, leave, readings, reason, wanted};
 use crate::assembly::{Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
@@ -137,7 +137,7 @@ impl<'a> Bench<'a> {
                 continue;
             }
             let limit = if extras == usize::MAX { limits.last } else { limits.round };
-            let want = Want { at_worst, any: false, limit, extras };
+            let want = Want { at_worst, any: false, limit, extras, quick: false };
             let before = found.nearest.take();
             let setting = (self.setting(system), self.readies);
             found = nearer(search(setting, supplies, field, want, found.best.take()), before);
@@ -204,6 +204,8 @@ impl<'a> Bench<'a> {
         let plan = Plan { bench: self, setting, supplies, field: &tried.field, picks: &picks, stack: &stack };
         let whole = verdict != Verdict::No;
         let unfinished = tried.found.unfinished;
+        let asked = !whole && !unfinished;
+        let reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
         Answer {
             fork,
             system,
@@ -219,9 +221,10 @@ impl<'a> Bench<'a> {
             last_resort: None,
             head_tube: if verdict == Verdict::Goes { head_tube::ranges(&plan) } else { Vec::new() },
             readings: if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() },
-            reason: if whole || unfinished { Vec::new() } else { reason::reason(&plan, fork) },
+            reason: reason.facts,
+            reason_smallest: reason.smallest,
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
-            wanted: Vec::new(),
+            wanted: if asked { wanted::wanted(&plan, fork) } else { Vec::new() },
             unfinished,
             stack,
         }

@@ -24,6 +24,7 @@ mod search;
 mod set_up;
 mod supply;
 mod trial;
+mod wanted;
 mod zones;
 
 pub use answer::{
@@ -39,6 +40,7 @@ pub use doubt::{Doubts, Pair, ToMeasure, TorqueOver, Unused, WhyUnused, doubts, 
 pub use head_tube::shortest_head_tube;
 pub use holding::{Held, HeldPlan, OwnPlan};
 pub use key::{Ask, ClassReading, ForkKey, Found, KeyClass, KeyEnd, KeyQuestion, Look, fork_key};
+pub use reason::demands;
 pub use route::{Best, Change, NoRoute, Route, RouteMap, Shelf};
 pub use set_up::{SetUp, picks_of};
 pub use supply::{Cost, Counts};

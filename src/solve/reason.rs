@@ -1,72 +1,134 @@
 //! Why nothing goes: a smallest set of demands that cannot hold together.
 //!
-//! Demands are waived one after another; one without which it still does not go stays waived. What is left is a
-//! contradiction from which nothing can be taken away. Must not know words.
+//! Demands are waived, many at once where that may be, one by one where it may not; one without which it still does
+//! not go stays waived. What is left is a contradiction from which nothing can be taken away, unless a trial came to
+//! its limit: then it says that it may not be smallest. Must not know words.
 
 use super::bench::Plan;
 use super::candidates::field;
 use super::search::{Want, search};
-use crate::assembly::{Check, Demand, Outcome, Setting, assemble};
+use crate::assembly::{Check, Demand, Outcome, Pick, Setting, assemble};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 
-/// Items put on before a trial is called undecided; then the demand is kept, and the reason may not be smallest.
-const TRIAL_LIMIT: u64 = 4_000;
+/// Items looked at before a trial is called undecided; then the demand is kept.
+const TRIAL_LIMIT: u64 = 20_000;
+/// With many waived at once: worth less, for what is not decided together is tried in halves.
+const GROUP_LIMIT: u64 = 5_000;
+/// In all trials of one reason. In most pairings of the demo book all trials together need a tenth of it.
+const WHOLE_LIMIT: u64 = 300_000;
 
-pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Vec<Check> {
-    let all = demands(plan.setting.rule);
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Reason {
+    /// Each with its figures, where all the others hold.
+    pub facts: Vec<Check>,
+    /// Whether taking any one away was seen to let something go (or be measured).
+    pub smallest: bool,
+}
+
+pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Reason {
     let failing: Vec<Demand> =
         plan.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail).map(|c| c.demand).collect();
     // What does not even fail in the nearest attempt is tried away first.
-    let (last, first): (Vec<Demand>, Vec<Demand>) = all.iter().partition(|d| failing.contains(d));
-    let mut waived: Vec<Demand> = Vec::new();
-    let mut kept: Vec<Demand> = Vec::new();
-    for demand in first.into_iter().chain(last) {
-        waived.push(demand);
-        if possible(plan, fork, &waived) != Possible::No {
-            waived.pop();
-            kept.push(demand);
-        }
-    }
-    kept.iter().filter_map(|&demand| figure(plan, fork, &waived, demand)).collect()
+    let (last, first): (Vec<Demand>, Vec<Demand>) =
+        demands(plan.setting.rule).iter().partition(|d| failing.contains(d));
+    let mut waiving = Waiving { plan, fork, waived: Vec::new(), kept: Vec::new(), left: WHOLE_LIMIT };
+    waiving.leave_out(&first);
+    waiving.leave_out(&last);
+    waiving.decide();
+    let smallest = waiving.kept.iter().all(|kept| kept.1.is_some());
+    Reason { facts: waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect(), smallest }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// Demands that were waived so far, and those without which something goes: each with the plan that goes then, if one
+/// was found.
+struct Waiving<'p> {
+    plan: &'p Plan<'p>,
+    fork: VariantIx,
+    waived: Vec<Demand>,
+    kept: Vec<(Demand, Option<Vec<Pick>>)>,
+    /// Items that may still be looked at.
+    left: u64,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
 enum Possible {
-    Yes,
+    Yes(Vec<Pick>),
     No,
     Undecided,
 }
 
-fn possible(plan: &Plan<'_>, fork: VariantIx, waived: &[Demand]) -> Possible {
-    let setting = Setting { waived, ..plan.setting };
-    let field = field(setting.rule, plan.supplies, fork, waived);
-    let want = Want { at_worst: Outcome::Measure, any: true, limit: TRIAL_LIMIT, extras: usize::MAX };
-    let found = search((setting, plan.bench.readies), plan.supplies, &field, want, None);
-    match (found.best.is_some(), found.unfinished) {
-        (true, _) => Possible::Yes,
-        (false, true) => Possible::Undecided,
-        (false, false) => Possible::No,
+impl Waiving<'_> {
+    /// Waives all of these that may be, in order; what is kept once stays kept, for the more is waived the more goes.
+    fn leave_out(&mut self, group: &[Demand]) {
+        let one = group.len() == 1;
+        match (group, self.without(group, if one { TRIAL_LIMIT } else { GROUP_LIMIT })) {
+            (_, Possible::No) => self.waived.extend(group),
+            (&[], _) => {}
+            (&[demand], Possible::Yes(picks)) => self.kept.push((demand, Some(picks))),
+            (&[demand], Possible::Undecided) => self.kept.push((demand, None)),
+            (group, _) => {
+                let (first, second) = group.split_at(group.len() / 2);
+                self.leave_out(first);
+                self.leave_out(second);
+            }
+        }
+    }
+
+    /// Once more for what was not decided: with more waived by now, a way is found sooner.
+    fn decide(&mut self) {
+        for at in (0..self.kept.len()).rev() {
+            let (demand, None) = self.kept[at] else { continue };
+            match self.without(&[demand], TRIAL_LIMIT) {
+                Possible::Yes(picks) => self.kept[at].1 = Some(picks),
+                Possible::Undecided => {}
+                Possible::No => {
+                    self.kept.remove(at);
+                    self.waived.push(demand);
+                }
+            }
+        }
+    }
+
+    /// Whether something goes, or may go, with these waived as well.
+    fn without(&mut self, more: &[Demand], limit: u64) -> Possible {
+        let waived = [&self.waived[..], more].concat();
+        let setting = Setting { waived: &waived, ..self.plan.setting };
+        let field = field(setting.rule, self.plan.supplies, self.fork, &waived);
+        let want = Want {
+            at_worst: Outcome::Measure,
+            any: true,
+            limit: limit.min(self.left),
+            extras: usize::MAX,
+            quick: false,
+        };
+        let found = search((setting, self.plan.bench.readies), self.plan.supplies, &field, want, None);
+        self.left = self.left.saturating_sub(found.put_on);
+        match (found.best, found.unfinished) {
+            (Some(best), _) => Possible::Yes(best.picks),
+            (None, true) => Possible::Undecided,
+            (None, false) => Possible::No,
+        }
+    }
+
+    /// The demand with its figures, where all the others hold.
+    fn figure(&self, (demand, picks): &(Demand, Option<Vec<Pick>>)) -> Option<Check> {
+        let mut waived = self.waived.clone();
+        // Both limits of the gap are one check while both are asked for.
+        waived.extend(match demand {
+            Demand::GapLeast => Some(Demand::GapMost),
+            Demand::GapMost => Some(Demand::GapLeast),
+            _ => None,
+        });
+        let asked = Setting { waived: &waived, ..self.plan.setting };
+        let of_demand = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail;
+        let in_plan = |picks: &[Pick]| assemble(asked, picks).checks.into_iter().find(of_demand);
+        in_plan(picks.as_deref().unwrap_or(self.plan.picks)).or_else(|| in_plan(self.plan.picks))
     }
 }
 
-/// The demand with its figures, where all the others hold.
-fn figure(plan: &Plan<'_>, fork: VariantIx, waived: &[Demand], demand: Demand) -> Option<Check> {
-    let without: Vec<Demand> = waived.iter().copied().chain([demand]).collect();
-    let setting = Setting { waived: &without, ..plan.setting };
-    let field = field(setting.rule, plan.supplies, fork, &without);
-    let want = Want { at_worst: Outcome::Measure, any: true, limit: TRIAL_LIMIT, extras: usize::MAX };
-    let found = search((setting, plan.bench.readies), plan.supplies, &field, want, None);
-    let picks = found.best.map(|b| b.picks).unwrap_or_else(|| plan.picks.to_vec());
-    let asked = Setting { waived, ..plan.setting };
-    let stack = assemble(asked, &picks);
-    let of_demand = |c: &&Check| c.demand == demand && c.outcome == Outcome::Fail;
-    let here = stack.checks.iter().find(of_demand).cloned();
-    here.or_else(|| plan.stack.checks.iter().find(of_demand).cloned())
-}
-
 /// Everything a rule asks.
-pub(super) fn demands(rule: &Rule) -> Vec<Demand> {
+pub fn demands(rule: &Rule) -> Vec<Demand> {
     let count = |n: usize| (0..n).map(|i| i as u16);
     let slots = || count(rule.slots.len()).map(SlotIx);
     let mut all: Vec<Demand> = Vec::new();

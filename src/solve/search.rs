@@ -36,6 +36,8 @@ pub struct Want {
     pub limit: u64,
     /// Most items beyond what the slots must have.
     pub extras: usize,
+    /// Not judged in full: a plan found may turn out not to go, but where there is none nothing goes.
+    pub quick: bool,
 }
 
 /// A plan and how good it is. Ordered: smaller is better.
@@ -253,7 +255,8 @@ impl Walk<'_> {
             }
             for turned in [false, true] {
                 let allowed = if turned { slot.turned } else { slot.as_drawn };
-                let same = turned && slot.as_drawn && self.alike_turned(variant);
+                let same =
+                    turned && slot.as_drawn && self.alike_turned.get(variant.0 as usize) == Some(&true);
                 if !allowed || same {
                     continue;
                 }
@@ -298,10 +301,6 @@ impl Walk<'_> {
 
     fn interchangeable(&self, a: VariantIx, b: VariantIx) -> bool {
         self.rings.get(&a).is_some_and(|sort| self.rings.get(&b) == Some(sort))
-    }
-
-    fn alike_turned(&self, variant: VariantIx) -> bool {
-        self.alike_turned.get(variant.0 as usize).copied().unwrap_or(false)
     }
 
     fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
@@ -412,6 +411,9 @@ impl Walk<'_> {
         if look.outcome > self.want.at_worst {
             return look.blame;
         }
+        if self.want.quick {
+            return self.plan(look.outcome);
+        }
         if let Some(stopped) = self.build_in_full() {
             return stopped;
         }
@@ -426,6 +428,10 @@ impl Walk<'_> {
             }
             return if self.build.merged { ALL } else { self.least_blame(&failures, true) };
         }
+        self.plan(outcome)
+    }
+
+    fn plan(&mut self, outcome: Outcome) -> Slots {
         let Some(cost) = self.purse.cost() else { return ALL };
         let rank = Rank { outcome, cost, parts: self.picks.len(), picks: self.picks.clone() };
         if self.found.best.as_ref().is_none_or(|best| rank < *best) {

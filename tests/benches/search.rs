@@ -91,7 +91,7 @@ fn small(made: Market) -> Book {
 
 fn whole(made: Market) -> Book {
     Book::of_texts(&[
-        ("content/shop.toml", "name = \"Quay Bench\"\ncurrency = \"EUR\"\n"),
+        ("content/shop.toml", include_str!("../../content/shop.toml")),
         ("content/systems/pulled-from-below.toml", SYSTEM),
         ("content/headsets/integrated.toml", HEADSET),
         ("parts/all.toml", &market(&TEMPLATES, &WHOLE, made)),

@@ -20,17 +20,24 @@ pub struct Book {
 
 impl Book {
     pub fn read(files: &BookFiles) -> Book {
+        Book::read_or_problems(files).unwrap_or_else(|problems| panic!("{:#?}", problems.0))
+    }
+
+    /// For books that may have parts in them that cannot be.
+    pub fn read_or_problems(files: &BookFiles) -> Result<Book, Problems> {
         let (mut sources, mut problems) = (Sources::default(), Problems::default());
         let shop = read_shop(files, &mut sources, &mut problems);
         let rules = read_rules(files, &mut sources, &mut problems);
         let catalogue = shop.as_ref().and_then(|s| read_catalogue(files, s, &mut sources, &mut problems));
-        assert!(!problems.any_error(), "{:#?}", problems.0);
+        if problems.any_error() {
+            return Err(problems);
+        }
         let (mut catalogue, rules) = (catalogue.unwrap(), rules.unwrap());
         allow_changes(&mut catalogue, &rules);
         let first =
             |kind: &str| rules.iter().any(|r| r.slots.first().is_some_and(|s| s.kinds.contains(&kind)));
         let readies = Readies::of(&catalogue, |v| first(catalogue.part_of(v).kind));
-        Book { shop: shop.unwrap(), catalogue, rules, readies }
+        Ok(Book { shop: shop.unwrap(), catalogue, rules, readies })
     }
 
     /// The book in the repository's root.

@@ -224,18 +224,34 @@ pub fn by_trying_all(book: &Book, fork: VariantIx) -> [Option<Best>; 2] {
     by_trying_all_with(book, fork, "")
 }
 
-/// The same over plans with that part in them.
-pub fn by_trying_all_with(book: &Book, fork: VariantIx, with: &str) -> [Option<Best>; 2] {
-    let strengths = ShopStrengths(&book.shop);
-    let part_of = |v: VariantIx| book.catalogue.variant(v).part;
-    let own = book.catalogue.boxes_with(part_of(fork)).next();
-    let owned = own.map_or(vec![(part_of(fork), 1)], |b| book.catalogue.the_box(b).holds.clone());
+/// Every way to fill every slot.
+pub fn every_stack(book: &Book, fork: VariantIx) -> Vec<Vec<Pick>> {
     let mut stacks: Vec<Vec<Pick>> = vec![vec![]];
     for index in 0..book.rules[0].slots.len() {
         let all = fillings(book, SlotIx(index as u16), fork);
         let with = |s: &Vec<Pick>| all.iter().map(|f| [s.clone(), f.clone()].concat()).collect::<Vec<_>>();
         stacks = stacks.iter().flat_map(with).collect();
     }
+    stacks
+}
+
+/// All its parts can be had, from what is in stock or from anywhere.
+pub fn can_be_had(book: &Book, fork: VariantIx, picks: &[Pick]) -> bool {
+    let part_of = |v: VariantIx| book.catalogue.variant(v).part;
+    let own = book.catalogue.boxes_with(part_of(fork)).next();
+    let owned = own.map_or(vec![(part_of(fork), 1)], |b| book.catalogue.the_box(b).holds.clone());
+    let bought = picks.iter().filter(|p| !book.rules[0].slot(p.slot).brought);
+    let needed: Vec<PartIx> = bought.map(|p| part_of(p.variant)).collect();
+    spend(book, &owned, &needed, false).is_some()
+}
+
+/// The same over plans with that part in them.
+pub fn by_trying_all_with(book: &Book, fork: VariantIx, with: &str) -> [Option<Best>; 2] {
+    let strengths = ShopStrengths(&book.shop);
+    let part_of = |v: VariantIx| book.catalogue.variant(v).part;
+    let own = book.catalogue.boxes_with(part_of(fork)).next();
+    let owned = own.map_or(vec![(part_of(fork), 1)], |b| book.catalogue.the_box(b).holds.clone());
+    let mut stacks = every_stack(book, fork);
     let mut best = [None, None];
     stacks.retain(|s| with.is_empty() || s.iter().any(|p| book.catalogue.part_of(p.variant).id == with));
     for picks in &stacks {

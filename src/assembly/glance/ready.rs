@@ -156,7 +156,7 @@ fn walls(names: &Names, columns: &[PlacedColumn], sizes: &Sizes) -> Vec<Walls> {
 }
 
 /// Names of surfaces and columns in a book.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Names(BTreeMap<&'static str, NameIx>);
 
 impl Names {
@@ -171,7 +171,7 @@ impl Names {
 }
 
 /// Every part of a book made ready, both ways up.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Readies {
     pub names: Names,
     by_variant: Vec<[Arc<Ready>; 2]>,
@@ -192,11 +192,7 @@ impl Readies {
                 }
             }
         }
-        let one = |shape: &Shape, turned: bool, fork: bool| {
-            let mut sizes = Sizes::new();
-            sizes.add(shape.dims.iter().map(crate::kinds::NamedDim::ends), fork);
-            Arc::new(Ready::of(&names, shape, &place::columns(shape, 0, turned), turned, &sizes))
-        };
+        let one = |shape: &Shape, turned: bool, fork: bool| one(&names, shape, turned, fork);
         let shapes = || catalogue.variants.iter().map(|v| &v.shape);
         let by_variant = shapes().map(|s| [one(s, false, false), one(s, true, false)]).collect();
         let fork = |(index, shape): (usize, &Shape)| {
@@ -207,6 +203,23 @@ impl Readies {
         Readies { names, by_variant, as_fork, alike_turned }
     }
 
+    /// For a catalogue with one variant more, which is never the fixed part and has only names that the book has.
+    pub fn and_one(&self, shape: &Shape) -> Readies {
+        let mut readies = self.clone();
+        readies.by_variant.push([false, true].map(|turned| one(&self.names, shape, turned, false)));
+        readies.as_fork.push(None);
+        readies.alike_turned.push(place::alike_turned(shape));
+        readies
+    }
+
+    /// The last variant has another shape from now on.
+    pub fn change_last(&mut self, shape: &Shape) {
+        let made = [false, true].map(|turned| one(&self.names, shape, turned, false));
+        if let (Some(last), Some(alike)) = (self.by_variant.last_mut(), self.alike_turned.last_mut()) {
+            (*last, *alike) = (made, place::alike_turned(shape));
+        }
+    }
+
     pub fn part(&self, variant: VariantIx, turned: bool, fork: bool) -> Option<Arc<Ready>> {
         let index = variant.0 as usize;
         if fork {
@@ -215,4 +228,10 @@ impl Readies {
             Some(self.by_variant.get(index)?[usize::from(turned)].clone())
         }
     }
+}
+
+fn one(names: &Names, shape: &Shape, turned: bool, fork: bool) -> Arc<Ready> {
+    let mut sizes = Sizes::new();
+    sizes.add(shape.dims.iter().map(crate::kinds::NamedDim::ends), fork);
+    Arc::new(Ready::of(names, shape, &place::columns(shape, 0, turned), turned, &sizes))
 }

@@ -1,0 +1,119 @@
+//! The wanted part: a single part, not in the book, that would make it go; like one of the book's parts but for
+//! ranges of a few of its dimensions.
+//!
+//! Promise: every part whose tolerances lie within all the ranges goes for certain; with all other ranges filled, one
+//! that lies just outside of one of them does not. Both are what a search comes to with such a part in the book.
+//! Fewest dimensions come first, then the part least unlike one that there is. Nothing is told where nothing was found,
+//! or where a search came to its limit: that there is no such part is never claimed. Must not know words.
+
+mod cell;
+mod one_more;
+mod room;
+mod template;
+
+use super::answer::Wanted;
+use super::bench::Plan;
+use crate::assembly::Pick;
+use crate::catalogue::VariantIx;
+use crate::rules::SlotIx;
+use cell::Cell;
+use one_more::{Look, OneMore};
+use template::{Template, templates};
+
+/// Most dimensions of the wanted part that differ from the part it is like.
+const MOST_FREE: usize = 3;
+/// Cells looked at for one template and one choice of dimensions, by how many these are.
+const CELLS: [usize; MOST_FREE] = [40, 80, 120];
+/// What looking for places may use up of the whole, in percent, and with it proving them.
+const SHARES: [(u64, u64); MOST_FREE] = [(50, 60), (80, 90), (95, 100)];
+/// Boxes of ranges that are tried to the end.
+const MOST_PROVED: usize = 4;
+
+/// Where a part would go: with these sizes the whole plan passes.
+struct Start<'t> {
+    slot: SlotIx,
+    template: &'t Template,
+    /// Indices of the template's sizes, and a length for each.
+    free: Vec<usize>,
+    at: Vec<i64>,
+    picks: Vec<Pick>,
+}
+
+impl Start<'_> {
+    /// How far the sizes are from the template's own.
+    fn unlike(&self) -> i64 {
+        let of = |(&size, &at): (&usize, &i64)| self.template.sizes[size].apart(at);
+        self.free.iter().zip(&self.at).map(of).sum()
+    }
+}
+
+pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx) -> Vec<Wanted> {
+    let mut book = OneMore::of(plan, fork);
+    let all = templates(plan);
+    let alive: Vec<(SlotIx, &Template)> = worth_a_look(&mut book, &all);
+    for count in 1..=MOST_FREE {
+        let (looking, proving) = SHARES[count - 1];
+        book.use_up_to(looking);
+        let mut starts: Vec<Start<'_>> = Vec::new();
+        for &(slot, template) in &alive {
+            for free in template.choices(count) {
+                starts.extend(start(&mut book, slot, template, free));
+            }
+        }
+        starts.sort_by_key(Start::unlike);
+        book.use_up_to(proving);
+        for start in starts.iter().take(MOST_PROVED) {
+            if let Some(found) = room::ranges(&mut book, start) {
+                return vec![found];
+            }
+        }
+    }
+    Vec::new()
+}
+
+/// Places and templates where some part might serve that has the template's build, whatever its sizes.
+fn worth_a_look<'t>(book: &mut OneMore<'_>, all: &'t [(SlotIx, Template)]) -> Vec<(SlotIx, &'t Template)> {
+    let mut known: Vec<(SlotIx, &Template, bool)> = Vec::new();
+    let mut alive = Vec::new();
+    for (slot, template) in all {
+        let same = known.iter().find(|k| k.0 == *slot && k.1.same_build(template)).map(|k| k.2);
+        let worth = same.unwrap_or_else(|| {
+            let worth = book.may_go(*slot, template.wide(), Look::Quick);
+            known.push((*slot, template, worth));
+            worth
+        });
+        if worth {
+            alive.push((*slot, template));
+        }
+    }
+    alive
+}
+
+/// Sizes with which it goes: the widest cells first, each in its middle, and in halves where it may go elsewhere in it.
+fn start<'t>(
+    book: &mut OneMore<'_>,
+    slot: SlotIx,
+    template: &'t Template,
+    free: Vec<usize>,
+) -> Option<Start<'t>> {
+    let mut cells = std::collections::VecDeque::from([Cell::whole(template, &free)]);
+    for _ in 0..CELLS[free.len() - 1] {
+        if book.spent() {
+            return None;
+        }
+        let cell = cells.pop_front()?;
+        let Some(shape) = cell.shape(template, &free) else { continue };
+        if !book.may_go(slot, shape, cell.look(template, &free)) {
+            continue;
+        }
+        let at = cell.middle();
+        let exact: Vec<(i64, i64)> = at.iter().map(|&a| (a, a)).collect();
+        if let Some(shape) = template.made(&free, &exact)
+            && let Some(picks) = book.plan(slot, shape)
+        {
+            return Some(Start { slot, template, free, at, picks });
+        }
+        cells.extend(cell.halves(template, &free));
+    }
+    None
+}
