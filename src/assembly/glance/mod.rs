@@ -157,11 +157,16 @@ impl<'a> Glance<'a> {
         self.check_screws(index);
         if pick.slot == self.setting.rule.pulled {
             self.check_gap();
-        } else if pick.slot < self.setting.rule.pulled {
+        } else if pick.slot < self.setting.rule.pulled && !self.is_chosen(index) && !self.is_bad() {
+            // A height that is chosen carries nothing and is left out of the gap: what was seen before still holds.
             let next = pick.slot.0 as usize + usize::from(!self.more_fits(pick.slot));
             self.check_gap_ahead(next);
         }
         self.look
+    }
+
+    fn is_bad(&self) -> bool {
+        self.look.outcome > self.at_worst
     }
 
     /// Looks ahead with the slots before `next` done.
