@@ -251,6 +251,8 @@ fn the_map_in_the_guide_names_every_folder_and_every_dependency() {
 fn there_is_one_test_command_and_everybody_names_it() {
     assert!(read("README.md").contains("\nbash tests/run\n"));
     let ci = read(".ci/run");
-    let commands: Vec<&str> = ci.lines().filter(|line| !line.starts_with('#')).collect();
+    // How things are built is its own affair, what is run is not.
+    let set_up = |line: &&str| line.starts_with('#') || line.starts_with("export CARGO_");
+    let commands: Vec<&str> = ci.lines().filter(|line| !set_up(line)).collect();
     assert_eq!(commands, ["set -euo pipefail", "cd \"$(dirname \"$0\")/..\"", "exec bash tests/run"]);
 }

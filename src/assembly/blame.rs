@@ -4,7 +4,7 @@
 //! whether the two may touch: metal of any other slot could only lift the item off them, and that is no allowed
 //! support either. Where an item does touch such metal now, its height rests on that, too. Must not know search.
 
-use super::build::Build;
+use super::build::{Build, Setting};
 use super::report::{Demand, ItemIx};
 use crate::rules::{PutOn, Rule, SlotIx, SurfaceRef};
 
@@ -28,10 +28,13 @@ pub struct Blame {
     path: Slots,
     /// Slots whose items are fixed to the fork.
     fixed: Slots,
+    /// For each slot those whose items may keep one in it in the middle, or be kept there by it.
+    guides: Vec<Slots>,
 }
 
 impl Blame {
-    pub fn of(rule: &Rule, waived: &[Demand]) -> Blame {
+    pub fn of(setting: Setting<'_>) -> Blame {
+        let (rule, waived) = (setting.rule, setting.waived);
         let mut basis: Vec<Slots> = Vec::with_capacity(rule.slots.len());
         for (index, slot) in rule.slots.iter().enumerate() {
             let own = SlotIx(index as u16);
@@ -58,7 +61,7 @@ impl Blame {
         });
         let fixed =
             pressed.map(|p| bit(p.wall.slot)).chain(hosted.map(bit)).fold(bit(SlotIx(0)), |all, s| all | s);
-        Blame { basis, path, fixed }
+        Blame { basis, path, fixed, guides: guides(setting) }
     }
 
     /// What items of these slots owe their heights to; `touched`: the slots that items of some slots touch now,
@@ -77,6 +80,26 @@ impl Blame {
                 return all;
             }
         }
+    }
+
+    /// Slots on a chain of guides from one of these to another: those that no single other slot parts from both.
+    fn between(&self, ends: Slots) -> Slots {
+        if self.guides.is_empty() || ends.count_ones() < 2 {
+            return ALL;
+        }
+        let reaches_without = |slot: usize, left_out: usize| {
+            let (mut seen, mut next) = (1_u64 << slot, 1_u64 << slot);
+            while next != 0 {
+                let from = next.trailing_zeros() as usize;
+                next &= next - 1;
+                let new = self.guides[from] & !seen & !(1 << left_out);
+                (seen, next) = (seen | new, next | new);
+            }
+            seen & ends != 0
+        };
+        let count = self.guides.len();
+        let lies = |slot: &usize| (0..count).filter(|c| c != slot).all(|c| reaches_without(*slot, c));
+        (0..count).filter(lies).fold(0, |all, slot| all | 1 << slot)
     }
 
     /// What a failing finding rests on. `complete`: it was found about a complete stack, with drift.
@@ -134,9 +157,47 @@ impl Blame {
             }
             Demand::Insertion(_) => basis(own) | bit(SlotIx(0)),
             Demand::Size(index) => own | slots_of(&rule.sizes[index as usize].surface),
-            Demand::Still | Demand::Height(_) => ALL,
+            // With the play of what guides the parts, all that may lie between them counts; without, they alone do.
+            Demand::Still if complete => basis(own | self.between(own)),
+            Demand::Still => basis(own),
+            Demand::Height(_) => ALL,
         }
     }
+}
+
+/// Which slots' items may guide each other: by sleeve, thread, press or host, or sitting on one another by a cone.
+fn guides(setting: Setting<'_>) -> Vec<Slots> {
+    let rule = setting.rule;
+    if rule.slots.len() >= Slots::BITS as usize {
+        return Vec::new();
+    }
+    let conical: Vec<bool> =
+        rule.slots.iter().map(|slot| slot.kinds.iter().any(|k| any_cone(setting, k))).collect();
+    let mut lists: Vec<Slots> = (0..rule.sleeves.len()).map(|i| sleeve(rule, i as u16)).collect();
+    lists.extend((0..rule.threads.len()).map(|i| thread(rule, i as u16)));
+    lists.extend(rule.presses.iter().map(|p| bit(p.wall.slot) | slots_of(&p.seat)));
+    for (index, slot) in rule.slots.iter().enumerate() {
+        let own = SlotIx(index as u16);
+        lists.push(bit(own) | pressed_on(rule, own));
+        lists.extend(slot.host.map(|host| bit(own) | bit(host)));
+        let free = [Demand::RestsOn(own), Demand::Lands(own)].iter().any(|d| setting.waived.contains(d));
+        let any = slot.rests_on.is_empty() || free;
+        let under =
+            (0..rule.slots.len()).map(|i| SlotIx(i as u16)).filter(|s| any || slot.rests_on.contains(s));
+        let coned = under.filter(|s| conical[index] || conical[s.0 as usize]);
+        lists.extend(coned.map(|s| bit(own) | bit(s)));
+    }
+    let of = |own: usize| lists.iter().filter(|l| *l >> own & 1 == 1).fold(0, |all, l| all | l);
+    (0..rule.slots.len()).map(of).collect()
+}
+
+/// Some part of the kind has a wall that is wider at one end.
+fn any_cone(setting: Setting<'_>, kind: &str) -> bool {
+    let parts = setting.catalogue.of_kind(kind).map(|part| setting.catalogue.part(part));
+    let shapes = parts.flat_map(|p| &p.variants).map(|&v| &setting.catalogue.variant(v).shape);
+    let mut walls =
+        shapes.flat_map(|s| &s.columns).flat_map(|c| &c.segments).flat_map(|s| [&s.bore, &s.outside]);
+    walls.any(|w| w.diameter[0] != w.diameter[1])
 }
 
 /// Slots of the lists that name this one together with one of `with`: what decides whether the two may touch.

@@ -4,7 +4,7 @@
 //! there the cheapest plan with those. Must not know routes.
 
 use super::book::Book;
-use crate::solve::{Answer, Bench, Held, HeldPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of};
+use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of};
 use rayon::prelude::*;
 
 /// What was found, and whether no search came to its limit: else more may go than is here.
@@ -31,6 +31,10 @@ fn of_answer(bench: &Bench<'_>, answer: &Answer) -> SetUps {
     if answer.verdict == Verdict::No || answer.supply == Some(Supply::PermanentChange) {
         return SetUps { all: vec![], complete: !answer.unfinished };
     }
+    // What must be measured at best goes for certain with no bars at all.
+    if answer.verdict == Verdict::Measure && !answer.unfinished && answer.if_in_stock.is_none() {
+        return SetUps { all: vec![], complete: true };
+    }
     let (fork, system) = (answer.fork, answer.system);
     let own = bench.set_up(fork, system, &picks_of(&answer.stack));
     let own = own.map(|own| SetUp { as_in_guide: true, ..own });
@@ -39,7 +43,7 @@ fn of_answer(bench: &Bench<'_>, answer: &Answer) -> SetUps {
     let mut all: Vec<SetUp> = own.into_iter().collect();
     for bars in bench.possible(fork, system, &BARS).into_iter().filter(|&bars| Some(bars) != own_bars) {
         // Nobody is led over a stop that may not go.
-        let held = Held { owned: &[], fixed: &[bars], known: &[], measured: false };
+        let held = Held { owned: &[], fixed: &[bars], known: &[], aim: Aim::Certain };
         match bench.held_plan(fork, system, &held) {
             HeldPlan::Goes(picks) => all.extend(bench.set_up(fork, system, &picks)),
             HeldPlan::Unsettled => complete = false,

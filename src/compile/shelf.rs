@@ -9,7 +9,7 @@ use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::guide::{RouteTeller, verdict_key};
 use crate::site::{RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way, guide_path};
 use crate::solve::{
-    Answer, Bench, Cost, Held, HeldPlan, OwnPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of,
+    Aim, Answer, Bench, Cost, Held, HeldPlan, OwnPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of,
 };
 use rayon::prelude::*;
 
@@ -256,7 +256,7 @@ impl Ways<'_> {
         }
         let (fixed, owned) = self.held(headset, clamp, bars);
         let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
-        let held = Held { owned: &owned, fixed: &fixed, known: &known, measured: true };
+        let held = Held { owned: &owned, fixed: &fixed, known: &known, aim: Aim::Advice };
         self.bench.held_plan(self.answer.fork, self.answer.system, &held)
     }
 

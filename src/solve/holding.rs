@@ -11,10 +11,12 @@ use super::supply::{Cost, Counts, Supplies};
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{PartIx, VariantIx};
 
-/// Such searches are many: each is given up early, and earlier still where it could only come to a plan that must be
+/// Where searches are many: each is given up early, and earlier still where it could only come to a plan that must be
 /// measured first.
 const LIMITS: Limits = Limits { round: 6_000, last: 8_000 };
 const MEASURED: Limits = Limits { round: 2_000, last: 3_000 };
+
+const CERTAIN: Limits = Limits { round: 6_000, last: 12_000 };
 
 /// What is asked of one fork with one system.
 #[derive(Clone, Debug)]
@@ -25,8 +27,16 @@ pub struct Held<'h> {
     pub fixed: &'h [PartIx],
     /// Plans that use those parts and are known to go, or to go if measured: what is looked for is no worse.
     pub known: &'h [(Outcome, &'h [Pick])],
-    /// Whether a plan that must be measured first is worth looking for where none goes for certain.
-    pub measured: bool,
+    pub aim: Aim,
+}
+
+/// How far a search goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aim {
+    /// For a plan that goes for certain.
+    Certain,
+    /// For a plan that goes, or may go if measured; given up early, for there are many.
+    Advice,
 }
 
 /// The best plan of that kind.
@@ -102,8 +112,11 @@ impl<'a> Bench<'a> {
             Some(Rank { outcome, cost, parts: picks.len(), picks: picks.to_vec() })
         });
         let known = known.min();
-        let all = [(Outcome::Pass, LIMITS), (Outcome::Measure, MEASURED)];
-        for (at_worst, limits) in all.into_iter().take(1 + usize::from(held.measured)) {
+        let rounds: &[(Outcome, Limits)] = match held.aim {
+            Aim::Certain => &[(Outcome::Pass, CERTAIN)],
+            Aim::Advice => &[(Outcome::Pass, LIMITS), (Outcome::Measure, MEASURED)],
+        };
+        for &(at_worst, limits) in rounds {
             let known = known.clone().filter(|known| known.outcome <= at_worst);
             let found = self.rounds((supplies, &field), system, at_worst, known, limits);
             match found.best {

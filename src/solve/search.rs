@@ -93,7 +93,7 @@ pub fn search(
         narrowed: Vec::new(),
         rings: ring_sorts(supplies, field),
         nogoods: Nogoods::default(),
-        blame: Blame::of(setting.rule, setting.waived),
+        blame: Blame::of(setting),
         held_back: false,
         found: Found { best: known, ..Found::default() },
     };

@@ -19,6 +19,7 @@ mod outline;
 mod reach;
 mod ready;
 mod rule;
+mod still;
 
 pub use narrow::Narrowed;
 pub use ready::Readies;
@@ -108,7 +109,7 @@ impl<'a> Glance<'a> {
         Glance {
             setting,
             readies,
-            blame: Blame::of(setting.rule, setting.waived),
+            blame: Blame::of(setting),
             lists: rule::lists(setting.rule, &readies.names, setting.waived),
             at_worst,
             items: Vec::new(),
@@ -155,6 +156,7 @@ impl<'a> Glance<'a> {
         }
         self.check_slits(pick.slot);
         self.check_screws(index);
+        self.check_still(index);
         if pick.slot == self.setting.rule.pulled {
             self.check_gap();
         } else if pick.slot < self.setting.rule.pulled && !self.is_chosen(index) && !self.is_bad() {

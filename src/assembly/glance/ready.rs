@@ -3,6 +3,7 @@
 //! Must not know the rest of the pile.
 
 use super::figure::{Figure, Sizes};
+use super::still::{Metal, metal};
 use crate::assembly::check_items::closes_by;
 use crate::assembly::piece::{self, Lie, Piece, Side};
 use crate::assembly::place;
@@ -68,6 +69,7 @@ pub struct Ready {
     pub highest: i64,
     pub datum: Figure,
     pub walls: Vec<Walls>,
+    pub metal: Vec<Metal>,
     /// How far the first cut lets its wall close in diameter; nothing without a cut.
     pub closes_by: Figure,
     pub slit: bool,
@@ -102,6 +104,7 @@ impl Ready {
             height: sizes.figure(&shape.height),
             datum: sizes.figure(&shape.datum),
             walls: walls(names, columns, sizes),
+            metal: metal(names, columns, &|form| sizes.figure(form)),
             closes_by: cuts.first().map_or(Figure::ZERO, |c| sizes.figure(&closes_by(&c.width))),
             slit: !cuts.is_empty(),
             pinches: place::pinches(shape, 0, turned).iter().map(|p| sizes.figure(p)).collect(),

@@ -1,6 +1,7 @@
 //! A clamp system's lists with surfaces as numbers, and what of them is asked for. Must not know any part.
 
 use super::ready::{NameIx, Names};
+use super::still::Stands;
 use crate::assembly::blame::bit;
 use crate::assembly::report::Demand;
 use crate::rules::{Rule, SlotIx, SurfaceRef};
@@ -43,6 +44,8 @@ pub struct Lists {
     pub path: Vec<Step>,
     /// For each slot: bits of the slots that an item in it may rest on; all when any will do.
     pub rests_on: Vec<u64>,
+    /// For each slot: what of its parts stands still.
+    pub still: Vec<Stands>,
 }
 
 pub fn lists(rule: &Rule, names: &Names, waived: &[Demand]) -> Lists {
@@ -83,5 +86,6 @@ pub fn lists(rule: &Rule, names: &Names, waived: &[Demand]) -> Lists {
         grips: rule.grips.iter().map(|g| at(&g.by)).collect(),
         path: path.collect(),
         rests_on: rests_on.collect(),
+        still: rule.slots.iter().map(|slot| Stands::of(slot, names)).collect(),
     }
 }
