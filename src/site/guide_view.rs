@@ -147,6 +147,8 @@ struct NeedView<'a> {
     price: Option<&'a str>,
     stock: Option<&'a str>,
     supplies: &'a [String],
+    /// Other guides that it is used in.
+    elsewhere: usize,
 }
 
 /// What is used out of one box, or what one sentence says of parts in no box.
@@ -252,7 +254,11 @@ impl<'b> AnswerView<'b> {
             steps: steps(answer, &anchor, drawn),
             sourced: answer.parts.iter().any(|r| !r.from.is_empty()),
             parts: answer.parts.iter().map(|r| PartRowView::of(r, named(&r.part_id, &r.name))).collect(),
-            need: answer.need.iter().map(|r| NeedView::of(r, named(&r.id, &r.name))).collect(),
+            need: answer
+                .need
+                .iter()
+                .map(|r| NeedView::of(r, named(&r.id, &r.name), book.uses.elsewhere(&r.id, guide)))
+                .collect(),
             use_from: uses(&answer.use_from, named, box_named),
             leave: answer.leave.iter().map(|r| LeaveView::of(r, named, box_named)).collect(),
             spend: &answer.spend,
@@ -359,9 +365,10 @@ impl<'b> PartRowView<'b> {
 }
 
 impl<'b> NeedView<'b> {
-    fn of(row: &'b NeedRow, article: Named<'b>) -> NeedView<'b> {
+    fn of(row: &'b NeedRow, article: Named<'b>, elsewhere: usize) -> NeedView<'b> {
         NeedView {
             article,
+            elsewhere,
             is_box: row.is_box,
             count: row.count,
             price: row.price.as_deref(),

@@ -46,6 +46,11 @@ impl<'a> Uses<'a> {
         Uses(uses)
     }
 
+    /// Guides but this one in which it is used.
+    pub fn elsewhere(&self, id: &str, guide: usize) -> usize {
+        self.0.get(id).map_or(0, |uses| uses.stands.iter().filter(|&&other| other != guide).count())
+    }
+
     /// Empty for a part that no guide names.
     pub fn part(&self, id: &str) -> PartUses {
         self.0.get(id).cloned().unwrap_or_default()
