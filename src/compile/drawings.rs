@@ -1,10 +1,11 @@
 //! The drawings of a guide, with their words filled in. Must not know how anything is drawn.
 
 use super::book::Book;
-use crate::assembly::ItemIx;
+use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::Variant;
 use crate::draw::{
-    DrawInput, DrawWords, PartInput, PartWords, assembled, change, deciding, exploded, part, step, why_not,
+    DrawInput, DrawWords, PartInput, PartWords, assembled, change, deciding, exploded, is_chosen, part, step,
+    why_not,
 };
 use crate::guide::{Guide, GuideAnswer};
 use crate::rules::Rule;
@@ -95,7 +96,7 @@ fn of_answer(
     let [gap, clearance, engagement, ring_seat, shelf] = [
         ("drawing.gap", sizes.gap),
         ("drawing.clearance", sizes.clearance),
-        ("drawing.engagement", sizes.engagement),
+        (engagement_key(&answer.stack, sizes.engagement), sizes.engagement),
         ("drawing.ring-seat", sizes.ring_seat),
         ("drawing.shelf", sizes.shelf),
     ]
@@ -174,4 +175,13 @@ fn head_tube(book: &Book, told: &GuideAnswer, answer: &Answer) -> (String, Strin
         None => book.words.word("drawing.head-tube-open"),
     };
     (book.words.say("drawing.head-tube", &[("value", &length.dimension.written)]), limit)
+}
+
+/// Where a part's height is chosen the length is told as drawn.
+fn engagement_key(stack: &Stack, check: Option<usize>) -> &'static str {
+    let check = check.and_then(|index| stack.checks.get(index));
+    match check.is_some_and(|check| is_chosen(stack, check)) {
+        true => "drawing.engagement-drawn",
+        false => "drawing.engagement",
+    }
 }

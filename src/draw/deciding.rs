@@ -90,7 +90,7 @@ pub(super) fn spots<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window)
     let clearance = clearance.and_then(|(check, value)| sleeve(check, solids, value, window));
     let clearance = clearance.map(|spot| Spot { words: words.clearance, ..spot });
     let engaged = found(sizes.engagement, words.engagement);
-    let engaged = engaged.and_then(|(check, value)| engaged_thread(check, solids, value, window));
+    let engaged = engaged.and_then(|(check, value)| engaged_thread(check, solids, value, (input, window)));
     let engaged = engaged.map(|spot| Spot { words: words.engagement, ..spot });
     let seat = |check: Option<usize>, what: &'static str, told: &'a str| {
         let (check, value) = found(check, told)?;
@@ -199,19 +199,29 @@ fn sleeve<'a>(check: &Check, solids: &[Solid], value: f64, window: Window) -> Op
     Some(Spot { way: Way::Level, ..Spot::new("clearance", at, bore - outside) })
 }
 
-/// A height that is chosen is drawn in the middle of its window: a thread may be seen engaged by this much more or less
-/// than the checked value. Millimetres.
-const CHOSEN: f64 = 0.6;
+/// How far the drawn thread may differ from the checked value. Millimetres.
+const ALIKE: f64 = 0.6;
 
-/// Where male and female thread lie along each other, if that is as long as the checked value.
-fn engaged_thread<'a>(check: &Check, solids: &[Solid], value: f64, window: Window) -> Option<Spot<'a>> {
+/// Where male and female thread lie along each other, if that is as long as the checked value. A part whose height is
+/// chosen is drawn in the middle of its window, and what is checked is the most that it can engage: there the length
+/// as drawn is told.
+fn engaged_thread<'a>(
+    check: &Check,
+    solids: &[Solid],
+    value: f64,
+    (input, window): (&DrawInput<'_>, Window),
+) -> Option<Spot<'a>> {
     let (male, female) = both(check, solids)?;
     let threads = along(male, female, window)
         .filter(|(_, _, p, q)| p.outside_thread.is_some() && q.bore_thread.is_some())
         .map(|(low, high, p, _)| (low, high, p.widest()));
     let (low, high, radius) = threads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1), a.2.max(b.2)))?;
-    ((high - low) - value)
-        .abs()
-        .lt(&CHOSEN)
-        .then(|| Spot { beside: true, ..spot("engagement", radius, low, high) })
+    let chosen = is_chosen(input.stack, check);
+    let alike = ((high - low) - value).abs() < ALIKE;
+    (alike || chosen).then(|| Spot { beside: true, told: chosen, ..spot("engagement", radius, low, high) })
+}
+
+/// One of the parts that a check is about stands at a height that is chosen.
+pub fn is_chosen(stack: &Stack, check: &Check) -> bool {
+    stack.windows.iter().any(|window| check.about.contains(&window.item))
 }

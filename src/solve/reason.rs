@@ -36,8 +36,10 @@ pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Reason {
     waiving.leave_out(&first);
     waiving.leave_out(&last);
     waiving.decide();
-    let smallest = waiving.kept.iter().all(|kept| kept.1.is_some());
-    Reason { facts: waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect(), smallest }
+    let facts: Vec<Check> = waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect();
+    // One that has no figures is not told, and without it the others may hold together.
+    let smallest = waiving.kept.iter().all(|kept| kept.1.is_some()) && facts.len() == waiving.kept.len();
+    Reason { facts, smallest }
 }
 
 /// Demands that were waived so far, and those without which something goes: each with the plan that goes then, if one
@@ -111,6 +113,15 @@ impl Waiving<'_> {
         }
     }
 
+    /// Where each limit of the gap alone might hold, but never both: a gap that is one of two, too small or too large.
+    fn both_limits(&self, demand: Demand, picks: &[Pick]) -> Option<Check> {
+        let gap = |d: Demand| matches!(d, Demand::GapLeast | Demand::GapMost);
+        let asked = Setting { waived: &self.waived, ..self.plan.setting };
+        let checks = assemble(asked, picks).checks.into_iter();
+        let failing = checks.filter(|c| gap(demand) && gap(c.demand) && c.outcome == Outcome::Fail);
+        failing.map(|check| Check { demand, ..check }).next()
+    }
+
     /// The demand with its figures, where all the others hold.
     fn figure(&self, (demand, picks): &(Demand, Option<Vec<Pick>>)) -> Option<Check> {
         let mut waived = self.waived.clone();
@@ -123,7 +134,8 @@ impl Waiving<'_> {
         let asked = Setting { waived: &waived, ..self.plan.setting };
         let of_demand = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail;
         let in_plan = |picks: &[Pick]| assemble(asked, picks).checks.into_iter().find(of_demand);
-        in_plan(picks.as_deref().unwrap_or(self.plan.picks)).or_else(|| in_plan(self.plan.picks))
+        let picks = picks.as_deref().unwrap_or(self.plan.picks);
+        in_plan(picks).or_else(|| in_plan(self.plan.picks)).or_else(|| self.both_limits(*demand, picks))
     }
 }
 
