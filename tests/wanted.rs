@@ -47,13 +47,17 @@ fn part_text(parts: &str, like: &str, wanted: &Wanted, sizes: &[(i64, i64)]) -> 
     format!("\n\n{}\n", lines.join("\n"))
 }
 
-/// Whether it goes with that part in the book; `None` when there can be no such part.
+/// Whether it goes with that part in the book; `None` when there can be no such part, or when the answer is a plan in
+/// stock that must be measured, which comes before one that goes and has to be ordered.
 fn goes_with(files: &BookFiles, fork: &str, part: &str) -> Option<bool> {
     let mut files = files.clone();
     files.get_mut(PARTS).unwrap().extend(part.as_bytes());
     let book = Book::read_or_problems(&files).ok()?;
     let answer = answer(&book, fork);
     assert!(!answer.unfinished);
+    if answer.verdict == Verdict::Measure && answer.if_in_stock.is_some() {
+        return None;
+    }
     Some(answer.verdict == Verdict::Goes && answer.changes.is_empty())
 }
 
@@ -95,8 +99,9 @@ fn both_sides(files: &BookFiles, fork: &str, seed: u64) -> Count {
         count.wanted += 1;
         count.several += usize::from(ranges.len() > 1);
         for sizes in draws(&ranges, seed) {
-            assert_eq!(goes(&sizes), Some(true), "{told}: inside, {sizes:?}");
-            count.inside += 1;
+            let goes = goes(&sizes);
+            assert_ne!(goes, Some(false), "{told}: inside, {sizes:?}");
+            count.inside += usize::from(goes.is_some());
         }
         for (at, range) in wanted.ranges.iter().enumerate() {
             for beyond in range.1.map(|least| least - 1).into_iter().chain(range.2.map(|most| most + 1)) {
@@ -149,7 +154,7 @@ fn run(books: u64) {
     let count = (0..books).into_par_iter().map(one).reduce(Count::default, Count::and);
     println!("{books} books: {count:?}");
     assert!(count.wanted as u64 * 20 >= books, "{count:?}");
-    assert!(count.inside >= 6 * count.wanted && count.outside >= count.wanted, "{count:?}");
+    assert!(count.inside >= 5 * count.wanted && count.outside >= count.wanted, "{count:?}");
 }
 
 #[test]
