@@ -55,7 +55,8 @@ fn told(seed: u64) -> Option<(usize, bool)> {
     Some((reason.len(), answer.reason_smallest))
 }
 
-fn run(books: u64) {
+/// `proved_of_100`: how many at least are proved smallest.
+fn run(books: u64, proved_of_100: usize) {
     let told: Vec<(usize, bool)> = (0..books).into_par_iter().filter_map(told).collect();
     let several = told.iter().filter(|t| t.0 > 1).count();
     let proved = told.iter().filter(|t| t.1).count();
@@ -65,17 +66,21 @@ fn run(books: u64) {
     );
     assert!(told.len() as u64 * 10 >= books, "only {} do not go", told.len());
     assert!(several * 20 >= told.len(), "only {several} of {} have several facts", told.len());
-    assert!(proved * 100 >= told.len() * 98, "only {proved} of {} are proved smallest", told.len());
+    assert!(
+        proved * 100 >= told.len() * proved_of_100,
+        "only {proved} of {} are proved smallest",
+        told.len()
+    );
 }
 
 #[test]
 fn a_reason_cannot_hold_together_and_nothing_can_be_taken_from_it() {
-    run(240);
+    run(240, 100);
 }
 
 /// The long run: `cargo test --test reasons -- --ignored`.
 #[test]
 #[ignore = "2,000 books take some minutes"]
 fn reasons_are_smallest_in_2000_books() {
-    run(2_000);
+    run(2_000, 98);
 }

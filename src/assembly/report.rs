@@ -46,6 +46,13 @@ pub struct Stack {
     pub merged: bool,
 }
 
+impl Stack {
+    /// The window of a part that the check is about, where its height is chosen.
+    pub fn chosen(&self, check: &Check) -> Option<&Window> {
+        self.windows.iter().find(|window| check.about.contains(&window.item))
+    }
+}
+
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PutOnWord {
     Fixed,

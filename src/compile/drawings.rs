@@ -4,8 +4,7 @@ use super::book::Book;
 use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::Variant;
 use crate::draw::{
-    DrawInput, DrawWords, PartInput, PartWords, assembled, change, deciding, exploded, is_chosen, part, step,
-    why_not,
+    DrawInput, DrawWords, PartInput, PartWords, assembled, change, deciding, exploded, part, step, why_not,
 };
 use crate::guide::{Guide, GuideAnswer};
 use crate::rules::Rule;
@@ -180,7 +179,7 @@ fn head_tube(book: &Book, told: &GuideAnswer, answer: &Answer) -> (String, Strin
 /// Where a part's height is chosen the length is told as drawn.
 fn engagement_key(stack: &Stack, check: Option<usize>) -> &'static str {
     let check = check.and_then(|index| stack.checks.get(index));
-    match check.is_some_and(|check| is_chosen(stack, check)) {
+    match check.is_some_and(|check| stack.chosen(check).is_some()) {
         true => "drawing.engagement-drawn",
         false => "drawing.engagement",
     }

@@ -176,15 +176,11 @@ impl Ways<'_> {
                     continue;
                 }
                 let known: Vec<_> = plans.iter().filter(|p| self.uses(&p.1, clamp, bars)).collect();
-                let plan = match self.plan(None, clamp, bars, &known) {
-                    HeldPlan::Goes(picks) => (Outcome::Pass, picks),
-                    HeldPlan::Measure(picks) => (Outcome::Measure, picks),
-                    HeldPlan::No => {
-                        refused.push((clamp, bars));
-                        continue;
-                    }
-                    HeldPlan::Unsettled => continue,
-                };
+                let plan = self.plan(None, clamp, bars, &known);
+                if plan == HeldPlan::No {
+                    refused.push((clamp, bars));
+                }
+                let Some(plan) = plan.found() else { continue };
                 plans.push(plan.clone());
                 let Some(way) = self.way(None, clamp, bars, &plan) else { continue };
                 let free = (way.unpriced, way.minor) == (0, 0);
@@ -195,11 +191,7 @@ impl Ways<'_> {
                     continue;
                 }
                 let with = headsets.iter().filter_map(|&h| {
-                    let better = match self.plan(Some(h), clamp, bars, &[&plan]) {
-                        HeldPlan::Goes(picks) => (Outcome::Pass, picks),
-                        HeldPlan::Measure(picks) => (Outcome::Measure, picks),
-                        HeldPlan::No | HeldPlan::Unsettled => return None,
-                    };
+                    let better = self.plan(Some(h), clamp, bars, &[&plan]).found()?;
                     self.way(Some(h), clamp, bars, &better)
                 });
                 found.extend(with.filter(|w| (w.measure, w.unpriced, w.minor) < price));

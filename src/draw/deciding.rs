@@ -216,12 +216,7 @@ fn engaged_thread<'a>(
         .filter(|(_, _, p, q)| p.outside_thread.is_some() && q.bore_thread.is_some())
         .map(|(low, high, p, _)| (low, high, p.widest()));
     let (low, high, radius) = threads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1), a.2.max(b.2)))?;
-    let chosen = is_chosen(input.stack, check);
+    let chosen = input.stack.chosen(check).is_some();
     let alike = ((high - low) - value).abs() < ALIKE;
     (alike || chosen).then(|| Spot { beside: true, told: chosen, ..spot("engagement", radius, low, high) })
-}
-
-/// One of the parts that a check is about stands at a height that is chosen.
-pub fn is_chosen(stack: &Stack, check: &Check) -> bool {
-    stack.windows.iter().any(|window| check.about.contains(&window.item))
 }

@@ -37,7 +37,7 @@ pub use upgrade_map::{MapEdge, MapNode, MapShape, UpgradeMap, upgrade_map};
 use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::Catalogue;
 use crate::rules::Rule;
-pub use deciding::{Deciding, deciding, is_chosen};
+pub use deciding::{Deciding, deciding};
 pub use part::{PartInput, PartWords, part};
 pub use symbols::page_symbols;
 

@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use super::page::NumberRow;
 use super::words::capital;
-use crate::assembly::{Check, Demand, ItemIx, Outcome};
+use crate::assembly::{Check, Demand, Outcome};
 use crate::quantity::Origin;
 use crate::rules::{SlotIx, SurfaceRef};
 
@@ -60,17 +60,15 @@ pub fn what(bench: &Bench, check: &Check, naming: Naming) -> String {
         Demand::Tightness(_) if check.most.is_none() && check.value.is_some() => "-range",
         // The depth that a step gives holds to what is needed; the figure is the most that any depth allows.
         Demand::Engagement(_)
-            if is_shown(bench, check) && check.about.iter().any(|&i| is_chosen(bench, i)) =>
+            if check.outcome == Outcome::Pass
+                && is_shown(bench, check)
+                && bench.stack().chosen(check).is_some_and(|w| w.lowest <= w.highest) =>
         {
             "-chosen"
         }
         _ => "",
     };
     bench.words().say(&format!("check.{word}{special}"), &values)
-}
-
-fn is_chosen(bench: &Bench, item: ItemIx) -> bool {
-    bench.stack().windows.iter().any(|w| w.item == item && w.lowest <= w.highest)
 }
 
 /// The first or second thing that a check is about, by the name of the surface where that has one.

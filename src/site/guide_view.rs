@@ -147,7 +147,7 @@ struct NeedView<'a> {
     price: Option<&'a str>,
     stock: Option<&'a str>,
     supplies: &'a [String],
-    /// Other guides that it is used in.
+    /// Other guides that go, or may go, with it.
     elsewhere: usize,
 }
 

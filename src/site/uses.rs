@@ -3,12 +3,15 @@
 use std::collections::BTreeMap;
 
 use crate::guide::Guide;
+use crate::solve::Verdict;
 
 /// Guides (indexes, rising, each once) that name a part or box.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct PartUses {
     /// It stands in the pile.
     pub stands: Vec<usize>,
+    /// Of these, where it goes or may go.
+    pub used: Vec<usize>,
     /// It could stand there instead.
     pub could: Vec<usize>,
     /// It stays in its box.
@@ -41,14 +44,19 @@ impl<'a> Uses<'a> {
                 answer.decks.iter().for_each(|row| note(&row.part_id, |u| &mut u.judged));
                 let boxes = answer.use_from.iter().filter_map(|row| row.box_id.as_deref());
                 boxes.for_each(|id| note(id, |u| &mut u.stands));
+                if answer.verdict != Verdict::No {
+                    answer.parts.iter().for_each(|row| note(&row.part_id, |u| &mut u.used));
+                    let boxes = answer.use_from.iter().filter_map(|row| row.box_id.as_deref());
+                    boxes.for_each(|id| note(id, |u| &mut u.used));
+                }
             }
         }
         Uses(uses)
     }
 
-    /// Guides but this one in which it is used.
+    /// Guides but this one that go, or may go, with it.
     pub fn elsewhere(&self, id: &str, guide: usize) -> usize {
-        self.0.get(id).map_or(0, |uses| uses.stands.iter().filter(|&&other| other != guide).count())
+        self.0.get(id).map_or(0, |uses| uses.used.iter().filter(|&&other| other != guide).count())
     }
 
     /// Empty for a part that no guide names.

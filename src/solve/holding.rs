@@ -51,6 +51,17 @@ pub enum HeldPlan {
     Unsettled,
 }
 
+impl HeldPlan {
+    /// With how sure it is, where there is one.
+    pub fn found(self) -> Option<(Outcome, Vec<Pick>)> {
+        match self {
+            HeldPlan::Goes(picks) => Some((Outcome::Pass, picks)),
+            HeldPlan::Measure(picks) => Some((Outcome::Measure, picks)),
+            HeldPlan::No | HeldPlan::Unsettled => None,
+        }
+    }
+}
+
 impl<'a> Bench<'a> {
     /// What the rider of this fork has: its own box, and these.
     pub(super) fn supplies(

@@ -7,7 +7,6 @@ use super::Glance;
 use super::checks::within;
 use super::figure::Figure;
 use super::ready::{NameIx, Names};
-use crate::assembly::blame::bit;
 use crate::assembly::report::{Demand, PlacedColumn};
 use crate::quantity::Form;
 use crate::rules::Slot;
@@ -86,7 +85,6 @@ impl Glance<'_> {
                 if let Some(apart) = self.apart(standing, turning) {
                     let limit = self.setting.rule.limits.still_least.as_nm();
                     let own = self.slots_of(&[standing, turning]);
-                    debug_assert!(own & bit(self.items[index as usize].pick.slot) != 0);
                     self.found(Demand::Still, own, within(apart, Some(limit), None));
                 }
             }
