@@ -2,9 +2,9 @@
 //!
 //! As for sleeves, a part goes only when no stack with it can pass. Must not know heights.
 
-use super::candidates::{Field, bounds, strike};
+use super::candidates::{Field, Walls, strike};
 use crate::assembly::Demand;
-use crate::catalogue::{Catalogue, VariantIx};
+use crate::catalogue::VariantIx;
 use crate::kinds::Shape;
 use crate::quantity::Thread;
 use crate::rules::{Press, Rule, SizeRule, SlotIx, SurfaceRef};
@@ -13,7 +13,7 @@ use crate::rules::{Press, Rule, SizeRule, SlotIx, SurfaceRef};
 const NO_SEAT: i64 = 10_000_000_000;
 
 /// One round; true when anything fell out.
-pub fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field) -> bool {
+pub fn thin(rule: &Rule, walls: &Walls<'_>, waived: &[Demand], field: &mut Field) -> bool {
     let asked = |demand: &Demand| !waived.contains(demand);
     let mut changed = false;
     for (index, slit) in rule.slits.iter().enumerate() {
@@ -23,7 +23,7 @@ pub fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut F
         }
         let bridged = slit.bridged_by.is_some_and(|slot| !field.slots[slot.0 as usize].is_empty());
         let miss = |v: &VariantIx| {
-            let slit_there = !catalogue.variant(*v).shape.features.cuts.is_empty();
+            let slit_there = !walls.shape(*v).features.cuts.is_empty();
             let wrong = if slit.wanted { !slit_there } else { slit_there && !bridged };
             wrong.then_some(0)
         };
@@ -32,38 +32,38 @@ pub fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut F
     for (index, size) in rule.sizes.iter().enumerate() {
         let demand = Demand::Size(index as u16);
         if asked(&demand) {
-            changed |= sizes(rule, catalogue, demand, size, field);
+            changed |= sizes(rule, walls, demand, size, field);
         }
     }
     for (index, pair) in rule.threads.iter().enumerate() {
         let demand = Demand::ThreadMatch(index as u16);
         if asked(&demand) {
-            changed |= mates(rule, catalogue, demand, (&pair.male, &pair.female), field);
-            changed |= mates(rule, catalogue, demand, (&pair.female, &pair.male), field);
+            changed |= mates(rule, walls, demand, (&pair.male, &pair.female), field);
+            changed |= mates(rule, walls, demand, (&pair.female, &pair.male), field);
         }
     }
     for (index, press) in rule.presses.iter().enumerate() {
         let demand = Demand::Tightness(index as u16);
         if asked(&demand) {
-            changed |= seats(rule, catalogue, demand, press, field);
+            changed |= seats(rule, walls, demand, press, field);
         }
     }
     changed
 }
 
 /// Parts of a size that the system does not take, or without the surface where only one slot could have it.
-fn sizes(rule: &Rule, catalogue: &Catalogue, demand: Demand, size: &SizeRule, field: &mut Field) -> bool {
+fn sizes(rule: &Rule, walls: &Walls<'_>, demand: Demand, size: &SizeRule, field: &mut Field) -> bool {
     let Some(slot) = size.surface.first().map(|s| s.slot) else { return false };
     if rule.slot(slot).least == 0 || size.surface.iter().any(|s| s.slot != slot) {
         return false;
     }
     let miss = |v: &VariantIx| {
-        let shape = &catalogue.variant(*v).shape;
+        let shape = walls.shape(*v);
         let Some(surface) = size.surface.iter().find(|s| shape.has_surface(s.surface)) else {
             return Some(NO_SEAT);
         };
-        let (least, most) =
-            bounds(shape, surface.surface, true).or_else(|| bounds(shape, surface.surface, false))?;
+        let of = |bore: bool| walls.bounds(*v, surface.surface, bore);
+        let (least, most) = of(true).or_else(|| of(false))?;
         let by = (size.least.as_nm() - most).max(least - size.most.as_nm());
         (by > 0).then_some(by)
     };
@@ -73,7 +73,7 @@ fn sizes(rule: &Rule, catalogue: &Catalogue, demand: Demand, size: &SizeRule, fi
 /// Strikes out of the first surfaces' slots what matches none of the others, where one of the others must be there.
 fn mates(
     rule: &Rule,
-    catalogue: &Catalogue,
+    walls: &Walls<'_>,
     demand: Demand,
     (own, others): (&[SurfaceRef], &[SurfaceRef]),
     field: &mut Field,
@@ -86,12 +86,12 @@ fn mates(
     let there: Vec<Thread> = others
         .iter()
         .flat_map(|o| field.slots[o.slot.0 as usize].iter().map(move |&v| (v, o.surface)))
-        .filter_map(|(v, surface)| thread(&catalogue.variant(v).shape, surface))
+        .filter_map(|(v, surface)| thread(walls.shape(v), surface))
         .collect();
     let mut changed = false;
     for surface in own.iter().filter(|s| s.slot != SlotIx(0)) {
         let miss = |v: &VariantIx| {
-            let thread = thread(&catalogue.variant(*v).shape, surface.surface)?;
+            let thread = thread(walls.shape(*v), surface.surface)?;
             (!there.contains(&thread)).then_some(0)
         };
         changed |= strike(field, surface.slot.0 as usize, demand, miss);
@@ -104,35 +104,39 @@ fn thread(shape: &Shape, surface: &str) -> Option<Thread> {
 }
 
 /// Pressed parts that no seat suits, where the seat must be there.
-fn seats(rule: &Rule, catalogue: &Catalogue, demand: Demand, press: &Press, field: &mut Field) -> bool {
+fn seats(rule: &Rule, walls: &Walls<'_>, demand: Demand, press: &Press, field: &mut Field) -> bool {
     let Some(seat) = press.seat.first().filter(|s| press.seat.len() == 1 && rule.slot(s.slot).least > 0)
     else {
         return false;
     };
-    let hosts: Vec<&Shape> =
-        field.slots[seat.slot.0 as usize].iter().map(|&v| &catalogue.variant(v).shape).collect();
+    let hosts = &field.slots[seat.slot.0 as usize];
+    // Of each kind of seat one is enough.
+    let kinds = hosts.iter().map(|&v| [true, false].map(|bore| walls.bounds(v, seat.surface, bore)));
+    let mut seats: Vec<[Option<(i64, i64)>; 2]> = kinds.collect();
+    seats.sort();
+    seats.dedup();
     let slot = press.wall.slot.0 as usize;
-    let miss = |v: &VariantIx| {
-        let shape = &catalogue.variant(*v).shape;
-        if !shape.has_surface(press.wall.surface) {
+    let miss = |&v: &VariantIx| {
+        if !walls.shape(v).has_surface(press.wall.surface) {
             return None;
         }
-        let by = |host: &&Shape| tight_miss(press, shape, host, seat.surface);
-        hosts.iter().map(by).min().filter(|&by| by > 0)
+        seats.iter().map(|seat| tight_miss(press, walls, v, seat)).min().filter(|&by| by > 0)
     };
     strike(field, slot, demand, miss)
 }
 
-/// By how much the seat certainly misses what the part asks; 0 when it may do.
-fn tight_miss(press: &Press, shape: &Shape, host: &Shape, seat: &str) -> i64 {
-    let wall_is_bore = bounds(shape, press.wall.surface, true).is_some();
-    let Some((seat_least, seat_most)) = bounds(host, seat, !wall_is_bore) else { return NO_SEAT };
+/// By how much the seat certainly misses what the part asks; 0 when it may do. `seat`: its bores, its outsides.
+fn tight_miss(press: &Press, walls: &Walls<'_>, part: VariantIx, seat: &[Option<(i64, i64)>; 2]) -> i64 {
+    let of = |bore: bool| walls.bounds(part, press.wall.surface, bore);
+    let wall_is_bore = of(true).is_some();
+    let Some((seat_least, seat_most)) = seat[usize::from(wall_is_bore)] else { return NO_SEAT };
     let Some((least, most)) = press.tightness else {
+        let shape = walls.shape(part);
         let dims: Vec<_> = shape.dims.iter().map(crate::kinds::NamedDim::ends).collect();
         let Some((from, to)) = &shape.features.fits_bore else { return 0 };
         return (from.least(&dims) - seat_most).max(seat_least - to.most(&dims)).max(0);
     };
-    let Some(wall) = bounds(shape, press.wall.surface, wall_is_bore) else { return 0 };
+    let Some(wall) = of(wall_is_bore) else { return 0 };
     let (tight_least, tight_most) = if wall_is_bore {
         (seat_least - wall.1, seat_most - wall.0)
     } else {

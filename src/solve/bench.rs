@@ -4,7 +4,7 @@
 
 use super::answer::{Answer, Article, Instead, Supply, Verdict};
 use super::candidates::{Field, field};
-use super::search::{Found, Near, Rank, Want, search};
+use super::search::{Found, Ground, Near, Rank, Want};
 use super::supply::{Cost, Counts, Supplies};
 use super::{alternatives, head_tube, leave, readings, reason, wanted};
 use crate::assembly::{Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
@@ -21,6 +21,15 @@ pub(super) struct Limits {
 }
 
 const LIMITS: Limits = Limits { round: 200_000, last: 2_000_000 };
+
+/// Whether there is a plan, without anything about it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Settled {
+    /// Of the best plan; `None`: there is none.
+    pub outcome: Option<Outcome>,
+    /// A search came to its limit: then nothing is proved.
+    pub unfinished: bool,
+}
 
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {
@@ -59,6 +68,13 @@ impl<'a> Bench<'a> {
         let plain = self.without_change(fork, system);
         let answer = self.finish(self.or_changed(plain, fork, system), fork, system);
         Answer { last_resort: self.last_resort(&answer).map(Box::new), ..answer }
+    }
+
+    /// What the answer rests on, alone: does anything go, or may it, and did a search come to its limit. Neither what a
+    /// guide tells beside the plan nor the reasons of a "no" are looked for.
+    pub fn settle(&self, fork: VariantIx, system: usize) -> Settled {
+        let found = self.or_changed(self.without_change(fork, system), fork, system).tried.found;
+        Settled { outcome: found.best.map(|plan| plan.outcome), unfinished: found.unfinished }
     }
 
     fn without_change(&self, fork: VariantIx, system: usize) -> Chosen<'a> {
@@ -108,44 +124,25 @@ impl<'a> Bench<'a> {
     fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Tried {
         let setting = self.setting(system);
         let field = field(setting.rule, supplies, fork, &[]);
-        let goes = self.rounds((supplies, &field), system, Outcome::Pass, None, LIMITS);
+        let ground = self.ground(supplies, &field, system);
+        let goes = rounds(&ground, Outcome::Pass, None, LIMITS);
         let any_goes = goes.best.as_ref().is_some_and(|b| b.outcome == Outcome::Pass);
         let found = if any_goes {
             goes
         } else {
-            let measured =
-                self.rounds((supplies, &field), system, Outcome::Measure, goes.best.clone(), LIMITS);
+            let measured = rounds(&ground, Outcome::Measure, goes.best.clone(), LIMITS);
             Found { unfinished: goes.unfinished || measured.unfinished, ..nearer(measured, goes.nearest) }
         };
         Tried { field, found }
     }
 
-    /// First with no extra items, then with ever more: a plan is found early, and bounds what follows. The last
-    /// round has no bound on items, so what it finishes is complete.
-    pub(super) fn rounds(
-        &self,
-        (supplies, field): (&Supplies<'_>, &Field),
+    pub(super) fn ground<'g>(
+        &'g self,
+        supplies: &'g Supplies<'g>,
+        field: &Field,
         system: usize,
-        at_worst: Outcome,
-        known: Option<Rank>,
-        limits: Limits,
-    ) -> Found {
-        let mut found = Found { best: known, ..Found::default() };
-        for extras in [0, 1, 2, usize::MAX] {
-            // One plan is bound enough for the last round.
-            if extras != usize::MAX && found.best.as_ref().is_some_and(|b| b.outcome <= at_worst) {
-                continue;
-            }
-            let limit = if extras == usize::MAX { limits.last } else { limits.round };
-            let want = Want { at_worst, any: false, limit, extras, quick: false };
-            let before = found.nearest.take();
-            let setting = (self.setting(system), self.readies);
-            found = nearer(search(setting, supplies, field, want, found.best.take()), before);
-            if !found.unfinished && !found.held_back {
-                break;
-            }
-        }
-        found
+    ) -> Ground<'g> {
+        Ground::new((self.setting(system), self.readies), supplies, field, false)
     }
 
     fn instead(&self, supplies: &Supplies<'_>, plan: &Rank, system: usize) -> Instead {
@@ -229,6 +226,26 @@ impl<'a> Bench<'a> {
             stack,
         }
     }
+}
+
+/// First with no extra items, then with ever more: a plan is found early, and bounds what follows. The last round has no
+/// bound on items, so what it finishes is complete.
+pub(super) fn rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>, limits: Limits) -> Found {
+    let mut found = Found { best: known, ..Found::default() };
+    for extras in [0, 1, 2, usize::MAX] {
+        // One plan is bound enough for the last round.
+        if extras != usize::MAX && found.best.as_ref().is_some_and(|b| b.outcome <= at_worst) {
+            continue;
+        }
+        let limit = if extras == usize::MAX { limits.last } else { limits.round };
+        let want = Want { at_worst, limit, extras, quick: false };
+        let before = found.nearest.take();
+        found = nearer(ground.search(want, found.best.take()), before);
+        if !found.unfinished && !found.held_back {
+            break;
+        }
+    }
+    found
 }
 
 /// With the nearer of two attempts.

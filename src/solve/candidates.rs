@@ -5,10 +5,12 @@
 
 use super::answer::{FunnelRow, FunnelStep};
 use super::supply::Supplies;
-use crate::assembly::Demand;
+use crate::assembly::{Alike, Demand};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::rules::{Rule, Sleeve, SlotIx, SurfaceRef};
+use rustc_hash::{FxHashMap as HashMap, FxHashSet as HashSet};
+use std::cell::RefCell;
 
 /// Above this a miss is no distance between two sizes.
 const NO_DISTANCE: i64 = 1_000_000_000;
@@ -63,33 +65,24 @@ pub fn field_with(
 impl Field {
     /// For a search: of parts that are the same to every check one is enough, the cheapest first; all are kept that
     /// may come in a box. Sorted so that what costs nothing is tried first.
-    pub fn for_search(&self, rule: &Rule, supplies: &Supplies<'_>, any: bool) -> Field {
+    pub fn for_search(&self, rule: &Rule, supplies: &Supplies<'_>, alike: &Alike, any: bool) -> Field {
         let mut slots = self.slots.clone();
         for (index, slot) in slots.iter_mut().enumerate() {
             let brought = rule.slots[index].brought;
             let worth = |v: &VariantIx| if brought || any { (0, 0) } else { supplies.worth(*v) };
-            slot.sort_by_key(|v| (worth(v), *v));
-            let mut kept: Vec<VariantIx> = Vec::new();
-            for &variant in slot.iter() {
-                let same = |k: &&VariantIx| {
-                    supplies
-                        .catalogue
-                        .variant(**k)
-                        .shape
-                        .same_to_checks(&supplies.catalogue.variant(variant).shape)
-                };
-                let free = brought || any || !supplies.in_a_box(variant);
-                if !(free && kept.iter().any(|k| same(&k))) {
-                    kept.push(variant);
-                }
-            }
-            *slot = kept;
+            slot.sort_by_cached_key(|v| (worth(v), *v));
+            let mut kept: HashSet<u32> = HashSet::default();
+            slot.retain(|&variant| {
+                let first = kept.insert(alike.same(variant));
+                first || !(brought || any || !supplies.in_a_box(variant))
+            });
         }
         Field { slots, funnel: Vec::new() }
     }
 }
 
 fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field) {
+    let walls = &Walls::of(catalogue);
     loop {
         let mut changed = false;
         for (index, sleeve) in rule.sleeves.iter().enumerate() {
@@ -97,10 +90,10 @@ fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field
             if waived.contains(&demand) {
                 continue;
             }
-            changed |= thin_outer(rule, catalogue, sleeve, demand, field);
-            changed |= thin_inner(rule, catalogue, sleeve, demand, field);
+            changed |= thin_outer(rule, walls, sleeve, demand, field);
+            changed |= thin_inner(rule, walls, sleeve, demand, field);
         }
-        changed |= super::alone::thin(rule, catalogue, waived, field);
+        changed |= super::alone::thin(rule, walls, waived, field);
         if !changed {
             return;
         }
@@ -108,24 +101,14 @@ fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field
 }
 
 /// Outer parts that no possible inner part suits.
-fn thin_outer(
-    rule: &Rule,
-    catalogue: &Catalogue,
-    sleeve: &Sleeve,
-    demand: Demand,
-    field: &mut Field,
-) -> bool {
-    let Some(options) = inner_options(rule, catalogue, &sleeve.inner, field) else { return false };
+fn thin_outer(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, field: &mut Field) -> bool {
+    let Some(options) = inner_options(rule, walls, &sleeve.inner, field) else { return false };
+    let outsides =
+        distinct(options.iter().filter_map(|&(inner, surface)| walls.bounds(inner, surface, false)));
     let outer_slot = sleeve.outer.slot.0 as usize;
     let miss = |&v: &VariantIx| {
-        let shape = &catalogue.variant(v).shape;
-        let bore = bounds(shape, sleeve.outer.surface, true)?;
-        options
-            .iter()
-            .filter_map(|&(inner, surface)| bounds(&catalogue.variant(inner).shape, surface, false))
-            .map(|outside| misses(bore, outside, sleeve))
-            .min()
-            .filter(|&m| m > 0)
+        let bore = walls.bounds(v, sleeve.outer.surface, true)?;
+        outsides.iter().map(|&outside| misses(bore, outside, sleeve)).min().filter(|&m| m > 0)
     };
     strike(field, outer_slot, demand, miss)
 }
@@ -133,13 +116,13 @@ fn thin_outer(
 /// Every part that could be the inner one; `None` when possibly none is there (then nothing is checked).
 fn inner_options(
     rule: &Rule,
-    catalogue: &Catalogue,
+    walls: &Walls<'_>,
     inner: &[SurfaceRef],
     field: &Field,
 ) -> Option<Vec<(VariantIx, &'static str)>> {
     let mut options = Vec::new();
     for surface in inner {
-        let has = |v: &&VariantIx| catalogue.variant(**v).shape.has_surface(surface.surface);
+        let has = |v: &&VariantIx| walls.shape(**v).has_surface(surface.surface);
         let there = &field.slots[surface.slot.0 as usize];
         options.extend(there.iter().filter(has).map(|&v| (v, surface.surface)));
         let sure = rule.slot(surface.slot).least > 0 && there.iter().all(|v| has(&v));
@@ -151,29 +134,32 @@ fn inner_options(
 }
 
 /// Inner parts that no possible outer part suits, where the inner one surely counts and the outer surely is there.
-fn thin_inner(
-    rule: &Rule,
-    catalogue: &Catalogue,
-    sleeve: &Sleeve,
-    demand: Demand,
-    field: &mut Field,
-) -> bool {
+fn thin_inner(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, field: &mut Field) -> bool {
     let Some(first) = sleeve.inner.first() else { return false };
     if rule.slot(sleeve.outer.slot).least == 0 || first.slot.0 == 0 {
         return false;
     }
     let outers: Vec<(i64, i64)> = field.slots[sleeve.outer.slot.0 as usize]
         .iter()
-        .map_while(|&v| bounds(&catalogue.variant(v).shape, sleeve.outer.surface, true))
+        .map_while(|&v| walls.bounds(v, sleeve.outer.surface, true))
         .collect();
     if outers.len() < field.slots[sleeve.outer.slot.0 as usize].len() {
         return false;
     }
+    let outers = distinct(outers);
     let miss = |&v: &VariantIx| {
-        let outside = bounds(&catalogue.variant(v).shape, first.surface, false)?;
+        let outside = walls.bounds(v, first.surface, false)?;
         outers.iter().map(|&bore| misses(bore, outside, sleeve)).min().filter(|&m| m > 0)
     };
     strike(field, first.slot.0 as usize, demand, miss)
+}
+
+/// Each once.
+fn distinct<T: Ord>(all: impl IntoIterator<Item = T>) -> Vec<T> {
+    let mut all: Vec<T> = all.into_iter().collect();
+    all.sort();
+    all.dedup();
+    all
 }
 
 pub fn strike(
@@ -214,8 +200,32 @@ fn misses(bore: (i64, i64), outside: (i64, i64), sleeve: &Sleeve) -> i64 {
     short.max(wide).max(0)
 }
 
+/// Least and greatest diameter of the walls of parts, each worked out once.
+pub struct Walls<'c> {
+    catalogue: &'c Catalogue,
+    known: RefCell<HashMap<Wall, Option<(i64, i64)>>>,
+}
+
+/// A part, the name of its walls, and whether they are bores.
+type Wall = (VariantIx, &'static str, bool);
+
+impl<'c> Walls<'c> {
+    fn of(catalogue: &'c Catalogue) -> Walls<'c> {
+        Walls { catalogue, known: RefCell::new(HashMap::default()) }
+    }
+
+    pub fn shape(&self, variant: VariantIx) -> &'c Shape {
+        &self.catalogue.variant(variant).shape
+    }
+
+    pub fn bounds(&self, variant: VariantIx, surface: &'static str, bore: bool) -> Option<(i64, i64)> {
+        let mut known = self.known.borrow_mut();
+        *known.entry((variant, surface, bore)).or_insert_with(|| bounds(self.shape(variant), surface, bore))
+    }
+}
+
 /// Least and greatest diameter of the walls of that name.
-pub fn bounds(shape: &Shape, surface: &str, bore: bool) -> Option<(i64, i64)> {
+fn bounds(shape: &Shape, surface: &str, bore: bool) -> Option<(i64, i64)> {
     let dims: Vec<crate::quantity::Ends> = shape.dims.iter().map(crate::kinds::NamedDim::ends).collect();
     let walls =
         shape.columns.iter().flat_map(|c| &c.segments).map(|s| if bore { &s.bore } else { &s.outside });

@@ -5,7 +5,7 @@
 //! changed parts in one slot, or in two, and so on: the fewest changes that do are found first. Must not know words.
 
 use super::answer::{Answer, Article, ChangedPart, LastResort, NewSize, Verdict};
-use super::bench::{Bench, Chosen, Limits, Tried};
+use super::bench::{Bench, Chosen, Limits, Tried, rounds};
 use super::candidates::field_with;
 use super::search::{Found, Rank};
 use super::set_up::picks_of;
@@ -166,7 +166,8 @@ impl<'a> Bench<'a> {
         if slots.iter().any(|s| field.slots[s.0 as usize].is_empty()) {
             return InSlots::default();
         }
-        let found = self.rounds((supplies, &field), system, outcome, known.cloned(), limits);
+        let ground = self.ground(supplies, &field, system);
+        let found = rounds(&ground, outcome, known.cloned(), limits);
         let changed = |pick: &Pick| self.catalogue.variant(pick.variant).changed.is_some();
         let all = |plan: &Rank| plan.picks.iter().filter(|p| changed(p)).count() == slots.len();
         let unfinished = found.unfinished;

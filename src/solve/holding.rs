@@ -3,7 +3,7 @@
 //! The one place through which routes and the rider's own shelf ask the search. Must not know words.
 
 use super::answer::Article;
-use super::bench::{Bench, Limits};
+use super::bench::{Bench, Limits, rounds};
 use super::candidates::{Field, field};
 use super::route::cheapest;
 use super::search::Rank;
@@ -123,13 +123,14 @@ impl<'a> Bench<'a> {
             Some(Rank { outcome, cost, parts: picks.len(), picks: picks.to_vec() })
         });
         let known = known.min();
-        let rounds: &[(Outcome, Limits)] = match held.aim {
+        let stages: &[(Outcome, Limits)] = match held.aim {
             Aim::Certain => &[(Outcome::Pass, CERTAIN)],
             Aim::Advice => &[(Outcome::Pass, LIMITS), (Outcome::Measure, MEASURED)],
         };
-        for &(at_worst, limits) in rounds {
+        let ground = self.ground(supplies, &field, system);
+        for &(at_worst, limits) in stages {
             let known = known.clone().filter(|known| known.outcome <= at_worst);
-            let found = self.rounds((supplies, &field), system, at_worst, known, limits);
+            let found = rounds(&ground, at_worst, known, limits);
             match found.best {
                 Some(best) if best.outcome == Outcome::Pass => return HeldPlan::Goes(best.picks),
                 _ if found.unfinished => return HeldPlan::Unsettled,

@@ -31,7 +31,7 @@ pub use answer::{
     Alternative, Answer, Article, Buy, ChangedPart, FunnelRow, FunnelStep, HeadTube, Instead, LastResort,
     Leave, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, Verdict, Wanted, WhyLeft,
 };
-pub use bench::Bench;
+pub use bench::{Bench, Settled};
 pub use bolts::ShopStrengths;
 pub use changed::Changed;
 pub use changing::allow_changes;

@@ -6,7 +6,7 @@
 
 use super::bench::Plan;
 use super::candidates::field;
-use super::search::{Want, search};
+use super::search::{Want, any_plan};
 use crate::assembly::{Check, Demand, Outcome, Pick, Setting, assemble};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
@@ -99,12 +99,11 @@ impl Waiving<'_> {
         let field = field(setting.rule, self.plan.supplies, self.fork, &waived);
         let want = Want {
             at_worst: Outcome::Measure,
-            any: true,
             limit: limit.min(self.left),
             extras: usize::MAX,
             quick: false,
         };
-        let found = search((setting, self.plan.bench.readies), self.plan.supplies, &field, want, None);
+        let found = any_plan((setting, self.plan.bench.readies), self.plan.supplies, &field, want);
         self.left = self.left.saturating_sub(found.put_on);
         match (found.best, found.unfinished) {
             (Some(best), _) => Possible::Yes(best.picks),

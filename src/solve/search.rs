@@ -12,12 +12,14 @@ use super::nogood::Nogoods;
 use super::purse::{Choice, Purse};
 use super::supply::{Cost, Supplies};
 use crate::assembly::{
-    ALL, Blame, Build, Demand, Glance, ItemIx, Narrowed, Outcome, Pick, Readies, Setting, Slots, bit, early,
-    judge,
+    ALL, Blame, Build, Demand, Glance, ItemIx, Narrowed, Outcome, Outline, Pick, Readies, Setting, Slots,
+    bit, early, judge,
 };
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
+use std::cell::RefCell;
+use std::rc::Rc;
 
 /// What building an item in full costs, in items looked at.
 const IN_FULL: u64 = 50;
@@ -30,8 +32,6 @@ const FEW: u32 = 5;
 pub struct Want {
     /// Worst outcome that will do.
     pub at_worst: Outcome,
-    /// Any plan serves: stop at the first.
-    pub any: bool,
     /// Items looked at before giving up; an item put on in full counts for many.
     pub limit: u64,
     /// Most items beyond what the slots must have.
@@ -67,42 +67,68 @@ pub struct Found {
     pub held_back: bool,
 }
 
-/// Searches all choices of parts, ways up and counts.
-///
-/// `known`: a plan that is to be beaten; it comes back as the best when nothing better is found.
-pub fn search(
-    (setting, readies): (Setting<'_>, &Readies),
-    supplies: &Supplies<'_>,
-    field: &Field,
-    want: Want,
-    known: Option<Rank>,
-) -> Found {
-    let field = &field.for_search(setting.rule, supplies, want.any);
-    let empty = |(index, slot): (usize, &crate::rules::Slot)| slot.least > 0 && field.slots[index].is_empty();
-    let mut walk = Walk {
-        rule: setting.rule,
-        supplies,
-        field,
-        want,
-        glance: Glance::new(setting, readies, want.at_worst),
-        build: Build::new(setting),
-        built: Vec::new(),
-        alike_turned: &readies.alike_turned,
-        picks: Vec::new(),
-        purse: Purse::new(setting.rule, supplies, field, want.any),
-        narrowed: Vec::new(),
-        rings: ring_sorts(supplies, field),
-        nogoods: Nogoods::default(),
-        blame: Blame::of(setting),
-        held_back: false,
-        found: Found { best: known, ..Found::default() },
-    };
-    if setting.rule.slots.iter().enumerate().any(empty) {
-        return walk.found;
+/// What searches among the same candidates share, whatever is looked for.
+pub struct Ground<'a> {
+    setting: Setting<'a>,
+    readies: &'a Readies,
+    supplies: &'a Supplies<'a>,
+    field: Field,
+    /// Any plan serves.
+    any: bool,
+    /// What may come, by the fork.
+    outlines: RefCell<HashMap<VariantIx, Rc<Outline>>>,
+}
+
+impl<'a> Ground<'a> {
+    /// `any`: any plan serves, whatever it costs.
+    pub fn new(
+        (setting, readies): (Setting<'a>, &'a Readies),
+        supplies: &'a Supplies<'a>,
+        field: &Field,
+        any: bool,
+    ) -> Ground<'a> {
+        let field = field.for_search(setting.rule, supplies, &readies.alike, any);
+        Ground { setting, readies, supplies, field, any, outlines: RefCell::default() }
     }
-    walk.slot(0, 0, Outcome::Pass);
-    walk.found.held_back = walk.held_back;
-    walk.found
+
+    /// Searches all choices of parts, ways up and counts.
+    ///
+    /// `known`: a plan that is to be beaten; it comes back as the best when nothing better is found.
+    pub fn search(&self, want: Want, known: Option<Rank>) -> Found {
+        let (rule, supplies, field) = (self.setting.rule, self.supplies, &self.field);
+        let empty =
+            |(index, slot): (usize, &crate::rules::Slot)| slot.least > 0 && field.slots[index].is_empty();
+        if rule.slots.iter().enumerate().any(empty) {
+            return Found { best: known, ..Found::default() };
+        }
+        let mut walk = Walk {
+            rule,
+            supplies,
+            field,
+            want,
+            any: self.any,
+            glance: Glance::new(self.setting, self.readies, want.at_worst),
+            outlines: &self.outlines,
+            build: Build::new(self.setting),
+            built: Vec::new(),
+            readies: self.readies,
+            picks: Vec::new(),
+            purse: Purse::new(rule, supplies, field, self.any),
+            narrowed: Vec::new(),
+            nogoods: Nogoods::default(),
+            blame: Blame::of(self.setting),
+            held_back: false,
+            found: Found { best: known, ..Found::default() },
+        };
+        walk.slot(0, 0, Outcome::Pass);
+        walk.found.held_back = walk.held_back;
+        walk.found
+    }
+}
+
+/// One search by itself, for any plan.
+pub fn any_plan(of: (Setting<'_>, &Readies), supplies: &Supplies<'_>, field: &Field, want: Want) -> Found {
+    Ground::new(of, supplies, field, true).search(want, None)
 }
 
 struct Narrowing {
@@ -117,17 +143,18 @@ struct Walk<'a> {
     supplies: &'a Supplies<'a>,
     field: &'a Field,
     want: Want,
+    /// Any plan serves: stop at the first.
+    any: bool,
     glance: Glance<'a>,
+    outlines: &'a RefCell<HashMap<VariantIx, Rc<Outline>>>,
     /// The last plan looked into in full, as far as it went.
     build: Build<'a>,
     built: Vec<Pick>,
-    alike_turned: &'a [bool],
+    readies: &'a Readies,
     picks: Vec<Pick>,
     purse: Purse<'a>,
     /// What is still possible, as found on the way here: the last is the narrowest.
     narrowed: Vec<Narrowing>,
-    /// For plain rings, a number of their own for each bore and outside.
-    rings: HashMap<VariantIx, usize>,
     nogoods: Nogoods,
     blame: Blame,
     /// More items might have been put on than `extras` allows.
@@ -135,27 +162,9 @@ struct Walk<'a> {
     found: Found,
 }
 
-/// Plain rings sorted by bore and outside: those that may change places in a pile.
-fn ring_sorts(supplies: &Supplies<'_>, field: &Field) -> HashMap<VariantIx, usize> {
-    let shape = |v: VariantIx| &supplies.catalogue.variant(v).shape;
-    let mut sorts: Vec<VariantIx> = Vec::new();
-    let mut found = HashMap::new();
-    for &variant in field.slots.iter().flatten() {
-        if !shape(variant).plain_ring_like(shape(variant)) {
-            continue;
-        }
-        let like = sorts.iter().position(|&s| shape(s).plain_ring_like(shape(variant)));
-        found.insert(variant, like.unwrap_or(sorts.len()));
-        if like.is_none() {
-            sorts.push(variant);
-        }
-    }
-    found
-}
-
 impl Walk<'_> {
     fn done(&self) -> bool {
-        self.found.unfinished || (self.want.any && self.found.best.is_some())
+        self.found.unfinished || (self.any && self.found.best.is_some())
     }
 
     /// Fills slot `index`, which already has `count` items. Returns the earlier slots that nothing better
@@ -250,13 +259,15 @@ impl Walk<'_> {
                 continue;
             }
             // Two rings that differ in nothing but length may change places: one order is enough.
-            if before.is_some_and(|b| variant < b.variant && self.interchangeable(b.variant, variant)) {
+            let alike = &self.readies.alike;
+            if before.is_some_and(|b| variant < b.variant && alike.change_places(b.variant, variant)) {
                 continue;
             }
             for turned in [false, true] {
                 let allowed = if turned { slot.turned } else { slot.as_drawn };
-                let same =
-                    turned && slot.as_drawn && self.alike_turned.get(variant.0 as usize) == Some(&true);
+                let same = turned
+                    && slot.as_drawn
+                    && self.readies.alike_turned.get(variant.0 as usize) == Some(&true);
                 if !allowed || same {
                     continue;
                 }
@@ -299,10 +310,6 @@ impl Walk<'_> {
         self.picks.iter().filter(|p| p.slot == slot).count() < self.rule.slot(slot).most as usize
     }
 
-    fn interchangeable(&self, a: VariantIx, b: VariantIx) -> bool {
-        self.rings.get(&a).is_some_and(|sort| self.rings.get(&b) == Some(sort))
-    }
-
     fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
         if self.found.put_on >= self.want.limit {
             self.found.unfinished = true;
@@ -331,7 +338,7 @@ impl Walk<'_> {
         self.found.put_on += 1;
         let look = self.glance.put_on(pick);
         if pick.slot.0 == 0 {
-            self.glance.expect(&self.field.slots);
+            self.expect(pick.variant);
         }
         let now = outcome.max(look.outcome);
         let blamed = if look.outcome > self.want.at_worst {
@@ -349,6 +356,18 @@ impl Walk<'_> {
         };
         self.glance.take_off();
         blamed
+    }
+
+    /// With the fork on: what may come, worked out once for each fork.
+    fn expect(&mut self, fork: VariantIx) {
+        let known = self.outlines.borrow().get(&fork).cloned();
+        match known {
+            Some(outline) => self.glance.expect_again(outline),
+            None => {
+                self.glance.expect(&self.field.slots);
+                self.outlines.borrow_mut().insert(fork, self.glance.expected());
+            }
+        }
     }
 
     /// Builds the plan in full, from where it differs from the last one; what stops it on the way.
@@ -395,7 +414,7 @@ impl Walk<'_> {
         if (outcome, cost, self.picks.len() + still) <= rank {
             return None;
         }
-        let by_money = outcome <= rank.0 && cost > rank.1 && !self.want.any;
+        let by_money = outcome <= rank.0 && cost > rank.1 && !self.any;
         let narrowed = self.narrowed.last().map_or(0, |n| n.narrowed.blame);
         Some(if by_money { self.paid_slots() | narrowed } else { ALL })
     }

@@ -12,6 +12,14 @@ pub enum Sizes {
     Distinct,
 }
 
+/// A kind, and the parts of the templates that are copied for it.
+pub struct Like {
+    pub kind: &'static str,
+    pub ids: &'static [&'static str],
+    /// Only the first of them, as it is.
+    pub one: bool,
+}
+
 /// What is asked of the market.
 #[derive(Clone, Copy)]
 pub struct Market {
@@ -19,16 +27,15 @@ pub struct Market {
     pub parts: usize,
     pub forks: usize,
     pub sizes: Sizes,
-    /// Steerers so far off that nothing goes.
+    /// Steerers so much too short that nothing goes.
     pub hopeless: bool,
     pub seed: u64,
 }
 
 /// Lengths along the axis that differ from copy to copy, and by how much at most, thousandths of a millimetre.
-const LENGTHS: [(&str, &str, i64); 15] = [
+const LENGTHS: [(&str, &str, i64); 14] = [
     ("fork", "steerer_length", 4_000),
     ("deck", "head_tube_length", 3_000),
-    ("washer", "thickness", 1_000),
     ("bearing", "height", 500),
     ("crown-race", "flange_height", 500),
     ("top-cap", "height", 1_500),
@@ -43,25 +50,32 @@ const LENGTHS: [(&str, &str, i64); 15] = [
     ("bolt", "length", 3_000),
 ];
 
-/// Too short or too long by this, no spacer or clamp of the market makes up for it.
-const HOPELESS: i64 = 40_000;
+/// So much too short, nothing of the market makes up for it; of one too long a piece might be cut off.
+const HOPELESS: i64 = -45_000;
 
-/// `templates`: a file of parts. Copies have no boxes; each is sold loose at a price of its own.
-pub fn market(templates: &[&str], kinds: &[&str], market: Market) -> String {
+/// `templates`: files of parts. Copies have no boxes; each is sold loose at a price of its own.
+pub fn market(templates: &[&str], kinds: &[Like], market: Market) -> String {
     let mut numbers = Numbers(market.seed);
     let all: Vec<Table> = templates.iter().flat_map(|text| parts(text)).collect();
     let mut made: Vec<Value> = vec![];
-    for &kind in kinds {
-        let of_kind: Vec<&Table> = all.iter().filter(|p| p["kind"].as_str() == Some(kind)).collect();
-        assert!(!of_kind.is_empty(), "no template for {kind}");
-        let count = if kind == "fork" { market.forks } else { market.parts };
+    for like in kinds {
+        let named = |id: &&str| all.iter().find(|p| p["id"].as_str() == Some(id));
+        let of_kind: Vec<&Table> = like.ids.iter().filter_map(named).collect();
+        assert_eq!(of_kind.len(), like.ids.len(), "a template of {} is missing", like.kind);
+        let count = match (like.kind, like.one) {
+            (_, true) => 1,
+            ("fork", false) => market.forks,
+            _ => market.parts,
+        };
         for at in 0..count {
             let mut part = of_kind[at % of_kind.len()].clone();
-            let id = format!("{kind}-{at}");
+            let id = format!("{}-{at}", like.kind);
             part.insert("name".into(), Value::String(id.clone()));
             part.insert("id".into(), Value::String(id));
-            vary(&mut part, kind, market, &mut numbers);
-            if kind != "fork" {
+            if !like.one {
+                vary(&mut part, like.kind, market, &mut numbers);
+            }
+            if like.kind != "fork" {
                 part.insert("price".into(), Value::String(format!("{}.00", numbers.between(1, 60))));
             }
             made.push(Value::Table(part));

@@ -4,7 +4,8 @@
 
 use crate::quantity::{Ends, Form, Length};
 
-/// Builds looked at together: all sizes nominal; a fork at its greatest under parts at their least; and the reverse.
+/// Builds looked at together: all sizes nominal; a fork at its greatest under parts that stand low and are else at their
+/// least; and the reverse.
 pub const BUILDS: usize = 3;
 
 /// Rounding inside a glance, nanometres: what lies nearer to a limit is left to the full judgement.
@@ -30,10 +31,10 @@ impl Sizes {
         Sizes { builds: [Vec::new(), Vec::new(), Vec::new()], ends: Vec::new() }
     }
 
-    /// Adds the dimensions of one item, the fork's the other way round from all others'.
-    pub fn add(&mut self, ends: impl Iterator<Item = Ends>, fork: bool) {
-        for e in ends {
-            let (first, second) = if fork { (e.most, e.least) } else { (e.least, e.most) };
+    /// Adds the dimensions of one item; `most_first`: those that are at their most in the first of the two builds.
+    pub fn add(&mut self, ends: &[Ends], most_first: impl Fn(usize) -> bool) {
+        for (at, &e) in ends.iter().enumerate() {
+            let (first, second) = if most_first(at) { (e.most, e.least) } else { (e.least, e.most) };
             for (sizes, nominal) in self.builds.iter_mut().zip([e.nominal, first, second]) {
                 sizes.push(Ends { nominal, least: nominal, most: nominal });
             }

@@ -6,6 +6,7 @@
 use super::figure::{Figure, Sizes};
 use super::ready::{NameIx, Ready};
 use super::rule::At;
+use super::tall;
 use super::{Glance, Seated};
 use crate::assembly::blame::bit;
 use crate::assembly::build::Pick;
@@ -175,9 +176,6 @@ fn on_seat(
     (host, host_shape, seat): (Pick, &Shape, &'static str),
     press: Option<u16>,
 ) -> Option<(Arc<Ready>, Outcome)> {
-    let mut sizes = Sizes::new();
-    sizes.add(shape.dims.iter().map(NamedDim::ends), pick.slot.0 == 0);
-    sizes.add(host_shape.dims.iter().map(NamedDim::ends), host.slot.0 == 0);
     let host_columns = place::columns(host_shape, shape.dims.len() as u32, host.turned);
     let own_is_bore = shape.columns.iter().flat_map(|c| &c.segments).any(|s| s.bore.surface == surface);
     let segments = host_columns.iter().flat_map(|c| &c.segments);
@@ -192,6 +190,13 @@ fn on_seat(
     } else {
         place::take_diameter(&mut columns, surface, &seat);
     }
+    let own: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+    let hosts: Vec<Ends> = host_shape.dims.iter().map(NamedDim::ends).collect();
+    let lowers = tall::lowers(&columns, &[&own[..], &hosts[..]].concat());
+    let host_lowers = tall::lowers(&place::columns(host_shape, 0, host.turned), &hosts);
+    let mut sizes = Sizes::new();
+    sizes.add(&own, |dim| lowers[dim]);
+    sizes.add(&hosts, |dim| host.slot.0 == 0 || host_lowers[dim]);
     let ready = Ready::of(&glance.readies.names, shape, &columns, pick.turned, &sizes);
     let outcome = seat_outcome(glance, shape, (&as_made, &seat, own_is_bore), press, sizes.ends());
     Some((Arc::new(ready), outcome))

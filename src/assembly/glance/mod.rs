@@ -8,6 +8,7 @@
 //! Must not know search.
 
 mod ahead;
+mod alike;
 mod checks;
 mod figure;
 mod finish;
@@ -20,8 +21,11 @@ mod reach;
 mod ready;
 mod rule;
 mod still;
+mod tall;
 
+pub use alike::Alike;
 pub use narrow::Narrowed;
+pub use outline::Outline;
 pub use ready::Readies;
 
 use super::blame::{ALL, Blame, Slots, bit};
@@ -35,6 +39,7 @@ use rule::Lists;
 use rustc_hash::FxHashMap as HashMap;
 use smallvec::SmallVec;
 use std::cell::Cell;
+use std::rc::Rc;
 use std::sync::Arc;
 
 /// What an item may touch.
@@ -100,7 +105,7 @@ pub struct Glance<'a> {
     seated: HashMap<SeatedKey, (Arc<Ready>, Outcome)>,
     needed: HashMap<(u32, u32), Option<i64>>,
     look: Look,
-    outline: outline::Outline,
+    outline: Rc<Outline>,
 }
 
 impl<'a> Glance<'a> {
@@ -118,7 +123,7 @@ impl<'a> Glance<'a> {
             seated: HashMap::default(),
             needed: HashMap::default(),
             look: Look::FINE,
-            outline: outline::Outline::default(),
+            outline: Rc::default(),
         }
     }
 

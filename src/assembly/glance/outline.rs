@@ -103,6 +103,21 @@ impl Outline {
 impl Glance<'_> {
     /// Learns what may come. The fork must have been put on.
     pub fn expect(&mut self, candidates: &[Vec<VariantIx>]) {
+        let outline = self.outline_of(candidates);
+        self.outline = Rc::new(outline);
+    }
+
+    /// What was learned of what may come, to be told to another look at the same fork with the same candidates.
+    pub fn expected(&self) -> Rc<Outline> {
+        Rc::clone(&self.outline)
+    }
+
+    /// The same as was learned before.
+    pub fn expect_again(&mut self, outline: Rc<Outline>) {
+        self.outline = outline;
+    }
+
+    fn outline_of(&self, candidates: &[Vec<VariantIx>]) -> Outline {
         let rule = self.setting.rule;
         let mut outline = Outline::default();
         for (index, variants) in candidates.iter().enumerate() {
@@ -121,21 +136,23 @@ impl Glance<'_> {
             });
             outline.slots.push(candidates.collect());
         }
-        self.outline = outline;
         let last = rule.pulled.0;
         for upper in (0..=last).map(SlotIx) {
             let on = |lower: u16| {
                 let lower = SlotIx(lower);
-                let under = self.outline.slots[lower.0 as usize].iter();
+                let under = outline.slots[lower.0 as usize].iter();
                 let there = |c: &Candidate| {
-                    let on = self.standing_on(upper, (lower, &c.ready)).into_iter().enumerate();
+                    let all = &outline.slots[upper.0 as usize];
+                    let on = self.standing_on((upper, all), (lower, &c.ready)).into_iter().enumerate();
                     on.filter_map(|(candidate, on)| Some((candidate, on?))).collect()
                 };
-                (lower.0 > 0 && self.may_rest(upper, lower)).then(|| under.map(there).collect())
+                let asked = lower.0 > 0 && self.may_rest(upper, lower) && self.comes_down(upper);
+                asked.then(|| under.map(there).collect())
             };
             let on_lower = (0..=upper.0).map(on).collect();
-            self.outline.on_slot.push(on_lower);
+            outline.on_slot.push(on_lower);
         }
+        outline
     }
 
     fn may_rest(&self, upper: SlotIx, lower: SlotIx) -> bool {
@@ -143,7 +160,11 @@ impl Glance<'_> {
     }
 
     /// How high above a part's bottom each candidate of `upper` may stand on it in a plan that passes.
-    fn standing_on(&self, upper: SlotIx, (lower, part): (SlotIx, &Ready)) -> Vec<Option<Reach>> {
+    fn standing_on(
+        &self,
+        (upper, all): (SlotIx, &[Candidate]),
+        (lower, part): (SlotIx, &Ready),
+    ) -> Vec<Option<Reach>> {
         let of = |candidate: &Candidate| {
             let (mut possible, mut sure) = (None, [-FAR; VIEWS]);
             for over in &part.tops {
@@ -173,7 +194,7 @@ impl Glance<'_> {
                 reach
             })
         };
-        self.outline.slots[upper.0 as usize].iter().map(of).collect()
+        all.iter().map(of).collect()
     }
 
     /// A sleeve whose inner part is surely this one when it is there.
@@ -256,7 +277,9 @@ impl Glance<'_> {
         if let Some(known) = self.outline.on_part.borrow().get(&key) {
             return Rc::clone(known);
         }
-        let found = Rc::new(self.standing_on(slot, (it.pick.slot, &it.ready)));
+        let found = Rc::new(
+            self.standing_on((slot, &self.outline.slots[slot.0 as usize]), (it.pick.slot, &it.ready)),
+        );
         self.outline.on_part.borrow_mut().insert(key, Rc::clone(&found));
         found
     }

@@ -2,15 +2,17 @@
 //!
 //! Must not know the rest of the pile.
 
+use super::alike::Alike;
 use super::figure::{Figure, Sizes};
 use super::still::{Metal, metal};
+use super::tall;
 use crate::assembly::check_items::closes_by;
 use crate::assembly::piece::{self, Lie, Piece, Side};
 use crate::assembly::place;
 use crate::assembly::report::PlacedColumn;
 use crate::catalogue::{Catalogue, VariantIx};
-use crate::kinds::{Shape, ThreadOn};
-use crate::quantity::Form;
+use crate::kinds::{NamedDim, Shape, ThreadOn};
+use crate::quantity::{Ends, Form};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -180,6 +182,7 @@ pub struct Readies {
     by_variant: Vec<[Arc<Ready>; 2]>,
     as_fork: Vec<Option<Arc<Ready>>>,
     pub alike_turned: Vec<bool>,
+    pub alike: Alike,
 }
 
 impl Readies {
@@ -203,7 +206,7 @@ impl Readies {
         };
         let as_fork = shapes().enumerate().map(fork).collect();
         let alike_turned = shapes().map(place::alike_turned).collect();
-        Readies { names, by_variant, as_fork, alike_turned }
+        Readies { names, by_variant, as_fork, alike_turned, alike: Alike::of(shapes()) }
     }
 
     /// For a catalogue with one variant more, which is never the fixed part and has only names that the book has.
@@ -212,6 +215,7 @@ impl Readies {
         readies.by_variant.push([false, true].map(|turned| one(&self.names, shape, turned, false)));
         readies.as_fork.push(None);
         readies.alike_turned.push(place::alike_turned(shape));
+        readies.alike.push();
         readies
     }
 
@@ -234,7 +238,10 @@ impl Readies {
 }
 
 fn one(names: &Names, shape: &Shape, turned: bool, fork: bool) -> Arc<Ready> {
+    let columns = place::columns(shape, 0, turned);
+    let ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+    let lowers = tall::lowers(&columns, &ends);
     let mut sizes = Sizes::new();
-    sizes.add(shape.dims.iter().map(crate::kinds::NamedDim::ends), fork);
-    Arc::new(Ready::of(names, shape, &place::columns(shape, 0, turned), turned, &sizes))
+    sizes.add(&ends, |dim| fork || lowers[dim]);
+    Arc::new(Ready::of(names, shape, &columns, turned, &sizes))
 }

@@ -7,7 +7,7 @@ use crate::rules::SlotIx;
 use crate::solve::alternatives::worst;
 use crate::solve::bench::Plan;
 use crate::solve::candidates::field_with;
-use crate::solve::search::{Want, search};
+use crate::solve::search::{Want, any_plan};
 use crate::solve::supply::Supplies;
 
 /// Items looked at in one search, then in all of them together.
@@ -151,8 +151,8 @@ impl<'p> OneMore<'p> {
         let setting = Setting { catalogue: &self.catalogue, ..self.plan.setting };
         let limit = TRIAL_LIMIT.min(WHOLE_LIMIT - self.items);
         let quick = look == Look::Quick;
-        let want = Want { at_worst, any: true, limit, extras: usize::MAX, quick };
-        let found = search((setting, &self.readies), &supplies, &field, want, None);
+        let want = Want { at_worst, limit, extras: usize::MAX, quick };
+        let found = any_plan((setting, &self.readies), &supplies, &field, want);
         self.items += found.put_on;
         match (found.best, found.unfinished) {
             (Some(best), _) => Search::Goes(best.picks),

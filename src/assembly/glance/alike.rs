@@ -1,0 +1,69 @@
+//! Which parts of a book are the same to every check, and which are plain rings that may change places in a pile.
+//!
+//! Must not know what a part costs or where it comes from.
+
+use crate::catalogue::VariantIx;
+use crate::kinds::{NamedDim, Shape};
+use crate::quantity::Ends;
+use std::collections::HashMap;
+
+/// By variant.
+#[derive(Clone, Debug, Default)]
+pub struct Alike {
+    /// The first that is the same to every check.
+    same: Vec<u32>,
+    /// For a plain ring, the first with its bore and outside.
+    rings: Vec<Option<u32>>,
+}
+
+impl Alike {
+    pub fn of<'s>(shapes: impl Iterator<Item = &'s Shape>) -> Alike {
+        let shapes: Vec<&Shape> = shapes.collect();
+        let mut alike = Alike::default();
+        let mut by_sizes: HashMap<Vec<[i64; 3]>, Vec<u32>> = HashMap::new();
+        let mut rings: Vec<u32> = Vec::new();
+        for (at, shape) in (0_u32..).zip(&shapes) {
+            let firsts = by_sizes.entry(sizes(shape)).or_default();
+            let same = firsts.iter().find(|&&f| shapes[f as usize].same_to_checks(shape)).copied();
+            if same.is_none() {
+                firsts.push(at);
+            }
+            let ring = match same {
+                Some(same) => alike.rings[same as usize],
+                None if shape.plain_ring_like(shape) => {
+                    let like = rings.iter().find(|&&r| shapes[r as usize].plain_ring_like(shape)).copied();
+                    if like.is_none() {
+                        rings.push(at);
+                    }
+                    Some(like.unwrap_or(at))
+                }
+                None => None,
+            };
+            alike.same.push(same.unwrap_or(at));
+            alike.rings.push(ring);
+        }
+        alike
+    }
+
+    /// One more, which counts as like no other.
+    pub fn push(&mut self) {
+        self.same.push(self.same.len() as u32);
+        self.rings.push(None);
+    }
+
+    /// The first variant that is the same to every check.
+    pub fn same(&self, variant: VariantIx) -> u32 {
+        self.same[variant.0 as usize]
+    }
+
+    /// Both are plain rings of the same bore and outside: in a pile they may change places.
+    pub fn change_places(&self, a: VariantIx, b: VariantIx) -> bool {
+        let ring = |v: VariantIx| self.rings[v.0 as usize];
+        ring(a).is_some() && ring(a) == ring(b)
+    }
+}
+
+fn sizes(shape: &Shape) -> Vec<[i64; 3]> {
+    let ends = |e: Ends| [e.nominal, e.least, e.most];
+    shape.dims.iter().map(|d| ends(NamedDim::ends(d))).collect()
+}

@@ -1,0 +1,31 @@
+//! Which end of each dimension makes a part stand low: in a build of low parts what lies above comes lowest.
+//!
+//! Only a choice of builds to look at: whatever is chosen, each is a real one. Must not know the rest of the pile.
+
+use crate::assembly::piece::{self, Lie, Side, rise};
+use crate::assembly::report::PlacedColumn;
+use crate::quantity::{Ends, Form};
+
+/// For each dimension, whether the part stands lower with more of it: over all faces, those above as they rise at a
+/// diameter, less those below.
+pub fn lowers(columns: &[PlacedColumn], dims: &[Ends]) -> Vec<bool> {
+    let mut raised = vec![0_i128; dims.len()];
+    for (side, sign) in [(Side::Top, 1), (Side::Bottom, -1)] {
+        for face in piece::faces(columns, side, dims) {
+            add(&mut raised, &face.height, sign * 1_000_000);
+            if let Lie::Cone { half_angle, rising } = face.lie {
+                let slope = i128::from(rise(half_angle).0) * if rising { 1 } else { -1 };
+                add(&mut raised, &face.inner.diameter, -sign * slope);
+            }
+        }
+    }
+    raised.into_iter().map(|raised| raised < 0).collect()
+}
+
+fn add(raised: &mut [i128], form: &Form, times: i128) {
+    for &(dim, coefficient) in &form.terms {
+        if let Some(raised) = raised.get_mut(dim as usize) {
+            *raised += i128::from(coefficient) * times;
+        }
+    }
+}
