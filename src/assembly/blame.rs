@@ -6,6 +6,7 @@
 
 use super::build::{Build, Setting};
 use super::report::{Demand, ItemIx};
+use crate::kinds::Shape;
 use crate::rules::{PutOn, Rule, SlotIx, SurfaceRef};
 
 /// Slots, bit by bit.
@@ -171,33 +172,35 @@ fn guides(setting: Setting<'_>) -> Vec<Slots> {
     if rule.slots.len() >= Slots::BITS as usize {
         return Vec::new();
     }
-    let conical: Vec<bool> =
-        rule.slots.iter().map(|slot| slot.kinds.iter().any(|k| any_cone(setting, k))).collect();
+    let some = |of: &dyn Fn(&Shape) -> bool| -> Vec<bool> {
+        rule.slots.iter().map(|slot| slot.kinds.iter().any(|k| any_of_kind(setting, k, of))).collect()
+    };
+    let conical = some(&|shape| shape.walls().any(|w| w.diameter[0] != w.diameter[1]));
+    // A split ring sits on the fork.
+    let split = some(&|shape| shape.features.split_ring);
     let mut lists: Vec<Slots> = (0..rule.sleeves.len()).map(|i| sleeve(rule, i as u16)).collect();
     lists.extend((0..rule.threads.len()).map(|i| thread(rule, i as u16)));
     lists.extend(rule.presses.iter().map(|p| bit(p.wall.slot) | slots_of(&p.seat)));
     for (index, slot) in rule.slots.iter().enumerate() {
         let own = SlotIx(index as u16);
-        lists.push(bit(own) | pressed_on(rule, own));
+        if split[index] {
+            lists.push(bit(own) | bit(SlotIx(0)));
+        }
         lists.extend(slot.host.map(|host| bit(own) | bit(host)));
         let free = [Demand::RestsOn(own), Demand::Lands(own)].iter().any(|d| setting.waived.contains(d));
         let any = slot.rests_on.is_empty() || free;
         let under =
             (0..rule.slots.len()).map(|i| SlotIx(i as u16)).filter(|s| any || slot.rests_on.contains(s));
-        let coned = under.filter(|s| conical[index] || conical[s.0 as usize]);
+        let coned = under.filter(|s| conical[index] && conical[s.0 as usize]);
         lists.extend(coned.map(|s| bit(own) | bit(s)));
     }
     let of = |own: usize| lists.iter().filter(|l| *l >> own & 1 == 1).fold(0, |all, l| all | l);
     (0..rule.slots.len()).map(of).collect()
 }
 
-/// Some part of the kind has a wall that is wider at one end.
-fn any_cone(setting: Setting<'_>, kind: &str) -> bool {
+fn any_of_kind(setting: Setting<'_>, kind: &str, of: &dyn Fn(&Shape) -> bool) -> bool {
     let parts = setting.catalogue.of_kind(kind).map(|part| setting.catalogue.part(part));
-    let shapes = parts.flat_map(|p| &p.variants).map(|&v| &setting.catalogue.variant(v).shape);
-    let mut walls =
-        shapes.flat_map(|s| &s.columns).flat_map(|c| &c.segments).flat_map(|s| [&s.bore, &s.outside]);
-    walls.any(|w| w.diameter[0] != w.diameter[1])
+    parts.flat_map(|p| &p.variants).any(|&v| of(&setting.catalogue.variant(v).shape))
 }
 
 /// Slots of the lists that name this one together with one of `with`: what decides whether the two may touch.

@@ -387,7 +387,9 @@ impl Walk<'_> {
                 if early.outcome == Outcome::Fail {
                     self.note_near(pick.slot.0 as usize, i64::MIN);
                 }
-                return Some(self.least_blame(&early.worse, false));
+                // Found with nothing above it there: it rests on nothing above.
+                let there = bit(pick.slot) | (bit(pick.slot) - 1);
+                return Some(self.least_blame(&early.worse, false) & there);
             }
         }
         None

@@ -7,19 +7,23 @@ use crate::assembly::report::PlacedColumn;
 use crate::quantity::{Ends, Form};
 
 /// For each dimension, whether the part stands lower with more of it: over all faces, those above as they rise at a
-/// diameter, less those below.
+/// diameter, less those below. Where that is all one, whether its own lowest metal does.
 pub fn lowers(columns: &[PlacedColumn], dims: &[Ends]) -> Vec<bool> {
+    let [over, under] = [Side::Top, Side::Bottom].map(|side| rises(columns, side, dims));
+    over.iter().zip(&under).map(|(over, under)| over < under || over == under && *under > 0).collect()
+}
+
+/// How all faces of that side together rise with each dimension.
+fn rises(columns: &[PlacedColumn], side: Side, dims: &[Ends]) -> Vec<i128> {
     let mut raised = vec![0_i128; dims.len()];
-    for (side, sign) in [(Side::Top, 1), (Side::Bottom, -1)] {
-        for face in piece::faces(columns, side, dims) {
-            add(&mut raised, &face.height, sign * 1_000_000);
-            if let Lie::Cone { half_angle, rising } = face.lie {
-                let slope = i128::from(rise(half_angle).0) * if rising { 1 } else { -1 };
-                add(&mut raised, &face.inner.diameter, -sign * slope);
-            }
+    for face in piece::faces(columns, side, dims) {
+        add(&mut raised, &face.height, 1_000_000);
+        if let Lie::Cone { half_angle, rising } = face.lie {
+            let slope = i128::from(rise(half_angle).0) * if rising { 1 } else { -1 };
+            add(&mut raised, &face.inner.diameter, -slope);
         }
     }
-    raised.into_iter().map(|raised| raised < 0).collect()
+    raised
 }
 
 fn add(raised: &mut [i128], form: &Form, times: i128) {
