@@ -110,6 +110,12 @@ impl Blame {
         found | seats(build, found)
     }
 
+    /// What it rests on that there is no height for what stands in `own`: what leaves none comes from `with`.
+    pub fn no_height(&self, build: &Build<'_>, own: SlotIx, with: Slots) -> Slots {
+        let found = self.basis(bit(own) | with, &|slots| touched(build, slots));
+        found | seats(build, found)
+    }
+
     /// The same for items of the slots `own`; seats taken are not counted.
     pub fn slots(
         &self,
@@ -211,6 +217,11 @@ fn together(rule: &Rule, own: SlotIx, with: Slots) -> Slots {
     sleeves.chain(threads).filter(both).fold(0, |all, list| all | list)
 }
 
+/// Another slot, with what decides whether the two may touch.
+pub fn met_by(rule: &Rule, own: SlotIx, other: SlotIx) -> Slots {
+    bit(other) | together(rule, own, bit(other))
+}
+
 fn touching(rule: &Rule, own: Slots, touched: Slots) -> Slots {
     filled(rule, |s| own & bit(s) != 0).fold(0, |all, s| all | together(rule, s, touched))
 }
@@ -225,18 +236,18 @@ fn slots_of(surfaces: &[SurfaceRef]) -> Slots {
     surfaces.iter().fold(0, |all, s| all | bit(s.slot))
 }
 
-fn sleeve(rule: &Rule, index: u16) -> Slots {
+pub fn sleeve(rule: &Rule, index: u16) -> Slots {
     let sleeve = &rule.sleeves[index as usize];
     bit(sleeve.outer.slot) | slots_of(&sleeve.inner)
 }
 
-fn thread(rule: &Rule, index: u16) -> Slots {
+pub fn thread(rule: &Rule, index: u16) -> Slots {
     let pair = &rule.threads[index as usize];
     slots_of(&pair.male) | slots_of(&pair.female)
 }
 
 /// The clamp, its layers, and what decides which sleeves lie between them.
-fn grip(rule: &Rule, index: u16) -> Slots {
+pub fn grip(rule: &Rule, index: u16) -> Slots {
     let grip = &rule.grips[index as usize];
     let named = grip.layers.iter().fold(bit(grip.by.slot), |all, l| all | bit(l.slot));
     rule.sleeves

@@ -4,6 +4,7 @@
 //! height exists when no lower bound exceeds an upper one; for all parts when that holds at worst case for
 //! each pair. Must not mix that up with "for all heights".
 
+use super::blame::{Slots, bit, met_by, sleeve as sleeve_slots, thread};
 use super::build::Build;
 use super::case::{Case, Decision};
 use super::check_items::engagement_needed;
@@ -15,7 +16,7 @@ use super::piece::Piece;
 use super::report::{Demand, ItemIx};
 use super::zone::{own_zone, zone};
 use crate::quantity::{Form, Length};
-use crate::rules::{Choice, End, PutOn};
+use crate::rules::{Choice, End, PutOn, SlotIx};
 
 /// A bound on the height of a chosen item's bottom.
 #[derive(Clone, Debug)]
@@ -26,16 +27,28 @@ pub struct Bounding {
     pub lower: bool,
     /// Comparisons on which it hangs that the faces behind it meet; empty: they surely do.
     pub open: Vec<Decision>,
+    /// Slots of what it comes from, beside the item's own.
+    pub with: Slots,
 }
 
 impl Bounding {
-    pub fn lower(item: ItemIx, form: Form) -> Bounding {
-        Bounding { item, form, lower: true, open: Vec::new() }
+    pub fn lower(item: ItemIx, form: Form, with: Slots) -> Bounding {
+        Bounding { item, form, lower: true, open: Vec::new(), with }
     }
 
-    pub fn upper(item: ItemIx, form: Form) -> Bounding {
-        Bounding { item, form, lower: false, open: Vec::new() }
+    pub fn upper(item: ItemIx, form: Form, with: Slots) -> Bounding {
+        Bounding { item, form, lower: false, open: Vec::new(), with }
     }
+}
+
+/// Why there is no height: slots of what two bounds come from that leave none between them.
+#[derive(Clone, Copy, Debug)]
+pub struct NoHeight {
+    pub slot: SlotIx,
+    /// In some real build.
+    pub perhaps: Option<Slots>,
+    /// In every real build of this case.
+    pub surely: Option<Slots>,
 }
 
 /// Bounds of every chosen item in a case, those of the grips already among them.
@@ -51,23 +64,35 @@ pub fn bounds(build: &Build<'_>, case: &Case, pushed: &[ItemIx], bounding: &mut 
     }
 }
 
-/// The check that a height exists, and the window.
-pub fn exists(build: &Build<'_>, case: &Case, bounding: &[Bounding], ledger: &mut Ledger) {
+/// The check that a height exists, and the window. Returns where there is none.
+pub fn exists(build: &Build<'_>, case: &Case, bounding: &[Bounding], ledger: &mut Ledger) -> Vec<NoHeight> {
+    let mut none = Vec::new();
+    let given = case.given(&build.dims);
     for item in build.all().filter(|&i| build.is_chosen(i)) {
         let mine = || bounding.iter().filter(|b| b.item == item);
         let mut rooms: Vec<super::push::Distance> = Vec::new();
+        let slot = build.item(item).pick.slot;
+        let mut no_height = NoHeight { slot, perhaps: None, surely: None };
         for upper in &tightest(build, mine().filter(|b| !b.lower), -1) {
             for lower in &tightest(build, mine().filter(|b| b.lower), 1) {
                 let form = upper.form.minus(&lower.form);
                 let mut open = upper.open.clone();
                 open.extend(lower.open.iter().filter(|need| !upper.open.contains(need)).cloned());
+                let with = Some(upper.with | lower.with).filter(|_| open.is_empty());
+                if with.is_some() && given.least(&form) < 0 {
+                    no_height.perhaps = no_height.perhaps.min(with).or(with);
+                    if given.most(&form) < 0 {
+                        no_height.surely = no_height.surely.min(with).or(with);
+                    }
+                }
                 rooms.push(super::push::Distance { form, open });
             }
         }
+        none.push(no_height);
         let Some(value) = super::push::least_distance(build, case, &rooms) else { continue };
-        let demand = Demand::Height(build.item(item).pick.slot);
-        ledger.add(build, number(demand, vec![item], vec![], value, Some(0), None));
+        ledger.add(build, number(Demand::Height(slot), vec![item], vec![], value, Some(0), None));
     }
+    none
 }
 
 /// Bounds that some other sure bound does not always exceed; `sign` 1: the greatest count, -1: the least.
@@ -91,15 +116,18 @@ fn depth(build: &Build<'_>, case: &Case, item: ItemIx, choice: Choice, out: &mut
     let (Some(into), Some(host)) = (choice.into, build.host(item)) else { return };
     let Some(base) = build.bottom(case, host) else { return };
     let least = choice.depth_least;
+    let with = bit(build.item(host).pick.slot);
     match into {
         End::Top => {
             let flush = base.plus(&build.item(host).height).minus(&build.item(item).height);
-            out.push(Bounding::upper(item, flush.clone().plus_length(-least)));
-            out.extend(choice.depth_most.map(|most| Bounding::lower(item, flush.plus_length(-most))));
+            out.push(Bounding::upper(item, flush.clone().plus_length(-least), with));
+            out.extend(choice.depth_most.map(|most| Bounding::lower(item, flush.plus_length(-most), with)));
         }
         End::Bottom => {
-            out.push(Bounding::lower(item, base.clone().plus_length(least)));
-            out.extend(choice.depth_most.map(|most| Bounding::upper(item, base.clone().plus_length(most))));
+            out.push(Bounding::lower(item, base.clone().plus_length(least), with));
+            out.extend(
+                choice.depth_most.map(|most| Bounding::upper(item, base.clone().plus_length(most), with)),
+            );
         }
     }
 }
@@ -132,13 +160,19 @@ fn metal(
             _ => false,
         };
         let spare = if closing { gap } else { Length::ZERO };
+        let (rule, own) = (build.setting.rule, build.item(item).pick.slot);
+        let mut with = met_by(rule, own, build.item(other).pick.slot);
+        if closing {
+            // Whether the gap is to be kept there hangs on what is pushed, and on what.
+            with |= bit(rule.pulled) | host.map_or(0, |host| bit(build.item(host).pick.slot));
+        }
         for (height, open) in touching(build, case, item, other, below) {
             let form = if below {
                 base.plus(&height).plus_length(spare)
             } else {
                 base.minus(&height).plus_length(-spare)
             };
-            out.push(Bounding { item, form, lower: below, open });
+            out.push(Bounding { item, form, lower: below, open, with });
         }
     }
 }
@@ -184,9 +218,10 @@ fn engagement(build: &Build<'_>, case: &Case, item: ItemIx, screw: &Screwed, out
     else {
         return;
     };
+    let with = thread(build.setting.rule, screw.pair);
     // own top + h - other bottom >= needed; other top - (h + own bottom) >= needed
-    out.push(Bounding::lower(item, other.bottom.minus(&own.top).plus_length(needed)));
-    out.push(Bounding::upper(item, other.top.minus(&own.bottom).plus_length(-needed)));
+    out.push(Bounding::lower(item, other.bottom.minus(&own.top).plus_length(needed), with));
+    out.push(Bounding::upper(item, other.top.minus(&own.bottom).plus_length(-needed), with));
 }
 
 /// Overlap that a sleeve asks of a chosen part.
@@ -201,9 +236,10 @@ fn overlaps(build: &Build<'_>, case: &Case, item: ItemIx, out: &mut Vec<Bounding
             continue;
         };
         let zones = (own_zone(build, own, own_bore), zone(build, case, other, !own_bore));
+        let with = sleeve_slots(build.setting.rule, sleeve.sleeve);
         let (Some(own), Some(other)) = zones else { continue };
-        out.push(Bounding::lower(item, other.bottom.minus(&own.top).plus_length(least)));
-        out.push(Bounding::upper(item, other.top.minus(&own.bottom).plus_length(-least)));
+        out.push(Bounding::lower(item, other.bottom.minus(&own.top).plus_length(least), with));
+        out.push(Bounding::upper(item, other.top.minus(&own.bottom).plus_length(-least), with));
     }
 }
 

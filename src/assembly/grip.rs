@@ -2,6 +2,7 @@
 //!
 //! Where the clamp's height is chosen, what depends on it becomes a bound of the choice. Must not know search.
 
+use super::blame::grip as grip_slots;
 use super::build::Build;
 use super::case::Case;
 use super::check_items::closes_by;
@@ -129,13 +130,14 @@ fn chosen_clamp(
     bounding: &mut Vec<Bounding>,
 ) {
     let pinches = pinches_of(build, by, own, &Form::zero());
+    let with = grip_slots(build.setting.rule, index);
     let mut zones: Vec<Zone> = Vec::new();
     for layer in layers {
         zones.extend(layer.zones.iter().cloned());
         for pinch in &pinches {
             for zone in &layer.zones {
-                bounding.push(Bounding::lower(by, zone.bottom.minus(pinch)));
-                bounding.push(Bounding::upper(by, zone.top.minus(pinch)));
+                bounding.push(Bounding::lower(by, zone.bottom.minus(pinch), with));
+                bounding.push(Bounding::upper(by, zone.top.minus(pinch), with));
             }
         }
         let Some(least) = layer.least else { continue };
@@ -147,8 +149,8 @@ fn chosen_clamp(
             ledger.add(build, number(Demand::GripLength(index), about, vec![], value, Some(least), None));
         }
         for zone in &zones {
-            bounding.push(Bounding::lower(by, zone.bottom.minus(&own.top).plus_length(length)));
-            bounding.push(Bounding::upper(by, zone.top.minus(&own.bottom).plus_length(-length)));
+            bounding.push(Bounding::lower(by, zone.bottom.minus(&own.top).plus_length(length), with));
+            bounding.push(Bounding::upper(by, zone.top.minus(&own.bottom).plus_length(-length), with));
         }
     }
 }

@@ -2,10 +2,11 @@
 //!
 //! Must not know how a failing stack is mended.
 
+use super::blame::Slots;
 use super::build::Build;
 use super::case::Case;
 use super::check_items;
-use super::choose::{self, Bounding};
+use super::choose::{self, Bounding, NoHeight};
 use super::drift::Drift;
 use super::given::Given;
 use super::grip::grip;
@@ -16,6 +17,7 @@ use super::report::{Check, Demand, ItemIx, Outcome};
 use super::still::still;
 use super::zone::{top_of, zone};
 use crate::quantity::{Form, Origin};
+use crate::rules::SlotIx;
 
 /// What can already be said of the item just put on. A failure stays one whatever is added later.
 pub struct Early {
@@ -67,11 +69,24 @@ pub struct Judgement {
     pub pushed: Vec<ItemIx>,
     /// All cases' bounds of chosen heights.
     pub bounding: Vec<Bounding>,
+    /// Case by case, for each chosen height.
+    no_heights: Vec<Vec<NoHeight>>,
 }
 
 impl Judgement {
     pub fn worst(&self) -> Outcome {
         self.checks.iter().map(|c| c.3.outcome).max().unwrap_or(Outcome::Pass)
+    }
+
+    /// Slots, beside its own, of what leaves no height for what stands in this one: `surely` in every real build, else in
+    /// one. `None`: it is not two bounds alone.
+    pub fn no_height(&self, slot: SlotIx, surely: bool) -> Option<Slots> {
+        let mut cases = self.no_heights.iter().map(|all| all.iter().find(|n| n.slot == slot));
+        if surely {
+            cases.try_fold(0, |all, none| Some(all | none?.surely?))
+        } else {
+            cases.filter_map(|none| none?.perhaps).min()
+        }
     }
 }
 
@@ -79,7 +94,7 @@ impl Judgement {
 pub fn judge(build: &Build<'_>) -> Judgement {
     let drift = Drift::of(build);
     let mut ledger = Ledger::default();
-    let mut all_bounding = Vec::new();
+    let (mut all_bounding, mut no_heights) = (Vec::new(), Vec::new());
     let mut nominal_pushed = Vec::new();
     slits(build, None, &mut ledger);
     sizes(build, &mut ledger);
@@ -100,7 +115,7 @@ pub fn judge(build: &Build<'_>) -> Judgement {
             grip(build, case, grip_index as u16, &mut ledger, &mut bounding);
         }
         choose::bounds(build, case, &pushed, &mut bounding);
-        choose::exists(build, case, &bounding, &mut ledger);
+        no_heights.push(choose::exists(build, case, &bounding, &mut ledger));
         stand_outs(build, case, None, &mut ledger);
         insertions(build, case, &mut ledger);
         all_bounding.extend(bounding);
@@ -118,7 +133,7 @@ pub fn judge(build: &Build<'_>) -> Judgement {
             (demand, about, surfaces, entry)
         })
         .collect();
-    Judgement { checks, pushed: nominal_pushed, bounding: all_bounding }
+    Judgement { checks, pushed: nominal_pushed, bounding: all_bounding, no_heights }
 }
 
 fn threads(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {

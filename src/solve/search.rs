@@ -447,7 +447,16 @@ impl Walk<'_> {
                 let fails = judgement.checks.iter().filter(|c| c.3.outcome == Outcome::Fail).count() as i64;
                 self.note_near(self.rule.slots.len(), -fails);
             }
-            return if self.build.merged { ALL } else { self.least_blame(&failures, true) };
+            if self.build.merged {
+                return ALL;
+            }
+            let no_height = |(demand, _): &(Demand, Vec<ItemIx>)| {
+                let Demand::Height(slot) = *demand else { return None };
+                let with = judgement.no_height(slot, self.want.at_worst == Outcome::Measure)?;
+                Some(self.blame.no_height(&self.build, slot, with))
+            };
+            let least = failures.iter().filter_map(no_height).min().unwrap_or(ALL);
+            return least.min(self.least_blame(&failures, true));
         }
         self.plan(outcome)
     }
