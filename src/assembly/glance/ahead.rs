@@ -3,8 +3,9 @@
 //! Only bounds: whatever passing plan stands in those slots, its gap lies between them. Must not know search.
 
 use super::Glance;
-use super::outline::Standings;
-use super::reach::{FAR, Reach, VIEWS, Views, fits, lower, views};
+use super::above::Room;
+use super::figure::{BUILDS, ROUNDING};
+use super::reach::{FAR, Reach, VIEWS, Views, lower, views};
 use crate::assembly::blame::bit;
 use crate::assembly::report::{Demand, Outcome};
 use crate::rules::{PutOn, SlotIx};
@@ -13,17 +14,51 @@ impl Glance<'_> {
     /// Whatever comes from slot `next` on, can the gap still lie in its window?
     pub(super) fn check_gap_ahead(&mut self, next: usize) {
         let rule = self.setting.rule;
-        let Some((low, high)) = self.gap_window(next) else { return };
-        let demand = if low == -FAR { Demand::GapMost } else { Demand::GapLeast };
-        let mut nothing = vec![Standings::new(); rule.slots.len()];
-        let so_far = (self.top_of_fixed(), self.least_of_items());
-        let never = self.never_closes(next, &mut nothing, so_far, (low, high));
+        let Some(window) = self.gap_window(next) else { return };
+        let demand = if window.0 == -FAR { Demand::GapMost } else { Demand::GapLeast };
+        let room = self.room_ahead(next);
+        let never = self.never_closes(&room, self.least_of_items(), window);
         let outcome = match never {
             _ if never[0] => Outcome::Fail,
             _ if never.contains(&true) => Outcome::Measure,
             _ => Outcome::Pass,
         };
         self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), outcome);
+    }
+
+    /// What all that may come from slot `next` on leaves to the fork.
+    fn room_ahead(&self, next: usize) -> Room {
+        let rule = self.setting.rule;
+        let mut room = Room::NONE;
+        for index in next..=rule.pulled.0 as usize {
+            let slot = SlotIx(index as u16);
+            let left = usize::from(rule.slots[index].most).saturating_sub(self.in_slot(slot).count());
+            if left == 0 || !self.comes_down(slot) {
+                continue;
+            }
+            for item in 1..self.items.len() as u8 {
+                if !self.may_rest(slot, self.items[item as usize].pick.slot) {
+                    continue;
+                }
+                if let Some(base) = self.bottom(item) {
+                    let stands = Reach::of(base, [true; BUILDS]);
+                    room.or(&self.room_on(slot, left - 1, item).standing(&stands));
+                }
+            }
+        }
+        room
+    }
+
+    /// Views in which nothing with this room closes within the window; `others`: the least that others leave.
+    pub(super) fn never_closes(&self, room: &Room, others: Views, (low, high): (i64, i64)) -> [bool; VIEWS] {
+        let fixed_top = self.top_of_fixed();
+        let mut never = [false; VIEWS];
+        for (view, never) in never.iter_mut().enumerate().take(self.views()) {
+            let rounding = if view == 0 { 0 } else { ROUNDING };
+            let least = room.least[view].min(room.bottom[view] - fixed_top).min(others[view]);
+            *never = !room.is_in(view) || room.most[view] < low - rounding || least > high + rounding;
+        }
+        never
     }
 
     /// Views that a plan must hold in to be good enough.
@@ -39,77 +74,10 @@ impl Glance<'_> {
         let low = Some(limits.gap_least.as_nm()).filter(|_| asked(Demand::GapLeast));
         let high = limits.gap_most.map(|m| m.as_nm()).filter(|_| asked(Demand::GapMost));
         let path_done = rule.path.iter().all(|s| (s.slot.0 as usize) < next);
-        let relied_on = !self.outline.is_empty() && path_done && asked(Demand::Path);
+        let known = !self.outline.is_empty() && self.outline.above.is_known(next);
+        let relied_on = known && path_done && asked(Demand::Path);
         let something = (low.is_some() || high.is_some()) && next <= rule.pulled.0 as usize;
         (relied_on && something).then(|| (low.unwrap_or(-FAR), high.unwrap_or(FAR)))
-    }
-
-    /// What a candidate standing so leaves to what is fixed to the fork, least and most; nothing where it stands
-    /// nowhere.
-    pub(super) fn room(
-        &self,
-        index: usize,
-        &(candidate, reach): &(usize, Reach),
-        fixed_top: i64,
-        view: usize,
-    ) -> Option<(i64, i64)> {
-        let room = || self.outline.room(index, candidate, reach, view);
-        reach.is_in(view).then(room).map(|room| (room.0.min(reach.low[view] - fixed_top), room.1))
-    }
-
-    /// The least that all these leave, view by view, and `others`.
-    pub(super) fn least_room(&self, index: usize, all: &Standings, fixed_top: i64, others: Views) -> Views {
-        let mut least = others;
-        for (view, least) in least.iter_mut().enumerate().take(self.views()) {
-            let rooms = all.iter().filter_map(|s| self.room(index, s, fixed_top, view));
-            *least = rooms.map(|r| r.0).fold(*least, i64::min);
-        }
-        least
-    }
-
-    /// Views in which none of these closes within the window.
-    pub(super) fn none_fits(
-        &self,
-        index: usize,
-        all: &Standings,
-        (fixed_top, others): (i64, Views),
-        window: (i64, i64),
-    ) -> [bool; VIEWS] {
-        let mut none = [false; VIEWS];
-        for (view, none) in none.iter_mut().enumerate().take(self.views()) {
-            let mut rooms = all.iter().filter_map(|s| self.room(index, s, fixed_top, view));
-            *none = !rooms.any(|(least, most)| fits(view, (least.min(others[view]), most), window));
-        }
-        none
-    }
-
-    /// Views in which nothing that may come in slot `next` and those after it closes within the window, standing on
-    /// these and on what is there. Writes where they stand over what `standings` has from `next` on.
-    pub(super) fn never_closes(
-        &self,
-        next: usize,
-        standings: &mut [Standings],
-        (fixed_top, mut others): (i64, Views),
-        window: (i64, i64),
-    ) -> [bool; VIEWS] {
-        let last = self.setting.rule.pulled.0 as usize;
-        for index in next..=last {
-            let slot = SlotIx(index as u16);
-            if !self.comes_down(slot) {
-                continue;
-            }
-            if self.lists.rests_on[index] == u64::MAX {
-                break;
-            }
-            standings[index].clear();
-            let all = self.standings(slot, standings);
-            if index == last {
-                return self.none_fits(index, &all, (fixed_top, others), window);
-            }
-            others = self.least_room(index, &all, fixed_top, others);
-            standings[index] = all;
-        }
-        [false; VIEWS]
     }
 
     pub(super) fn comes_down(&self, slot: SlotIx) -> bool {

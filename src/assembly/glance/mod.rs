@@ -7,6 +7,7 @@
 //! leaves some checks to that judgement, so what it lets through is not yet a plan.
 //! Must not know search.
 
+mod above;
 mod ahead;
 mod alike;
 mod checks;

@@ -5,7 +5,6 @@
 
 use super::Glance;
 use super::figure::{BUILDS, ROUNDING};
-use super::outline::Standings;
 use super::reach::{FAR, Reach, VIEWS, Views};
 use super::ready::Ready;
 use crate::assembly::blame::{Slots, bit};
@@ -43,6 +42,11 @@ impl Narrowed {
     }
 }
 
+/// By slot, how high each of its candidates may stand.
+struct MayStand {
+    stands: Vec<Vec<Reach>>,
+}
+
 /// A length that must be held or overlapped, as the slot's own part decides it.
 struct Held {
     demand: Demand,
@@ -52,14 +56,6 @@ struct Held {
     top: i64,
     /// Slots of that.
     with: Slots,
-}
-
-/// Where the slot looked at stands among those before it.
-struct Pile<'s> {
-    index: usize,
-    standings: &'s mut [Standings],
-    fixed_top: i64,
-    others: Views,
 }
 
 impl Glance<'_> {
@@ -80,60 +76,120 @@ impl Glance<'_> {
         let rule = self.setting.rule;
         let mut narrowed = before.clone();
         let last = rule.pulled.0 as usize;
-        if self.outline.is_empty() || next > last {
+        if self.outline.is_empty() || next > last || !self.outline.above.is_known(next) {
             return narrowed;
         }
         narrowed.slots.resize(rule.slots.len(), None);
-        let (window, fixed_top) = (self.gap_window(next), self.top_of_fixed());
-        let mut standings: Vec<Standings> = vec![Standings::new(); rule.slots.len()];
+        let window = self.gap_window(next);
+        let mut may_stand = MayStand { stands: vec![Vec::new(); rule.slots.len()] };
         let mut others = self.least_of_items();
         for index in next..=last {
-            let slot = SlotIx(index as u16);
-            if !self.comes_down(slot) {
+            if !self.comes_down(SlotIx(index as u16)) {
                 continue;
             }
-            if self.lists.rests_on[index] == u64::MAX {
-                break;
+            let mut stands = self.may_stand(index, &may_stand, &narrowed);
+            if rule.slots[index].most == 1 {
+                let must = rule.slots[index].least == 1 && self.outline.above.passes(index);
+                self.narrow_slot(
+                    (index, next),
+                    window.filter(|_| must),
+                    (&mut stands, others),
+                    &mut narrowed,
+                );
             }
-            standings[index].clear();
-            let mut all = self.standings(slot, &standings);
-            all.retain(|s| narrowed.at_place(slot, self.outline.place(index, s.0)));
-            let its = rule.slot(slot);
-            if its.most == 1 {
-                let window = window.filter(|_| its.least == 1);
-                let mut pile = Pile { index, standings: &mut standings, fixed_top, others };
-                self.narrow_slot(&mut pile, next, window, &mut all, &mut narrowed);
-            }
-            others = self.least_room(index, &all, fixed_top, others);
-            standings[index] = all;
+            self.least_room(index, &stands, &mut others);
+            may_stand.stands[index] = stands;
         }
         narrowed
     }
 
+    /// How high each candidate of the slot may stand that is still possible.
+    fn may_stand(&self, index: usize, lower: &MayStand, narrowed: &Narrowed) -> Vec<Reach> {
+        let outline = &self.outline;
+        let slot = SlotIx(index as u16);
+        let possible: Vec<bool> =
+            (0..outline.count(index)).map(|c| narrowed.at_place(slot, outline.place(index, c))).collect();
+        let mut stands = vec![Reach::NOWHERE; outline.count(index)];
+        for item in 1..self.items.len() as u8 {
+            if !self.may_rest(slot, self.items[item as usize].pick.slot) {
+                continue;
+            }
+            let Some(base) = self.bottom(item) else { continue };
+            let base = Reach::of(base, [true; BUILDS]);
+            for (candidate, on) in self.on_item(slot, item).iter().enumerate() {
+                if let Some(on) = on.filter(|_| possible[candidate]) {
+                    stands[candidate] = stands[candidate].with(base.plus(on).or_nowhere());
+                }
+            }
+        }
+        for under in 0..index {
+            self.stand_on(index, (under, &lower.stands[under]), &possible, &mut stands);
+        }
+        let more =
+            usize::from(self.setting.rule.slots[index].most).saturating_sub(1 + self.in_slot(slot).count());
+        for _ in 0..more {
+            let once = stands.clone();
+            self.stand_on(index, (index, &once), &possible, &mut stands);
+        }
+        stands
+    }
+
+    /// Adds where candidates may stand on those of a lower slot, which may stand so.
+    fn stand_on(
+        &self,
+        upper: usize,
+        (lower, under): (usize, &[Reach]),
+        possible: &[bool],
+        stands: &mut [Reach],
+    ) {
+        let Some(on) = self.outline.on_tops(upper, lower).filter(|_| !under.is_empty()) else { return };
+        let mut tops = vec![Reach::NOWHERE; on.len()];
+        for (candidate, reach) in self.outline.slots[lower].iter().zip(under) {
+            tops[candidate.tops] = tops[candidate.tops].with(reach.plus(candidate.lift).or_nowhere());
+        }
+        for (tops, on) in tops.iter().zip(on) {
+            for (candidate, on) in on.iter().filter(|o| possible[o.0]) {
+                stands[*candidate] = stands[*candidate].with(tops.plus(*on).or_nowhere());
+            }
+        }
+    }
+
+    /// The least that all these leave, view by view, and `others`.
+    fn least_room(&self, index: usize, stands: &[Reach], others: &mut Views) {
+        let fixed_top = self.top_of_fixed();
+        for (candidate, reach) in self.outline.slots[index].iter().zip(stands) {
+            for (view, others) in others.iter_mut().enumerate().filter(|(v, _)| reach.is_in(*v)) {
+                let own = (reach.low[view] + candidate.room.least[view]).min(reach.low[view] - fixed_top);
+                *others = (*others).min(own);
+            }
+        }
+    }
+
     fn narrow_slot(
         &self,
-        pile: &mut Pile<'_>,
-        next: usize,
+        (index, next): (usize, usize),
         window: Option<(i64, i64)>,
-        all: &mut Standings,
+        (stands, others): (&mut [Reach], Views),
         narrowed: &mut Narrowed,
     ) {
-        let (index, slot) = (pile.index, SlotIx(pile.index as u16));
+        let slot = SlotIx(index as u16);
         let count = self.outline.count(index);
-        let stood: Vec<bool> = (0..count).map(|c| self.stands_somewhere(all, c)).collect();
+        let is_in = |reach: &Reach| (0..self.views()).all(|view| reach.is_in(view));
+        let stood: Vec<bool> = stands.iter().map(is_in).collect();
         for held in self.held(slot, next) {
             let mut any = false;
-            for standing in all.iter_mut() {
-                any |= held.leave_out(self.outline.ready(index, standing.0), &mut standing.1, self.views());
+            for (candidate, reach) in stands.iter_mut().enumerate() {
+                any |= held.leave_out(self.outline.ready(index, candidate), reach, self.views());
             }
             if any {
                 narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
             }
         }
-        let mut possible: Vec<bool> = (0..count).map(|c| self.stands_somewhere(all, c)).collect();
+        let mut possible: Vec<bool> = stands.iter().map(is_in).collect();
         if let Some(window) = window {
             for (candidate, possible) in possible.iter_mut().enumerate() {
-                *possible = *possible && self.closes_with(pile, candidate, all, window);
+                let room = self.outline.above.room(index, 0, candidate).standing(&stands[candidate]);
+                *possible = *possible && !self.never_closes(&room, others, window).contains(&true);
             }
             let out = |c: usize| !possible[c] && narrowed.at_place(slot, self.outline.place(index, c));
             if (0..count).any(out) {
@@ -142,13 +198,10 @@ impl Glance<'_> {
             }
             narrowed.dead |= !possible.contains(&true);
         }
-        all.retain(|s| possible[s.0]);
+        for (reach, _) in stands.iter_mut().zip(&possible).filter(|(_, possible)| !**possible) {
+            *reach = Reach::NOWHERE;
+        }
         self.rule_out(index, |c| (stood[c] || window.is_some()) && !possible[c], narrowed);
-    }
-
-    /// In every view that counts there is a place for it.
-    fn stands_somewhere(&self, all: &Standings, candidate: usize) -> bool {
-        (0..self.views()).all(|view| all.iter().any(|s| s.0 == candidate && s.1.is_in(view)))
     }
 
     fn rule_out(&self, index: usize, out: impl Fn(usize) -> bool, narrowed: &mut Narrowed) {
@@ -166,28 +219,6 @@ impl Glance<'_> {
         if let Some(all) = possible {
             narrowed.slots[index] = Some(all.into());
         }
-    }
-
-    /// With this candidate in its slot something may come of it that closes within the window.
-    fn closes_with(
-        &self,
-        pile: &mut Pile<'_>,
-        candidate: usize,
-        here: &Standings,
-        window: (i64, i64),
-    ) -> bool {
-        let (index, others) = (pile.index, pile.others);
-        let only = here.iter().filter(|s| s.0 == candidate);
-        pile.standings[index].clear();
-        pile.standings[index].extend(only);
-        let only = &pile.standings[index];
-        let never = if index == self.setting.rule.pulled.0 as usize {
-            self.none_fits(index, only, (pile.fixed_top, others), window)
-        } else {
-            let others = self.least_room(index, only, pile.fixed_top, others);
-            self.never_closes(index + 1, pile.standings, (pile.fixed_top, others), window)
-        };
-        !never.contains(&true)
     }
 
     /// Lengths that the slot's part must hold or overlap on what stands already.

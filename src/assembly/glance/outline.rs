@@ -3,10 +3,11 @@
 //! Only bounds: whatever passing plan stands in those slots, they lie between them. Must not know search.
 
 use super::Glance;
+use super::above::{Above, Room};
 use super::figure::BUILDS;
 use super::land::meeting_of;
-use super::reach::{FAR, Left, Reach, VIEWS, views};
-use super::ready::Ready;
+use super::reach::{FAR, Reach, VIEWS, views};
+use super::ready::{Face, Ready};
 use crate::assembly::blame::bit;
 use crate::assembly::build::Pick;
 use crate::catalogue::VariantIx;
@@ -19,53 +20,39 @@ use std::sync::Arc;
 /// For each candidate of a slot how high it may stand on one part; `None`: not at all.
 type OnPart = Rc<Vec<Option<Reach>>>;
 
+/// Where candidates of one slot may have their bottoms: candidate and heights.
+pub type Standings = Vec<(usize, Reach)>;
+
 /// Candidates of the slots, both ways up, and what is known of them.
 #[derive(Default)]
 pub struct Outline {
-    slots: Vec<Vec<Candidate>>,
+    pub(super) slots: Vec<Vec<Candidate>>,
     /// How high above the bottom of a part each candidate of a slot may stand on it.
     on_part: RefCell<HashMap<(SlotIx, Pick), OnPart>>,
-    /// The same on each candidate of another slot: by upper slot, lower slot and lower candidate, which of the upper
-    /// candidates may stand there, and how high.
-    on_slot: Vec<Vec<Option<Vec<Standings>>>>,
+    /// By upper slot, lower slot and kind of tops there: which of the upper candidates may stand on such tops, and how
+    /// high above where these are reckoned from.
+    on_tops: Vec<Vec<Option<Vec<Standings>>>>,
+    pub(super) above: Above,
 }
 
-struct Candidate {
+pub struct Candidate {
     /// Twice its number among the slot's parts, one more when turned.
     place: usize,
     variant: VariantIx,
     turned: bool,
-    ready: Arc<Ready>,
-    /// What it leaves to the fork standing at height 0, by meeting.
-    downs: Vec<Left>,
+    pub ready: Arc<Ready>,
+    /// What it leaves to the fork standing at height 0.
+    pub room: Room,
+    /// Which of the slot's kinds of tops it has, and from where these are reckoned above its bottom.
+    pub tops: usize,
+    pub lift: Reach,
 }
 
 impl Candidate {
     fn is(&self, pick: Pick) -> bool {
         self.variant == pick.variant && self.turned == pick.turned
     }
-
-    /// What it leaves to the fork standing so. Landing where it may, it lies inside nothing: a meeting that would
-    /// have it lower than the fork's metal cannot be.
-    fn room(&self, stands: Reach, view: usize) -> (i64, i64) {
-        let mut room = (FAR, FAR);
-        for left in &self.downs {
-            if stands.high[view] + left.room.high[view] >= 0 {
-                room.0 = room.0.min((stands.low[view] + left.room.low[view]).max(0));
-            }
-            if left.sure[view] {
-                room.1 = room.1.min(stands.high[view] + left.room.high[view]);
-            }
-        }
-        room
-    }
 }
-
-/// Where candidates of one slot may have their bottoms: candidate and heights.
-pub type Standings = Vec<(usize, Reach)>;
-
-/// More of these for a slot are drawn together.
-const MOST_STANDINGS: usize = 48;
 
 impl Outline {
     pub fn is_empty(&self) -> bool {
@@ -90,14 +77,45 @@ impl Outline {
         all
     }
 
-    /// What a candidate standing so leaves to the fork, least and most.
-    pub fn room(&self, slot: usize, candidate: usize, stands: Reach, view: usize) -> (i64, i64) {
-        self.slots[slot][candidate].room(stands, view)
-    }
-
     pub fn ready(&self, slot: usize, candidate: usize) -> &Ready {
         &self.slots[slot][candidate].ready
     }
+
+    /// Which candidates of `upper` may stand on each kind of tops of `lower`, and how high.
+    pub fn on_tops(&self, upper: usize, lower: usize) -> Option<&[Standings]> {
+        self.on_tops.get(upper)?.get(lower)?.as_deref()
+    }
+}
+
+/// Sorts parts by their tops: alike are those that differ in nothing but how high up all of them are.
+fn sort_by_tops(candidates: &mut [Candidate]) {
+    let mut kinds: Vec<Arc<Ready>> = Vec::new();
+    for candidate in candidates {
+        let at = kinds.iter().position(|k| same_tops(&k.tops, &candidate.ready.tops));
+        candidate.tops = at.unwrap_or(kinds.len());
+        if at.is_none() {
+            kinds.push(Arc::clone(&candidate.ready));
+        }
+    }
+}
+
+fn same_tops(a: &[Face], b: &[Face]) -> bool {
+    let (Some(first_a), Some(first_b)) = (a.first(), b.first()) else { return a.len() == b.len() };
+    let up = |face: &Face, first: &Face| {
+        let (face, first) = (face.height, first.height);
+        let at = |build: usize| face.at[build] - first.at[build];
+        ([0, 1, 2].map(at), face.least - first.least, face.most - first.most)
+    };
+    let same = |(a, b): (&Face, &Face)| {
+        (a.column, a.inner, a.outer, a.lie, a.slope) == (b.column, b.inner, b.outer, b.lie, b.slope)
+            && up(a, first_a) == up(b, first_b)
+    };
+    a.len() == b.len() && a.iter().zip(b).all(same)
+}
+
+/// From where a part's tops are reckoned: its first face.
+fn lift(part: &Ready) -> Reach {
+    part.tops.first().map_or(Reach::NOWHERE, |first| Reach::of(first.height, [true; BUILDS]))
 }
 
 impl Glance<'_> {
@@ -131,31 +149,42 @@ impl Glance<'_> {
                     Some((at, v, turned, self.readies.part(v, turned, index == 0)?))
                 });
             let candidates = readies.map(|(at, variant, turned, ready)| {
-                let downs = self.downs_at_zero(&ready, SlotIx(index as u16));
-                Candidate { place: at * 2 + usize::from(turned), variant, turned, ready, downs }
+                let room = Room::of(&self.downs_at_zero(&ready, SlotIx(index as u16)));
+                let place = at * 2 + usize::from(turned);
+                Candidate { place, variant, turned, room, tops: 0, lift: lift(&ready), ready }
             });
-            outline.slots.push(candidates.collect());
+            let mut candidates: Vec<Candidate> = candidates.collect();
+            sort_by_tops(&mut candidates);
+            outline.slots.push(candidates);
         }
-        let last = rule.pulled.0;
-        for upper in (0..=last).map(SlotIx) {
-            let on = |lower: u16| {
-                let lower = SlotIx(lower);
-                let under = outline.slots[lower.0 as usize].iter();
-                let there = |c: &Candidate| {
-                    let all = &outline.slots[upper.0 as usize];
-                    let on = self.standing_on((upper, all), (lower, &c.ready)).into_iter().enumerate();
-                    on.filter_map(|(candidate, on)| Some((candidate, on?))).collect()
-                };
-                let asked = lower.0 > 0 && self.may_rest(upper, lower) && self.comes_down(upper);
-                asked.then(|| under.map(there).collect())
-            };
-            let on_lower = (0..=upper.0).map(on).collect();
-            outline.on_slot.push(on_lower);
+        let last = rule.pulled.0 as usize;
+        for upper in 0..=last {
+            let on_lower = (0..=upper).map(|lower| self.on_kinds(&outline, upper, lower)).collect();
+            outline.on_tops.push(on_lower);
         }
+        outline.above = self.what_may_come_above(&outline);
         outline
     }
 
-    fn may_rest(&self, upper: SlotIx, lower: SlotIx) -> bool {
+    /// Which candidates of the one slot may stand on each kind of tops of the other; `None`: none may rest there.
+    fn on_kinds(&self, outline: &Outline, upper: usize, lower: usize) -> Option<Vec<Standings>> {
+        let (up, low) = (SlotIx(upper as u16), SlotIx(lower as u16));
+        if lower == 0 || !self.may_rest(up, low) || !self.comes_down(up) {
+            return None;
+        }
+        let mut kinds: Vec<Standings> = Vec::new();
+        for part in &outline.slots[lower] {
+            if part.tops < kinds.len() {
+                continue;
+            }
+            let on =
+                self.standing_on((up, &outline.slots[upper]), (low, &part.ready)).into_iter().enumerate();
+            kinds.push(on.filter_map(|(c, on)| Some((c, on?.minus_shift(part.lift)))).collect());
+        }
+        Some(kinds)
+    }
+
+    pub(super) fn may_rest(&self, upper: SlotIx, lower: SlotIx) -> bool {
         self.lists.rests_on[upper.0 as usize] & bit(lower) != 0
     }
 
@@ -202,51 +231,6 @@ impl Glance<'_> {
         self.lists.sleeves.iter().any(|s| s.outer == outer && s.inner.first() == Some(&inner))
     }
 
-    /// Where candidates of the slot may have their bottoms, over all that they may rest on.
-    pub(super) fn standings(&self, slot: SlotIx, slots: &[Standings]) -> Standings {
-        let mut all: Standings = Vec::new();
-        for item in 1..self.items.len() as u8 {
-            let it = &self.items[item as usize];
-            if !self.may_rest(slot, it.pick.slot) {
-                continue;
-            }
-            let Some(base) = self.bottom(item) else { continue };
-            for (candidate, on) in self.on_item(slot, item).iter().enumerate() {
-                if let Some(on) = on {
-                    all.push((candidate, Reach::of(base, [true; BUILDS]).plus(*on)));
-                }
-            }
-        }
-        for (index, standings) in slots.iter().enumerate() {
-            let Some(on) = self.on_slot(slot, index).filter(|_| !standings.is_empty()) else { continue };
-            all.reserve(standings.iter().map(|s| on[s.0].len()).sum());
-            for (lower, base) in standings {
-                all.extend(on[*lower].iter().map(|(candidate, on)| (*candidate, base.plus(*on))));
-            }
-        }
-        self.pile_up(slot, &mut all);
-        drawn_together(all)
-    }
-
-    fn on_slot(&self, upper: SlotIx, lower: usize) -> Option<&Vec<Standings>> {
-        self.outline.on_slot.get(upper.0 as usize)?.get(lower)?.as_ref()
-    }
-
-    /// Several of a slot stand on each other: each may stand as high as all the others below it make it.
-    fn pile_up(&self, slot: SlotIx, all: &mut Standings) {
-        let more = i64::from(self.setting.rule.slot(slot).most.saturating_sub(1));
-        let Some(on) = self.on_slot(slot, slot.0 as usize).filter(|_| more > 0) else { return };
-        let Some(mut reach) = all.iter().map(|s| s.1).reduce(Reach::with) else { return };
-        for view in 0..VIEWS {
-            let steps = on.iter().flatten().map(|s| s.1).filter(|s| s.is_in(view));
-            let (low, high) =
-                steps.fold((0, 0), |(low, high), s| (low.min(s.low[view]), high.max(s.high[view])));
-            reach.low[view] += more * low;
-            reach.high[view] += more * high;
-        }
-        *all = (0..self.outline.slots[slot.0 as usize].len()).map(|candidate| (candidate, reach)).collect();
-    }
-
     /// There is something in the pile that the item just put on can rest on at all, at whatever height.
     pub(super) fn can_stand(&self, index: u8) -> bool {
         let pick = self.items[index as usize].pick;
@@ -271,7 +255,8 @@ impl Glance<'_> {
         })
     }
 
-    fn on_item(&self, slot: SlotIx, item: u8) -> OnPart {
+    /// How high above the item's bottom each candidate of the slot may stand on it.
+    pub(super) fn on_item(&self, slot: SlotIx, item: u8) -> OnPart {
         let it = &self.items[item as usize];
         let key = (slot, it.pick);
         if let Some(known) = self.outline.on_part.borrow().get(&key) {
@@ -283,17 +268,4 @@ impl Glance<'_> {
         self.outline.on_part.borrow_mut().insert(key, Rc::clone(&found));
         found
     }
-}
-
-/// One line a candidate where they have become too many.
-fn drawn_together(all: Standings) -> Standings {
-    if all.len() <= MOST_STANDINGS {
-        return all;
-    }
-    let count = all.iter().map(|s| s.0 + 1).max().unwrap_or(0);
-    let mut drawn: Vec<Option<Reach>> = vec![None; count];
-    for (candidate, reach) in all {
-        drawn[candidate] = Some(drawn[candidate].map_or(reach, |one| one.with(reach)));
-    }
-    drawn.into_iter().enumerate().filter_map(|(candidate, reach)| Some((candidate, reach?))).collect()
 }

@@ -2,7 +2,7 @@
 //!
 //! Must not know what it is.
 
-use super::figure::{BUILDS, Figure, ROUNDING};
+use super::figure::{BUILDS, Figure};
 
 /// First between all ends, then one for each build.
 pub const VIEWS: usize = BUILDS + 1;
@@ -55,11 +55,31 @@ impl Reach {
         self.low[view] <= self.high[view]
     }
 
+    /// Nowhere in the views in which it is left out, whatever was added to that.
+    pub fn or_nowhere(mut self) -> Reach {
+        for view in 0..VIEWS {
+            if !self.is_in(view) {
+                self.leave_out(view);
+            }
+        }
+        self
+    }
+
     pub fn with(self, other: Reach) -> Reach {
         let (mut low, mut high) = (self.low, self.high);
         for view in 0..VIEWS {
             low[view] = low[view].min(other.low[view]);
             high[view] = high[view].max(other.high[view]);
+        }
+        Reach { low, high }
+    }
+
+    /// Lower by a shift, end by end.
+    pub fn minus_shift(self, shift: Reach) -> Reach {
+        let (mut low, mut high) = (self.low, self.high);
+        for view in (0..VIEWS).filter(|&v| self.is_in(v)) {
+            low[view] -= shift.low[view];
+            high[view] -= shift.high[view];
         }
         Reach { low, high }
     }
@@ -72,12 +92,6 @@ impl Reach {
         }
         Reach { low, high }
     }
-}
-
-/// The room that something leaves, least and most, lies in the window in that view.
-pub fn fits(view: usize, (least, most): (i64, i64), (low, high): (i64, i64)) -> bool {
-    let rounding = if view == 0 { 0 } else { ROUNDING };
-    most >= low - rounding && least <= high + rounding
 }
 
 /// Each the lower.

@@ -23,7 +23,7 @@ pub struct NameIx(pub u16);
 /// No part has it.
 pub const NOWHERE: NameIx = NameIx(u16::MAX);
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Edge {
     pub diameter: Figure,
     pub surface: NameIx,

@@ -1,0 +1,195 @@
+//! What may come above a part, up to the part that is pulled down: how much it all leaves to the fork.
+//!
+//! Worked out once, from the pulled part down: for each candidate over everything that may stand on it. Only bounds:
+//! whatever passing plan stands there, its gap lies between them. Must not know search.
+
+use super::Glance;
+use super::outline::Outline;
+use super::reach::{FAR, Left, Reach, VIEWS, Views};
+use crate::assembly::blame::{Slots, bit};
+use crate::assembly::build::Pick;
+use crate::rules::SlotIx;
+use rustc_hash::FxHashMap as HashMap;
+use std::cell::RefCell;
+
+/// Room left to the fork in a chain of parts, each on the one before, with the first one's bottom at height 0.
+#[derive(Clone, Copy, Debug)]
+pub struct Room {
+    /// No part of any chain leaves less.
+    pub least: Views,
+    /// No chain leaves more, by the part of it that leaves least; where that is under nothing there is no chain.
+    pub most: Views,
+    /// No part's bottom is lower.
+    pub bottom: Views,
+}
+
+impl Room {
+    pub const NONE: Room = Room { least: [FAR; VIEWS], most: [-FAR; VIEWS], bottom: [FAR; VIEWS] };
+
+    /// Of a part alone.
+    pub fn of(downs: &[Left]) -> Room {
+        let mut room = Room { least: [FAR; VIEWS], most: [FAR; VIEWS], bottom: [0; VIEWS] };
+        for left in downs {
+            for view in 0..VIEWS {
+                room.least[view] = room.least[view].min(left.room.low[view]);
+                if left.sure[view] {
+                    room.most[view] = room.most[view].min(left.room.high[view]);
+                }
+            }
+        }
+        room
+    }
+
+    pub fn is_in(&self, view: usize) -> bool {
+        self.most[view] > -FAR / 2
+    }
+
+    /// Either this or the other.
+    pub fn or(&mut self, other: &Room) {
+        for view in (0..VIEWS).filter(|&v| other.is_in(v)) {
+            self.least[view] = self.least[view].min(other.least[view]);
+            self.most[view] = self.most[view].max(other.most[view]);
+            self.bottom[view] = self.bottom[view].min(other.bottom[view]);
+        }
+    }
+
+    /// With the first bottom standing so.
+    pub fn standing(&self, stands: &Reach) -> Room {
+        let mut room = Room::NONE;
+        for view in (0..VIEWS).filter(|&v| stands.is_in(v) && self.is_in(v)) {
+            room.least[view] = self.least[view] + stands.low[view];
+            room.most[view] = self.most[view] + stands.high[view];
+            room.bottom[view] = self.bottom[view] + stands.low[view];
+        }
+        room
+    }
+
+    /// A part with this above it.
+    fn on(&self, own: &Room) -> Room {
+        let mut room = *self;
+        for view in (0..VIEWS).filter(|&v| self.is_in(v)) {
+            room.least[view] = room.least[view].min(own.least[view]);
+            room.most[view] = room.most[view].min(own.most[view]);
+            room.bottom[view] = room.bottom[view].min(0);
+        }
+        room
+    }
+}
+
+/// What may come above, candidate by candidate.
+#[derive(Default)]
+pub struct Above {
+    /// By slot, how many more of the slot may come, and candidate.
+    rooms: Vec<Vec<Vec<Room>>>,
+    /// The first slot from which on it is known what everything may rest on.
+    known_from: usize,
+    /// Slots of which every chain down from the pulled part has a part.
+    passed: Slots,
+    /// On an item: by the slot that comes next on it, and how many more of that slot.
+    on_item: RefCell<HashMap<(SlotIx, usize, Pick), Room>>,
+}
+
+impl Above {
+    pub fn room(&self, slot: usize, more: usize, candidate: usize) -> &Room {
+        const NONE: &Room = &Room::NONE;
+        let of_slot = self.rooms.get(slot).and_then(|levels| levels.get(more.min(levels.len().max(1) - 1)));
+        of_slot.and_then(|rooms| rooms.get(candidate)).unwrap_or(NONE)
+    }
+
+    pub fn is_known(&self, next: usize) -> bool {
+        next >= self.known_from
+    }
+
+    pub fn passes(&self, slot: usize) -> bool {
+        self.passed >> slot & 1 == 1
+    }
+}
+
+impl Glance<'_> {
+    pub(super) fn what_may_come_above(&self, outline: &Outline) -> Above {
+        let rule = self.setting.rule;
+        let last = rule.pulled.0 as usize;
+        let unknown = |i: &usize| self.comes_down(SlotIx(*i as u16)) && self.lists.rests_on[*i] == u64::MAX;
+        let known_from = (1..=last).rev().find(unknown).map_or(0, |i| i + 1);
+        let passed = (1..=last).filter(|&i| self.is_passed(i)).fold(0, |all, i| all | bit(SlotIx(i as u16)));
+        let mut rooms: Vec<Vec<Vec<Room>>> = vec![Vec::new(); last + 1];
+        for slot in (1..=last).rev().filter(|&s| s >= known_from && self.comes_down(SlotIx(s as u16))) {
+            // On each kind of tops, with nothing more of this slot; then with one more, and so on.
+            let upper = (slot + 1..=last).map(|upper| (upper, rule.slots[upper].most.saturating_sub(1)));
+            let others = on_kinds(outline, slot, upper.map(|(u, more)| (u, usize::from(more))), &rooms);
+            for more in 0..usize::from(rule.slots[slot].most.max(1)) {
+                let again = on_kinds(outline, slot, (more > 0).then(|| (slot, more - 1)).into_iter(), &rooms);
+                let room = |candidate: &super::outline::Candidate| {
+                    let mut above = Room::NONE;
+                    for kinds in [&others, &again] {
+                        if let Some(room) = kinds.get(candidate.tops) {
+                            above.or(&room.standing(&candidate.lift));
+                        }
+                    }
+                    let mut room = above.on(&candidate.room);
+                    if slot == last {
+                        room.or(&candidate.room);
+                    }
+                    room
+                };
+                let level = outline.slots[slot].iter().map(room).collect();
+                rooms[slot].push(level);
+            }
+        }
+        Above { rooms, known_from, passed, on_item: RefCell::default() }
+    }
+
+    /// Without a part in the slot no chain of supports leads down past it.
+    fn is_passed(&self, slot: usize) -> bool {
+        let last = self.setting.rule.pulled.0 as usize;
+        let (mut seen, mut next) = (bit(SlotIx(last as u16)), vec![last]);
+        while let Some(upper) = next.pop().filter(|_| slot < last) {
+            let under = self.lists.rests_on[upper] & !bit(SlotIx(slot as u16)) & !seen;
+            if under & (bit(SlotIx(slot as u16)) - 1) != 0 {
+                return false;
+            }
+            seen |= under;
+            next.extend((0..last).filter(|i| under >> i & 1 == 1));
+        }
+        true
+    }
+
+    /// Over all candidates of the slot that may stand on the item, with what may come above them.
+    pub(super) fn room_on(&self, slot: SlotIx, more: usize, item: u8) -> Room {
+        let key = (slot, more, self.items[item as usize].pick);
+        let above = &self.outline.above;
+        if let Some(known) = above.on_item.borrow().get(&key) {
+            return *known;
+        }
+        let mut room = Room::NONE;
+        for (candidate, on) in self.on_item(slot, item).iter().enumerate() {
+            if let Some(on) = on {
+                room.or(&above.room(slot.0 as usize, more, candidate).standing(on));
+            }
+        }
+        above.on_item.borrow_mut().insert(key, room);
+        room
+    }
+}
+
+/// For each kind of tops of the slot, what may come on it from these slots, each with so many more of its own.
+fn on_kinds(
+    outline: &Outline,
+    slot: usize,
+    upper: impl Iterator<Item = (usize, usize)>,
+    rooms: &[Vec<Vec<Room>>],
+) -> Vec<Room> {
+    let mut kinds: Vec<Room> = Vec::new();
+    for (upper, more) in upper {
+        let Some(on) = outline.on_tops(upper, slot) else { continue };
+        kinds.resize(kinds.len().max(on.len()), Room::NONE);
+        for (kind, standings) in kinds.iter_mut().zip(on) {
+            for (candidate, stands) in standings {
+                if let Some(room) = rooms[upper].get(more).and_then(|level| level.get(*candidate)) {
+                    kind.or(&room.standing(stands));
+                }
+            }
+        }
+    }
+    kinds
+}
