@@ -216,6 +216,22 @@ pub(super) fn column(
     all
 }
 
+/// One number under its part: the top of its circle at `top`, its leader straight up to it.
+pub(super) fn under(reference: Reference, top: Point, lettering: Lettering, sheet: Sheet) -> Vec<Mark> {
+    let (Label::Part(number) | Label::Changed(number)) = reference.label else { return Vec::new() };
+    let place = pt(top.x, top.y - sheet.printed(lettering.radius));
+    let line = || vec![Line::open(vec![top, reference.at])];
+    let mut marks = vec![
+        Mark::path("leader-halo", line(), Pen::Clear, Fill::None),
+        Mark::path("leader", line(), Pen::Narrow, Fill::None),
+    ];
+    marks.extend(numbered(number, place, reference.at, lettering, sheet));
+    if matches!(reference.label, Label::Changed(_)) {
+        marks.push(warning(place, 1.0, lettering, sheet));
+    }
+    marks
+}
+
 /// Where leaders end. No two are allowed to end in one point: such a one moves up a little.
 fn distinct(references: &[Reference], sheet: Sheet) -> Vec<Point> {
     let mut anchors: Vec<Point> = Vec::new();
