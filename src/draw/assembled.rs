@@ -184,7 +184,9 @@ fn references(
 ) -> Mark {
     let mut sides = sides(pieces, &bands(pieces), numbers, sheet);
     sides.left.extend(spots.iter().zip(LETTERS).map(|(spot, name)| {
-        let at = pt(spot.focus.x - spot.ring(sheet), spot.focus.y);
+        // Of a line in the section near its foot: its value stands about the middle.
+        let down = spot.in_figure.map_or(0.0, |_| 0.4 * spot.size);
+        let at = pt(spot.focus.x - spot.ring(sheet), spot.focus.y - down);
         Reference { label: Label::Detail(name), at }
     }));
     let around = figure_frame.grown(rim(sheet));

@@ -76,7 +76,7 @@ const SAME: f64 = 0.02;
 /// A gap longer than this can be seen as it is and would not fit the circle: it is dimensioned in the section. Millimetres.
 const LONGEST: f64 = 16.0;
 /// Of a line in the section from the wall beside it, and what the axis takes. Millimetres.
-const FROM_WALL: f64 = 1.1;
+const FROM_WALL: f64 = 1.5;
 const AXIS: f64 = 1.0;
 /// Two faces that touch are not magnified more than this: there is no more to see.
 const TOUCHING: f64 = 5.0;

@@ -196,8 +196,10 @@ fn block(
 
 /// Letter and words of a size that needs no detail.
 fn told_only(spot: &Spot, name: &'static str, (left, right): (f64, f64), sheet: Sheet) -> (Vec<Mark>, Frame) {
-    let high = sheet.printed(1.2 * NOTE_HEIGHT);
-    let mut marks = letter(name, pt(left + 0.35 * high, -high / 2.0), sheet);
+    // A line as high as those of the notes.
+    let high = sheet.printed(1.7 * NOTE_HEIGHT);
+    let at = pt(left + sheet.printed(0.42 * NOTE_HEIGHT), -sheet.printed(0.9 * NOTE_HEIGHT));
+    let mut marks = letter(name, at, sheet);
     let mut frame = Frame { left, right, low: -high, high: 0.0 };
     marks.extend(notes(&[spot.words], sheet, &mut frame));
     (marks, frame)

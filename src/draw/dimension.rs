@@ -5,6 +5,7 @@ use super::outline::Band;
 use super::piece::Piece;
 use super::scene::{Fill, Frame, Line, Mark, NOTE_HEIGHT, Pen, Point, Sheet, pt};
 use super::signs::text_width;
+use super::solid::Ring;
 
 /// Length of a head on paper.
 const HEAD: f64 = 2.5;
@@ -98,20 +99,19 @@ pub(super) fn distance_in_section(
     sheet: Sheet,
 ) -> Vec<Mark> {
     let mut marks = between(pt(x, low), pt(x, high), sheet);
-    let rings = pieces.iter().flat_map(|p| p.solid.rings()).filter(|r| r.bottom < high && r.top > low);
-    let metal = rings.map(|r| -r.widest()).filter(|&wall| wall > x).fold(0.0, f64::min);
     // Read from the right, letters stand on this base line and reach from there to the line. Figures have no tails.
     let base = x + sheet.printed(NEXT_TO + NOTE_HEIGHT);
     let right = base + sheet.printed(NEXT_TO);
     let half = sheet.printed(text_width(value)) / 2.0;
     let clear = |middle: &f64| {
-        let meets = |&[a, b]: &[Point; 2]| {
-            crosses_box([a, b], Frame { left: x, right, low: middle - half, high: middle + half })
-        };
-        middle - half > low && middle + half < high && !leaders.iter().any(meets)
+        let around = Frame { left: x, right, low: middle - half, high: middle + half };
+        let beside = |r: &&Ring| r.bottom < around.high && r.top > around.low && r.widest() < -x;
+        let metal = pieces.iter().flat_map(|p| p.solid.rings()).filter(beside).map(|r| -r.widest());
+        let fits = around.low > low && around.high < high && right < metal.fold(0.0, f64::min);
+        fits && !leaders.iter().any(|&leader| crosses_box(leader, around))
     };
     let places = SHARES.map(|share| low + (high - low) * share);
-    if let Some(middle) = places.into_iter().find(clear).filter(|_| right < metal) {
+    if let Some(middle) = places.into_iter().find(clear) {
         marks.push(Mark::Text {
             class: "size",
             at: pt(base, middle),

@@ -251,10 +251,10 @@ fn label_text(class: &'static str, text: String, place: Point, lettering: Letter
     Mark::Text { class, at, height, start: false, upright: false, text }
 }
 
-/// On the circle's shoulder away from the figure: clear of two digits, and of the next circle.
+/// On the circle's shoulder away from the figure: clear of two digits, of the next circle and of the sheet's rim.
 fn warning(place: Point, figure_side: f64, lettering: Lettering, sheet: Sheet) -> Mark {
-    let along = sheet.printed(0.87 * lettering.radius);
-    let at = pt(place.x - figure_side * along, place.y + along);
+    let (out, up) = (sheet.printed(lettering.radius - 0.9), sheet.printed(0.87 * lettering.radius));
+    let at = pt(place.x - figure_side * out, place.y + up);
     Mark::Sign { class: "changed", symbol: "sign-changed", at, turn: 0.0 }
 }
 

@@ -19,6 +19,8 @@ use crate::rules::{PutOn, Step, SurfaceRef};
 
 /// Two step pictures beside each other on A5 are too small for gloves: one goes across a column of text.
 const PAPER: Paper = Paper { width: 102.0, height: 88.0, greatest_scale: 1.5 };
+/// With two views along the axis, one over the other, beside it.
+const WITH_WAYS: f64 = 112.0;
 /// How much of what is there is shown below and above the new part, millimetres.
 const BELOW: f64 = 20.0;
 const ABOVE: f64 = 12.0;
@@ -115,8 +117,7 @@ fn with_room(own: Frame, ways: Option<&CutWays>, beside: f64) -> (Frame, f64) {
 }
 
 fn paper(ways: Option<&CutWays>) -> Paper {
-    let besides = ways.map_or(0.0, |_| CutWays::besides().1);
-    Paper { height: PAPER.height - besides, ..PAPER }
+    ways.map_or(PAPER, |_| Paper { height: WITH_WAYS - CutWays::besides().1, ..PAPER })
 }
 
 /// Pinch bolts that do not stand beside the bore that is closed.
