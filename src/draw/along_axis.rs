@@ -2,7 +2,8 @@
 //! Shapes the data does not give (how thick ears are, bolt heads) are signs, as in the view from the side.
 //! Must not know what is turned, or why.
 
-use super::scene::{Fill, Line, Mark, Pen, Point, pt};
+use super::figure::thread_depth;
+use super::scene::{Fill, Line, Mark, Pen, Point, Sheet, pt};
 use super::solid::{Slit, Solid};
 use super::trim::{bolt_size, ear};
 
@@ -14,6 +15,9 @@ const CORNERS: usize = 48;
 pub(super) struct Across {
     pub bore: f64,
     pub outside: f64,
+    /// Root of a thread on the outside, major radius of one in the bore.
+    pub outside_thread: Option<f64>,
+    pub bore_thread: Option<f64>,
     /// Half the width of its cut; nothing where it is whole.
     pub half: f64,
     /// Ears on both sides of the cut: how far out, how far sideways; and the bolt's key.
@@ -45,7 +49,9 @@ pub(super) fn across(solid: &Solid, height: f64) -> Option<Across> {
         let reach = solid.ear_reach.unwrap_or(outside + 2.0 * thread).max(outside);
         Ears { reach, side: ear(half, outside, thread), key }
     });
-    Some(Across { bore, outside, half, ears })
+    let outside_thread = here().find_map(|r| r.outside_thread);
+    let bore_thread = here().find_map(|r| r.bore_thread);
+    Some(Across { bore, outside, outside_thread, bore_thread, half, ears })
 }
 
 /// A height at which all of these are cut, or else the middle of the first.
@@ -60,7 +66,7 @@ pub(super) fn cut_height(cuts: &[&Slit]) -> Option<f64> {
 /// The metal, its cut towards `heading` (degrees, counter-clockwise from the right): one closed line where it is cut,
 /// two where it is whole.
 pub(super) fn outlines(ring: &Across, heading: f64) -> Vec<Line> {
-    let Across { bore, outside, half, ears } = *ring;
+    let Across { bore, outside, half, ears, .. } = *ring;
     if half <= 0.0 || half >= outside {
         let whole = |radius: f64| Line::closed(arc(radius, 0.0, 360.0));
         return [outside, bore].into_iter().filter(|&r| r > 0.0).map(whole).collect();
@@ -84,6 +90,15 @@ pub(super) fn outlines(ring: &Across, heading: f64) -> Vec<Line> {
         false => points.push(pt(0.0, 0.0)),
     }
     vec![Line::closed(points.into_iter().map(|p| turned(p, heading)).collect())]
+}
+
+/// ISO 6410-1, seen along the axis: about three quarters of a circle for the root of an outside thread, or for the major
+/// diameter of one in a bore.
+pub(super) fn threads(ring: &Across, sheet: Sheet) -> Vec<Line> {
+    let root = ring.outside_thread.map(|root| ring.outside - thread_depth(ring.outside - root, sheet));
+    let major = ring.bore_thread.map(|major| ring.bore + thread_depth(major - ring.bore, sheet));
+    let found = root.into_iter().chain(major).filter(|&r| r > 0.0);
+    found.map(|radius| Line::open(arc(radius, 10.0, 280.0))).collect()
 }
 
 /// Head and shank of the bolt through the ears.
@@ -136,11 +151,31 @@ pub(super) fn turning(radius: f64, from: f64, to: f64, head: f64) -> Mark {
 
 #[cfg(test)]
 mod tests {
+    use super::super::scene::Frame;
     use super::*;
+
+    const PLAIN: Across =
+        Across { bore: 0.0, outside: 1.0, outside_thread: None, bore_thread: None, half: 0.0, ears: None };
+
+    #[test]
+    fn a_thread_is_three_quarters_of_a_circle_clear_of_its_crest() {
+        let sheet = Sheet { scale: 0.5, frame: Frame { left: 0.0, right: 1.0, low: 0.0, high: 1.0 } };
+        let ring =
+            Across { bore: 2.0, outside: 4.0, outside_thread: Some(3.5), bore_thread: Some(2.5), ..PLAIN };
+        let [root, major] = &threads(&ring, sheet)[..] else { panic!("two") };
+        // One millimetre on paper at least.
+        assert!(root.points.iter().all(|p| (p.x.hypot(p.y) - 2.0).abs() < 1e-9));
+        assert!(major.points.iter().all(|p| (p.x.hypot(p.y) - 4.0).abs() < 1e-9));
+        assert!(
+            !root.closed && root.points.iter().any(|p| p.x < 0.0) && root.points.iter().any(|p| p.y < 0.0)
+        );
+        assert!(!root.points.iter().any(|p| p.x > 0.5 && p.y < -0.5), "a quarter is left open");
+        assert!(threads(&PLAIN, sheet).is_empty());
+    }
 
     #[test]
     fn a_cut_opens_where_it_is_turned_to_and_is_as_wide_as_it_is() {
-        let ring = Across { bore: 14.0, outside: 16.0, half: 1.5, ears: None };
+        let ring = Across { bore: 14.0, outside: 16.0, half: 1.5, ears: None, ..PLAIN };
         for (heading, at) in [(0.0, pt(15.0, 0.0)), (90.0, pt(0.0, 15.0)), (-90.0, pt(0.0, -15.0))] {
             let [line] = &outlines(&ring, heading)[..] else { panic!("one outline") };
             let near = line.points.iter().map(|p| (p.x - at.x).hypot(p.y - at.y)).fold(f64::MAX, f64::min);
@@ -151,7 +186,7 @@ mod tests {
 
     #[test]
     fn a_whole_ring_is_two_rounds() {
-        let ring = Across { bore: 14.0, outside: 16.0, half: 0.0, ears: None };
+        let ring = Across { bore: 14.0, outside: 16.0, half: 0.0, ears: None, ..PLAIN };
         assert_eq!(
             outlines(&ring, 0.0).iter().map(|l| l.points.len()).collect::<Vec<_>>(),
             [CORNERS, CORNERS]
@@ -161,7 +196,7 @@ mod tests {
     #[test]
     fn ears_stand_out_on_both_sides_of_the_cut() {
         let ears = Some(Ears { reach: 30.0, side: 9.0, key: 5.0 });
-        let ring = Across { bore: 16.0, outside: 22.0, half: 1.5, ears };
+        let ring = Across { bore: 16.0, outside: 22.0, half: 1.5, ears, ..PLAIN };
         let line = outlines(&ring, -90.0).remove(0);
         let low = line.points.iter().filter(|p| (p.y + 30.0).abs() < 1e-6).map(|p| p.x).collect::<Vec<_>>();
         assert_eq!(low.len(), 4, "{low:?}");

@@ -2,7 +2,7 @@
 //! them. Must not know the view from the side.
 
 use super::DrawInput;
-use super::along_axis::{Across, across, bolt, cut_height, outlines};
+use super::along_axis::{Across, across, bolt, cut_height, outlines, threads};
 use super::figure::pen;
 use super::hatch::Hatch;
 use super::piece::Look;
@@ -49,8 +49,8 @@ impl CutWays {
         let x = frame.right + sheet.printed(BESIDE) + radius;
         let upper = top - radius;
         let lower = upper - radius - sheet.printed(APART) - WRONG * radius;
-        let right = Mark::Group { class: "cut-ways", facts: Vec::new(), marks: self.rings(FRONT) };
-        let mut wrong = self.rings(REAR);
+        let right = Mark::Group { class: "cut-ways", facts: Vec::new(), marks: self.rings(FRONT, sheet) };
+        let mut wrong = self.rings(REAR, sheet);
         wrong.push(struck_out(Frame { left: -radius, right: radius, low: -radius, high: radius }));
         let wrong = Mark::Group { class: "wrong-way", facts: Vec::new(), marks: wrong };
         frame.right = x + radius;
@@ -58,12 +58,12 @@ impl CutWays {
         vec![right.placed(1.0, x, upper), wrong.placed(WRONG, x, lower)]
     }
 
-    fn rings(&self, heading: f64) -> Vec<Mark> {
+    fn rings(&self, heading: f64, sheet: Sheet) -> Vec<Mark> {
         let mut marks: Vec<Mark> =
-            self.others.iter().flat_map(|ring| drawn(ring, REAR, Look::Faint)).collect();
+            self.others.iter().flat_map(|ring| drawn(ring, REAR, Look::Faint, sheet)).collect();
         let own = outlines(&self.now, heading);
         let hatched = Mark::Hatched { class: "hatch rising", outlines: own, hatch: self.hatch };
-        let mut now = drawn(&self.now, heading, Look::Now);
+        let mut now = drawn(&self.now, heading, Look::Now, sheet);
         now.insert(1.min(now.len()), hatched);
         marks.push(Mark::Group { class: "part now", facts: Vec::new(), marks: now });
         marks.push(centre(self.radius()));
@@ -72,11 +72,12 @@ impl CutWays {
 }
 
 /// A ring with its bolt; what is there already has no face, for nothing lies under it.
-pub(super) fn drawn(ring: &Across, heading: f64, look: Look) -> Vec<Mark> {
+fn drawn(ring: &Across, heading: f64, look: Look, sheet: Sheet) -> Vec<Mark> {
     let fill = if look == Look::Faint { Fill::None } else { Fill::Paper };
     vec![
         Mark::path("edge", outlines(ring, heading), pen(look), fill),
         Mark::path("edge", bolt(ring, heading), pen(look), fill),
+        Mark::path("thread", threads(ring, sheet), Pen::Narrow, Fill::None),
     ]
 }
 

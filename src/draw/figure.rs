@@ -150,7 +150,7 @@ fn drawn_edges(chain: &[Point], broken: &Breaks) -> Vec<Line> {
 }
 
 /// Distance of the narrow thread line from the wide one: ISO 6410-1, twice the wide line and 0.7 mm at least.
-fn thread_depth(real: f64, sheet: Sheet) -> f64 {
+pub(super) fn thread_depth(real: f64, sheet: Sheet) -> f64 {
     real.max(sheet.printed((2.0 * WIDE).max(0.7)))
 }
 

@@ -79,7 +79,12 @@ fn view(table: &Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Op
     let of = "a view from above";
     let word = table.text("view", problems);
     let (turns, to) = (table.text("turns", problems), table.text("to", problems));
-    let word = word?;
+    let Some(word) = word else {
+        if turns.is_some() || to.is_some() {
+            problems.push(crate::base::missing("view", "a step that turns something", table.span));
+        }
+        return None;
+    };
     if !VIEWS.contains(&word.value.as_str()) {
         problems.push(no_choice(&word, &VIEWS));
         return None;
