@@ -74,11 +74,14 @@ impl CutWays {
 /// A ring with its bolt; what is there already has no face, for nothing lies under it.
 fn drawn(ring: &Across, heading: f64, look: Look, sheet: Sheet) -> Vec<Mark> {
     let fill = if look == Look::Faint { Fill::None } else { Fill::Paper };
-    vec![
-        Mark::path("edge", outlines(ring, heading), pen(look), fill),
-        Mark::path("edge", bolt(ring, heading), pen(look), fill),
-        Mark::path("thread", threads(ring, sheet), Pen::Narrow, Fill::None),
-    ]
+    let round = |radius| Mark::Circle { class: "edge", centre: pt(0.0, 0.0), radius, pen: pen(look), fill };
+    let mut marks = match ring.half > 0.0 {
+        true => vec![Mark::path("edge", outlines(ring, heading), pen(look), fill)],
+        false => [ring.outside, ring.bore].into_iter().filter(|&r| r > 0.0).map(round).collect(),
+    };
+    marks.push(Mark::path("edge", bolt(ring, heading), pen(look), fill));
+    marks.push(Mark::path("thread", threads(ring, sheet), Pen::Narrow, Fill::None));
+    marks
 }
 
 /// The two axes of what is round.
@@ -111,7 +114,8 @@ pub(super) fn cut_ways(
         let cut = at.filter(|s| height < s.bottom || height > s.top);
         across(solid, cut.map_or(height, |s| (s.bottom + s.top) / 2.0))
     };
-    let others = there.iter().filter(|s| s.item != now.item).filter_map(|s| {
+    // What is screwed together in the middle has no part in it.
+    let others = there.iter().filter(|s| s.item != now.item && !s.whole()).filter_map(|s| {
         let at = if named(s) { s.slits.first() } else { None };
         ring(s, at)
     });

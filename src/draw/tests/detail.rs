@@ -71,7 +71,7 @@ fn a_closing_gap_too_long_for_a_detail_is_dimensioned_in_the_section() {
     let (ends, _) = paths(line.attribute("d").unwrap()).remove(0);
     assert!((ends[0].1 + foot).abs() < 0.002 && (ends[1].1 + 165.15).abs() < 0.002, "{ends:?}");
     assert_eq!(
-        with_class(&doc, "size").filter(|n| n.has_tag_name("text")).next().and_then(|n| n.text()),
+        with_class(&doc, "size").find(|n| n.has_tag_name("text")).and_then(|n| n.text()),
         Some("42 mm")
     );
     assert_eq!((with_class(&doc, "detail-ring").count(), with_class(&doc, "detail-leader").count()), (0, 1));

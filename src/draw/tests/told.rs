@@ -67,7 +67,8 @@ fn only_bolts_beside_the_bore_that_is_closed_are_pointed_at_and_bold() {
 /// Corners of bold outlines seen along the axis, about their own middle.
 fn rings<'a>(doc: &'a Document, class: &'a str) -> Vec<Points> {
     let group = with_class(doc, class).next().unwrap_or_else(|| panic!("no {class}"));
-    let edges = group.descendants().filter(|n| n.attribute("class") == Some("edge"));
+    let edges =
+        group.descendants().filter(|n| n.has_tag_name("path") && n.attribute("class") == Some("edge"));
     edges.flat_map(|n: Node| paths(n.attribute("d").unwrap())).map(|p| p.0).collect()
 }
 
