@@ -12,7 +12,7 @@ use crate::assembly::{Check, Demand, Outcome};
 /// More rings than this would hide what they show.
 const MOST: usize = 4;
 
-/// Failed checks' places: the first as a detail, a ring round each of the others.
+/// Failed checks' places: the first that has a size as a detail, else the first; a ring round each of the others.
 pub(super) struct Clash<'a> {
     pub marks: Vec<Mark>,
     pub first: Option<Spot<'a>>,
@@ -30,6 +30,10 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
                 .all(|q| (p.middle.x - q.middle.x).hypot(p.middle.y - q.middle.y) * sheet.scale > RING)
         };
         places.extend(new.filter(far));
+    }
+    // What can be dimensioned says more than what only is so.
+    if let Some(at) = places.iter().position(Place::dimensioned) {
+        places[..=at].rotate_right(1);
     }
     places.truncate(MOST);
     let overlaps: Vec<Line> = places.iter().flat_map(|p| p.overlaps.clone()).collect();

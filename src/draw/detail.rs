@@ -11,7 +11,7 @@ use super::write;
 
 /// Radius of a detail on paper, and the smaller ones that are taken where several with their words get too high.
 const RADIUS: f64 = 15.0;
-const SMALLER: [f64; 5] = [RADIUS, 13.0, 11.5, 10.0, 8.5];
+const SMALLER: [f64; 7] = [RADIUS, 13.0, 11.5, 10.0, 8.5, 7.5, 6.8];
 /// Paper millimetres beside the figure: the detail's circle and room around it.
 pub(super) const ROOM: f64 = 2.0 * RADIUS + 2.0 * ASIDE;
 pub(super) const WIDTH: f64 = 2.0 * RADIUS;

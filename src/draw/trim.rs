@@ -2,7 +2,7 @@
 //! Shapes the data does not give (ears, pinch bolts) are signs of what is there. Must not know numbers.
 
 use super::outline::Band;
-use super::piece::Piece;
+use super::piece::{Look, Piece};
 use super::scene::{Fill, Frame, Line, Mark, Pen, Sheet, pt};
 use super::solid::Solid;
 
@@ -17,7 +17,8 @@ pub(super) fn details(pieces: &[Piece], bands: &[Band], turned_away: &[&str]) ->
         if turned_away.contains(&piece.solid.slot.as_str()) {
             far.extend(seen);
         } else if !seen.is_empty() {
-            marks.push(Mark::path("slit", seen, super::figure::pen(piece.look), Fill::None));
+            let class = if piece.look == Look::Now { "slit fresh" } else { "slit" };
+            marks.push(Mark::path(class, seen, super::figure::pen(piece.look), Fill::None));
         }
         marks.extend(pinch_bolts(piece, &own));
     }
@@ -105,10 +106,12 @@ fn pinch_bolts(piece: &Piece, own: &[&Band]) -> Vec<Mark> {
         }
         axes.push(Line::open(vec![pt(0.0, height), pt(ear + thread + 2.0, height)]));
     }
+    let now = piece.look == Look::Now;
+    let (ears, turned) = if now { ("ear fresh", "pinch fresh") } else { ("ear", "pinch") };
     vec![
-        Mark::path("ear", vec![block], pen, Fill::None),
+        Mark::path(ears, vec![block], pen, Fill::None),
         Mark::path("pinch", idle, Pen::Narrow, Fill::Paper),
-        Mark::path("pinch", bolts, pen, Fill::Paper),
+        Mark::path(turned, bolts, pen, Fill::Paper),
         Mark::path("axis", axes, Pen::Chain, Fill::None),
     ]
 }
