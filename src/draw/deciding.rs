@@ -73,8 +73,9 @@ fn on_a_shelf(stack: &Stack, catalogue: &Catalogue, item: ItemIx) -> bool {
 
 /// A place counts as the one that was checked when it is as large to within this. Millimetres.
 const SAME: f64 = 0.02;
-/// A gap longer than this can be seen as it is and would not fit the circle: it is dimensioned in the section. Millimetres.
-const LONGEST: f64 = 16.0;
+/// An upright size longer than this can be seen as it is and would not fit a detail: it is dimensioned in the section.
+/// Millimetres.
+pub(super) const LONGEST: f64 = 16.0;
 /// Of a line in the section from the wall beside it, and what the axis takes. Millimetres.
 const FROM_WALL: f64 = 1.5;
 const AXIS: f64 = 1.0;
@@ -157,7 +158,7 @@ fn closing_gap<'a>(input: &DrawInput, solids: &[Solid], value: f64, window: Wind
 
 /// The dimension line stands where no metal is beside it all the way, if not between the faces themselves: in the
 /// widest room of the section, at its outer wall.
-fn in_the_open<'a>(spot: Spot<'a>, solids: &[Solid]) -> Spot<'a> {
+pub(super) fn in_the_open<'a>(spot: Spot<'a>, solids: &[Solid]) -> Spot<'a> {
     let (low, high) = (spot.focus.y - spot.size / 2.0, spot.focus.y + spot.size / 2.0);
     let metal = solids.iter().flat_map(Solid::rings).filter_map(|r| r.cut(low + SAME, high - SAME));
     let mut walls: Vec<(f64, f64)> = metal.map(|r| (r.narrowest(), r.widest())).collect();

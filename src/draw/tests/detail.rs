@@ -178,6 +178,65 @@ fn walls_that_lie_along_each_other_too_little_are_dimensioned_as_long_as_they_do
     }
 }
 
+fn failed(demand: crate::assembly::Demand, nominal: i64) -> crate::assembly::Check {
+    use crate::assembly::{Check, Outcome, Value};
+    Check {
+        demand,
+        about: vec![ItemIx(0), ItemIx(1)],
+        surfaces: Vec::new(),
+        value: Some(Value { nominal, least: nominal, most: nominal, form: None }),
+        least: Some(0),
+        most: None,
+        outcome: Outcome::Fail,
+        assumes: Vec::new(),
+    }
+}
+
+/// How long the dimension of a size is in the part's own millimetres.
+fn dimensioned(svg: &str, what: &str) -> f64 {
+    let doc = Document::parse(svg).unwrap();
+    let size = doc.descendants().find(|n| n.attribute("data-size") == Some(what));
+    let size = size.unwrap_or_else(|| panic!("no {what}"));
+    let line = size.children().find(|n| n.attribute("class") == Some("dimension")).unwrap();
+    let (ends, _) = paths(line.attribute("d").unwrap()).remove(0);
+    (ends[1].0 - ends[0].0).hypot(ends[1].1 - ends[0].1) / number(size, "data-times")
+}
+
+#[test]
+fn a_shaft_that_stands_on_what_it_should_go_into_is_dimensioned_by_what_it_is_too_wide() {
+    let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+    let quill = item("quill", "quill", 60.0, vec![tube(40.0, 0.0, 24.0)]);
+    let mut sample = build(&[fork, quill], &[]);
+    sample.stack.checks = vec![failed(crate::assembly::Demand::SleeveClearance(0), -4_000_000)];
+    let svg = why_not(&sample.input());
+    check_sheet(&svg);
+    assert!((dimensioned(&svg, "too-wide") - 2.0).abs() < 0.01, "on each side");
+}
+
+/// The first that failed has no size where the two are; the second has.
+#[test]
+fn of_what_fails_the_first_that_has_a_size_is_dimensioned_in_the_section_if_it_is_long() {
+    use crate::assembly::Demand;
+    let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+    let shim = item("shim", "shim", 40.0, vec![tube(50.0, 28.7, 31.8)]);
+    let cap = item("cap", "cap", 90.0, vec![tube(6.0, 8.0, 31.0)]);
+    let mut sample = build(&[fork, shim, cap], &[]);
+    let mut rests = failed(Demand::Path, 0);
+    (rests.value, rests.about) = (None, vec![ItemIx(1), ItemIx(2)]);
+    sample.stack.checks = vec![rests, failed(Demand::SleeveOverlap(0), 20_000_000)];
+    let mut input = sample.input();
+    let why = ["The path is open", "20 mm, at least 28 mm"].map(str::to_string);
+    input.words.why = &why;
+    let svg = why_not(&input);
+    check_sheet(&svg);
+    check_clear(&svg, "long");
+    assert!((dimensioned(&svg, "along") - 20.0).abs() < 0.01);
+    let doc = Document::parse(&svg).unwrap();
+    assert_eq!((with_class(&doc, "detail-rim").count(), with_class(&doc, "clash-ring").count()), (0, 1));
+    let notes: Vec<&str> = with_class(&doc, "note").filter_map(|n| n.text()).collect();
+    assert_eq!(notes.join(" ").replace('\u{a0}', " "), "20 mm, at least 28 mm");
+}
+
 #[test]
 fn a_stack_without_failures_has_nothing_marked() {
     let sample = wide_shim();
