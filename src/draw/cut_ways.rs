@@ -64,7 +64,7 @@ impl CutWays {
         let own = outlines(&self.now, heading);
         let hatched = Mark::Hatched { class: "hatch rising", outlines: own, hatch: self.hatch };
         let mut now = drawn(&self.now, heading, Look::Now, sheet);
-        now.insert(1.min(now.len()), hatched);
+        now.insert(1, hatched);
         marks.push(Mark::Group { class: "part now", facts: Vec::new(), marks: now });
         marks.push(centre(self.radius()));
         marks

@@ -40,20 +40,11 @@ pub(super) fn scene(input: &DrawInput, turns: SlotIx, to: Heading) -> Option<Sce
         Heading::Across => 0.0,
     };
     let before = heading + if matches!(shape, Shape::Bars { .. }) { BARS_OFF } else { RING_OFF };
-    let ahead = WHEEL.1 / 2.0;
-    let behind = if matches!(shape, Shape::Bars { .. }) { DECK_SHOWN.1 } else { DECK_SHOWN.0 };
-    let around = Frame { left: -DECK / 2.0, right: DECK / 2.0, low: -DECK_FROM - behind, high: ahead };
-    let figure = [shape.outlines(heading), shape.outlines(before)].concat();
-    let points = figure.iter().flat_map(|l| &l.points);
-    let figure = points.fold(around, |f, p| Frame {
-        left: f.left.min(p.x),
-        right: f.right.max(p.x),
-        low: f.low.min(p.y),
-        high: f.high.max(p.y),
-    });
+    let end = -DECK_FROM - if matches!(shape, Shape::Bars { .. }) { DECK_SHOWN.1 } else { DECK_SHOWN.0 };
+    let figure = around(&[shape.outlines(heading), shape.outlines(before)].concat(), end);
     let lettering = Lettering::new(NUMBER_HEIGHT);
     let sheet = fit(figure, lettering.column(), PAPER);
-    let mut marks = scooter(figure, -DECK_FROM - behind, sheet);
+    let mut marks = scooter(figure, end, sheet);
     marks.push(Mark::path("before", shape.outlines(before), Pen::Phantom, Fill::None));
     let mut now = vec![Mark::path("edge", shape.outlines(heading), Pen::Bold, Fill::Paper)];
     if let Shape::Ring(ring) = &shape {
@@ -61,8 +52,8 @@ pub(super) fn scene(input: &DrawInput, turns: SlotIx, to: Heading) -> Option<Sce
     }
     marks.push(Mark::Group { class: "part now", facts: Vec::new(), marks: now });
     marks.extend(shape.arrows(before, heading, sheet));
-    if matches!(shape, Shape::Bars { .. }) {
-        marks.push(square(&shape, sheet));
+    if let Shape::Bars { half_width, .. } = shape {
+        marks.push(square(half_width, sheet));
     }
     let mut frame = figure.grown(sheet.printed(3.5));
     if let Some(number) = number_of(input, own) {
@@ -121,13 +112,21 @@ impl Shape {
 }
 
 /// Square to the way ahead.
-fn square(shape: &Shape, sheet: Sheet) -> Mark {
-    let Shape::Bars { half_width, .. } = shape else {
-        return Mark::path("square", Vec::new(), Pen::None, Fill::None);
-    };
+fn square(half_width: f64, sheet: Sheet) -> Mark {
     let side = sheet.printed(3.5).max(WHEEL.0 / 2.0 + sheet.printed(1.5));
-    let corner = vec![pt(side, *half_width), pt(side, half_width + side), pt(0.0, half_width + side)];
+    let corner = vec![pt(side, half_width), pt(side, half_width + side), pt(0.0, half_width + side)];
     Mark::path("square", vec![Line::open(corner)], Pen::Wide, Fill::None)
+}
+
+/// Of the part as it stands and as it may have stood, with the wheel, and the deck down to `end`.
+fn around(lines: &[Line], end: f64) -> Frame {
+    let scooter = Frame { left: -DECK / 2.0, right: DECK / 2.0, low: end, high: WHEEL.1 / 2.0 };
+    lines.iter().flat_map(|l| &l.points).fold(scooter, |f, p| Frame {
+        left: f.left.min(p.x),
+        right: f.right.max(p.x),
+        low: f.low.min(p.y),
+        high: f.high.max(p.y),
+    })
 }
 
 /// The wheel, the deck broken off behind it, and the way ahead.
