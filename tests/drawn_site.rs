@@ -186,6 +186,11 @@ fn check_hatching(doc: &Document, answer: &Value, what: &str) -> usize {
     pairs
 }
 
+fn has_gap(answer: &Value) -> bool {
+    let mut checks = answer["checks"].as_array().unwrap().iter();
+    checks.any(|check| check["check"] == "closing-gap" && !check["value"].is_null())
+}
+
 /// The answers of a guide in the order of its page.
 fn answers(pairing: &Value) -> Vec<&Value> {
     match pairing["revisions"].as_array() {
@@ -215,6 +220,9 @@ fn every_drawing_of_the_site_is_true_and_can_be_read() {
         );
         let all = drawings(&files[&path]);
         heaviest = heaviest.max(all.iter().map(|svg| svg.len()).sum());
+        let steps = files[&path].matches("<p class=\"say\">").count();
+        let pictured = all.iter().filter(|svg| svg.contains("data-drawing=\"step\"")).count();
+        assert_eq!(pictured, steps, "{path}: each step has its picture");
         let answers = answers(pairing);
         // An answer's first drawing is its section.
         let mut answer = usize::MAX;
@@ -227,10 +235,17 @@ fn every_drawing_of_the_site_is_true_and_can_be_read() {
             check_sheet(svg);
             labels += check_clear(svg, &what);
             walls += check_metal(&doc, own, &what);
+            if sort == "assembled" && own["verdict"] != "no" && has_gap(own) {
+                assert!(
+                    svg.contains("data-size=\"closing-gap\""),
+                    "{what}: the closing gap has its dimension"
+                );
+            }
             if sort != "step" {
                 pairs += check_hatching(&doc, own, &what);
             }
-            assert!(doc.descendants().any(|n| n.has_tag_name("desc")), "{what}: told in words");
+            let words = doc.descendants().find(|n| n.has_tag_name("desc")).and_then(|n| n.text());
+            assert!(words.is_some_and(|w| !w.trim().is_empty()), "{what}: told in words");
             largest = largest.max(svg.len());
             drawn += 1;
         }

@@ -1,11 +1,10 @@
 //! The drawings of a guide, with their words filled in. Must not know how anything is drawn.
 
 use super::book::Book;
+use super::step_drawings::Steps;
 use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::Variant;
-use crate::draw::{
-    DrawInput, DrawWords, PartInput, PartWords, assembled, change, deciding, exploded, part, step, why_not,
-};
+use crate::draw::{DrawInput, DrawWords, PartInput, PartWords, assembled, deciding, exploded, part, why_not};
 use crate::guide::{Guide, GuideAnswer};
 use crate::rules::Rule;
 use crate::site::{Drawing, DrawingWhat};
@@ -116,36 +115,11 @@ fn of_answer(
     let apart = DrawWords { mark: &mark, changed: &changed, ..DrawWords::default() };
     let apart = whole("drawing.exploded", apart, &exploded);
     let mut all = vec![made(DrawingWhat::Assembled, section), made(DrawingWhat::Exploded, apart)];
-    for told_step in &told.steps {
-        let Some(item) = told_step.item else { continue };
-        // A part that is there already is worked on where it is.
-        let in_place = told_step.already.contains(&item);
-        let part = told.parts.iter().find(|p| p.item == item).map(|p| p.name.as_str()).unwrap_or_default();
-        let number = told_step.number.to_string();
-        let title = words.say("drawing.step", &[("number", &number), ("part", part)]);
-        let way = told_step.way.as_deref().filter(|_| !in_place).unwrap_or_default();
-        let tool = told_step.tool.as_deref().unwrap_or_default();
-        let changed_size = changed_size(book, answer, item);
-        let step_words =
-            DrawWords { title: &title, way, tool, changed_size: &changed_size, ..DrawWords::default() };
-        let draw = |input: &DrawInput<'_>| {
-            // Before anything is built.
-            let alone = if told_step.already.is_empty() { change(input, item) } else { None };
-            alone.unwrap_or_else(|| step(input, &told_step.already, item))
-        };
-        let svg = input(&prefix(&format!("step{number}")), step_words, &draw);
-        all.push(made(DrawingWhat::Step(told_step.number), svg));
+    let told_steps = Steps { book, rule, told, answer, reading_order: &reading_order };
+    for (number, svg) in told_steps.drawings(&|what, words, draw| input(&prefix(what), words, draw)) {
+        all.push(made(DrawingWhat::Step(number), svg));
     }
     all
-}
-
-/// What a part that is changed for good comes to, as the rules of the change write it; empty for any other.
-fn changed_size(book: &Book, answer: &Answer, item: ItemIx) -> String {
-    let variant = answer.stack.items.get(usize::from(item.0)).map(|placed| placed.variant);
-    let size = answer.changes.iter().find(|c| Some(c.variant) == variant).and_then(|c| c.size.as_ref());
-    let dims = variant.map(|v| &book.catalogue.variant(v).shape.dims);
-    let dim = size.zip(dims).and_then(|(size, dims)| dims.iter().find(|d| d.name == size.name));
-    dim.map(|d| d.dimension.written.clone()).unwrap_or_default()
 }
 
 /// Value and limit of a check as the numbers table has them.

@@ -7,6 +7,7 @@ mod pairings;
 mod routes;
 mod set_ups;
 mod shelf;
+mod step_drawings;
 mod upgrades;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};

@@ -5,13 +5,13 @@ use super::DrawInput;
 use super::clash;
 use super::deciding;
 use super::detail::{self, LETTERS, Spot};
-use super::dimension::height_in_view;
+use super::dimension::{distance_in_section, height_in_view};
 use super::figure::{figure, rim};
 use super::hatch;
 use super::outline::{Band, silhouette};
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Label, Lettering, Reference, column, sides};
-use super::scene::{Frame, Mark, NUMBER_HEIGHT, Scene, Sheet, pt};
+use super::scene::{Fill, Frame, Line, Mark, NUMBER_HEIGHT, Pen, Point, Scene, Sheet, pt};
 use super::signs::changed_legend;
 use super::solid::{Solid, solids};
 use super::trim;
@@ -89,10 +89,38 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
         spots.pop();
     };
     marks.extend(details);
+    let leaders = leaders(&references);
     marks.push(references);
+    // Over the leaders' clearings, which would break its line.
+    marks.extend(spots.iter().filter_map(|s| in_figure(s, &pieces, &leaders, sheet)));
     marks.extend(changed_legend(changed, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "assembled", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// A size that is large enough to be dimensioned where it is.
+fn in_figure(spot: &Spot, pieces: &[Piece], leaders: &[[Point; 2]], sheet: Sheet) -> Option<Mark> {
+    let (faces, x) = (spot.in_figure?, spot.focus.x);
+    let (low, high) = (spot.focus.y - spot.size / 2.0, spot.focus.y + spot.size / 2.0);
+    let over = (x - faces).signum() * sheet.printed(1.0);
+    let extension = |y: f64| Line::open(vec![pt(faces, y), pt(x + over, y)]);
+    let mut marks = distance_in_section((x, low, high), &spot.measured(), pieces, leaders, sheet);
+    if (x - faces).abs() > 1e-6 {
+        let lines = vec![extension(low), extension(high)];
+        marks.push(Mark::path("extension", lines, Pen::Narrow, Fill::None));
+    }
+    let facts = vec![("data-size", spot.what.to_string()), ("data-times", "1".to_string())];
+    Some(Mark::Group { class: "size", facts, marks })
+}
+
+/// Of numbers and of details.
+fn leaders(references: &Mark) -> Vec<[Point; 2]> {
+    let Mark::Group { marks, .. } = references else { return Vec::new() };
+    let lines = marks.iter().filter_map(|mark| match mark {
+        Mark::Path { class: "leader" | "detail-leader", lines, .. } => Some(lines),
+        _ => None,
+    });
+    lines.flatten().filter_map(|line| Some([*line.points.first()?, *line.points.last()?])).collect()
 }
 
 /// Under all for what a sign says, paper millimetres.
@@ -156,7 +184,9 @@ fn references(
 ) -> Mark {
     let mut sides = sides(pieces, &bands(pieces), numbers, sheet);
     sides.left.extend(spots.iter().zip(LETTERS).map(|(spot, name)| {
-        let at = pt(spot.focus.x - spot.ring(sheet), spot.focus.y);
+        // Of a line in the section near its foot: its value stands about the middle.
+        let down = spot.in_figure.map_or(0.0, |_| 0.4 * spot.size);
+        let at = pt(spot.focus.x - spot.ring(sheet), spot.focus.y - down);
         Reference { label: Label::Detail(name), at }
     }));
     let around = figure_frame.grown(rim(sheet));

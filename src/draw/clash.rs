@@ -2,6 +2,7 @@
 //! Reads outcomes; must not decide them.
 
 use super::DrawInput;
+use super::deciding::{LONGEST, in_the_open};
 use super::detail::{Spot, Way};
 use super::hatch::touching;
 use super::piece::Window;
@@ -12,7 +13,7 @@ use crate::assembly::{Check, Demand, Outcome};
 /// More rings than this would hide what they show.
 const MOST: usize = 4;
 
-/// Failed checks' places: the first as a detail, a ring round each of the others.
+/// Failed checks' places: the first that has a size as a detail, else the first; a ring round each of the others.
 pub(super) struct Clash<'a> {
     pub marks: Vec<Mark>,
     pub first: Option<Spot<'a>>,
@@ -31,17 +32,25 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
         };
         places.extend(new.filter(far));
     }
+    // What can be dimensioned says more than what only is so.
+    if let Some(at) = places.iter().position(Place::dimensioned) {
+        places[..=at].rotate_right(1);
+    }
     places.truncate(MOST);
     let overlaps: Vec<Line> = places.iter().flat_map(|p| p.overlaps.clone()).collect();
     let filled = Mark::path("clash", overlaps, Pen::Narrow, Fill::Ink);
-    let first = places.first().map(|p| Spot {
-        besides: vec![filled.clone()],
-        most_times: if p.dimensioned() { CLOSE } else { MOST_TIMES },
-        way: p.way,
-        dimensioned: p.dimensioned(),
-        told: p.dimensioned(),
-        words: input.words.why.get(p.check).map_or("", String::as_str),
-        ..Spot::new(p.what(input), p.middle, p.size.max(0.02))
+    let first = places.first().map(|p| {
+        let spot = Spot {
+            besides: vec![filled.clone()],
+            most_times: if p.dimensioned() { CLOSE } else { MOST_TIMES },
+            way: p.way,
+            dimensioned: p.dimensioned(),
+            told: p.dimensioned(),
+            words: input.words.why.get(p.check).map_or("", String::as_str),
+            ..Spot::new(p.what(input), p.middle, p.size.max(0.02))
+        };
+        let long = p.way == Way::Upright && p.size > LONGEST;
+        if long { in_the_open(spot, solids) } else { spot }
     });
     let mut marks = vec![filled];
     marks.extend(places.iter().skip(1).map(|p| {
@@ -68,6 +77,8 @@ struct Place {
     way: Way,
     /// Closed outlines, in the cut half.
     overlaps: Vec<Line>,
+    /// It is how far one part reaches over what it should go into.
+    too_wide: bool,
 }
 
 impl Place {
@@ -75,6 +86,7 @@ impl Place {
         let check = input.stack.checks.get(self.check).map(|c| c.demand);
         match (self.overlaps.is_empty(), check) {
             (false, _) => "overlap",
+            _ if self.too_wide => "too-wide",
             (true, Some(Demand::SleeveOverlap(_))) => "along",
             (true, _) => "apart",
         }
@@ -94,7 +106,17 @@ fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
     if let Some(largest) = overlaps.iter().max_by(|a, b| area(a).total_cmp(&area(b))) {
         let xs = || largest.points.iter().map(|p| p.x);
         let size = xs().fold(f64::MIN, f64::max) - xs().fold(f64::MAX, f64::min);
-        return Some(Place { check: 0, middle: middle(&largest.points), size, way: Way::Level, overlaps });
+        return Some(Place {
+            check: 0,
+            middle: middle(&largest.points),
+            size,
+            way: Way::Level,
+            overlaps,
+            too_wide: false,
+        });
+    }
+    if let Some(place) = pairs.iter().find_map(|(a, b)| too_wide(check, a, b, window)) {
+        return Some(place);
     }
     let nearest = pairs.iter().filter_map(|(a, b)| between(a, b, sleeve(check.demand), window));
     let nearest = nearest.min_by(|a, b| a.1.total_cmp(&b.1));
@@ -105,11 +127,45 @@ fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
     };
     let (middle, size, way) = nearest.or_else(alone)?;
     if !matches!(check.demand, Demand::SleeveOverlap(_)) {
-        return Some(Place { check: 0, middle, size, way, overlaps: Vec::new() });
+        return Some(Place { check: 0, middle, size, way, overlaps: Vec::new(), too_wide: false });
     }
     // Where walls lie along each other too little, how far apart they are tells nothing.
     let (y, size) = along(check, &pairs, window).unwrap_or((middle.y, 0.0));
-    Some(Place { check: 0, middle: pt(middle.x, y), size, way: Way::Upright, overlaps: Vec::new() })
+    Some(Place {
+        check: 0,
+        middle: pt(middle.x, y),
+        size,
+        way: Way::Upright,
+        overlaps: Vec::new(),
+        too_wide: false,
+    })
+}
+
+/// A wall that should go into another and stands on it, for it is wider than that by what the check found: the step
+/// between the two, where they touch.
+fn too_wide(check: &Check, outer: &Solid, inner: &Solid, window: Window) -> Option<Place> {
+    let found = check.value.as_ref()?.nominal as f64 / 1e6;
+    if !matches!(check.demand, Demand::SleeveClearance(_)) || found > -TOUCHING {
+        return None;
+    }
+    let rings = outer.rings().flat_map(|p| inner.rings().map(move |q| (p, q)));
+    let touch = rings.filter_map(|(p, q)| {
+        let heights = [(p.top, q.bottom), (p.bottom, q.top)];
+        let (y, _) = heights.into_iter().find(|(a, b)| (a - b).abs() < TOUCHING)?;
+        let (bore, outside) = (p.bore_at(y), q.outside_at(y));
+        let same = (2.0 * (bore - outside) - found).abs() < TOUCHING;
+        (same && y > window.low && y < window.high).then_some((y, bore, outside))
+    });
+    let (y, bore, outside) = touch.into_iter().next()?;
+    let middle = pt(-(bore + outside) / 2.0, y);
+    Some(Place {
+        check: 0,
+        middle,
+        size: outside - bore,
+        way: Way::Level,
+        overlaps: Vec::new(),
+        too_wide: true,
+    })
 }
 
 /// The stretch over which two parts, or two rings of them, lie along each other, where that is what the check found:

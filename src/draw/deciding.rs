@@ -73,8 +73,14 @@ fn on_a_shelf(stack: &Stack, catalogue: &Catalogue, item: ItemIx) -> bool {
 
 /// A place counts as the one that was checked when it is as large to within this. Millimetres.
 const SAME: f64 = 0.02;
-/// A gap longer than this is far outside any limit and needs no detail: it would not fit the circle.
-const LONGEST: f64 = 16.0;
+/// An upright size longer than this can be seen as it is and would not fit a detail: it is dimensioned in the section.
+/// Millimetres.
+pub(super) const LONGEST: f64 = 16.0;
+/// Of a line in the section from the wall beside it, and what the axis takes. Millimetres.
+const FROM_WALL: f64 = 1.5;
+const AXIS: f64 = 1.0;
+/// Two faces that touch are not magnified more than this: there is no more to see.
+const TOUCHING: f64 = 5.0;
 
 /// For each size that has words and is found among the faces: where, how large, and what is told of it.
 pub(super) fn spots<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window) -> Vec<Spot<'a>> {
@@ -84,7 +90,7 @@ pub(super) fn spots<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window)
         let check = check.and_then(|i| input.stack.checks.get(i)).filter(|_| !told.is_empty())?;
         Some((check, check.value.as_ref()?.nominal as f64 / 1e6))
     };
-    let gap = found(sizes.gap, words.gap).and_then(|(_, value)| closing_gap(input, solids, value));
+    let gap = found(sizes.gap, words.gap).and_then(|(_, value)| closing_gap(input, solids, value, window));
     let gap = gap.map(|spot| Spot { words: words.gap, ..spot });
     let clearance = found(sizes.clearance, words.clearance);
     let clearance = clearance.and_then(|(check, value)| sleeve(check, solids, value, window));
@@ -132,16 +138,39 @@ fn spot<'a>(size: &'static str, radius: f64, low: f64, high: f64) -> Spot<'a> {
 }
 
 /// Two level faces that come together: the pair as far apart as the checked value says, a pushed part above a part
-/// of the fork.
-fn closing_gap<'a>(input: &DrawInput, solids: &[Solid], value: f64) -> Option<Spot<'a>> {
-    if !(value > 0.0 && value < LONGEST) {
-        return None;
-    }
-    let (fixed, moving): (Vec<&Solid>, Vec<&Solid>) = solids.iter().partition(|s| with_fork(input, s.item));
-    let pairs = moving.iter().flat_map(|m| fixed.iter().flat_map(|f| gaps(m, f)));
+/// of the fork. None at all is left between them where they touch; it is less than none where metal is in the same place.
+fn closing_gap<'a>(input: &DrawInput, solids: &[Solid], value: f64, window: Window) -> Option<Spot<'a>> {
+    let pushed = &input.stack.pushed;
+    let (fixed, others): (Vec<&Solid>, Vec<&Solid>) = solids.iter().partition(|s| with_fork(input, s.item));
+    let moving = others.into_iter().filter(|s| pushed.is_empty() || pushed.contains(&s.item));
+    let pairs = moving.flat_map(|m| fixed.iter().flat_map(move |f| gaps(m, f)));
     let off = |g: &(f64, f64, f64)| ((g.1 - g.0) - value).abs();
-    let near = pairs.filter(|g| off(g) < SAME).min_by(|a, b| off(a).total_cmp(&off(b)))?;
-    Some(spot("closing-gap", near.2, near.0, near.1))
+    let seen = |g: &(f64, f64, f64)| g.0.min(g.1) >= window.low && g.0.max(g.1) <= window.high;
+    let near = pairs.filter(|g| off(g) < SAME && seen(g)).min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    let found = spot("closing-gap", near.2, near.0.min(near.1), near.0.max(near.1));
+    Some(match value {
+        _ if value > LONGEST => in_the_open(found, solids),
+        // Nothing can be put between: its line stands where there is room.
+        _ if value < SAME => Spot { beside: true, most_times: TOUCHING, ..found },
+        _ => found,
+    })
+}
+
+/// The dimension line stands where no metal is beside it all the way, if not between the faces themselves: in the
+/// widest room of the section, at its outer wall.
+pub(super) fn in_the_open<'a>(spot: Spot<'a>, solids: &[Solid]) -> Spot<'a> {
+    let (low, high) = (spot.focus.y - spot.size / 2.0, spot.focus.y + spot.size / 2.0);
+    let metal = solids.iter().flat_map(Solid::rings).filter_map(|r| r.cut(low + SAME, high - SAME));
+    let mut walls: Vec<(f64, f64)> = metal.map(|r| (r.narrowest(), r.widest())).collect();
+    walls.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (mut inner, mut widest) = (AXIS, (0.0, -spot.focus.x));
+    for (from, to) in walls {
+        if from - inner > widest.0 {
+            widest = (from - inner, from - (0.16 * (from - inner)).min(FROM_WALL));
+        }
+        inner = f64::max(inner, to);
+    }
+    Spot { in_figure: Some(spot.focus.x), focus: pt(-widest.1, spot.focus.y), ..spot }
 }
 
 /// The fork and what rides with it.
@@ -157,7 +186,7 @@ fn gaps(moving: &Solid, fixed: &Solid) -> Vec<(f64, f64, f64)> {
         for below in fixed.rings() {
             let inner = above.bore[0].max(below.bore[1]);
             let outer = above.outside[0].min(below.outside[1]);
-            if outer - inner > 0.05 && above.bottom > below.top {
+            if outer - inner > 0.05 {
                 found.push((below.top, above.bottom, (inner + outer) / 2.0));
             }
         }

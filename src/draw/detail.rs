@@ -4,14 +4,14 @@
 use super::dimension;
 use super::figure::figure;
 use super::piece::{Breaks, Piece, Window, piece};
-use super::scene::{Fill, Frame, Line, Mark, Pen, Point, Sheet, pt};
+use super::scene::{Fill, Frame, Line, Mark, NOTE_HEIGHT, Pen, Point, Sheet, pt};
 use super::signs::{letter, notes};
 use super::solid::Ring;
 use super::write;
 
 /// Radius of a detail on paper, and the smaller ones that are taken where several with their words get too high.
 const RADIUS: f64 = 15.0;
-const SMALLER: [f64; 5] = [RADIUS, 13.0, 11.5, 10.0, 8.5];
+const SMALLER: [f64; 7] = [RADIUS, 13.0, 11.5, 10.0, 8.5, 7.5, 6.8];
 /// Paper millimetres beside the figure: the detail's circle and room around it.
 pub(super) const ROOM: f64 = 2.0 * RADIUS + 2.0 * ASIDE;
 pub(super) const WIDTH: f64 = 2.0 * RADIUS;
@@ -56,6 +56,9 @@ pub(super) struct Spot<'a> {
     pub rise: f64,
     /// The dimension line stands beside what it measures: beyond the axis, or under a level one.
     pub beside: bool,
+    /// It is dimensioned in the figure itself, and only told beside it: where its faces are, left of the axis. The focus
+    /// is the middle of the dimension line.
+    pub in_figure: Option<f64>,
     pub words: &'a str,
 }
 
@@ -73,6 +76,7 @@ impl Spot<'_> {
             told: false,
             rise: 0.0,
             beside: false,
+            in_figure: None,
             words: "",
         }
     }
@@ -84,9 +88,17 @@ impl Spot<'_> {
         TIMES.iter().copied().rfind(|&t| t <= wanted.min(self.most_times)).unwrap_or(TIMES[0])
     }
 
+    /// The size as drawn.
+    pub fn measured(&self) -> String {
+        format!("{} mm", write::number((100.0 * self.size).round() / 100.0))
+    }
+
     /// Of the ring round the spot in the figure: what the detail shows, or less where that would be much more than
     /// the size itself.
     pub fn ring(&self, sheet: Sheet) -> f64 {
+        if self.in_figure.is_some() {
+            return 0.0;
+        }
         let shown = sheet.printed(RADIUS) / self.times(RADIUS, sheet);
         let enough = 0.6 * self.size + sheet.printed(LEAST_RING);
         if self.dimensioned { shown.min(enough).max(sheet.printed(LEAST_RING)) } else { shown }
@@ -102,7 +114,8 @@ pub(super) fn marks(
     room: f64,
     frame: &mut Frame,
 ) -> Vec<Mark> {
-    let mut marks: Vec<Mark> = spots.iter().map(|s| ring("detail-ring", s.focus, s.ring(sheet))).collect();
+    let ringed = spots.iter().filter(|s| s.in_figure.is_none());
+    let mut marks: Vec<Mark> = ringed.map(|s| ring("detail-ring", s.focus, s.ring(sheet))).collect();
     let left = frame.right + sheet.printed(ASIDE);
     let right = left + sheet.printed(room.max(2.0 * RADIUS));
     let mut order: Vec<usize> = (0..spots.len().min(LETTERS.len())).collect();
@@ -159,6 +172,9 @@ fn block(
     (left, right): (f64, f64),
     sheet: Sheet,
 ) -> (Vec<Mark>, Frame) {
+    if spot.in_figure.is_some() {
+        return told_only(spot, name, (left, right), sheet);
+    }
     let (radius, times) = (sheet.printed(on_paper), spot.times(on_paper, sheet));
     // The letter stands out over a small circle by more than the margin holds.
     let letter_room = sheet.printed((LETTER_ROOM - 0.1 * on_paper).max(0.0));
@@ -173,9 +189,19 @@ fn block(
     let corner = sheet.printed(0.9 * on_paper);
     marks.extend(letter(name, pt(centre.x - corner, centre.y + corner), sheet));
     let mut frame = Frame { left, right, low: -2.0 * radius - letter_room - sheet.printed(0.5), high: 0.0 };
-    let hundredths = (100.0 * spot.size).round() / 100.0;
-    let measured = if spot.told { format!("{} mm", write::number(hundredths)) } else { String::new() };
+    let measured = if spot.told { spot.measured() } else { String::new() };
     marks.extend(notes(&[&measured, spot.words], sheet, &mut frame));
+    (marks, frame)
+}
+
+/// Letter and words of a size that needs no detail.
+fn told_only(spot: &Spot, name: &'static str, (left, right): (f64, f64), sheet: Sheet) -> (Vec<Mark>, Frame) {
+    // A line as high as those of the notes.
+    let high = sheet.printed(1.7 * NOTE_HEIGHT);
+    let at = pt(left + sheet.printed(0.42 * NOTE_HEIGHT), -sheet.printed(0.9 * NOTE_HEIGHT));
+    let mut marks = letter(name, at, sheet);
+    let mut frame = Frame { left, right, low: -high, high: 0.0 };
+    marks.extend(notes(&[spot.words], sheet, &mut frame));
     (marks, frame)
 }
 

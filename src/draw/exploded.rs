@@ -65,19 +65,25 @@ fn apart(input: &DrawInput, placed: &[Solid], shown: Window, hatches: &[hatch::H
     let mut top = 0.0;
     let mut rows = Vec::new();
     for index in order(input, placed) {
-        let (solid, hatch) = (&placed[index], hatches[index]);
-        let mut row = Vec::new();
-        for (part, window) in ends(solid, shown).into_iter().enumerate() {
-            let Some(at_home) = piece(solid, window, 0.0, Look::Full, hatch) else { continue };
-            let room = if part == 0 { APART } else { SHORTENED };
-            let lift = top + room - at_home.solid.bottom;
-            row.extend(piece(solid, window, lift, Look::Full, hatch));
-            top = at_home.solid.top + lift;
-        }
+        let (row, highest) = standing(&placed[index], shown, hatches[index], top + APART);
+        top = if row.is_empty() { top } else { highest };
         rows.push(row);
     }
     rows.retain(|r| !r.is_empty());
     rows
+}
+
+/// A part upright on `foot`, its long stretch taken out; how high it reaches then.
+pub(super) fn standing(solid: &Solid, shown: Window, hatch: hatch::Hatch, foot: f64) -> (Vec<Piece>, f64) {
+    let mut bottom = foot;
+    let mut pieces = Vec::new();
+    for window in ends(solid, shown) {
+        let Some(at_home) = piece(solid, window, 0.0, Look::Full, hatch) else { continue };
+        let lift = bottom - at_home.solid.bottom;
+        pieces.extend(piece(solid, window, lift, Look::Full, hatch));
+        bottom = at_home.solid.top + lift + SHORTENED;
+    }
+    (pieces, bottom - SHORTENED)
 }
 
 /// Bottom to top: as placed; what goes in from below stands under its host, or under everything.

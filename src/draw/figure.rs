@@ -96,6 +96,11 @@ pub(super) fn thin(solid: &Solid, sheet: Sheet) -> bool {
     !solid.whole() && solid.rings().all(|r| wall(r) < THIN)
 }
 
+/// What is seen from outside of a part stands in no group of its own: an edge of what goes on now says so itself.
+fn edge_class(look: Look) -> &'static str {
+    if look == Look::Now { "edge fresh" } else { "edge" }
+}
+
 pub(super) fn pen(look: Look) -> Pen {
     match look {
         Look::Full => Pen::Wide,
@@ -150,7 +155,7 @@ fn drawn_edges(chain: &[Point], broken: &Breaks) -> Vec<Line> {
 }
 
 /// Distance of the narrow thread line from the wide one: ISO 6410-1, twice the wide line and 0.7 mm at least.
-fn thread_depth(real: f64, sheet: Sheet) -> f64 {
+pub(super) fn thread_depth(real: f64, sheet: Sheet) -> f64 {
     real.max(sheet.printed((2.0 * WIDE).max(0.7)))
 }
 
@@ -204,7 +209,7 @@ fn view(pieces: &[Piece], bands: &[Band], sheet: Sheet) -> Mark {
         let face = vec![Line::closed(chain)];
         let mut marks =
             vec![Mark::Path { class: "face", lines: face, pen: Pen::None, fill: Fill::Paper, facts }];
-        marks.push(Mark::path("edge", lines, pen(piece.look), Fill::None));
+        marks.push(Mark::path(edge_class(piece.look), lines, pen(piece.look), Fill::None));
         let knurling = knurl::lines(&piece.solid, band, sheet);
         if !knurling.is_empty() {
             marks.push(Mark::path("knurl", knurling, Pen::Narrow, Fill::None));

@@ -2,11 +2,13 @@
 //!
 //! Reads an assembled stack at nominal dimensions. Decides nothing about fit. Must not know solving or pages.
 
+mod along_axis;
 mod assembled;
 mod change;
 mod checkable;
 mod clash;
 mod contact;
+mod cut_ways;
 mod deciding;
 mod detail;
 mod dimension;
@@ -15,6 +17,7 @@ mod figure;
 mod hatch;
 mod knurl;
 mod labels;
+mod laid_out;
 mod outline;
 mod part;
 mod piece;
@@ -26,6 +29,7 @@ mod step;
 mod style;
 mod symbols;
 mod trim;
+mod turned;
 mod upgrade_map;
 mod write;
 
@@ -36,7 +40,7 @@ pub use upgrade_map::{MapEdge, MapNode, MapShape, UpgradeMap, upgrade_map};
 
 use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::Catalogue;
-use crate::rules::Rule;
+use crate::rules::{Rule, Step, View};
 pub use deciding::{Deciding, deciding};
 pub use part::{PartInput, PartWords, part};
 pub use symbols::page_symbols;
@@ -107,7 +111,23 @@ pub fn exploded(input: &DrawInput) -> String {
 /// Items that have no landing are left out; without `now` the picture shows what is there. Where `now` is there already
 /// it is shown bold in its place; what goes into a part that is not there yet is shown at that part alone.
 pub fn step(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> String {
-    write::svg(&step::scene(input, already, now), input)
+    write::svg(&step::scene(input, already, now, None), input)
+}
+
+/// The same, with what the step itself says of its picture: which of a clamp's bolts are turned, each pointed at; from
+/// whose cuts the part's own is turned away, shown along the axis and, struck out, in line with them.
+pub fn step_of(input: &DrawInput, told: &Step, already: &[ItemIx], now: ItemIx) -> String {
+    write::svg(&step::scene(input, already, now, Some(told)), input)
+}
+
+/// The picture of a step that puts no part on. `order`: all items in the order in which they are used. Nothing where
+/// nothing of it is drawn.
+pub fn view(input: &DrawInput, view: View, order: &[ItemIx]) -> Option<String> {
+    let scene = match view {
+        View::LaidOut => laid_out::scene(input, order),
+        View::FromAbove { turns, to } => turned::scene(input, turns, to),
+    };
+    scene.map(|scene| write::svg(&scene, input))
 }
 
 /// The step in which a part is changed for good, before anything is built. Nothing for a part as it was made.

@@ -34,6 +34,8 @@ pub(super) struct Piece {
     pub broken: Breaks,
     pub look: Look,
     pub hatch: Hatch,
+    /// Heights of pinch bolts, as shown, that nobody turns now.
+    pub idle: Vec<f64>,
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -102,7 +104,7 @@ pub(super) fn piece(solid: &Solid, window: Window, lift: f64, look: Look, hatch:
         (slit.bottom, slit.top) = (slit.bottom.max(window.low), slit.top.min(window.high));
     }
     shown.slits.retain(|s| s.top > s.bottom);
-    Some(Piece { solid: shown.lifted(lift), lift, aside: 0.0, broken, look, hatch })
+    Some(Piece { solid: shown.lifted(lift), lift, aside: 0.0, broken, look, hatch, idle: Vec::new() })
 }
 
 /// Free ends longer than this are broken off.

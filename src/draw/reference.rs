@@ -216,6 +216,22 @@ pub(super) fn column(
     all
 }
 
+/// One number under its part: the top of its circle at `top`, its leader straight up to it.
+pub(super) fn under(reference: Reference, top: Point, lettering: Lettering, sheet: Sheet) -> Vec<Mark> {
+    let (Label::Part(number) | Label::Changed(number)) = reference.label else { return Vec::new() };
+    let place = pt(top.x, top.y - sheet.printed(lettering.radius));
+    let line = || vec![Line::open(vec![top, reference.at])];
+    let mut marks = vec![
+        Mark::path("leader-halo", line(), Pen::Clear, Fill::None),
+        Mark::path("leader", line(), Pen::Narrow, Fill::None),
+    ];
+    marks.extend(numbered(number, place, reference.at, lettering, sheet));
+    if matches!(reference.label, Label::Changed(_)) {
+        marks.push(warning(place, 1.0, lettering, sheet));
+    }
+    marks
+}
+
 /// Where leaders end. No two are allowed to end in one point: such a one moves up a little.
 fn distinct(references: &[Reference], sheet: Sheet) -> Vec<Point> {
     let mut anchors: Vec<Point> = Vec::new();
@@ -235,10 +251,10 @@ fn label_text(class: &'static str, text: String, place: Point, lettering: Letter
     Mark::Text { class, at, height, start: false, upright: false, text }
 }
 
-/// On the circle's shoulder away from the figure: clear of two digits, and of the next circle.
+/// On the circle's shoulder away from the figure: clear of two digits, of the next circle and of the sheet's rim.
 fn warning(place: Point, figure_side: f64, lettering: Lettering, sheet: Sheet) -> Mark {
-    let along = sheet.printed(0.87 * lettering.radius);
-    let at = pt(place.x - figure_side * along, place.y + along);
+    let (out, up) = (sheet.printed(lettering.radius - 0.9), sheet.printed(0.87 * lettering.radius));
+    let at = pt(place.x - figure_side * out, place.y + up);
     Mark::Sign { class: "changed", symbol: "sign-changed", at, turn: 0.0 }
 }
 

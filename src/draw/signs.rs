@@ -21,6 +21,22 @@ pub(super) fn arrow(x: f64, from: f64, to: f64, sheet: Sheet) -> Mark {
     Mark::path("arrow", vec![Line::closed(outline)], Pen::None, Fill::Ink)
 }
 
+/// A level arrow whose point touches `to`.
+pub(super) fn level_arrow(from: Point, to: Point, sheet: Sheet) -> Mark {
+    let (half, head, shaft) = (sheet.printed(1.3), sheet.printed(4.0), sheet.printed(0.4));
+    let neck = to.x + (from.x - to.x).signum() * head;
+    let outline = vec![
+        pt(from.x, to.y - shaft),
+        pt(neck, to.y - shaft),
+        pt(neck, to.y - half),
+        to,
+        pt(neck, to.y + half),
+        pt(neck, to.y + shaft),
+        pt(from.x, to.y + shaft),
+    ];
+    Mark::path("arrow", vec![Line::closed(outline)], Pen::None, Fill::Ink)
+}
+
 /// A triangle of one class whose point touches `tip`; `along` leads from its back to its point.
 pub(super) fn jaw(class: &'static str, tip: Point, along: Point, long: f64, sheet: Sheet) -> Mark {
     let half = sheet.printed(1.2);

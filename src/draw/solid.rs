@@ -58,6 +58,8 @@ pub(super) struct Solid {
     pub slits: Vec<Slit>,
     /// Heights of the pinch-bolt axes.
     pub pinches: Vec<f64>,
+    /// How far a clamp's ears stand out from the axis, where the data says so.
+    pub ear_reach: Option<f64>,
     /// Across flats of its key.
     pub key: Option<f64>,
     /// What it is turned with: a key in its socket, or jaws about it.
@@ -172,6 +174,25 @@ pub(super) fn solids(input: &DrawInput) -> Vec<Solid> {
     items.filter_map(|(ix, placed)| solid(input, ItemIx(ix as u16), placed, &ends)).collect()
 }
 
+/// Heights between which an item has this bore.
+pub(super) fn beside_bore(input: &DrawInput, item: ItemIx, surface: &str) -> Vec<(f64, f64)> {
+    let ends: Vec<Ends> = input.stack.dims.iter().map(|d| d.ends).collect();
+    let Some(placed) = input.stack.items.get(usize::from(item.0)) else { return Vec::new() };
+    let Some(landing) = &placed.landing else { return Vec::new() };
+    let mut found = Vec::new();
+    for column in &placed.columns {
+        let mut bottom = mm(landing.nominal) + mm(column.start.nominal(&ends));
+        for segment in &column.segments {
+            let top = bottom + mm(segment.length.nominal(&ends));
+            if segment.bore.surface == surface {
+                found.push((bottom, top));
+            }
+            bottom = top;
+        }
+    }
+    found
+}
+
 /// One part as drawn, by itself; heights from its reference plane.
 pub(super) fn of_variant(part: &Part, variant: &Variant) -> Solid {
     let shape = &variant.shape;
@@ -213,6 +234,7 @@ pub(super) fn of_variant(part: &Part, variant: &Variant) -> Solid {
         columns: columns.collect(),
         slits: slits.collect(),
         pinches: features.pinches.iter().map(|p| at(&p.height)).collect(),
+        ear_reach: ear_reach(variant),
         key: features.drive.as_ref().map(|d| d.size.as_mm_f64()),
         turned_by: features.drive.as_ref().map(|d| d.tool),
         travel: Travel::Down,
@@ -253,12 +275,18 @@ fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Opt
         columns: columns.collect(),
         slits: slits.collect(),
         pinches: placed.pinches.iter().map(at).collect(),
+        ear_reach: ear_reach(variant),
         key: variant.shape.features.drive.as_ref().map(|d| d.size.as_mm_f64()),
         turned_by: variant.shape.features.drive.as_ref().map(|d| d.tool),
         travel: travel(input, placed),
         marked_ends: marks.iter().map(|m| m.at_top != placed.turned).collect(),
         changed: variant.changed.is_some(),
     })
+}
+
+fn ear_reach(variant: &Variant) -> Option<f64> {
+    let dim = variant.shape.dims.iter().find(|d| d.name == "ear_reach")?;
+    Some(dim.dimension.nominal.as_mm_f64())
 }
 
 fn travel(input: &DrawInput, placed: &Placed) -> Travel {

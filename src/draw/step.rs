@@ -3,21 +3,24 @@
 
 use super::DrawInput;
 use super::assembled::{MARGIN, NEAR, OVERHANG, Paper, extent, fit, number_of};
+use super::cut_ways::{CutWays, cut_ways};
 use super::exploded::way_marks;
 use super::figure::{figure, rim};
 use super::hatch;
-use super::outline::silhouette;
+use super::outline::{Band, silhouette};
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Lettering, column, one_side};
 use super::scene::{Frame, Mark, NUMBER_HEIGHT, Point, Scene, Sheet, pt};
-use super::signs::{arrow, notes, struck_out, tool_note};
-use super::solid::{Solid, Travel, solids};
-use super::trim;
+use super::signs::{arrow, level_arrow, notes, struck_out, tool_note};
+use super::solid::{Solid, Travel, beside_bore, solids};
+use super::trim::{self, bolt_heads};
 use crate::assembly::ItemIx;
-use crate::rules::PutOn;
+use crate::rules::{PutOn, Step, SurfaceRef};
 
 /// Two step pictures beside each other on A5 are too small for gloves: one goes across a column of text.
 const PAPER: Paper = Paper { width: 102.0, height: 88.0, greatest_scale: 1.5 };
+/// With two views along the axis, one over the other, beside it.
+const WITH_WAYS: f64 = 112.0;
 /// How much of what is there is shown below and above the new part, millimetres.
 const BELOW: f64 = 20.0;
 const ABOVE: f64 = 12.0;
@@ -31,7 +34,8 @@ const UNDER: f64 = 9.0;
 /// The wrong way up is drawn this much smaller: the right way matters.
 const WRONG: f64 = 0.7;
 
-pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene {
+/// `told` is the step as the rules have it, where they have one.
+pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Option<&Step>) -> Scene {
     let placed = solids(input);
     let hatches = hatch::choose(&placed, NEAR);
     let host = host(input, now);
@@ -49,7 +53,12 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
     };
     let in_place = already.contains(&now);
     let own = placed.iter().zip(&hatches).find(|(s, _)| s.item == now);
-    let new = own.and_then(|(s, h)| new_piece(input, s, *h, &placed, in_place));
+    let mut new = own.and_then(|(s, h)| new_piece(input, s, *h, &placed, in_place));
+    if let (Some(new), Some(closes)) = (&mut new, told.and_then(|t| t.closes.as_ref())) {
+        new.idle = idle_bolts(input, &new.solid, closes);
+    }
+    let away_from = told.map_or(&[][..], |t| &t.away_from);
+    let ways = own.and_then(|(s, h)| cut_ways(input, s, away_from, &there, *h));
     let shown = new.as_ref().map_or_else(|| window(&placed), |n| around(n, &there));
     let lift = new.as_ref().map_or(0.0, |n| n.lift);
     let already_there = there.iter().filter_map(|s| {
@@ -64,9 +73,10 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
     let own = extent(&pieces);
     let lettering = Lettering::new(NUMBER_HEIGHT);
     let beside = lettering.column() + 2.0 * ARROWS;
+    let (with_ways, beside) = with_room(own, ways.as_ref(), beside);
     let (sheet, place) = match &wrong {
-        None => (fit(own, beside, PAPER), Place::Beside),
-        Some(wrong) => roomier(own, wrong, beside),
+        None => (fit(with_ways, beside, paper(ways.as_ref())), Place::Beside),
+        Some(wrong) => roomier(with_ways, wrong, beside),
     };
     let mut marks = figure(&pieces, sheet, &[]);
     marks.push(trim::axis(own, sheet));
@@ -86,11 +96,35 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx) -> Scene
         };
         marks.push(wrong_way(wrong, new, sheet, &mut frame, to));
     }
+    if let Some(ways) = &ways {
+        marks.extend(ways.marks(own.high, sheet, &mut frame));
+    }
     marks.extend(notes(&[input.words.way], sheet, &mut frame));
     let turned_by = new.as_ref().and_then(|n| n.solid.turned_by);
     marks.extend(tool_note(input.words.tool, turned_by, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "step", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// The figure with room for the cuts' ways beside it.
+fn with_room(own: Frame, ways: Option<&CutWays>, beside: f64) -> (Frame, f64) {
+    let Some(ways) = ways else { return (own, beside) };
+    let (wide, high) = ways.room();
+    (
+        Frame { right: own.right + wide, low: own.low.min(own.high - high), ..own },
+        beside + CutWays::besides().0,
+    )
+}
+
+fn paper(ways: Option<&CutWays>) -> Paper {
+    ways.map_or(PAPER, |_| Paper { height: WITH_WAYS - CutWays::besides().1, ..PAPER })
+}
+
+/// Pinch bolts that do not stand beside the bore that is closed.
+fn idle_bolts(input: &DrawInput, shown: &Solid, closes: &SurfaceRef) -> Vec<f64> {
+    let beside = beside_bore(input, shown.item, closes.surface);
+    let turned = |h: f64| beside.iter().any(|(low, high)| *low <= h && h <= *high);
+    shown.pinches.iter().copied().filter(|&h| !turned(h)).collect()
 }
 
 /// What an item is driven or screwed into.
@@ -181,6 +215,7 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
         frame.high = frame.high.max(from.max(to));
     }
     if new.lift == 0.0 {
+        marks.extend(at_the_bolts(new, &bands, index, sheet, frame));
         return marks;
     }
     let end = if new.solid.marked_ends.first() == Some(&true) {
@@ -191,6 +226,21 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
     let seen = bands.iter().any(|b| b.solid == index && b.low() < end && end < b.high());
     marks.extend(way_marks(new, if seen { 1.0 } else { -1.0 }, sheet));
     marks
+}
+
+/// An arrow at each pinch bolt that is turned.
+fn at_the_bolts(new: &Piece, bands: &[Band], index: usize, sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {
+    let own: Vec<&Band> = bands.iter().filter(|b| b.solid == index).collect();
+    let heads = bolt_heads(new, &own).into_iter();
+    let turned = heads.filter(|(height, _)| new.idle.iter().all(|i| (i - height).abs() > 1e-4));
+    // Clear of the bolt's own axis.
+    let arrows = turned.map(|(height, x)| {
+        let to = pt(x + 2.0 + sheet.printed(0.7), height);
+        let from = pt(to.x + sheet.printed(8.0), height);
+        frame.right = frame.right.max(from.x);
+        level_arrow(from, to, sheet)
+    });
+    arrows.collect()
 }
 
 /// The part the other way up, struck out, its middle at `to`. Nothing in it counts as a part in place.

@@ -2,7 +2,7 @@
 //! Shapes the data does not give (ears, pinch bolts) are signs of what is there. Must not know numbers.
 
 use super::outline::Band;
-use super::piece::Piece;
+use super::piece::{Look, Piece};
 use super::scene::{Fill, Frame, Line, Mark, Pen, Sheet, pt};
 use super::solid::Solid;
 
@@ -17,7 +17,8 @@ pub(super) fn details(pieces: &[Piece], bands: &[Band], turned_away: &[&str]) ->
         if turned_away.contains(&piece.solid.slot.as_str()) {
             far.extend(seen);
         } else if !seen.is_empty() {
-            marks.push(Mark::path("slit", seen, super::figure::pen(piece.look), Fill::None));
+            let class = if piece.look == Look::Now { "slit fresh" } else { "slit" };
+            marks.push(Mark::path(class, seen, super::figure::pen(piece.look), Fill::None));
         }
         marks.extend(pinch_bolts(piece, &own));
     }
@@ -52,25 +53,42 @@ fn slit_lines(solid: &Solid, own: &[&Band]) -> Vec<Line> {
 /// A key of this size when the data gives none: the usual M6 socket head, ISO 4762.
 const USUAL_KEY: f64 = 5.0;
 
-/// Ear and pinch bolts beside the slot. Sizes after ISO 4762: thread 1.2 keys, head 2 keys wide and one thread high.
+/// Key, half a head, and thread of a part's pinch bolts. Sizes after ISO 4762: thread 1.2 keys, head 2 keys wide and one
+/// thread high.
+pub(super) fn bolt_size(solid: &Solid) -> (f64, f64, f64) {
+    let key = solid.key.unwrap_or(USUAL_KEY);
+    (key, key, 1.2 * key)
+}
+
+/// How far an ear goes sideways of a slot's middle.
+pub(super) fn ear(half: f64, radius: f64, thread: f64) -> f64 {
+    (half + 0.42 * radius).min(radius - thread).max(half + 1.0)
+}
+
+/// Heights at which a part's pinch bolts are seen, and where the outer faces of their heads are.
+pub(super) fn bolt_heads(piece: &Piece, bands: &[&Band]) -> Vec<(f64, f64)> {
+    let solid = &piece.solid;
+    let (_, _, thread) = bolt_size(solid);
+    let half = solid.slits.first().map_or(0.0, |s| s.half);
+    let seen = |p: f64| bands.iter().find(|b| b.low() < p && p < b.high()).map(|b| (p, b.radius_at(p)));
+    let seen: Vec<(f64, f64)> = solid.pinches.iter().filter_map(|&p| seen(p)).collect();
+    let Some(&(_, radius)) = seen.first() else { return Vec::new() };
+    seen.into_iter().map(|(height, _)| (height, ear(half, radius, thread) + thread)).collect()
+}
+
+/// Ear and pinch bolts beside the slot. Those that nobody turns now are there already.
 fn pinch_bolts(piece: &Piece, own: &[&Band]) -> Vec<Mark> {
     let solid = &piece.solid;
     let half = solid.slits.first().map_or(0.0, |s| s.half);
-    let key = solid.key.unwrap_or(USUAL_KEY);
-    let (head, thread) = (key, 1.2 * key);
-    let seen: Vec<(f64, f64)> = solid
-        .pinches
-        .iter()
-        .filter_map(|&p| own.iter().find(|b| b.low() < p && p < b.high()).map(|b| (p, b.radius_at(p))))
-        .collect();
+    let (_, head, thread) = bolt_size(solid);
+    let seen = bolt_heads(piece, own);
     let (Some(first), Some(last)) = (seen.first(), seen.last()) else { return Vec::new() };
-    let radius = first.1;
-    let ear = (half + 0.42 * radius).min(radius - thread).max(half + 1.0);
+    let ear = first.1 - thread;
     let low = (first.0.min(last.0) - head - 1.0).max(solid.bottom);
     let high = (first.0.max(last.0) + head + 1.0).min(solid.top);
     let pen = super::figure::pen(piece.look);
     let block = Line::open(vec![pt(half, low), pt(ear, low), pt(ear, high), pt(half, high)]);
-    let mut bolts = Vec::new();
+    let (mut bolts, mut idle) = (Vec::new(), Vec::new());
     let mut axes = Vec::new();
     for &(height, _) in &seen {
         // Where the clamp is broken off, so is a bolt.
@@ -78,17 +96,22 @@ fn pinch_bolts(piece: &Piece, own: &[&Band]) -> Vec<Mark> {
             let (low, high) = ((height - reach).max(solid.bottom), (height + reach).min(solid.top));
             Line::closed(vec![pt(left, low), pt(right, low), pt(right, high), pt(left, high)])
         };
-        bolts.push(box_of(ear, ear + thread, head));
+        let left_alone = piece.idle.iter().any(|i| (i - height).abs() < 1e-4);
+        let own = if left_alone { &mut idle } else { &mut bolts };
+        own.push(box_of(ear, ear + thread, head));
         if half > 0.5 {
             let shank = thread / 2.0;
-            bolts.push(Line::open(vec![pt(0.0, height - shank), pt(half, height - shank)]));
-            bolts.push(Line::open(vec![pt(0.0, height + shank), pt(half, height + shank)]));
+            own.push(Line::open(vec![pt(0.0, height - shank), pt(half, height - shank)]));
+            own.push(Line::open(vec![pt(0.0, height + shank), pt(half, height + shank)]));
         }
         axes.push(Line::open(vec![pt(0.0, height), pt(ear + thread + 2.0, height)]));
     }
+    let now = piece.look == Look::Now;
+    let (ears, turned) = if now { ("ear fresh", "pinch fresh") } else { ("ear", "pinch") };
     vec![
-        Mark::path("ear", vec![block], pen, Fill::None),
-        Mark::path("pinch", bolts, pen, Fill::Paper),
+        Mark::path(ears, vec![block], pen, Fill::None),
+        Mark::path("pinch", idle, Pen::Narrow, Fill::Paper),
+        Mark::path(turned, bolts, pen, Fill::Paper),
         Mark::path("axis", axes, Pen::Chain, Fill::None),
     ]
 }
@@ -173,11 +196,20 @@ pub(super) fn break_lines(pieces: &[Piece], sheet: Sheet) -> Option<Mark> {
         }
         lines.extend(side_breaks(piece, over, sheet));
     }
-    for (height, radius) in levels.into_iter().filter(|l| l.1 > 0.0) {
-        let half = radius + over;
-        lines.push(zigzag(2.0 * half, sheet, |along, off| pt(along - half, height + off)));
-    }
+    lines.extend(
+        levels.into_iter().filter(|l| l.1 > 0.0).map(|(height, radius)| across(height, radius, sheet)),
+    );
     (!lines.is_empty()).then(|| Mark::path("break", lines, Pen::Narrow, Fill::None))
+}
+
+fn across(height: f64, radius: f64, sheet: Sheet) -> Line {
+    let half = radius + sheet.printed(2.5);
+    zigzag(2.0 * half, sheet, |along, off| pt(along - half, height + off))
+}
+
+/// The same of something that is no part.
+pub(super) fn broken_level(height: f64, radius: f64, sheet: Sheet) -> Mark {
+    Mark::path("break", vec![across(height, radius, sheet)], Pen::Narrow, Fill::None)
 }
 
 fn side_breaks(piece: &Piece, over: f64, sheet: Sheet) -> Vec<Line> {

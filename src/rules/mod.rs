@@ -9,6 +9,7 @@
 mod changes;
 mod lists;
 mod names;
+mod picturing;
 mod reading;
 mod slots;
 mod steps;
@@ -260,10 +261,36 @@ pub struct Step {
     pub feel: Option<String>,
     /// Where the fastener or part is reached from: `above`, `below`, `side`.
     pub reach: Option<String>,
+    /// The bore that is closed on what it holds: of a clamp's bolts those beside it are turned. `None`: all of them.
+    pub closes: Option<SurfaceRef>,
+    /// Slots of parts from whose own cuts this part's cut is turned away.
+    pub away_from: Vec<SlotIx>,
+    /// What the picture of a step shows that puts no part on; `None`: it has none.
+    pub view: Option<View>,
     /// How long it takes, and how long it takes to undo it, where the book says so.
     pub minutes: Option<u32>,
     pub minutes_undone: Option<u32>,
     pub span: Span,
+}
+
+/// A picture that is not of one part going on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    /// All parts beside each other, in the order in which they are used.
+    LaidOut,
+    /// Deck and front wheel from above, and the part that is turned until it stands as it should.
+    FromAbove { turns: SlotIx, to: Heading },
+}
+
+/// How something stands to the way one rides.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Heading {
+    /// A clamp's slot with its bolts, or a slit, straight back.
+    Rear,
+    /// The same, straight ahead.
+    Front,
+    /// Bars square to the front wheel.
+    Across,
 }
 
 #[derive(Clone, Debug, PartialEq)]

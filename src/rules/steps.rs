@@ -68,6 +68,7 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
                 .mend("write one of these"),
         );
     }
+    let picturing = super::picturing::read(&table, slot, names, problems);
     let takes = minutes(&table, "minutes", problems);
     let undone = minutes(&table, "minutes_undone", problems);
     let span = table.span;
@@ -79,6 +80,9 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
         say: say?.value,
         feel: feel.map(|t| t.value),
         reach: reach.map(|t| t.value),
+        closes: picturing.closes,
+        away_from: picturing.away_from,
+        view: picturing.view,
         minutes: takes,
         minutes_undone: undone,
         span,

@@ -126,6 +126,24 @@ fn steps_stand_in_file_order_moved_only_as_after_asks() {
 }
 
 #[test]
+fn a_step_says_what_its_picture_shows() {
+    let views = SYSTEM
+        .replace(
+            "say = \"Tighten.\"",
+            "say = \"Turn.\"\nview = \"from-above\"\nturns = \"clamp\"\nto = \"rear\"",
+        )
+        .replace("reach = \"above\"", "closes = \"clamp.bore\"\naway_from = [\"fork\"]");
+    let rule = good(&views);
+    let [look, clamp, turn] = &rule.steps[..] else { panic!("three steps") };
+    assert_eq!((look.view, clamp.view), (None, None));
+    assert_eq!(turn.view, Some(View::FromAbove { turns: SlotIx(1), to: Heading::Rear }));
+    assert_eq!(clamp.closes, Some(SurfaceRef { slot: SlotIx(1), surface: "bore" }));
+    assert_eq!(clamp.away_from, [SlotIx(0)]);
+    let laid_out = SYSTEM.replace("say = \"Tighten.\"", "say = \"Lay out.\"\nview = \"laid-out\"");
+    assert_eq!(good(&laid_out).steps[2].view, Some(View::LaidOut));
+}
+
+#[test]
 fn a_slot_of_chosen_height_stands_last_and_keeps_its_place_in_the_file() {
     let rule = good(SYSTEM);
     let (clamp, nut) = (&rule.slots[1], &rule.slots[2]);

@@ -7,8 +7,8 @@ mod book;
 
 use benchleaf::assembly::{ItemIx, Stack};
 use benchleaf::catalogue::Variant;
-use benchleaf::draw::{DrawInput, DrawWords, PartInput, PartWords, assembled, exploded, part, step};
-use benchleaf::rules::Rule;
+use benchleaf::draw::{DrawInput, DrawWords, PartInput, PartWords, assembled, exploded, part, step_of, view};
+use benchleaf::rules::{Rule, Step};
 use benchleaf::solve::ShopStrengths;
 use book::Book;
 use std::hint::black_box;
@@ -43,11 +43,15 @@ fn of_stack(book: &Book, rule: &Rule, stack: &Stack) -> Vec<String> {
     };
     let input =
         DrawInput { stack, rule, catalogue: &book.catalogue, numbers: &numbers, words, id_prefix: "a-" };
-    let one = |&(now, _): &(ItemIx, usize)| {
-        let already: Vec<ItemIx> = (0..now.0).map(ItemIx).collect();
-        step(&input, &already, now)
+    let all: Vec<ItemIx> = numbers.iter().map(|&(item, _)| item).collect();
+    let own = |told: &Step| -> Vec<String> {
+        let in_slot = |now: &&ItemIx| Some(stack.items[usize::from(now.0)].slot) == told.slot;
+        let one = |now: &ItemIx| step_of(&input, told, &all[..usize::from(now.0)], *now);
+        let alone = told.view.and_then(|shown| view(&input, shown, &all));
+        all.iter().filter(in_slot).map(one).chain(alone).collect()
     };
-    [assembled(&input), exploded(&input)].into_iter().chain(numbers.iter().map(one)).collect()
+    let steps = rule.steps.iter().flat_map(own);
+    [assembled(&input), exploded(&input)].into_iter().chain(steps).collect()
 }
 
 fn of_parts(book: &Book) -> Vec<String> {

@@ -6,14 +6,18 @@ use super::sample::{build, item, tube, wide_shim};
 use proptest::prelude::*;
 use roxmltree::{Document, Node};
 
-/// All corners of the outlines are corners of the assembled drawing, or lie on its upright sides (break lines).
+/// Pulled apart and laid out: all corners of the outlines are corners of the assembled drawing, or lie on its upright sides (break lines).
 #[test]
-fn exploded_parts_are_the_assembled_parts_moved() {
+fn exploded_parts_and_those_laid_out_are_the_assembled_parts_moved() {
     for (_, sample) in samples() {
-        let (home, away) = (assembled(&sample.input()), exploded(&sample.input()));
-        let home = brought_home(&Document::parse(&home).unwrap());
-        let away = brought_home(&Document::parse(&away).unwrap());
+        let all: Vec<ItemIx> = (0..sample.stack.items.len() as u16).map(ItemIx).collect();
+        let home = brought_home(&Document::parse(&assembled(&sample.input())).unwrap());
+        let laid_out = view(&sample.input(), View::LaidOut, &all).unwrap();
+        let of = |svg: &str| brought_home(&Document::parse(svg).unwrap());
+        let (away, laid_out) = (of(&exploded(&sample.input())), of(&laid_out));
         assert!(away.len() > home.len(), "long parts are in two pieces");
+        assert_eq!(laid_out.len(), away.len());
+        let away: Vec<_> = away.into_iter().chain(laid_out).collect();
         for (name, outline) in &away {
             for (x, y) in outline {
                 let on_side = |other: &Points| {
@@ -73,7 +77,7 @@ fn a_step_shows_the_new_part_bold_above_its_place_and_the_rest_unhatched() {
 }
 
 #[test]
-fn a_part_that_is_worked_on_where_it_is_stands_in_its_place_without_an_arrow() {
+fn a_part_that_is_worked_on_where_it_is_stands_in_its_place_and_its_bolts_are_pointed_at() {
     let sample = wide_shim();
     let mut input = sample.input();
     input.words.tool = "5 mm hex key";
@@ -82,9 +86,10 @@ fn a_part_that_is_worked_on_where_it_is_stands_in_its_place_without_an_arrow() {
     let doc = Document::parse(&svg).unwrap();
     let new = with_class(&doc, "now").next().unwrap();
     assert_eq!((new.attribute("data-item"), new.attribute("data-lift")), (Some("clamp"), None));
-    for sign in ["arrow", "wrong-way", "way-up"] {
+    for sign in ["wrong-way", "way-up"] {
         assert_eq!(with_class(&doc, sign).count(), 0, "{sign}");
     }
+    assert_eq!(pointed_at(&doc), [125.15, 156.15], "12 and 43 above the clamp's foot at 113.15");
     assert!(with_class(&doc, "tool").count() == 1 && with_class(&doc, "number").count() == 1);
     check_sheet(&svg);
 }

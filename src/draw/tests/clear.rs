@@ -3,7 +3,8 @@
 
 use super::super::*;
 use super::read::*;
-use super::sample::{Sample, made};
+use super::sample::{Sample, made, told};
+use crate::rules::{Heading, SurfaceRef};
 use roxmltree::Document;
 
 /// The words that guides have at their longest.
@@ -44,14 +45,39 @@ fn prove(seeds: std::ops::Range<u64>) {
         let one = step(&input, &already, now);
         check_sheet(&one);
         labels += check_clear(&one, &format!("seed {seed} step {}", now.0));
+        for (what, svg) in told_of(&sample, &input) {
+            check_sheet(&svg);
+            labels += check_clear(&svg, &format!("seed {seed} {what}"));
+        }
     }
     let plans = (seeds.end - seeds.start) as usize;
     assert!(labels > 40 * plans && rings > 40 * plans, "{labels} labels, {rings} rings");
+    assert_eq!(sizes[0], plans, "a closing gap is dimensioned always");
     // Half of them have a clamp with a shelf; of five details the last may find no room.
     assert!(
         sizes.iter().zip([6, 6, 6, 6, 6, 2]).all(|(s, part)| 10 * s > part * plans),
         "{sizes:?} of {plans}"
     );
+}
+
+/// What a step's own words bring into its picture: bolts, cuts that are turned away, parts laid out and from above.
+fn told_of(sample: &Sample, input: &DrawInput) -> Vec<(&'static str, String)> {
+    let all: Vec<ItemIx> = (0..sample.stack.items.len() as u16).map(ItemIx).collect();
+    let slot = |name: &str| sample.rule.find(name).unwrap();
+    let from_above = |turns, to| view(input, View::FromAbove { turns, to }, &[]).unwrap();
+    let clamp = sample.item("clamp");
+    let tightened = told("clamp", |step| {
+        step.closes = Some(SurfaceRef { slot: slot("clamp"), surface: "bore" });
+    });
+    let away = told("bars", |step| step.away_from = vec![slot("clamp"), slot("cap")]);
+    let but_bars: Vec<ItemIx> = all.iter().copied().filter(|&i| i != sample.item("bars")).collect();
+    vec![
+        ("laid out", view(input, View::LaidOut, &all).unwrap()),
+        ("clamp from above", from_above(slot("clamp"), Heading::Rear)),
+        ("bars from above", from_above(slot("bars"), Heading::Across)),
+        ("bolts", step_of(input, &tightened, &all, clamp)),
+        ("bars with their slit", step_of(input, &away, &but_bars, sample.item("bars"))),
+    ]
 }
 
 /// Direction and pitch as drawn; two parts whose metal meets never have both alike.

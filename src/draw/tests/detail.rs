@@ -37,6 +37,70 @@ fn the_closing_gap_is_ringed_where_it_is_and_magnified() {
     }
 }
 
+/// A steerer that ends so far under the cap, and where it ends.
+pub(super) fn with_gap(gap: f64) -> (super::sample::Sample, f64) {
+    let mut sample = wide_shim();
+    let (fork, cap, nut) = (sample.item("fork"), sample.item("cap"), sample.item("star-nut"));
+    // Out of the way.
+    sample.stack.items[nut.0 as usize].landing.as_mut().unwrap().nominal -= 40_000_000;
+    sample.stack.pushed = vec![cap];
+    // The steerer ends at 162; the top ring of the fork is its fourth.
+    let dim = sample.stack.items[fork.0 as usize].columns[0].segments[3].length.clone();
+    let shorter = ((gap - 3.15) * 1e6).round() as i64;
+    let ends: Vec<_> = sample.stack.dims.iter().map(|d| d.ends).collect();
+    let place = (0..ends.len()).find(|&i| crate::quantity::Form::dimension(i as u32) == dim).unwrap();
+    sample.stack.dims[place].ends.nominal -= shorter;
+    let value = sample.stack.checks[0].value.as_mut().unwrap();
+    value.nominal = (gap * 1e6).round() as i64;
+    (sample, 165.15 - gap)
+}
+
+/// Beside the section's own parts, not magnified, with its value; its letter stands with what must be.
+#[test]
+fn a_closing_gap_too_long_for_a_detail_is_dimensioned_in_the_section() {
+    let (sample, foot) = with_gap(42.0);
+    let mut input = sample.input();
+    input.words.gap = "Closing gap 42 mm, at least 2 mm";
+    let svg = assembled(&input);
+    check_geometry(&sample, &svg);
+    check_clear(&svg, "long gap");
+    let doc = Document::parse(&svg).unwrap();
+    let size = doc.descendants().find(|n| n.attribute("data-size") == Some("closing-gap")).unwrap();
+    assert_eq!(size.attribute("data-times"), Some("1"));
+    let line = size.children().find(|n| n.attribute("class") == Some("dimension")).unwrap();
+    let (ends, _) = paths(line.attribute("d").unwrap()).remove(0);
+    assert!((ends[0].1 + foot).abs() < 0.002 && (ends[1].1 + 165.15).abs() < 0.002, "{ends:?}");
+    assert_eq!(
+        with_class(&doc, "size").find(|n| n.has_tag_name("text")).and_then(|n| n.text()),
+        Some("42 mm")
+    );
+    assert_eq!((with_class(&doc, "detail-ring").count(), with_class(&doc, "detail-leader").count()), (0, 1));
+    assert!(with_class(&doc, "note").any(|n| n.text().unwrap().contains("Closing")));
+}
+
+/// Heads from both sides meet where the faces do.
+#[test]
+fn faces_that_touch_have_a_dimension_of_nothing_between_them() {
+    let (sample, foot) = with_gap(0.0);
+    let mut input = sample.input();
+    input.words.gap = "Closing gap 0 mm, at least 2 mm";
+    let svg = assembled(&input);
+    check_sheet(&svg);
+    check_clear(&svg, "no gap");
+    let doc = Document::parse(&svg).unwrap();
+    let ring = with_class(&doc, "detail-ring").next().unwrap();
+    assert!((number(ring, "cy") + foot).abs() < 0.001);
+    let size = doc.descendants().find(|n| n.attribute("data-size") == Some("closing-gap")).unwrap();
+    let turns: Vec<&str> = size
+        .children()
+        .filter(|n| n.attribute("class") == Some("dimension-head"))
+        .map(|n| n.attribute("transform").unwrap())
+        .collect();
+    let at = |t: &str| t.split(')').next().unwrap().to_string();
+    assert!(turns.len() == 2 && at(turns[0]) == at(turns[1]), "{turns:?}");
+    assert!(turns[0].contains("rotate(-90)") && turns[1].contains("rotate(90)"), "{turns:?}");
+}
+
 #[test]
 fn no_detail_without_words_or_where_no_faces_are_that_far_apart() {
     let mut sample = wide_shim();
@@ -112,6 +176,65 @@ fn walls_that_lie_along_each_other_too_little_are_dimensioned_as_long_as_they_do
         let long = (ends[1].1 - ends[0].1).abs() / number(size, "data-times");
         assert!((long - 20.0).abs() < 0.02, "{long}");
     }
+}
+
+fn failed(demand: crate::assembly::Demand, nominal: i64) -> crate::assembly::Check {
+    use crate::assembly::{Check, Outcome, Value};
+    Check {
+        demand,
+        about: vec![ItemIx(0), ItemIx(1)],
+        surfaces: Vec::new(),
+        value: Some(Value { nominal, least: nominal, most: nominal, form: None }),
+        least: Some(0),
+        most: None,
+        outcome: Outcome::Fail,
+        assumes: Vec::new(),
+    }
+}
+
+/// How long the dimension of a size is in the part's own millimetres.
+fn dimensioned(svg: &str, what: &str) -> f64 {
+    let doc = Document::parse(svg).unwrap();
+    let size = doc.descendants().find(|n| n.attribute("data-size") == Some(what));
+    let size = size.unwrap_or_else(|| panic!("no {what}"));
+    let line = size.children().find(|n| n.attribute("class") == Some("dimension")).unwrap();
+    let (ends, _) = paths(line.attribute("d").unwrap()).remove(0);
+    (ends[1].0 - ends[0].0).hypot(ends[1].1 - ends[0].1) / number(size, "data-times")
+}
+
+#[test]
+fn a_shaft_that_stands_on_what_it_should_go_into_is_dimensioned_by_what_it_is_too_wide() {
+    let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+    let quill = item("quill", "quill", 60.0, vec![tube(40.0, 0.0, 24.0)]);
+    let mut sample = build(&[fork, quill], &[]);
+    sample.stack.checks = vec![failed(crate::assembly::Demand::SleeveClearance(0), -4_000_000)];
+    let svg = why_not(&sample.input());
+    check_sheet(&svg);
+    assert!((dimensioned(&svg, "too-wide") - 2.0).abs() < 0.01, "on each side");
+}
+
+/// The first that failed has no size where the two are; the second has.
+#[test]
+fn of_what_fails_the_first_that_has_a_size_is_dimensioned_in_the_section_if_it_is_long() {
+    use crate::assembly::Demand;
+    let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+    let shim = item("shim", "shim", 40.0, vec![tube(50.0, 28.7, 31.8)]);
+    let cap = item("cap", "cap", 90.0, vec![tube(6.0, 8.0, 31.0)]);
+    let mut sample = build(&[fork, shim, cap], &[]);
+    let mut rests = failed(Demand::Path, 0);
+    (rests.value, rests.about) = (None, vec![ItemIx(1), ItemIx(2)]);
+    sample.stack.checks = vec![rests, failed(Demand::SleeveOverlap(0), 20_000_000)];
+    let mut input = sample.input();
+    let why = ["The path is open", "20 mm, at least 28 mm"].map(str::to_string);
+    input.words.why = &why;
+    let svg = why_not(&input);
+    check_sheet(&svg);
+    check_clear(&svg, "long");
+    assert!((dimensioned(&svg, "along") - 20.0).abs() < 0.01);
+    let doc = Document::parse(&svg).unwrap();
+    assert_eq!((with_class(&doc, "detail-rim").count(), with_class(&doc, "clash-ring").count()), (0, 1));
+    let notes: Vec<&str> = with_class(&doc, "note").filter_map(|n| n.text()).collect();
+    assert_eq!(notes.join(" ").replace('\u{a0}', " "), "20 mm, at least 28 mm");
 }
 
 #[test]

@@ -83,6 +83,7 @@ fn pictures() -> Vec<(String, String)> {
         ("step-bolt", on(&shelf, "bolt")),
         ("step-star-nut", on(&shelf, "star-nut")),
     ];
+    all.extend(super::told::pictures());
     all.extend(super::parts::pictures());
     all.into_iter().map(|(name, svg)| (name.to_string(), svg)).collect()
 }

@@ -12,3 +12,4 @@ mod read;
 mod sample;
 mod sheet;
 mod symbols;
+mod told;

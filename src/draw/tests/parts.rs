@@ -3,9 +3,12 @@
 
 use super::super::*;
 use super::read::*;
+use super::sample::{build, item};
+use crate::assembly::*;
 use crate::base::{BookFiles, Problems, Sources};
-use crate::catalogue::{Catalogue, VariantIx, read_catalogue, read_shop};
-use crate::quantity::Ends;
+use crate::catalogue::{Catalogue, Changed, Variant, VariantIx, read_catalogue, read_shop};
+use crate::kinds::Wall;
+use crate::quantity::{Ends, Origin};
 use roxmltree::Document;
 
 /// Of the demo book what parts are read from.
@@ -32,7 +35,13 @@ const FILES: [(&str, &str); 13] = files![
 ];
 
 fn catalogue() -> Catalogue {
-    let files: BookFiles = FILES.map(|(path, text)| (path.to_string(), text.as_bytes().to_vec())).into();
+    catalogue_with("")
+}
+
+/// More parts than the demo book's.
+fn catalogue_with(more: &str) -> Catalogue {
+    let mut files: BookFiles = FILES.map(|(path, text)| (path.to_string(), text.as_bytes().to_vec())).into();
+    files.insert("parts/more.toml".to_string(), more.as_bytes().to_vec());
     let (mut sources, mut problems) = (Sources::default(), Problems::default());
     let shop = read_shop(&files, &mut sources, &mut problems).expect("the shop");
     read_catalogue(&files, &shop, &mut sources, &mut problems).expect("the parts")
@@ -62,6 +71,77 @@ pub(super) fn pictures() -> Vec<(&'static str, String)> {
         all.into_iter().find(of_kind).and_then(|ix| drawn(&catalogue, ix))
     };
     names.into_iter().filter_map(|(name, kind)| Some((name, first(kind)?))).collect()
+}
+
+/// For the golden pictures: a steerer of the demo book sawn off from 255 to 160.4 mm.
+pub(super) fn sawn_off() -> String {
+    const FORK: &str = "id = \"fork-curlew\"";
+    const LENGTH: &str = "steerer_length = \"255 ±0.2\"";
+    let written = FILES.iter().find_map(|(_, text)| {
+        let own = text.split("[[part]]").find(|part| part.contains(FORK))?;
+        Some(format!("[[part]]{own}"))
+    });
+    let written = written.expect("the fork");
+    assert!(written.contains(LENGTH), "{written}");
+    let sawn = written.replace(FORK, "id = \"sawn\"").replace(LENGTH, "steerer_length = \"160.4 ±0.3\"");
+    let mut catalogue = catalogue_with(&sawn);
+    let find = |id: &str| {
+        let at = catalogue.variants.iter().position(|v| catalogue.part(v.part).id == id);
+        VariantIx(at.expect("a variant") as u32)
+    };
+    let (from, to) = (find("fork-curlew"), find("sawn"));
+    catalogue.variants[to.0 as usize].changed = Some(Changed { from, system: 0, change: 0 });
+    let mut sample = build(&[item("fork", "fork", 0.0, Vec::new())], &[]);
+    sample.stack = alone(&sample.stack.items[0], catalogue.variant(to), to);
+    sample.catalogue = catalogue;
+    let mut input = sample.input();
+    input.words.changed_size = "160.4 ±0.3";
+    change(&input, ItemIx(0)).expect("a change")
+}
+
+/// A stack of one part, as it is made.
+fn alone(like: &Placed, variant: &Variant, ix: VariantIx) -> Stack {
+    let shape = &variant.shape;
+    let dims = shape.dims.iter().map(|d| ItemDim {
+        item: ItemIx(0),
+        name: d.name.clone(),
+        ends: d.ends(),
+        origin: Origin::Stated,
+        written: d.dimension.written.clone(),
+    });
+    let wall = |w: &Wall| PlacedWall {
+        surface: w.surface,
+        diameter: w.diameter.clone(),
+        taper: w.taper,
+        root: w.root.clone(),
+    };
+    let columns = shape.columns.iter().map(|c| {
+        let segments = c.segments.iter().map(|s| {
+            let (bore, outside) = (wall(&s.bore), wall(&s.outside));
+            PlacedSegment { length: s.length.clone(), bore, outside }
+        });
+        PlacedColumn { name: c.name, start: c.start.clone(), segments: segments.collect() }
+    });
+    let dims: Vec<ItemDim> = dims.collect();
+    let ends: Vec<Ends> = dims.iter().map(|d| d.ends).collect();
+    let nominal = -shape.datum.nominal(&ends);
+    let landing = Some(Value { nominal, least: nominal, most: nominal, form: None });
+    let placed = Placed {
+        variant: ix,
+        columns: columns.collect(),
+        height: shape.height.clone(),
+        landing,
+        ..like.clone()
+    };
+    let nothing = Stack {
+        dims: Vec::new(),
+        items: Vec::new(),
+        pushed: Vec::new(),
+        checks: Vec::new(),
+        windows: Vec::new(),
+        merged: false,
+    };
+    Stack { dims, items: vec![placed], ..nothing }
 }
 
 #[test]

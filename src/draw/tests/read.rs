@@ -87,6 +87,15 @@ pub(super) fn steps(sample: &Sample, input: &DrawInput) -> Vec<String> {
     all.iter().map(|&now| step(input, &all[..now.0 as usize], now)).collect()
 }
 
+/// Heights to which level arrows point, from the lowest up.
+pub(super) fn pointed_at(doc: &Document) -> Vec<f64> {
+    let rounded = |y: f64| (1000.0 * y).round() / 1000.0;
+    let points = with_class(doc, "arrow").map(|n| rounded(-paths(n.attribute("d").unwrap())[0].0[3].1));
+    let mut heights: Vec<f64> = points.collect();
+    heights.sort_by(f64::total_cmp);
+    heights
+}
+
 pub(super) fn with_tag<'a>(doc: &'a Document, tag: &str) -> Node<'a, 'a> {
     doc.descendants().find(|n| n.has_tag_name(tag)).unwrap()
 }

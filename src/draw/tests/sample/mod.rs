@@ -59,6 +59,26 @@ impl Sample {
     }
 }
 
+/// A step as a rule file may have it.
+pub(in crate::draw) fn told(id: &str, change: impl FnOnce(&mut Step)) -> Step {
+    let mut step = Step {
+        id: id.to_string(),
+        slot: None,
+        when: Vec::new(),
+        say: String::new(),
+        feel: None,
+        reach: None,
+        closes: None,
+        away_from: Vec::new(),
+        view: None,
+        minutes: None,
+        minutes_undone: None,
+        span: span(),
+    };
+    change(&mut step);
+    step
+}
+
 fn span() -> Span {
     Span::new(FileId(0), 0..0)
 }
