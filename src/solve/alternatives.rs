@@ -25,7 +25,9 @@ fn serves(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Alternati
     let stacks = plan
         .ways(slot, variant)
         .into_iter()
-        .map(|pick| assemble(plan.setting, &plan.with_slot(slot, &[pick])));
+        .map(|pick| plan.with_slot(slot, &[pick]))
+        .filter(|picks| !plan.cannot_go(picks))
+        .map(|picks| assemble(plan.setting, &picks));
     let (outcome, stack) = stacks.map(|s| (worst(&s), s)).min_by_key(|(outcome, _)| *outcome)?;
     let verdict = match outcome {
         Outcome::Pass => Verdict::Goes,

@@ -7,7 +7,7 @@ use super::candidates::{Field, field};
 use super::search::{Found, Ground, Near, Rank, Want};
 use super::supply::{Cost, Counts, Supplies};
 use super::{alternatives, head_tube, leave, readings, reason, wanted};
-use crate::assembly::{Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
+use crate::assembly::{Glance, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
@@ -287,6 +287,17 @@ impl Plan<'_> {
         let before = self.picks.iter().filter(|p| p.slot < slot);
         let after = self.picks.iter().filter(|p| p.slot > slot);
         before.chain(instead).chain(after).copied().collect()
+    }
+
+    /// A quick look tells that these picks cannot go; of the others some may not go either.
+    pub fn cannot_go(&self, picks: &[Pick]) -> bool {
+        // A changed part is another one here than in the quick look's book.
+        if !std::ptr::eq(self.setting.catalogue, self.bench.catalogue) {
+            return false;
+        }
+        let mut glance = Glance::new(self.setting, self.bench.readies, Outcome::Measure);
+        picks.iter().any(|&pick| glance.put_on(pick).outcome == Outcome::Fail)
+            || glance.finished().outcome == Outcome::Fail
     }
 
     /// Ways up that the slot allows for a part, without the one that looks the same.

@@ -28,6 +28,9 @@ pub(super) fn next_plan(plan: &Plan<'_>, read: &Form, within: (Option<i64>, Opti
         if best.as_ref().is_some_and(|(least, _)| *least <= rank) {
             continue;
         }
+        if plan.cannot_go(&changed) {
+            continue;
+        }
         let stack = assemble(plan.setting, &changed);
         if stack.merged || worst(&stack) == Outcome::Fail {
             continue;

@@ -435,6 +435,15 @@ impl Walk<'_> {
         if self.want.quick {
             return self.plan(look.outcome);
         }
+        // At best as good as the one known.
+        if self
+            .found
+            .best
+            .as_ref()
+            .is_some_and(|best| self.rank(look.outcome).is_none_or(|rank| rank >= *best))
+        {
+            return ALL;
+        }
         if let Some(stopped) = self.build_in_full() {
             return stopped;
         }
@@ -462,12 +471,17 @@ impl Walk<'_> {
     }
 
     fn plan(&mut self, outcome: Outcome) -> Slots {
-        let Some(cost) = self.purse.cost() else { return ALL };
-        let rank = Rank { outcome, cost, parts: self.picks.len(), picks: self.picks.clone() };
+        let Some(rank) = self.rank(outcome) else { return ALL };
         if self.found.best.as_ref().is_none_or(|best| rank < *best) {
             self.found.best = Some(rank);
         }
         ALL
+    }
+
+    /// What has been picked, as a plan; `None` where something cannot be bought.
+    fn rank(&self, outcome: Outcome) -> Option<Rank> {
+        let cost = self.purse.cost()?;
+        Some(Rank { outcome, cost, parts: self.picks.len(), picks: self.picks.clone() })
     }
 
     fn note_near(&mut self, slots: usize, fails: i64) {

@@ -56,10 +56,14 @@ impl Alike {
         self.same[variant.0 as usize]
     }
 
+    /// For a plain ring, the first variant with its bore and outside.
+    pub fn ring(&self, variant: VariantIx) -> Option<u32> {
+        self.rings[variant.0 as usize]
+    }
+
     /// Both are plain rings of the same bore and outside: in a pile they may change places.
     pub fn change_places(&self, a: VariantIx, b: VariantIx) -> bool {
-        let ring = |v: VariantIx| self.rings[v.0 as usize];
-        ring(a).is_some() && ring(a) == ring(b)
+        self.ring(a).is_some() && self.ring(a) == self.ring(b)
     }
 }
 
