@@ -85,8 +85,15 @@ pub struct Above {
     known_from: usize,
     /// Slots of which every chain down from the pulled part has a part.
     passed: Slots,
-    /// On an item: by the slot that comes next on it, and how many more of that slot.
-    on_item: RefCell<HashMap<(SlotIx, usize, Pick), Room>>,
+    /// By the slot that comes next, how many more of that slot, and what it stands on.
+    on: RefCell<HashMap<(SlotIx, usize, Under), Room>>,
+}
+
+/// What something stands on: a kind of tops of a slot's parts, or one part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum Under {
+    Tops(usize, usize),
+    Item(Pick),
 }
 
 impl Above {
@@ -136,7 +143,7 @@ impl Glance<'_> {
                 rooms[slot].push(level);
             }
         }
-        Above { rooms, known_from, passed, on_item: RefCell::default() }
+        Above { rooms, known_from, passed, on: RefCell::default() }
     }
 
     /// Without a part in the slot no chain of supports leads down past it.
@@ -156,19 +163,23 @@ impl Glance<'_> {
 
     /// Over all candidates of the slot that may stand on the item, with what may come above them.
     pub(super) fn room_on(&self, slot: SlotIx, more: usize, item: u8) -> Room {
-        let key = (slot, more, self.items[item as usize].pick);
         let above = &self.outline.above;
-        if let Some(known) = above.on_item.borrow().get(&key) {
-            return *known;
-        }
-        let mut room = Room::NONE;
-        for (candidate, on) in self.on_item(slot, item).iter().enumerate() {
-            if let Some(on) = on {
-                room.or(&above.room(slot.0 as usize, more, candidate).standing(on));
-            }
-        }
-        above.on_item.borrow_mut().insert(key, room);
-        room
+        let tops = self.kind_of_tops(item);
+        let under =
+            tops.map_or(Under::Item(self.items[item as usize].pick), |(s, kind, _)| Under::Tops(s, kind));
+        let lift = tops.map(|t| t.2);
+        let key = (slot, more, under);
+        let known = above.on.borrow().get(&key).copied();
+        let room = known.unwrap_or_else(|| {
+            let mut room = Room::NONE;
+            self.standing_on_item(slot, item, |candidate, on| {
+                let on = lift.map_or(on, |lift| on.minus_shift(lift));
+                room.or(&above.room(slot.0 as usize, more, candidate).standing(&on));
+            });
+            above.on.borrow_mut().insert(key, room);
+            room
+        });
+        lift.map_or(room, |lift| room.standing(&lift))
     }
 }
 

@@ -116,11 +116,11 @@ impl Glance<'_> {
             }
             let Some(base) = self.bottom(item) else { continue };
             let base = Reach::of(base, [true; BUILDS]);
-            for (candidate, on) in self.on_item(slot, item).iter().enumerate() {
-                if let Some(on) = on.filter(|_| possible[candidate]) {
+            self.standing_on_item(slot, item, |candidate, on| {
+                if possible[candidate] {
                     stands[candidate] = stands[candidate].with(base.plus(on).or_nowhere());
                 }
-            }
+            });
         }
         for under in 0..index {
             self.stand_on(index, (under, &lower.stands[under]), &possible, &mut stands);

@@ -27,6 +27,8 @@ pub type Standings = Vec<(usize, Reach)>;
 #[derive(Default)]
 pub struct Outline {
     pub(super) slots: Vec<Vec<Candidate>>,
+    /// Which of its slot's candidates a pick is.
+    numbers: HashMap<Pick, usize>,
     /// How high above the bottom of a part each candidate of a slot may stand on it.
     on_part: RefCell<HashMap<(SlotIx, Pick), OnPart>>,
     /// By upper slot, lower slot and kind of tops there: which of the upper candidates may stand on such tops, and how
@@ -38,20 +40,12 @@ pub struct Outline {
 pub struct Candidate {
     /// Twice its number among the slot's parts, one more when turned.
     place: usize,
-    variant: VariantIx,
-    turned: bool,
     pub ready: Arc<Ready>,
     /// What it leaves to the fork standing at height 0.
     pub room: Room,
     /// Which of the slot's kinds of tops it has, and from where these are reckoned above its bottom.
     pub tops: usize,
     pub lift: Reach,
-}
-
-impl Candidate {
-    fn is(&self, pick: Pick) -> bool {
-        self.variant == pick.variant && self.turned == pick.turned
-    }
 }
 
 impl Outline {
@@ -148,12 +142,14 @@ impl Glance<'_> {
                 .filter_map(|(at, v, turned)| {
                     Some((at, v, turned, self.readies.part(v, turned, index == 0)?))
                 });
-            let candidates = readies.map(|(at, variant, turned, ready)| {
-                let room = Room::of(&self.downs_at_zero(&ready, SlotIx(index as u16)));
+            let mut candidates: Vec<Candidate> = Vec::new();
+            for (at, variant, turned, ready) in readies {
+                let slot = SlotIx(index as u16);
+                outline.numbers.insert(Pick { slot, variant, turned }, candidates.len());
+                let room = Room::of(&self.downs_at_zero(&ready, slot));
                 let place = at * 2 + usize::from(turned);
-                Candidate { place, variant, turned, room, tops: 0, lift: lift(&ready), ready }
-            });
-            let mut candidates: Vec<Candidate> = candidates.collect();
+                candidates.push(Candidate { place, room, tops: 0, lift: lift(&ready), ready });
+            }
             sort_by_tops(&mut candidates);
             outline.slots.push(candidates);
         }
@@ -235,36 +231,62 @@ impl Glance<'_> {
     pub(super) fn can_stand(&self, index: u8) -> bool {
         let pick = self.items[index as usize].pick;
         let (slot, rests_on) = (pick.slot, self.lists.rests_on[pick.slot.0 as usize]);
-        let on_axis = matches!(
-            self.setting.rule.slot(slot).put_on,
-            PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed
-        );
-        let Some(candidates) = self.outline.slots.get(slot.0 as usize).filter(|_| on_axis) else {
-            return true;
-        };
         let carries =
             self.setting.rule.slots.iter().any(|s| s.put_on == PutOn::Flush && s.host == Some(slot));
-        if carries || rests_on == u64::MAX || rests_on & 1 == 1 || self.items[index as usize].seated.is_some()
-        {
+        let seated = |item: u8| self.items[item as usize].seated.is_some();
+        if self.outline.is_empty() || !self.comes_down(slot) || carries || seated(index) {
             return true;
         }
-        let Some(at) = candidates.iter().position(|c| c.is(pick)) else { return true };
+        if rests_on == u64::MAX || rests_on & 1 == 1 {
+            return true;
+        }
+        let Some(&at) = self.outline.numbers.get(&pick) else { return true };
+        let stands = |item: u8| match self.tops(slot, item) {
+            Some((on, _)) => on.binary_search_by_key(&at, |s| s.0).is_ok(),
+            None => self.on_item(slot, item)[at].is_some(),
+        };
         (1..index).any(|item| {
             let may = self.may_rest(slot, self.items[item as usize].pick.slot);
-            may && (self.items[item as usize].seated.is_some() || self.on_item(slot, item)[at].is_some())
+            may && (seated(item) || stands(item))
         })
     }
 
-    /// How high above the item's bottom each candidate of the slot may stand on it.
-    pub(super) fn on_item(&self, slot: SlotIx, item: u8) -> OnPart {
+    /// Which candidates of the slot may stand on the item, how high above its bottom.
+    pub(super) fn standing_on_item(&self, slot: SlotIx, item: u8, mut each: impl FnMut(usize, Reach)) {
+        match self.tops(slot, item) {
+            Some((on, lift)) => on.iter().for_each(|(candidate, on)| each(*candidate, on.plus(lift))),
+            None => {
+                let on = self.on_item(slot, item);
+                let all = on.iter().enumerate().filter_map(|(candidate, on)| Some((candidate, (*on)?)));
+                all.for_each(|(candidate, on)| each(candidate, on));
+            }
+        }
+    }
+
+    /// The same by the item's kind of tops, and from where these are reckoned above its bottom; `None`: it stands there
+    /// other than it came.
+    fn tops(&self, slot: SlotIx, item: u8) -> Option<(&[(usize, Reach)], Reach)> {
+        let (lower, kind, lift) = self.kind_of_tops(item)?;
+        Some((self.outline.on_tops(slot.0 as usize, lower)?.get(kind)?, lift))
+    }
+
+    /// Slot, kind of tops and from where they are reckoned.
+    pub(super) fn kind_of_tops(&self, item: u8) -> Option<(usize, usize, Reach)> {
+        let it = &self.items[item as usize];
+        let number = self.outline.numbers.get(&it.pick).filter(|_| it.seated.is_none())?;
+        let lower = it.pick.slot.0 as usize;
+        let candidate = &self.outline.slots[lower][*number];
+        Some((lower, candidate.tops, candidate.lift))
+    }
+
+    fn on_item(&self, slot: SlotIx, item: u8) -> OnPart {
         let it = &self.items[item as usize];
         let key = (slot, it.pick);
         if let Some(known) = self.outline.on_part.borrow().get(&key) {
             return Rc::clone(known);
         }
-        let found = Rc::new(
-            self.standing_on((slot, &self.outline.slots[slot.0 as usize]), (it.pick.slot, &it.ready)),
-        );
+        let candidates = &self.outline.slots[slot.0 as usize];
+        let found = Rc::new(self.standing_on((slot, candidates), (it.pick.slot, &it.ready)));
         self.outline.on_part.borrow_mut().insert(key, Rc::clone(&found));
         found
     }
