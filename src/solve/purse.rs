@@ -58,6 +58,8 @@ pub struct Purse<'a> {
     loose: Vec<(Option<Cost>, Vec<BoxIx>)>,
     /// Nothing costs anything: any plan will do.
     free: bool,
+    /// By slot: from which candidate on all are sold by themselves only, the cheaper first.
+    alone_from: Vec<usize>,
 }
 
 impl<'a> Purse<'a> {
@@ -76,11 +78,38 @@ impl<'a> Purse<'a> {
             stack: Vec::new(),
             loose: loose_prices(supplies),
             free,
+            alone_from: Vec::new(),
         };
+        purse.alone_from = (0..field.slots.len()).map(|slot| purse.alone_from(slot)).collect();
         let whole = (0..field.slots.len()).map(|slot| purse.need_for(slot, |_| true)).collect();
         purse.to_buy.push(whole);
         purse.account(Missing::new());
         purse
+    }
+
+    fn alone_from(&self, slot: usize) -> usize {
+        let candidates = &self.field.slots[slot];
+        let cost = |at: usize| self.price_alone(candidates[at]);
+        let mut from = candidates.len();
+        while from > 0
+            && cost(from - 1).is_some()
+            && (from == candidates.len() || cost(from - 1) <= cost(from))
+        {
+            from -= 1;
+        }
+        from
+    }
+
+    /// What one costs that is to be had in no other way than for itself.
+    fn price_alone(&self, variant: VariantIx) -> Option<Cost> {
+        let (loose, boxes) = &self.loose[self.supplies.catalogue.variant(variant).part.0 as usize];
+        loose.filter(|_| boxes.is_empty() && !self.supplies.owns(variant))
+    }
+
+    /// The price of a slot's candidate, where it and all after it are sold by themselves only, the cheaper first.
+    pub fn sold_alone(&self, slot: usize, at: usize) -> Option<Cost> {
+        let alone = at >= self.alone_from[slot] && !self.free && !self.rule.slots[slot].brought;
+        self.price_alone(self.field.slots[slot][at]).filter(|_| alone)
     }
 
     /// What has to be bought for a slot in which these candidates may still come.

@@ -19,10 +19,14 @@ use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
+use std::cmp::Ordering;
 use std::rc::Rc;
 
 /// What building an item in full costs, in items looked at.
 const IN_FULL: u64 = 50;
+
+/// So many picks that are known to lead nowhere cost as much as one item looked at.
+const TRIES_AN_ITEM: u64 = 16;
 
 /// A failure that rests on so few slots is worth remembering by itself.
 const FEW: u32 = 5;
@@ -118,6 +122,7 @@ impl<'a> Ground<'a> {
             nogoods: Nogoods::default(),
             blame: Blame::of(self.setting),
             held_back: false,
+            tries: 0,
             found: Found { best: known, ..Found::default() },
         };
         walk.slot(0, 0, Outcome::Pass);
@@ -159,7 +164,13 @@ struct Walk<'a> {
     blame: Blame,
     /// More items might have been put on than `extras` allows.
     held_back: bool,
+    tries: u64,
     found: Found,
+}
+
+/// Whatever comes after these picks, the plan stands after the other in the order of parts.
+fn later_by_parts(picks: &[Pick], plan: &[Pick]) -> bool {
+    picks > &plan[..picks.len().min(plan.len())]
 }
 
 impl Walk<'_> {
@@ -253,6 +264,9 @@ impl Walk<'_> {
         let before = self.picks.last().copied().filter(|_| count > 0);
         for at in 0..self.field.slots[index].len() {
             let variant = self.field.slots[index][at];
+            if let Some(dear) = self.dear_from(index, at, outcome) {
+                return blamed | dear;
+            }
             if only_owned && !self.supplies.owns(variant) {
                 self.held_back = true;
                 blamed = ALL;
@@ -315,22 +329,23 @@ impl Walk<'_> {
             self.found.unfinished = true;
             return ALL;
         }
+        // Looking into what is known costs little, but not nothing.
+        self.tries += 1;
+        self.found.put_on += u64::from(self.tries.is_multiple_of(TRIES_AN_ITEM));
         let slot = self.rule.slot(pick.slot);
-        self.purse.push(pick, slot.brought);
         self.picks.push(pick);
         self.nogoods.push(pick);
         let whole = count + 1 >= slot.most;
-        let known = match self.too_dear(outcome) {
-            None if whole => self.nogoods.known(pick.slot.0 as usize + 1, &self.picks),
-            dear => dear,
-        };
-        let blamed = match known {
-            Some(known) => known,
-            None => self.put_on(pick, count, outcome),
-        };
+        let known = if whole { self.nogoods.known(pick.slot.0 as usize + 1, &self.picks) } else { None };
+        let blamed = known.unwrap_or_else(|| {
+            self.purse.push(pick, slot.brought);
+            let dear = self.too_dear(outcome);
+            let blamed = dear.unwrap_or_else(|| self.put_on(pick, count, outcome));
+            self.purse.pop();
+            blamed
+        });
         self.picks.pop();
         self.nogoods.pop();
-        self.purse.pop();
         blamed
     }
 
@@ -409,16 +424,44 @@ impl Walk<'_> {
         }
         let best = self.found.best.as_ref()?;
         let next = self.picks.last().map_or(0, |p| p.slot.0 as usize + 1);
-        let still = self.rule.slots.iter().skip(next).map(|s| usize::from(s.least)).sum::<usize>();
         let rank = (best.outcome, best.cost, best.parts);
+        let later = later_by_parts(&self.picks, &best.picks);
         let choice = self.narrowed.last().map_or_else(Choice::default, |n| n.choice);
         let Some(cost) = self.purse.least(next, choice) else { return Some(ALL) };
-        if (outcome, cost, self.picks.len() + still) <= rank {
-            return None;
+        match (outcome, cost, self.picks.len() + self.still(next)).cmp(&rank) {
+            Ordering::Less => return None,
+            Ordering::Equal if !later => return None,
+            Ordering::Equal | Ordering::Greater => {}
         }
         let by_money = outcome <= rank.0 && cost > rank.1 && !self.any;
         let narrowed = self.narrowed.last().map_or(0, |n| n.narrowed.blame);
         Some(if by_money { self.paid_slots() | narrowed } else { ALL })
+    }
+
+    /// The slots to blame when this candidate of the slot costs too much, and with it every one after it: they are sold by
+    /// themselves only, the cheaper first.
+    fn dear_from(&mut self, index: usize, at: usize, outcome: Outcome) -> Option<Slots> {
+        let price = self.purse.sold_alone(index, at)?;
+        let best = self.found.best.as_ref()?;
+        let rank = (best.outcome, best.cost, best.parts);
+        let first = Pick { slot: SlotIx(index as u16), variant: self.field.slots[index][at], turned: false };
+        self.picks.push(first);
+        let later = later_by_parts(&self.picks, &best.picks);
+        self.picks.pop();
+        let choice = self.narrowed.last().map_or_else(Choice::default, |n| n.choice);
+        let cost = self.purse.least(index + 1, choice)?.and(price);
+        if outcome <= rank.0 && cost > rank.1 {
+            let narrowed = self.narrowed.last().map_or(0, |n| n.narrowed.blame);
+            return Some(self.paid_slots() | bit(SlotIx(index as u16)) | narrowed);
+        }
+        // Those that cost the same come in order of their ids.
+        let same = (outcome, cost, self.picks.len() + 1 + self.still(index + 1)) >= rank && later;
+        same.then_some(ALL)
+    }
+
+    /// Parts that the slots from `next` on must have at least.
+    fn still(&self, next: usize) -> usize {
+        self.rule.slots.iter().skip(next).map(|s| usize::from(s.least)).sum()
     }
 
     /// Slots with something in them that has to be bought.
