@@ -20,7 +20,7 @@ pub(super) struct Limits {
     pub last: u64,
 }
 
-const LIMITS: Limits = Limits { round: 4_000, last: 2_000_000 };
+const LIMITS: Limits = Limits { round: 2_000, last: 2_000_000 };
 
 /// Whether there is a plan, without anything about it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -9,6 +9,7 @@ mod candidates;
 mod changed;
 mod changing;
 mod coming;
+mod dear;
 mod doubt;
 mod head_tube;
 mod holding;
@@ -24,6 +25,7 @@ mod search;
 mod set_up;
 mod supply;
 mod trial;
+mod walk;
 mod wanted;
 mod zones;
 

@@ -81,6 +81,8 @@ impl Room {
 pub struct Above {
     /// By slot, how many more of the slot may come, and candidate.
     rooms: Vec<Vec<Vec<Room>>>,
+    /// The same over all candidates with one kind of bottoms.
+    by_kind: Vec<Vec<Vec<Room>>>,
     /// The first slot from which on it is known what everything may rest on.
     known_from: usize,
     /// Slots of which every chain down from the pulled part has a part.
@@ -103,6 +105,11 @@ impl Above {
         of_slot.and_then(|rooms| rooms.get(candidate)).unwrap_or(NONE)
     }
 
+    /// Over all candidates of a slot whose kinds of bottoms may stand so.
+    fn over(&self, slot: usize, more: usize, on: &[Option<Reach>]) -> Room {
+        over(self.by_kind.get(slot).and_then(|levels| levels.get(more)), on)
+    }
+
     pub fn is_known(&self, next: usize) -> bool {
         next >= self.known_from
     }
@@ -120,12 +127,14 @@ impl Glance<'_> {
         let known_from = (1..=last).rev().find(unknown).map_or(0, |i| i + 1);
         let passed = (1..=last).filter(|&i| self.is_passed(i)).fold(0, |all, i| all | bit(SlotIx(i as u16)));
         let mut rooms: Vec<Vec<Vec<Room>>> = vec![Vec::new(); last + 1];
+        let mut by_kind = rooms.clone();
         for slot in (1..=last).rev().filter(|&s| s >= known_from && self.comes_down(SlotIx(s as u16))) {
             // On each kind of tops, with nothing more of this slot; then with one more, and so on.
             let upper = (slot + 1..=last).map(|upper| (upper, rule.slots[upper].most.saturating_sub(1)));
-            let others = on_kinds(outline, slot, upper.map(|(u, more)| (u, usize::from(more))), &rooms);
+            let others = on_kinds(outline, slot, upper.map(|(u, more)| (u, usize::from(more))), &by_kind);
             for more in 0..usize::from(rule.slots[slot].most.max(1)) {
-                let again = on_kinds(outline, slot, (more > 0).then(|| (slot, more - 1)).into_iter(), &rooms);
+                let again =
+                    on_kinds(outline, slot, (more > 0).then(|| (slot, more - 1)).into_iter(), &by_kind);
                 let room = |candidate: &super::outline::Candidate| {
                     let mut above = Room::NONE;
                     for kinds in [&others, &again] {
@@ -139,11 +148,16 @@ impl Glance<'_> {
                     }
                     room
                 };
-                let level = outline.slots[slot].iter().map(room).collect();
+                let level: Vec<Room> = outline.slots[slot].iter().map(room).collect();
+                let mut kinds = vec![Room::NONE; outline.kinds_of_bottoms(slot)];
+                for (candidate, room) in outline.slots[slot].iter().zip(&level) {
+                    kinds[candidate.bottoms].or(room);
+                }
+                by_kind[slot].push(kinds);
                 rooms[slot].push(level);
             }
         }
-        Above { rooms, known_from, passed, on: RefCell::default() }
+        Above { rooms, by_kind, known_from, passed, on: RefCell::default() }
     }
 
     /// Without a part in the slot no chain of supports leads down past it.
@@ -171,11 +185,7 @@ impl Glance<'_> {
         let key = (slot, more, under);
         let known = above.on.borrow().get(&key).copied();
         let room = known.unwrap_or_else(|| {
-            let mut room = Room::NONE;
-            self.standing_on_item(slot, item, |candidate, on| {
-                let on = lift.map_or(on, |lift| on.minus_shift(lift));
-                room.or(&above.room(slot.0 as usize, more, candidate).standing(&on));
-            });
+            let room = self.with_standings(slot, item, |on, _| above.over(slot.0 as usize, more, on));
             above.on.borrow_mut().insert(key, room);
             room
         });
@@ -183,23 +193,29 @@ impl Glance<'_> {
     }
 }
 
+fn over(rooms: Option<&Vec<Room>>, on: &[Option<Reach>]) -> Room {
+    let mut all = Room::NONE;
+    for (room, stands) in rooms.into_iter().flatten().zip(on) {
+        if let Some(stands) = stands {
+            all.or(&room.standing(stands));
+        }
+    }
+    all
+}
+
 /// For each kind of tops of the slot, what may come on it from these slots, each with so many more of its own.
 fn on_kinds(
     outline: &Outline,
     slot: usize,
     upper: impl Iterator<Item = (usize, usize)>,
-    rooms: &[Vec<Vec<Room>>],
+    by_kind: &[Vec<Vec<Room>>],
 ) -> Vec<Room> {
     let mut kinds: Vec<Room> = Vec::new();
     for (upper, more) in upper {
         let Some(on) = outline.on_tops(upper, slot) else { continue };
         kinds.resize(kinds.len().max(on.len()), Room::NONE);
         for (kind, standings) in kinds.iter_mut().zip(on) {
-            for (candidate, stands) in standings {
-                if let Some(room) = rooms[upper].get(more).and_then(|level| level.get(*candidate)) {
-                    kind.or(&room.standing(stands));
-                }
-            }
+            kind.or(&over(by_kind[upper].get(more), standings));
         }
     }
     kinds

@@ -4,6 +4,7 @@
 //! Only rules out what no passing plan that begins like this has. Must not know search.
 
 use super::Glance;
+use super::above::Room;
 use super::figure::{BUILDS, ROUNDING};
 use super::reach::{FAR, Reach, VIEWS, Views};
 use super::ready::Ready;
@@ -42,9 +43,20 @@ impl Narrowed {
     }
 }
 
-/// By slot, how high each of its candidates may stand.
+/// How high those of a slot may stand.
+#[derive(Clone, Default)]
 struct MayStand {
-    stands: Vec<Vec<Reach>>,
+    /// By kind of bottoms.
+    stands: Vec<Reach>,
+    /// Which of its candidates may; empty: all.
+    possible: Vec<bool>,
+}
+
+/// Where a candidate stands that must close within a window, or may be left out where there is none.
+struct Asked {
+    window: Option<(i64, i64)>,
+    others: Views,
+    fixed_top: i64,
 }
 
 /// A length that must be held or overlapped, as the slot's own part decides it.
@@ -81,83 +93,78 @@ impl Glance<'_> {
         }
         narrowed.slots.resize(rule.slots.len(), None);
         let window = self.gap_window(next);
-        let mut may_stand = MayStand { stands: vec![Vec::new(); rule.slots.len()] };
+        let fixed_top = self.top_of_fixed();
+        let mut lower: Vec<MayStand> = vec![MayStand::default(); rule.slots.len()];
         let mut others = self.least_of_items();
         for index in next..=last {
             if !self.comes_down(SlotIx(index as u16)) {
                 continue;
             }
-            let mut stands = self.may_stand(index, &may_stand, &narrowed);
+            let mut stands = MayStand { stands: self.may_stand(index, &lower), possible: Vec::new() };
             if rule.slots[index].most == 1 {
                 let must = rule.slots[index].least == 1 && self.outline.above.passes(index);
-                self.narrow_slot(
-                    (index, next),
-                    window.filter(|_| must),
-                    (&mut stands, others),
-                    &mut narrowed,
-                );
+                let asked = Asked { window: window.filter(|_| must), others, fixed_top };
+                self.narrow_slot((index, next), &asked, &mut stands, &mut narrowed);
             }
-            self.least_room(index, &stands, &mut others);
-            may_stand.stands[index] = stands;
+            self.least_room(index, &stands, fixed_top, &mut others);
+            lower[index] = stands;
         }
         narrowed
     }
 
-    /// How high each candidate of the slot may stand that is still possible.
-    fn may_stand(&self, index: usize, lower: &MayStand, narrowed: &Narrowed) -> Vec<Reach> {
-        let outline = &self.outline;
+    /// How high each of the slot's kinds of bottoms may stand.
+    fn may_stand(&self, index: usize, lower: &[MayStand]) -> Vec<Reach> {
         let slot = SlotIx(index as u16);
-        let possible: Vec<bool> =
-            (0..outline.count(index)).map(|c| narrowed.at_place(slot, outline.place(index, c))).collect();
-        let mut stands = vec![Reach::NOWHERE; outline.count(index)];
+        let mut stands = vec![Reach::NOWHERE; self.outline.kinds_of_bottoms(index)];
         for item in 1..self.items.len() as u8 {
             if !self.may_rest(slot, self.items[item as usize].pick.slot) {
                 continue;
             }
             let Some(base) = self.bottom(item) else { continue };
-            let base = Reach::of(base, [true; BUILDS]);
-            self.standing_on_item(slot, item, |candidate, on| {
-                if possible[candidate] {
-                    stands[candidate] = stands[candidate].with(base.plus(on).or_nowhere());
-                }
+            self.with_standings(slot, item, |on, lift| {
+                let base = Reach::of(base, [true; BUILDS]);
+                let base = lift.map_or(base, |lift| base.plus(lift).or_nowhere());
+                add(&mut stands, base, on);
             });
         }
-        for under in 0..index {
-            self.stand_on(index, (under, &lower.stands[under]), &possible, &mut stands);
+        for (under, may_stand) in lower.iter().enumerate().take(index) {
+            self.stand_on(index, under, may_stand, &mut stands);
         }
         let more =
             usize::from(self.setting.rule.slots[index].most).saturating_sub(1 + self.in_slot(slot).count());
         for _ in 0..more {
-            let once = stands.clone();
-            self.stand_on(index, (index, &once), &possible, &mut stands);
+            let once = MayStand { stands: stands.clone(), possible: Vec::new() };
+            self.stand_on(index, index, &once, &mut stands);
         }
         stands
     }
 
-    /// Adds where candidates may stand on those of a lower slot, which may stand so.
-    fn stand_on(
-        &self,
-        upper: usize,
-        (lower, under): (usize, &[Reach]),
-        possible: &[bool],
-        stands: &mut [Reach],
-    ) {
-        let Some(on) = self.outline.on_tops(upper, lower).filter(|_| !under.is_empty()) else { return };
+    /// Adds where those of a slot may stand on those of a lower one, which may stand so.
+    fn stand_on(&self, upper: usize, lower: usize, under: &MayStand, stands: &mut [Reach]) {
+        let Some(on) = self.outline.on_tops(upper, lower).filter(|_| !under.stands.is_empty()) else {
+            return;
+        };
         let mut tops = vec![Reach::NOWHERE; on.len()];
-        for (candidate, reach) in self.outline.slots[lower].iter().zip(under) {
-            tops[candidate.tops] = tops[candidate.tops].with(reach.plus(candidate.lift).or_nowhere());
+        let mut rise = |bottoms: usize, kind: usize, lift: Reach| {
+            tops[kind] = tops[kind].with(under.stands[bottoms].plus(lift).or_nowhere());
+        };
+        if under.possible.is_empty() {
+            let pairs = self.outline.kinds[lower].pairs.iter();
+            pairs.for_each(|&(bottoms, kind, lift)| rise(bottoms, kind, lift));
+        } else {
+            let all = self.outline.slots[lower].iter().zip(&under.possible);
+            all.filter(|c| *c.1).for_each(|(c, _)| rise(c.bottoms, c.tops, c.lift));
         }
         for (tops, on) in tops.iter().zip(on) {
-            for (candidate, on) in on.iter().filter(|o| possible[o.0]) {
-                stands[*candidate] = stands[*candidate].with(tops.plus(*on).or_nowhere());
-            }
+            add(stands, *tops, on);
         }
     }
 
     /// The least that all these leave, view by view, and `others`.
-    fn least_room(&self, index: usize, stands: &[Reach], others: &mut Views) {
-        let fixed_top = self.top_of_fixed();
-        for (candidate, reach) in self.outline.slots[index].iter().zip(stands) {
+    fn least_room(&self, index: usize, may_stand: &MayStand, fixed_top: i64, others: &mut Views) {
+        let possible = |at: usize| may_stand.possible.get(at).copied().unwrap_or(true);
+        for (_, candidate) in self.outline.slots[index].iter().enumerate().filter(|(at, _)| possible(*at)) {
+            let reach = &may_stand.stands[candidate.bottoms];
             for (view, others) in others.iter_mut().enumerate().filter(|(v, _)| reach.is_in(*v)) {
                 let own = (reach.low[view] + candidate.room.least[view]).min(reach.low[view] - fixed_top);
                 *others = (*others).min(own);
@@ -168,40 +175,64 @@ impl Glance<'_> {
     fn narrow_slot(
         &self,
         (index, next): (usize, usize),
-        window: Option<(i64, i64)>,
-        (stands, others): (&mut [Reach], Views),
+        asked: &Asked,
+        may_stand: &mut MayStand,
         narrowed: &mut Narrowed,
     ) {
         let slot = SlotIx(index as u16);
-        let count = self.outline.count(index);
-        let is_in = |reach: &Reach| (0..self.views()).all(|view| reach.is_in(view));
-        let stood: Vec<bool> = stands.iter().map(is_in).collect();
-        for held in self.held(slot, next) {
-            let mut any = false;
-            for (candidate, reach) in stands.iter_mut().enumerate() {
-                any |= held.leave_out(self.outline.ready(index, candidate), reach, self.views());
+        let views = self.views();
+        let is_in = |reach: &Reach| (0..views).all(|view| reach.is_in(view));
+        let kinds_in: Vec<bool> = may_stand.stands.iter().map(is_in).collect();
+        let held = self.held(slot, next);
+        let (mut too_short, mut never_closes) = (vec![false; held.len()], false);
+        let outline = &self.outline;
+        let mut possible: Vec<bool> = Vec::with_capacity(outline.count(index));
+        for (at, candidate) in outline.slots[index].iter().enumerate() {
+            let there = narrowed.at_place(slot, outline.place(index, at));
+            let mut may = there && kinds_in[candidate.bottoms];
+            let mut reach = may_stand.stands[candidate.bottoms];
+            for (held, short) in held.iter().zip(&mut too_short).filter(|_| may) {
+                *short |= held.leave_out(&candidate.ready, &mut reach, views);
             }
-            if any {
-                narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
+            may &= held.is_empty() || is_in(&reach);
+            if let Some(window) = asked.window.filter(|_| may) {
+                let room = outline.above.room(index, 0, at);
+                if self.closes_never(room, &reach, asked, window) {
+                    (may, never_closes) = (false, true);
+                }
             }
+            possible.push(may);
         }
-        let mut possible: Vec<bool> = stands.iter().map(is_in).collect();
-        if let Some(window) = window {
-            for (candidate, possible) in possible.iter_mut().enumerate() {
-                let room = self.outline.above.room(index, 0, candidate).standing(&stands[candidate]);
-                *possible = *possible && !self.never_closes(&room, others, window).contains(&true);
-            }
-            let out = |c: usize| !possible[c] && narrowed.at_place(slot, self.outline.place(index, c));
-            if (0..count).any(out) {
+        for (held, _) in held.iter().zip(&too_short).filter(|(_, short)| **short) {
+            narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
+        }
+        let stood = |at: usize| kinds_in[outline.slots[index][at].bottoms];
+        let window = asked.window.is_some();
+        if window {
+            // What has nothing to stand on leaves no gap either.
+            let out = |at: usize| !stood(at) && narrowed.at_place(slot, outline.place(index, at));
+            if never_closes || (0..possible.len()).any(out) || too_short.contains(&true) {
                 let pulled = bit(self.setting.rule.pulled);
                 narrowed.blame |= self.blamed(Demand::GapLeast, pulled | bit(SlotIx(0)));
             }
             narrowed.dead |= !possible.contains(&true);
         }
-        for (reach, _) in stands.iter_mut().zip(&possible).filter(|(_, possible)| !**possible) {
-            *reach = Reach::NOWHERE;
+        if possible.contains(&false) {
+            self.rule_out(index, |at| (stood(at) || window) && !possible[at], narrowed);
+            may_stand.possible = possible;
         }
-        self.rule_out(index, |c| (stood[c] || window.is_some()) && !possible[c], narrowed);
+    }
+
+    /// In some view nothing closes within the window that has the part, standing so, and what may come above it.
+    fn closes_never(&self, room: &Room, stands: &Reach, asked: &Asked, (low, high): (i64, i64)) -> bool {
+        (0..self.views()).any(|view| {
+            let rounding = if view == 0 { 0 } else { ROUNDING };
+            let stands = (stands.low[view], stands.high[view]);
+            let least = room.least[view].min(room.bottom[view] - asked.fixed_top) + stands.0;
+            !room.is_in(view)
+                || room.most[view] + stands.1 < low - rounding
+                || least.min(asked.others[view]) > high + rounding
+        })
     }
 
     fn rule_out(&self, index: usize, out: impl Fn(usize) -> bool, narrowed: &mut Narrowed) {
@@ -263,6 +294,15 @@ impl Glance<'_> {
             }
         }
         found
+    }
+}
+
+/// Adds where kinds of bottoms may stand on tops that are so high.
+fn add(stands: &mut [Reach], tops: Reach, on: &[Option<Reach>]) {
+    for (stands, on) in stands.iter_mut().zip(on) {
+        if let Some(on) = on {
+            *stands = stands.with(tops.plus(*on).or_nowhere());
+        }
     }
 }
 

@@ -17,11 +17,8 @@ use std::cell::RefCell;
 use std::rc::Rc;
 use std::sync::Arc;
 
-/// For each candidate of a slot how high it may stand on one part; `None`: not at all.
-type OnPart = Rc<Vec<Option<Reach>>>;
-
-/// Where candidates of one slot may have their bottoms: candidate and heights.
-pub type Standings = Vec<(usize, Reach)>;
+/// For each kind of bottoms of a slot how high it may stand; `None`: not at all.
+type Standings = Vec<Option<Reach>>;
 
 /// Candidates of the slots, both ways up, and what is known of them.
 #[derive(Default)]
@@ -29,12 +26,22 @@ pub struct Outline {
     pub(super) slots: Vec<Vec<Candidate>>,
     /// Which of its slot's candidates a pick is.
     numbers: HashMap<Pick, usize>,
-    /// How high above the bottom of a part each candidate of a slot may stand on it.
-    on_part: RefCell<HashMap<(SlotIx, Pick), OnPart>>,
-    /// By upper slot, lower slot and kind of tops there: which of the upper candidates may stand on such tops, and how
-    /// high above where these are reckoned from.
+    /// By slot, the first candidate of each kind of bottoms, and what goes together in its candidates.
+    pub(super) kinds: Vec<Kinds>,
+    /// How high above the bottom of a part those of a slot may stand on it.
+    on_part: RefCell<HashMap<(SlotIx, Pick), Rc<Standings>>>,
+    /// By upper slot, lower slot and kind of tops there: how high above where these are reckoned from.
     on_tops: Vec<Vec<Option<Vec<Standings>>>>,
     pub(super) above: Above,
+}
+
+/// Parts of a slot sorted by what of them meets others.
+#[derive(Default)]
+pub struct Kinds {
+    /// The first candidate with each kind of bottoms.
+    bottoms: Vec<usize>,
+    /// Kind of bottoms, kind of tops, and how high the one may be above the other.
+    pub pairs: Vec<(usize, usize, Reach)>,
 }
 
 pub struct Candidate {
@@ -43,6 +50,8 @@ pub struct Candidate {
     pub ready: Arc<Ready>,
     /// What it leaves to the fork standing at height 0.
     pub room: Room,
+    /// Which of the slot's kinds of bottoms it has.
+    pub bottoms: usize,
     /// Which of the slot's kinds of tops it has, and from where these are reckoned above its bottom.
     pub tops: usize,
     pub lift: Reach,
@@ -71,26 +80,39 @@ impl Outline {
         all
     }
 
-    pub fn ready(&self, slot: usize, candidate: usize) -> &Ready {
-        &self.slots[slot][candidate].ready
+    pub fn kinds_of_bottoms(&self, slot: usize) -> usize {
+        self.kinds[slot].bottoms.len()
     }
 
-    /// Which candidates of `upper` may stand on each kind of tops of `lower`, and how high.
+    /// For each kind of tops of `lower`, how high each kind of bottoms of `upper` may stand on it.
     pub fn on_tops(&self, upper: usize, lower: usize) -> Option<&[Standings]> {
         self.on_tops.get(upper)?.get(lower)?.as_deref()
     }
 }
 
-/// Sorts parts by their tops: alike are those that differ in nothing but how high up all of them are.
-fn sort_by_tops(candidates: &mut [Candidate]) {
-    let mut kinds: Vec<Arc<Ready>> = Vec::new();
-    for candidate in candidates {
-        let at = kinds.iter().position(|k| same_tops(&k.tops, &candidate.ready.tops));
-        candidate.tops = at.unwrap_or(kinds.len());
-        if at.is_none() {
-            kinds.push(Arc::clone(&candidate.ready));
+/// Sorts parts by their bottoms, and by their tops: alike are tops that differ in nothing but how high up all are.
+fn sorted(candidates: &mut [Candidate]) -> Kinds {
+    let mut kinds = Kinds::default();
+    let (mut bottoms, mut tops): (Vec<Arc<Ready>>, Vec<Arc<Ready>>) = (Vec::new(), Vec::new());
+    for (at, candidate) in candidates.iter_mut().enumerate() {
+        let ready = &candidate.ready;
+        let bottom = bottoms.iter().position(|k| k.bottoms == ready.bottoms);
+        candidate.bottoms = bottom.unwrap_or(bottoms.len());
+        if bottom.is_none() {
+            bottoms.push(Arc::clone(ready));
+            kinds.bottoms.push(at);
+        }
+        let top = tops.iter().position(|k| same_tops(&k.tops, &ready.tops));
+        candidate.tops = top.unwrap_or(tops.len());
+        if top.is_none() {
+            tops.push(Arc::clone(ready));
+        }
+        match kinds.pairs.iter_mut().find(|p| (p.0, p.1) == (candidate.bottoms, candidate.tops)) {
+            Some(pair) => pair.2 = pair.2.with(candidate.lift),
+            None => kinds.pairs.push((candidate.bottoms, candidate.tops, candidate.lift)),
         }
     }
+    kinds
 }
 
 fn same_tops(a: &[Face], b: &[Face]) -> bool {
@@ -148,9 +170,9 @@ impl Glance<'_> {
                 outline.numbers.insert(Pick { slot, variant, turned }, candidates.len());
                 let room = Room::of(&self.downs_at_zero(&ready, slot));
                 let place = at * 2 + usize::from(turned);
-                candidates.push(Candidate { place, room, tops: 0, lift: lift(&ready), ready });
+                candidates.push(Candidate { place, room, bottoms: 0, tops: 0, lift: lift(&ready), ready });
             }
-            sort_by_tops(&mut candidates);
+            outline.kinds.push(sorted(&mut candidates));
             outline.slots.push(candidates);
         }
         let last = rule.pulled.0 as usize;
@@ -162,7 +184,7 @@ impl Glance<'_> {
         outline
     }
 
-    /// Which candidates of the one slot may stand on each kind of tops of the other; `None`: none may rest there.
+    /// How high those of the one slot may stand on each kind of tops of the other; `None`: none may rest there.
     fn on_kinds(&self, outline: &Outline, upper: usize, lower: usize) -> Option<Vec<Standings>> {
         let (up, low) = (SlotIx(upper as u16), SlotIx(lower as u16));
         if lower == 0 || !self.may_rest(up, low) || !self.comes_down(up) {
@@ -173,9 +195,8 @@ impl Glance<'_> {
             if part.tops < kinds.len() {
                 continue;
             }
-            let on =
-                self.standing_on((up, &outline.slots[upper]), (low, &part.ready)).into_iter().enumerate();
-            kinds.push(on.filter_map(|(c, on)| Some((c, on?.minus_shift(part.lift)))).collect());
+            let on = self.standing_on(outline, up, (low, &part.ready)).into_iter();
+            kinds.push(on.map(|on| Some(on?.minus_shift(part.lift))).collect());
         }
         Some(kinds)
     }
@@ -184,12 +205,9 @@ impl Glance<'_> {
         self.lists.rests_on[upper.0 as usize] & bit(lower) != 0
     }
 
-    /// How high above a part's bottom each candidate of `upper` may stand on it in a plan that passes.
-    fn standing_on(
-        &self,
-        (upper, all): (SlotIx, &[Candidate]),
-        (lower, part): (SlotIx, &Ready),
-    ) -> Vec<Option<Reach>> {
+    /// How high above a part's bottom each kind of bottoms of `upper` may stand on it in a plan that passes.
+    fn standing_on(&self, outline: &Outline, upper: SlotIx, (lower, part): (SlotIx, &Ready)) -> Standings {
+        let all = &outline.slots[upper.0 as usize];
         let of = |candidate: &Candidate| {
             let (mut possible, mut sure) = (None, [-FAR; VIEWS]);
             for over in &part.tops {
@@ -219,7 +237,7 @@ impl Glance<'_> {
                 reach
             })
         };
-        all.iter().map(of).collect()
+        outline.kinds[upper.0 as usize].bottoms.iter().map(|&first| of(&all[first])).collect()
     }
 
     /// A sleeve whose inner part is surely this one when it is there.
@@ -241,33 +259,29 @@ impl Glance<'_> {
             return true;
         }
         let Some(&at) = self.outline.numbers.get(&pick) else { return true };
-        let stands = |item: u8| match self.tops(slot, item) {
-            Some((on, _)) => on.binary_search_by_key(&at, |s| s.0).is_ok(),
-            None => self.on_item(slot, item)[at].is_some(),
-        };
+        let kind = self.outline.slots[slot.0 as usize][at].bottoms;
+        let stands = |item: u8| self.with_standings(slot, item, |on, _| on[kind].is_some());
         (1..index).any(|item| {
             let may = self.may_rest(slot, self.items[item as usize].pick.slot);
             may && (seated(item) || stands(item))
         })
     }
 
-    /// Which candidates of the slot may stand on the item, how high above its bottom.
-    pub(super) fn standing_on_item(&self, slot: SlotIx, item: u8, mut each: impl FnMut(usize, Reach)) {
-        match self.tops(slot, item) {
-            Some((on, lift)) => on.iter().for_each(|(candidate, on)| each(*candidate, on.plus(lift))),
-            None => {
-                let on = self.on_item(slot, item);
-                let all = on.iter().enumerate().filter_map(|(candidate, on)| Some((candidate, (*on)?)));
-                all.for_each(|(candidate, on)| each(candidate, on));
-            }
+    /// How high each of the slot's kinds of bottoms may stand on the item, and from where that is reckoned above the
+    /// item's bottom.
+    pub(super) fn with_standings<T>(
+        &self,
+        slot: SlotIx,
+        item: u8,
+        of: impl FnOnce(&[Option<Reach>], Option<Reach>) -> T,
+    ) -> T {
+        let on_tops = self.kind_of_tops(item).and_then(|(lower, kind, lift)| {
+            Some((self.outline.on_tops(slot.0 as usize, lower)?.get(kind)?, lift))
+        });
+        match on_tops {
+            Some((on, lift)) => of(on, Some(lift)),
+            None => of(&self.on_item(slot, item), None),
         }
-    }
-
-    /// The same by the item's kind of tops, and from where these are reckoned above its bottom; `None`: it stands there
-    /// other than it came.
-    fn tops(&self, slot: SlotIx, item: u8) -> Option<(&[(usize, Reach)], Reach)> {
-        let (lower, kind, lift) = self.kind_of_tops(item)?;
-        Some((self.outline.on_tops(slot.0 as usize, lower)?.get(kind)?, lift))
     }
 
     /// Slot, kind of tops and from where they are reckoned.
@@ -279,14 +293,14 @@ impl Glance<'_> {
         Some((lower, candidate.tops, candidate.lift))
     }
 
-    fn on_item(&self, slot: SlotIx, item: u8) -> OnPart {
+    /// The same on a part that stands there other than it came.
+    fn on_item(&self, slot: SlotIx, item: u8) -> Rc<Standings> {
         let it = &self.items[item as usize];
         let key = (slot, it.pick);
         if let Some(known) = self.outline.on_part.borrow().get(&key) {
             return Rc::clone(known);
         }
-        let candidates = &self.outline.slots[slot.0 as usize];
-        let found = Rc::new(self.standing_on((slot, candidates), (it.pick.slot, &it.ready)));
+        let found = Rc::new(self.standing_on(&self.outline, slot, (it.pick.slot, &it.ready)));
         self.outline.on_part.borrow_mut().insert(key, Rc::clone(&found));
         found
     }

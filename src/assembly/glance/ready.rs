@@ -31,7 +31,7 @@ pub struct Edge {
     pub root: Option<Figure>,
 }
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Face {
     pub column: NameIx,
     pub inner: Edge,

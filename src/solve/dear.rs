@@ -1,0 +1,76 @@
+//! When a plan that begins like this is no better than the best known: dearer, or as dear and after it by its parts.
+//!
+//! Must not know where parts go.
+
+use super::purse::Choice;
+use super::search::Rank;
+use super::walk::Walk;
+use crate::assembly::{ALL, Outcome, Pick, Slots, bit};
+use crate::rules::SlotIx;
+use std::cmp::Ordering;
+
+impl Walk<'_> {
+    /// The slots to blame when no plan that begins like this can be better than the best known.
+    pub(super) fn too_dear(&mut self, outcome: Outcome) -> Option<Slots> {
+        if self.purse.cost().is_none() {
+            return Some(ALL);
+        }
+        let best = self.found.best.as_ref()?;
+        let next = self.picks.last().map_or(0, |p| p.slot.0 as usize + 1);
+        let rank = (best.outcome, best.cost, best.parts);
+        let later = later_by_parts(&self.picks, &best.picks);
+        let choice = self.narrowed.last().map_or_else(Choice::default, |n| n.choice);
+        let Some(cost) = self.purse.least(next, choice) else { return Some(ALL) };
+        match (outcome, cost, self.picks.len() + self.still(next)).cmp(&rank) {
+            Ordering::Less => return None,
+            Ordering::Equal if !later => return None,
+            Ordering::Equal | Ordering::Greater => {}
+        }
+        let by_money = outcome <= rank.0 && cost > rank.1 && !self.any;
+        let narrowed = self.narrowed.last().map_or(0, |n| n.narrowed.blame);
+        Some(if by_money { self.paid_slots() | narrowed } else { ALL })
+    }
+
+    /// The slots to blame when this candidate of the slot costs too much, and with it every one after it: they are sold by
+    /// themselves only, the cheaper first.
+    pub(super) fn dear_from(&mut self, index: usize, at: usize, outcome: Outcome) -> Option<Slots> {
+        let price = self.purse.sold_alone(index, at)?;
+        let best = self.found.best.as_ref()?;
+        let rank = (best.outcome, best.cost, best.parts);
+        let first = Pick { slot: SlotIx(index as u16), variant: self.field.slots[index][at], turned: false };
+        self.picks.push(first);
+        let later = later_by_parts(&self.picks, &best.picks);
+        self.picks.pop();
+        let choice = self.narrowed.last().map_or_else(Choice::default, |n| n.choice);
+        let cost = self.purse.least(index + 1, choice)?.and(price);
+        if outcome <= rank.0 && cost > rank.1 {
+            let narrowed = self.narrowed.last().map_or(0, |n| n.narrowed.blame);
+            return Some(self.paid_slots() | bit(SlotIx(index as u16)) | narrowed);
+        }
+        // Those that cost the same come in order of their ids.
+        let same = (outcome, cost, self.picks.len() + 1 + self.still(index + 1)) >= rank && later;
+        same.then_some(ALL)
+    }
+
+    /// Parts that the slots from `next` on must have at least.
+    fn still(&self, next: usize) -> usize {
+        self.rule.slots.iter().skip(next).map(|s| usize::from(s.least)).sum()
+    }
+
+    /// Slots with something in them that has to be bought.
+    fn paid_slots(&self) -> Slots {
+        let paid = |pick: &&Pick| !self.rule.slot(pick.slot).brought && self.purse.is_missing(pick.variant);
+        self.picks.iter().filter(paid).fold(0, |all, pick| all | bit(pick.slot))
+    }
+
+    /// What has been picked, as a plan; `None` where something cannot be bought.
+    pub(super) fn rank(&self, outcome: Outcome) -> Option<Rank> {
+        let cost = self.purse.cost()?;
+        Some(Rank { outcome, cost, parts: self.picks.len(), picks: self.picks.clone() })
+    }
+}
+
+/// Whatever comes after these picks, the plan stands after the other in the order of parts.
+fn later_by_parts(picks: &[Pick], plan: &[Pick]) -> bool {
+    picks > &plan[..picks.len().min(plan.len())]
+}

@@ -1,0 +1,390 @@
+//! Complete search, slot by slot in drop order, for the best plan.
+//!
+//! A failure names the slots it rests on. Where a slot is not among them, its other parts fail the same way and
+//! the search goes back past it; contents that lead nowhere are remembered. A branch is cut only when something certain
+//! already fails in it, or when it is already no better than the best plan known; so the plan found is the best there is.
+//! Must not know words.
+
+use super::candidates::Field;
+use super::nogood::Nogoods;
+use super::purse::{Choice, Purse};
+use super::search::{Found, Ground, Near, Rank, Want};
+use super::supply::Supplies;
+use crate::assembly::{
+    ALL, Blame, Build, Demand, Glance, ItemIx, Narrowed, Outcome, Pick, Slots, bit, early, judge,
+};
+use crate::catalogue::VariantIx;
+use crate::rules::{Rule, SlotIx};
+
+/// What building an item in full costs, in items looked at.
+const IN_FULL: u64 = 50;
+
+/// So many picks that are known to lead nowhere cost as much as one item looked at.
+const TRIES_AN_ITEM: u64 = 16;
+
+/// A failure that rests on so few slots is worth remembering by itself.
+const FEW: u32 = 5;
+
+pub(super) struct Narrowing {
+    pub narrowed: Narrowed,
+    pub choice: Choice,
+    /// Items that were on then.
+    items: usize,
+}
+
+pub(super) struct Walk<'a> {
+    ground: &'a Ground<'a>,
+    pub(super) rule: &'a Rule,
+    supplies: &'a Supplies<'a>,
+    pub(super) field: &'a Field,
+    want: Want,
+    /// Any plan serves: stop at the first.
+    pub(super) any: bool,
+    glance: Glance<'a>,
+    /// The last plan looked into in full, as far as it went.
+    build: Build<'a>,
+    built: Vec<Pick>,
+    pub(super) picks: Vec<Pick>,
+    pub(super) purse: Purse<'a>,
+    /// What is still possible, as found on the way here: the last is the narrowest.
+    pub(super) narrowed: Vec<Narrowing>,
+    nogoods: Nogoods,
+    blame: Blame,
+    /// More items might have been put on than `extras` allows.
+    held_back: bool,
+    tries: u64,
+    pub(super) found: Found,
+}
+
+impl<'a> Walk<'a> {
+    pub(super) fn new(ground: &'a Ground<'a>, want: Want, known: Option<Rank>) -> Walk<'a> {
+        let Ground { setting, readies, supplies, ref field, any, .. } = *ground;
+        Walk {
+            ground,
+            rule: setting.rule,
+            supplies,
+            field,
+            want,
+            any,
+            glance: Glance::new(setting, readies, want.at_worst),
+            build: Build::new(setting),
+            built: Vec::new(),
+            picks: Vec::new(),
+            purse: Purse::new(setting.rule, supplies, field, any),
+            narrowed: Vec::new(),
+            nogoods: Nogoods::default(),
+            blame: Blame::of(setting),
+            held_back: false,
+            tries: 0,
+            found: Found { best: known, ..Found::default() },
+        }
+    }
+
+    pub(super) fn found(mut self) -> Found {
+        self.slot(0, 0, Outcome::Pass);
+        Found { held_back: self.held_back, ..self.found }
+    }
+}
+
+impl Walk<'_> {
+    fn done(&self) -> bool {
+        self.found.unfinished || (self.any && self.found.best.is_some())
+    }
+
+    /// Fills slot `index`, which already has `count` items. Returns the earlier slots that nothing better
+    /// coming of it rests on: with the same contents of those, nothing better comes of it.
+    fn slot(&mut self, index: usize, count: u8, outcome: Outcome) -> Slots {
+        if self.done() {
+            return ALL;
+        }
+        if index == self.rule.slots.len() {
+            return self.complete();
+        }
+        if count > 0 {
+            return self.fill(index, count, outcome);
+        }
+        // An empty slot before this one: what was expected of it will not come.
+        if index > 0
+            && self
+                .picks
+                .last()
+                .is_some_and(|p| (p.slot.0 as usize) + 1 < index || self.may_hold_more(p.slot))
+        {
+            let look = self.glance.ahead(index);
+            if look.outcome > self.want.at_worst {
+                return look.blame;
+            }
+        }
+        if let Some(known) = self.nogoods.known(index, &self.picks) {
+            return known;
+        }
+        let earlier = bit(SlotIx(index as u16)) - 1;
+        let narrowed = self.narrow(index);
+        let no_better = if narrowed { self.no_better(index, outcome) } else { None };
+        let blamed = no_better.unwrap_or_else(|| self.fill(index, 0, outcome)) & earlier;
+        if narrowed {
+            self.narrowed.pop();
+        }
+        if blamed != earlier && !self.done() {
+            self.nogoods.learn(index, &self.picks, blamed);
+        }
+        blamed
+    }
+
+    /// Looks at what is still possible where that may have changed; whether it did look.
+    fn narrow(&mut self, index: usize) -> bool {
+        let since = self.narrowed.last().map_or(0, |n| n.items);
+        let changed = self.picks[since..].iter().fold(0, |all, p| all | bit(p.slot));
+        if index > self.rule.pulled.0 as usize || changed & self.glance.narrowed_by(index) == 0 {
+            return false;
+        }
+        let before = self.narrowed.last().map(|n| n.narrowed.clone()).unwrap_or_default();
+        let narrowed = self.glance.narrow(index, &before);
+        let choice = self.purse.choice(&narrowed);
+        self.narrowed.push(Narrowing { narrowed, choice, items: self.picks.len() });
+        true
+    }
+
+    /// The slots to blame when nothing that is still possible is better than the best known.
+    fn no_better(&mut self, index: usize, outcome: Outcome) -> Option<Slots> {
+        let last = self.narrowed.last().filter(|_| index > 0)?;
+        if last.narrowed.dead {
+            return Some(last.narrowed.blame);
+        }
+        self.too_dear(outcome)
+    }
+
+    /// The slots that ruling this one out rests on, when it is.
+    fn ruled_out(&self, pick: Pick, at: usize) -> Option<Slots> {
+        let narrowed = &self.narrowed.last()?.narrowed;
+        (!narrowed.allows(pick.slot, at, pick.turned)).then_some(narrowed.blame)
+    }
+
+    fn fill(&mut self, index: usize, count: u8, outcome: Outcome) -> Slots {
+        let slot = &self.rule.slots[index];
+        let own = bit(SlotIx(index as u16));
+        let mut blamed = 0;
+        if count >= slot.least {
+            blamed |= self.slot(index + 1, 0, outcome);
+            if blamed & own == 0 {
+                return blamed;
+            }
+        }
+        if count >= slot.most {
+            return blamed;
+        }
+        let only_owned = count >= slot.least && self.extras() >= self.want.extras;
+        let before = self.picks.last().copied().filter(|_| count > 0);
+        for at in 0..self.field.slots[index].len() {
+            let variant = self.field.slots[index][at];
+            if let Some(dear) = self.dear_from(index, at, outcome) {
+                return blamed | dear;
+            }
+            if only_owned && !self.supplies.owns(variant) {
+                self.held_back = true;
+                blamed = ALL;
+                continue;
+            }
+            // Two rings that differ in nothing but length may change places: one order is enough.
+            let alike = &self.ground.readies.alike;
+            if before.is_some_and(|b| variant < b.variant && alike.change_places(b.variant, variant)) {
+                continue;
+            }
+            for turned in [false, true] {
+                let allowed = if turned { slot.turned } else { slot.as_drawn };
+                let same = turned
+                    && slot.as_drawn
+                    && self.ground.readies.alike_turned.get(variant.0 as usize) == Some(&true);
+                if !allowed || same {
+                    continue;
+                }
+                let pick = Pick { slot: SlotIx(index as u16), variant, turned };
+                if let Some(blame) = self.ruled_out(pick, at) {
+                    blamed |= blame | own;
+                    continue;
+                }
+                let failed = self.try_pick(pick, count, outcome);
+                if self.done() {
+                    return ALL;
+                }
+                if failed & own == 0 {
+                    return failed;
+                }
+                blamed |= failed;
+            }
+        }
+        blamed
+    }
+
+    /// Items beyond what the slots so far must have, those not counted that the rider has anyway.
+    fn extras(&self) -> usize {
+        let rule = self.rule;
+        let bought = |pick: &&Pick| !self.supplies.owns(pick.variant);
+        let of_run = |run: &[Pick]| {
+            let beyond = run.len().saturating_sub(rule.slot(run[0].slot).least as usize);
+            run.iter().filter(bought).count().min(beyond)
+        };
+        self.picks.chunk_by(|a, b| a.slot == b.slot).map(of_run).sum()
+    }
+
+    /// Some earlier slot with a choice of parts is not to blame.
+    fn spares_a_choice(&self, slot: SlotIx, blame: Slots) -> bool {
+        let choice = |i: &usize| self.field.slots[*i].len() > usize::from(self.rule.slots[*i].least > 0);
+        (0..slot.0 as usize).filter(choice).any(|i| blame >> i & 1 == 0)
+    }
+
+    fn may_hold_more(&self, slot: SlotIx) -> bool {
+        self.picks.iter().filter(|p| p.slot == slot).count() < self.rule.slot(slot).most as usize
+    }
+
+    fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
+        if self.found.put_on >= self.want.limit {
+            self.found.unfinished = true;
+            return ALL;
+        }
+        // Looking into what is known costs little, but not nothing.
+        self.tries += 1;
+        self.found.put_on += u64::from(self.tries.is_multiple_of(TRIES_AN_ITEM));
+        let slot = self.rule.slot(pick.slot);
+        self.picks.push(pick);
+        self.nogoods.push(pick);
+        let whole = count + 1 >= slot.most;
+        let known = if whole { self.nogoods.known(pick.slot.0 as usize + 1, &self.picks) } else { None };
+        let blamed = known.unwrap_or_else(|| {
+            self.purse.push(pick, slot.brought);
+            let dear = self.too_dear(outcome);
+            let blamed = dear.unwrap_or_else(|| self.put_on(pick, count, outcome));
+            self.purse.pop();
+            blamed
+        });
+        self.picks.pop();
+        self.nogoods.pop();
+        blamed
+    }
+
+    fn put_on(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
+        self.found.put_on += 1;
+        let look = self.glance.put_on(pick);
+        if pick.slot.0 == 0 {
+            self.expect(pick.variant);
+        }
+        let now = outcome.max(look.outcome);
+        let blamed = if look.outcome > self.want.at_worst {
+            if now == Outcome::Fail {
+                self.note_near(pick.slot.0 as usize, i64::MIN);
+            }
+            if look.blame.count_ones() <= FEW || self.spares_a_choice(pick.slot, look.blame) {
+                self.nogoods.learn(pick.slot.0 as usize + 1, &self.picks, look.blame);
+            }
+            look.blame
+        } else if let Some(dear) = self.too_dear(now) {
+            dear
+        } else {
+            self.slot(pick.slot.0 as usize, count + 1, now)
+        };
+        self.glance.take_off();
+        blamed
+    }
+
+    /// With the fork on: what may come, worked out once for each fork.
+    fn expect(&mut self, fork: VariantIx) {
+        let known = self.ground.outlines.borrow().get(&fork).cloned();
+        match known {
+            Some(outline) => self.glance.expect_again(outline),
+            None => {
+                self.glance.expect(&self.field.slots);
+                self.ground.outlines.borrow_mut().insert(fork, self.glance.expected());
+            }
+        }
+    }
+
+    /// Builds the plan in full, from where it differs from the last one; what stops it on the way.
+    fn build_in_full(&mut self) -> Option<Slots> {
+        let same = self.built.iter().zip(&self.picks).take_while(|(a, b)| a == b).count();
+        while self.built.len() > same {
+            self.built.pop();
+            self.build.take_off();
+        }
+        for at in same..self.picks.len() {
+            let pick = self.picks[at];
+            self.found.put_on += IN_FULL;
+            let known = self.build.put_on(pick);
+            self.built.push(pick);
+            let early = early(&self.build, ItemIx(at as u16), &known, self.want.at_worst);
+            if !early.worse.is_empty() {
+                if early.outcome == Outcome::Fail {
+                    self.note_near(pick.slot.0 as usize, i64::MIN);
+                }
+                // Found with nothing above it there: it rests on nothing above.
+                let there = bit(pick.slot) | (bit(pick.slot) - 1);
+                return Some(self.least_blame(&early.worse, false) & there);
+            }
+        }
+        None
+    }
+
+    /// Of several failures the one that lets the search go back furthest.
+    fn least_blame(&self, failures: &[(Demand, Vec<ItemIx>)], complete: bool) -> Slots {
+        let blames =
+            failures.iter().map(|(demand, about)| self.blame.finding(&self.build, *demand, about, complete));
+        blames.min().unwrap_or(ALL)
+    }
+
+    fn complete(&mut self) -> Slots {
+        let look = self.glance.finished();
+        if look.outcome > self.want.at_worst {
+            return look.blame;
+        }
+        if self.want.quick {
+            return self.plan(look.outcome);
+        }
+        // At best as good as the one known.
+        if self
+            .found
+            .best
+            .as_ref()
+            .is_some_and(|best| self.rank(look.outcome).is_none_or(|rank| rank >= *best))
+        {
+            return ALL;
+        }
+        if let Some(stopped) = self.build_in_full() {
+            return stopped;
+        }
+        let judgement = self.build.judged(judge);
+        let outcome = judgement.worst();
+        if outcome > self.want.at_worst {
+            let worse = judgement.checks.iter().filter(|c| c.3.outcome > self.want.at_worst);
+            let failures: Vec<(Demand, Vec<ItemIx>)> = worse.map(|c| (c.0, c.1.clone())).collect();
+            if outcome == Outcome::Fail {
+                let fails = judgement.checks.iter().filter(|c| c.3.outcome == Outcome::Fail).count() as i64;
+                self.note_near(self.rule.slots.len(), -fails);
+            }
+            if self.build.merged {
+                return ALL;
+            }
+            let no_height = |(demand, _): &(Demand, Vec<ItemIx>)| {
+                let Demand::Height(slot) = *demand else { return None };
+                let with = judgement.no_height(slot, self.want.at_worst == Outcome::Measure)?;
+                Some(self.blame.no_height(&self.build, slot, with))
+            };
+            let least = failures.iter().filter_map(no_height).min().unwrap_or(ALL);
+            return least.min(self.least_blame(&failures, true));
+        }
+        self.plan(outcome)
+    }
+
+    fn plan(&mut self, outcome: Outcome) -> Slots {
+        let Some(rank) = self.rank(outcome) else { return ALL };
+        if self.found.best.as_ref().is_none_or(|best| rank < *best) {
+            self.found.best = Some(rank);
+        }
+        ALL
+    }
+
+    fn note_near(&mut self, slots: usize, fails: i64) {
+        let reached = (slots, fails);
+        if self.found.nearest.as_ref().is_none_or(|near| reached > near.reached) {
+            self.found.nearest = Some(Near { reached, picks: self.picks.clone() });
+        }
+    }
+}
