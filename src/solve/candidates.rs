@@ -206,8 +206,9 @@ pub struct Walls<'c> {
     known: RefCell<HashMap<Wall, Option<(i64, i64)>>>,
 }
 
-/// A part, the name of its walls, and whether they are bores.
-type Wall = (VariantIx, &'static str, bool);
+/// A part, where the name of its walls stands in memory (names are few and stay where they are; the same name in two places
+/// is only worked out twice), and whether they are bores.
+type Wall = (VariantIx, usize, bool);
 
 impl<'c> Walls<'c> {
     fn of(catalogue: &'c Catalogue) -> Walls<'c> {
@@ -220,7 +221,9 @@ impl<'c> Walls<'c> {
 
     pub fn bounds(&self, variant: VariantIx, surface: &'static str, bore: bool) -> Option<(i64, i64)> {
         let mut known = self.known.borrow_mut();
-        *known.entry((variant, surface, bore)).or_insert_with(|| bounds(self.shape(variant), surface, bore))
+        *known
+            .entry((variant, surface.as_ptr().addr(), bore))
+            .or_insert_with(|| bounds(self.shape(variant), surface, bore))
     }
 }
 

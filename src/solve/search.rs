@@ -6,7 +6,7 @@
 use super::candidates::Field;
 use super::supply::{Cost, Supplies};
 use super::walk::Walk;
-use crate::assembly::{Outcome, Outline, Pick, Readies, Setting};
+use crate::assembly::{Blame, Outcome, Outline, Pick, Readies, Setting};
 use crate::catalogue::VariantIx;
 use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
@@ -60,6 +60,7 @@ pub struct Ground<'a> {
     pub(super) field: Field,
     /// Any plan serves.
     pub(super) any: bool,
+    pub(super) blame: Rc<Blame>,
     /// What may come, by the fork.
     pub(super) outlines: RefCell<HashMap<VariantIx, Rc<Outline>>>,
 }
@@ -73,7 +74,8 @@ impl<'a> Ground<'a> {
         any: bool,
     ) -> Ground<'a> {
         let field = field.for_search(setting.rule, supplies, &readies.alike, any);
-        Ground { setting, readies, supplies, field, any, outlines: RefCell::default() }
+        let blame = Rc::new(Blame::of(setting));
+        Ground { setting, readies, supplies, field, any, blame, outlines: RefCell::default() }
     }
 
     /// Searches all choices of parts, ways up and counts.

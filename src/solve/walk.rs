@@ -15,6 +15,7 @@ use crate::assembly::{
 };
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
+use std::rc::Rc;
 
 /// What building an item in full costs, in items looked at.
 const IN_FULL: u64 = 50;
@@ -49,7 +50,7 @@ pub(super) struct Walk<'a> {
     /// What is still possible, as found on the way here: the last is the narrowest.
     pub(super) narrowed: Vec<Narrowing>,
     nogoods: Nogoods,
-    blame: Blame,
+    blame: Rc<Blame>,
     /// More items might have been put on than `extras` allows.
     held_back: bool,
     tries: u64,
@@ -66,14 +67,14 @@ impl<'a> Walk<'a> {
             field,
             want,
             any,
-            glance: Glance::new(setting, readies, want.at_worst),
+            glance: Glance::knowing((setting, readies), want.at_worst, Rc::clone(&ground.blame)),
             build: Build::new(setting),
             built: Vec::new(),
             picks: Vec::new(),
             purse: Purse::new(setting.rule, supplies, field, any),
             narrowed: Vec::new(),
             nogoods: Nogoods::default(),
-            blame: Blame::of(setting),
+            blame: Rc::clone(&ground.blame),
             held_back: false,
             tries: 0,
             found: Found { best: known, ..Found::default() },

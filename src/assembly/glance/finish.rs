@@ -5,11 +5,13 @@
 use super::Glance;
 use super::checks::{common, within};
 use super::figure::Figure;
+use super::land::meeting;
 use super::links::{Sliding, clearance};
 use super::ready::Span;
-use crate::assembly::blame::bit;
+use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::{Demand, Outcome};
-use crate::rules::SlotIx;
+use crate::quantity::Length;
+use crate::rules::{Choice, PutOn, SlotIx};
 
 const EVERY_SLOT: SlotIx = SlotIx(u16::MAX);
 
@@ -128,7 +130,7 @@ impl Glance<'_> {
             let own = self.slots_of(&[by, sliding.inner.0]);
             self.found(Demand::GripLength(index as u16), own, within(held, Some(least), None));
         }
-        let Some(base) = base else { return };
+        let Some(base) = base else { return self.check_height(index, by, own, layers) };
         let surface = spans[0];
         let mut inside: Option<Figure> = None;
         for pinch in self.items[by as usize].ready.pinches.iter().map(|p| p.plus(base)) {
@@ -146,5 +148,68 @@ impl Glance<'_> {
                 within(inside, Some(0), None),
             );
         }
+    }
+
+    /// Of a clamp whose height is chosen: is there one at which it holds each layer long enough, every pinch bolt over
+    /// all of them?
+    fn check_height(&mut self, index: usize, by: u8, own: Span, layers: &[(Sliding, Option<i64>)]) {
+        let squeezes = |pinch: &Figure| {
+            let (below, above) = (pinch.minus(own.bottom).at[0], own.top.minus(*pinch).at[0]);
+            below > super::figure::ROUNDING && above > super::figure::ROUNDING
+        };
+        let ready = &self.items[by as usize].ready;
+        let pinches: Vec<Figure> = ready.pinches.iter().copied().filter(squeezes).collect();
+        let mut between: Option<(Figure, Figure)> = None;
+        let mut bound = |low: Figure, high: Figure| {
+            between = Some(between.map_or((low, high), |b| (b.0.higher(low), b.1.lower(high))));
+        };
+        let mut spans: Vec<Span> = Vec::new();
+        for (sliding, least) in layers {
+            let Some(span) = self.span(sliding.inner, false) else { continue };
+            spans.push(span);
+            for pinch in &pinches {
+                bound(span.bottom.minus(*pinch), span.top.minus(*pinch));
+            }
+            for span in spans.iter().filter(|_| least.is_some()) {
+                let least = Length::nm(least.unwrap_or(0));
+                let low = span.bottom.minus(own.top).plus_length(least);
+                bound(low, span.top.minus(own.bottom).plus_length(-least));
+            }
+        }
+        let Some((low, high)) = between else { return };
+        let slot = self.items[by as usize].pick.slot;
+        let blame = self.blamed(Demand::GripPinch(index as u16), bit(slot));
+        let room = within(high.minus(low), Some(0), None);
+        self.found_on(Demand::Height(slot), room, blame);
+        for other in (0..self.items.len() as u8).filter(|&o| o != by) {
+            let with = bit(self.items[other as usize].pick.slot);
+            let blame = || blame | self.blamed(Demand::Still, bit(slot) | with) | self.met_by(slot, with);
+            if let Some(stops) = self.stops_below(by, other) {
+                let blame = blame();
+                self.found_on(Demand::Height(slot), within(high.minus(stops), Some(0), None), blame);
+            }
+        }
+    }
+
+    /// Slots that decide whether the parts of these may touch.
+    fn met_by(&self, own: SlotIx, with: Slots) -> Slots {
+        crate::assembly::blame::together(self.setting.rule, own, with)
+    }
+
+    /// How low the clamp can come at most, for the other part below it is surely in its way.
+    fn stops_below(&self, by: u8, other: u8) -> Option<Figure> {
+        let order = |item: u8| self.slot_of(item).order;
+        let PutOn::Chosen(Choice { into: None, .. }) = self.slot_of(by).put_on else { return None };
+        let base = self.bottom(other).filter(|_| order(other) < order(by))?;
+        let mut stops: Option<Figure> = None;
+        for over in &self.items[other as usize].ready.tops {
+            for under in &self.items[by as usize].ready.bottoms {
+                if let Some(met) = meeting(self, (other, over), (by, under)).filter(|m| m.common.sure) {
+                    let at = base.plus(met.height);
+                    stops = Some(stops.map_or(at, |s| s.higher(at)));
+                }
+            }
+        }
+        stops
     }
 }

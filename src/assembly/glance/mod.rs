@@ -97,7 +97,7 @@ impl Look {
 pub struct Glance<'a> {
     setting: Setting<'a>,
     readies: &'a Readies,
-    blame: Blame,
+    blame: Rc<Blame>,
     lists: Lists,
     at_worst: Outcome,
     items: Vec<Item>,
@@ -112,10 +112,19 @@ pub struct Glance<'a> {
 impl<'a> Glance<'a> {
     /// `at_worst`: findings worse than this are blamed on slots.
     pub fn new(setting: Setting<'a>, readies: &'a Readies, at_worst: Outcome) -> Glance<'a> {
+        Glance::knowing((setting, readies), at_worst, Rc::new(Blame::of(setting)))
+    }
+
+    /// The same where it is known already what to blame in this setting.
+    pub fn knowing(
+        (setting, readies): (Setting<'a>, &'a Readies),
+        at_worst: Outcome,
+        blame: Rc<Blame>,
+    ) -> Glance<'a> {
         Glance {
             setting,
             readies,
-            blame: Blame::of(setting),
+            blame,
             lists: rule::lists(setting.rule, &readies.names, setting.waived),
             at_worst,
             items: Vec::new(),
