@@ -14,6 +14,9 @@ use crate::rules::SlotIx;
 use smallvec::SmallVec;
 use std::rc::Rc;
 
+/// More pairs of kinds of tops and bottoms are not looked at one by one.
+const MOST_PAIRS: usize = 256;
+
 /// What is still possible in the slots to come.
 #[derive(Clone, Debug, Default)]
 pub struct Narrowed {
@@ -154,6 +157,12 @@ impl Glance<'_> {
         } else {
             let all = self.outline.slots[lower].iter().zip(&under.possible);
             all.filter(|c| *c.1).for_each(|(c, _)| rise(c.bottoms, c.tops, c.lift));
+        }
+        // Among very many kinds the tops are taken for one, as high as any.
+        if on.len() * stands.len() > MOST_PAIRS {
+            let all = tops.into_iter().fold(Reach::NOWHERE, Reach::with);
+            let on_any = self.outline.on_any_tops(upper, lower).unwrap_or_default();
+            return add(stands, all, on_any);
         }
         for (tops, on) in tops.iter().zip(on) {
             add(stands, *tops, on);

@@ -31,8 +31,15 @@ pub struct Outline {
     /// How high above the bottom of a part those of a slot may stand on it.
     on_part: RefCell<HashMap<(SlotIx, Pick), Rc<Standings>>>,
     /// By upper slot, lower slot and kind of tops there: how high above where these are reckoned from.
-    on_tops: Vec<Vec<Option<Vec<Standings>>>>,
+    on_tops: Vec<Vec<Option<OnKinds>>>,
     pub(super) above: Above,
+}
+
+/// How high kinds of bottoms may stand on kinds of tops.
+struct OnKinds {
+    on: Vec<Standings>,
+    /// On any of them.
+    on_any: Standings,
 }
 
 /// Parts of a slot sorted by what of them meets others.
@@ -86,7 +93,12 @@ impl Outline {
 
     /// For each kind of tops of `lower`, how high each kind of bottoms of `upper` may stand on it.
     pub fn on_tops(&self, upper: usize, lower: usize) -> Option<&[Standings]> {
-        self.on_tops.get(upper)?.get(lower)?.as_deref()
+        Some(&self.on_tops.get(upper)?.get(lower)?.as_ref()?.on)
+    }
+
+    /// The same on tops of whatever kind.
+    pub fn on_any_tops(&self, upper: usize, lower: usize) -> Option<&[Option<Reach>]> {
+        Some(&self.on_tops.get(upper)?.get(lower)?.as_ref()?.on_any)
     }
 }
 
@@ -116,7 +128,7 @@ fn sorted(candidates: &mut [Candidate]) -> Kinds {
 }
 
 fn same_tops(a: &[Face], b: &[Face]) -> bool {
-    let (Some(first_a), Some(first_b)) = (a.first(), b.first()) else { return a.len() == b.len() };
+    let (Some(first_a), Some(first_b)) = (highest(a), highest(b)) else { return a.len() == b.len() };
     let up = |face: &Face, first: &Face| {
         let (face, first) = (face.height, first.height);
         let at = |build: usize| face.at[build] - first.at[build];
@@ -129,9 +141,14 @@ fn same_tops(a: &[Face], b: &[Face]) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(same)
 }
 
-/// From where a part's tops are reckoned: its first face.
+/// The first of the highest faces.
+fn highest(faces: &[Face]) -> Option<&Face> {
+    faces.iter().rev().max_by_key(|face| face.height.at[0])
+}
+
+/// From where a part's tops are reckoned: its highest face.
 fn lift(part: &Ready) -> Reach {
-    part.tops.first().map_or(Reach::NOWHERE, |first| Reach::of(first.height, [true; BUILDS]))
+    highest(&part.tops).map_or(Reach::NOWHERE, |first| Reach::of(first.height, [true; BUILDS]))
 }
 
 impl Glance<'_> {
@@ -185,18 +202,22 @@ impl Glance<'_> {
     }
 
     /// How high those of the one slot may stand on each kind of tops of the other; `None`: none may rest there.
-    fn on_kinds(&self, outline: &Outline, upper: usize, lower: usize) -> Option<Vec<Standings>> {
+    fn on_kinds(&self, outline: &Outline, upper: usize, lower: usize) -> Option<OnKinds> {
         let (up, low) = (SlotIx(upper as u16), SlotIx(lower as u16));
         if lower == 0 || !self.may_rest(up, low) || !self.comes_down(up) {
             return None;
         }
-        let mut kinds: Vec<Standings> = Vec::new();
+        let mut kinds = OnKinds { on: Vec::new(), on_any: vec![None; outline.kinds_of_bottoms(upper)] };
         for part in &outline.slots[lower] {
-            if part.tops < kinds.len() {
+            if part.tops < kinds.on.len() {
                 continue;
             }
             let on = self.standing_on(outline, up, (low, &part.ready)).into_iter();
-            kinds.push(on.map(|on| Some(on?.minus_shift(part.lift))).collect());
+            let on: Standings = on.map(|on| Some(on?.minus_shift(part.lift))).collect();
+            for (any, on) in kinds.on_any.iter_mut().zip(&on) {
+                *any = on.map(|on| any.map_or(on, |any| any.with(on))).or(*any);
+            }
+            kinds.on.push(on);
         }
         Some(kinds)
     }
