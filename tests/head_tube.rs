@@ -56,7 +56,7 @@ impl<'b> Sweep<'b> {
         sweep
     }
 
-    /// Those with another bore never go, at any height.
+    /// Those that fit neither the steerer nor its reduced upper part never go, at any height.
     fn goes_over_the_steerer(&self, mix: &[Pick]) -> bool {
         let fork =
             self.others.iter().find(|p| self.book.catalogue.part_of(p.variant).kind == "fork").unwrap();
@@ -64,8 +64,10 @@ impl<'b> Sweep<'b> {
             let dims = &self.book.catalogue.variant(variant).shape.dims;
             dims.iter().find(|d| d.name == name).map(|d| d.dimension.nominal.as_nm())
         };
-        let steerer = dim(fork.variant, "steerer_outside").unwrap();
-        mix.iter().all(|p| (0..3 * MM).contains(&(dim(p.variant, "bore").unwrap() - steerer)))
+        let outsides: Vec<i64> =
+            ["steerer_outside", "upper_outside"].iter().filter_map(|name| dim(fork.variant, name)).collect();
+        let fits = |bore: i64| outsides.iter().any(|outside| (0..3 * MM).contains(&(bore - outside)));
+        mix.iter().all(|p| fits(dim(p.variant, "bore").unwrap()))
     }
 
     fn some_mix_goes(&self, height: i64) -> bool {
