@@ -3,10 +3,10 @@
 //! Found by asking the assembly itself at other lengths, so that no rule about it is written twice. Must not
 //! know words.
 
-use super::alternatives::worst;
 use super::answer::HeadTube;
 use super::bench::Plan;
-use crate::assembly::{Outcome, Pick, Setting, assemble};
+use super::piles::{Pile, Tried};
+use crate::assembly::{Build, Judgement, Outcome, Pick, Setting, judge};
 use crate::catalogue::VariantIx;
 use crate::kinds::{NamedDim, Shape};
 use crate::quantity::Ends;
@@ -21,6 +21,8 @@ const FILLERS: [&str; 2] = ["spacer", "riser"];
 const MOST_FILLERS: u8 = 3;
 /// Where a place would have more mixes than this, only those of fewer parts are tried.
 const MOST_MIXES: usize = 50_000;
+/// So often a length at which a mix goes is looked for from one start.
+const MOST_LEAPS: u8 = 6;
 /// Ends are found to a micrometre, inward.
 const STEP: i64 = 1_000;
 const LONGEST: i64 = 400_000_000;
@@ -33,41 +35,37 @@ pub(super) fn ranges(plan: &Plan<'_>) -> Vec<HeadTube> {
     let Some(nominal) = length(plan, deck.variant, HEAD_TUBE.1) else { return Vec::new() };
     let shortest = shortest_head_tube(&plan.bench.catalogue.variant(deck.variant).shape);
     let tube = Tube { plan, deck: deck.slot, shortest };
-    let Some((least, most)) = tube.interval(plan.picks, nominal, None) else { return Vec::new() };
+    let Some(own) = tube.interval(plan.picks, nominal) else { return Vec::new() };
     let slots = plan.setting.rule.slots.iter().enumerate();
     let fillers = slots.filter(|(_, s)| s.kinds.iter().any(|k| FILLERS.contains(k)));
     let fillers: Vec<SlotIx> = fillers.map(|(index, _)| SlotIx(index as u16)).collect();
-    let height = |with: &[VariantIx]| -> i64 { with.iter().filter_map(|&v| length(plan, v, "length")).sum() };
     let as_planned: Vec<VariantIx> = fillers.iter().flat_map(|&slot| fillers_in(plan, slot)).collect();
-    let planned = height(&as_planned);
-    let off = |with: &[VariantIx]| -> i64 { with.iter().filter_map(|&v| tolerance(plan, v, "length")).sum() };
-    let mut proved = vec![rings(plan, &as_planned)];
-    let mut found = vec![HeadTube { least, most, with: as_planned.clone() }];
-    let mut heights = HashSet::from([planned]);
+    let planned = Pile::of(plan, &as_planned);
+    let mut found = vec![HeadTube { least: own.0, most: own.1, with: as_planned }];
+    let mut tried = Tried::default();
+    tried.add(&planned, Some(own));
     for mix in mixes(plan, &fillers) {
         let with: Vec<VariantIx> = mix.iter().map(|pick| pick.variant).collect();
-        let own = height(&with);
-        if heights.contains(&own) {
+        let pile = Pile::of(plan, &with);
+        if tried.knows(&pile) || tried.never(&pile) {
             continue;
         }
-        let shift = own - planned;
-        let expected = (least - shift, most - shift);
-        // Rings that went before and differ in nothing but length shift the interval by their lengths, but for what
-        // these may be off.
-        let may_be_off = off(&as_planned) + off(&with);
-        let kinds = rings(plan, &with);
-        if proved.contains(&kinds) && covered(&found, expected.0 - may_be_off, expected.1 + may_be_off) {
+        if tried.within(&pile).is_some_and(|(least, most)| covered(&found, least, most)) {
             continue;
         }
         let picks = refilled(plan, &fillers, &mix);
-        if let Some((least, most)) = tube.interval(&picks, (expected.0 + expected.1) / 2, Some(expected)) {
-            heights.insert(own);
-            if !proved.contains(&kinds) {
-                proved.push(kinds);
-            }
-            if !covered(&found, least, most) {
-                found.push(HeadTube { least, most, with });
-            }
+        let near = tried.near(&pile).unwrap_or((planned.height, own));
+        let shift = pile.height - near.0;
+        let shifted = (near.1.0 - shift, near.1.1 - shift);
+        let interval = tube.exactly(&picks, shifted).or_else(|| {
+            let starts = [shifted, near.1, own].map(|(least, most)| least + (most - least) / 2);
+            starts.iter().find_map(|&start| tube.interval(&picks, tube.seek(&picks, start)?))
+        });
+        tried.add(&pile, interval);
+        if let Some((least, most)) = interval
+            && !covered(&found, least, most)
+        {
+            found.push(HeadTube { least, most, with });
         }
     }
     found.sort_by_key(|f| (f.least, f.most));
@@ -111,11 +109,11 @@ fn tolerance(plan: &Plan<'_>, variant: VariantIx, name: &str) -> Option<i64> {
     Some((ends.most - ends.nominal).max(ends.nominal - ends.least))
 }
 
-/// Which sorts of rings these are, each once; one that is no plain ring is a sort of its own.
-fn rings(plan: &Plan<'_>, with: &[VariantIx]) -> Vec<u32> {
+/// Which sorts of rings these are, from below, each once where several stand together; one that is no plain ring is
+/// a sort of its own.
+pub(super) fn rings(plan: &Plan<'_>, with: &[VariantIx]) -> Vec<u32> {
     let alike = &plan.bench.readies.alike;
     let mut kinds: Vec<u32> = with.iter().map(|&v| alike.ring(v).unwrap_or(v.0)).collect();
-    kinds.sort_unstable();
     kinds.dedup();
     kinds
 }
@@ -193,35 +191,40 @@ struct Tube<'p> {
 }
 
 impl Tube<'_> {
-    fn goes(&self, picks: &[Pick], length: i64) -> bool {
+    fn judged(&self, picks: &[Pick], length: i64) -> Option<Judgement> {
         if length < self.shortest || length <= 0 || length >= LONGEST {
-            return false;
+            return None;
         }
         let exact = [(self.deck, HEAD_TUBE.1, length)];
-        let setting = Setting { exact: &exact, ..self.plan.setting };
-        worst(&assemble(setting, picks)) == Outcome::Pass
+        let mut build = Build::new(Setting { exact: &exact, ..self.plan.setting });
+        for &pick in picks {
+            build.put_on(pick);
+        }
+        build.complete();
+        Some(judge(&build))
     }
 
-    /// The closed interval round a length at which it goes; `None` when it does not go there. `expected`: where its
-    /// ends should be, tried first.
-    fn interval(&self, picks: &[Pick], near: i64, expected: Option<(i64, i64)>) -> Option<(i64, i64)> {
+    fn goes(&self, picks: &[Pick], length: i64) -> bool {
+        self.judged(picks, length).is_some_and(|judgement| judgement.worst() == Outcome::Pass)
+    }
+
+    /// These ends, where it goes up to them and no further.
+    fn exactly(&self, picks: &[Pick], (least, most): (i64, i64)) -> Option<(i64, i64)> {
         let goes = |h: i64| self.goes(picks, h);
-        if let Some((least, most)) = expected
-            && goes(least)
-            && goes(most)
-            && !goes(least - STEP)
-            && !goes(most + STEP)
-        {
-            return Some((least, most));
-        }
-        if !goes(near) {
+        let exact = goes(least) && goes(most) && !goes(least - STEP) && !goes(most + STEP);
+        exact.then_some((least, most))
+    }
+
+    /// The closed interval round a length at which it goes; `None` when it does not go there.
+    fn interval(&self, picks: &[Pick], near: i64) -> Option<(i64, i64)> {
+        if !self.goes(picks, near) {
             return None;
         }
         let edge = |direction: i64| {
             let (mut good, mut step) = (near, 1_024 * STEP);
             while step >= STEP {
                 let next = good + direction * step;
-                if goes(next) {
+                if self.goes(picks, next) {
                     good = next;
                 } else {
                     step /= 2;
@@ -231,6 +234,55 @@ impl Tube<'_> {
         };
         Some((edge(-1), edge(1)))
     }
+
+    /// A length at which it goes. From each length that does not serve to where all numbers would be within their
+    /// limits if they went on changing as they do there (they are piecewise linear).
+    fn seek(&self, picks: &[Pick], start: i64) -> Option<i64> {
+        let mut length = start;
+        for _ in 0..MOST_LEAPS {
+            let here = self.judged(picks, length)?;
+            if here.worst() == Outcome::Pass {
+                return Some(length);
+            }
+            let beside = self.judged(picks, length + STEP)?;
+            let (mut least, mut most) = (self.shortest.max(1), LONGEST);
+            for (at, next) in here.checks.iter().zip(&beside.checks) {
+                let same = at.0 == next.0 && at.1 == next.1 && at.2 == next.2;
+                let (Some(value), Some(moved), true) = (&at.3.value, &next.3.value, same) else { continue };
+                // How far it may rise: beyond its limit where the way is negative.
+                let rooms = [
+                    at.3.least.map(|limit| (value.least - limit, value.least - moved.least)),
+                    at.3.most.map(|limit| (limit - value.most, moved.most - value.most)),
+                ];
+                for (room, worse) in rooms.into_iter().flatten() {
+                    match worse.signum() {
+                        0 if room < 0 => return None,
+                        0 => (),
+                        1 => most = most.min(length + scaled(room, worse)),
+                        _ => least = least.max(length + scaled(room, worse)),
+                    }
+                }
+            }
+            let next = least + (most - least) / 2;
+            if least > most || next == length {
+                return None;
+            }
+            length = next;
+        }
+        None
+    }
+}
+
+/// How far the length may change until the room is used up; rounded down, away from it.
+fn scaled(room: i64, worse_a_step: i64) -> i64 {
+    let (room, step) = (i128::from(room), i128::from(STEP));
+    let exact = room * step;
+    let way = if worse_a_step > 0 {
+        exact.div_euclid(i128::from(worse_a_step))
+    } else {
+        -(exact.div_euclid(i128::from(-worse_a_step)))
+    };
+    way.clamp(i128::from(-LONGEST), i128::from(LONGEST)) as i64
 }
 
 #[cfg(test)]

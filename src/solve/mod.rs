@@ -17,6 +17,7 @@ mod key;
 mod leave;
 mod next_plan;
 mod nogood;
+mod piles;
 mod purse;
 mod readings;
 mod reason;
