@@ -26,7 +26,8 @@ pub struct Pile {
 impl Pile {
     pub fn of(plan: &Plan<'_>, with: &[VariantIx]) -> Pile {
         let shapes = with.iter().map(|&v| &plan.bench.catalogue.variant(v).shape);
-        let all = shapes.filter_map(|shape| shape.dims.iter().find(|d| d.name == "length")).map(NamedDim::ends);
+        let all =
+            shapes.filter_map(|shape| shape.dims.iter().find(|d| d.name == "length")).map(NamedDim::ends);
         let (mut height, mut least, mut most) = (0, 0, 0);
         for ends in all {
             height += ends.nominal;
