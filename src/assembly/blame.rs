@@ -54,12 +54,12 @@ impl Blame {
         }
         let path = rule.path.iter().fold(0, |all, s| all | bit(s.slot));
         let on_fork = |s: &&SurfaceRef| s.slot.0 == 0;
-        let pressed = rule.presses.iter().filter(|p| p.seat.iter().any(|s| on_fork(&s)));
+        // One whose height is chosen is no stop.
+        let stands = |slot: SlotIx| !matches!(rule.slot(slot).put_on, PutOn::Chosen(_));
+        let pressed =
+            rule.presses.iter().filter(|p| stands(p.wall.slot) && p.seat.iter().any(|s| on_fork(&s)));
         let hosted = (0..rule.slots.len()).map(|i| SlotIx(i as u16));
-        let hosted = hosted.filter(|s| {
-            let slot = rule.slot(*s);
-            slot.host == Some(SlotIx(0)) && !matches!(slot.put_on, PutOn::Chosen(_))
-        });
+        let hosted = hosted.filter(|&s| rule.slot(s).host == Some(SlotIx(0)) && stands(s));
         let fixed =
             pressed.map(|p| bit(p.wall.slot)).chain(hosted.map(bit)).fold(bit(SlotIx(0)), |all, s| all | s);
         Blame { basis, path, fixed, guides: guides(setting) }

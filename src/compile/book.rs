@@ -36,13 +36,8 @@ pub fn read_book(files: &BookFiles, sources: &mut Sources, problems: &mut Proble
     let (mut catalogue, rules) = (catalogue?, rules?);
     allow_changes(&mut catalogue, &rules);
     let forks: Vec<PartIx> = catalogue.of_kind(FORK).collect();
-    let readies = Readies::of(&catalogue, |v| stands_first(&rules, catalogue.part_of(v).kind));
+    let readies = Readies::of(&catalogue, &rules);
     Some(Book { shop: shop?, catalogue, rules, words, forks, readies })
-}
-
-/// Some system begins with a part of this kind.
-fn stands_first(rules: &[Rule], kind: &str) -> bool {
-    rules.iter().any(|rule| rule.slots.first().is_some_and(|s| s.kinds.contains(&kind)))
 }
 
 /// The words of the book's own language over the built-in ones.

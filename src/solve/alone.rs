@@ -58,8 +58,7 @@ fn sizes(rule: &Rule, walls: &Walls<'_>, demand: Demand, size: &SizeRule, field:
         return false;
     }
     let miss = |v: &VariantIx| {
-        let shape = walls.shape(*v);
-        let Some(surface) = size.surface.iter().find(|s| shape.has_surface(s.surface)) else {
+        let Some(surface) = size.surface.iter().find(|s| walls.has(*v, s.surface)) else {
             return Some(NO_SEAT);
         };
         let of = |bore: bool| walls.bounds(*v, surface.surface, bore);
@@ -117,7 +116,7 @@ fn seats(rule: &Rule, walls: &Walls<'_>, demand: Demand, press: &Press, field: &
     seats.dedup();
     let slot = press.wall.slot.0 as usize;
     let miss = |&v: &VariantIx| {
-        if !walls.shape(v).has_surface(press.wall.surface) {
+        if !walls.has(v, press.wall.surface) {
             return None;
         }
         seats.iter().map(|seat| tight_miss(press, walls, v, seat)).min().filter(|&by| by > 0)

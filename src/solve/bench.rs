@@ -4,23 +4,14 @@
 
 use super::answer::{Answer, Article, Instead, Supply, Verdict};
 use super::candidates::{Field, field};
-use super::search::{Found, Ground, Near, Rank, Want};
+use super::rounds::{Limits, nearer, rounds};
+use super::search::{Found, Ground, Near, Rank};
 use super::supply::{Cost, Counts, Supplies};
 use super::{alternatives, head_tube, leave, readings, reason, wanted};
 use crate::assembly::{Glance, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
-
-/// Items looked at before a search is called unfinished: in a round that allows only so many extra items, and in the
-/// last one.
-#[derive(Clone, Copy)]
-pub(super) struct Limits {
-    pub round: u64,
-    pub last: u64,
-}
-
-const LIMITS: Limits = Limits { round: 2_000, last: 2_000_000 };
 
 /// Whether there is a plan, without anything about it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -90,7 +81,7 @@ impl<'a> Bench<'a> {
             return Chosen { supplies: anyhow, tried: all, instead: None };
         };
         if self.price(&stocked, system, &plan.picks) == Some(plan.cost) {
-            let field = field(self.setting(system).rule, &stocked, fork, &[]);
+            let field = field((self.setting(system).rule, self.readies), &stocked, fork, &[]);
             return Chosen { supplies: stocked, tried: Tried { field, ..all }, instead: None };
         }
         let in_stock = self.best(&stocked, fork, system);
@@ -123,14 +114,14 @@ impl<'a> Bench<'a> {
     /// First for a plan that goes; only when there is none, for one to be measured.
     fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Tried {
         let setting = self.setting(system);
-        let field = field(setting.rule, supplies, fork, &[]);
+        let field = field((setting.rule, self.readies), supplies, fork, &[]);
         let ground = self.ground(supplies, &field, system);
-        let goes = rounds(&ground, Outcome::Pass, None, LIMITS);
+        let goes = rounds(&ground, Outcome::Pass, None, Limits::USUAL);
         let any_goes = goes.best.as_ref().is_some_and(|b| b.outcome == Outcome::Pass);
         let found = if any_goes {
             goes
         } else {
-            let measured = rounds(&ground, Outcome::Measure, goes.best.clone(), LIMITS);
+            let measured = rounds(&ground, Outcome::Measure, goes.best.clone(), Limits::USUAL);
             Found { unfinished: goes.unfinished || measured.unfinished, ..nearer(measured, goes.nearest) }
         };
         Tried { field, found }
@@ -226,36 +217,6 @@ impl<'a> Bench<'a> {
             stack,
         }
     }
-}
-
-/// First with no extra items, then with ever more: a plan is found early, and bounds what follows. The last round has no
-/// bound on items, so what it finishes is complete.
-pub(super) fn rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>, limits: Limits) -> Found {
-    let mut found = Found { best: known, ..Found::default() };
-    for extras in [0, 1, 2, usize::MAX] {
-        // One plan is bound enough for the last round.
-        if extras != usize::MAX && found.best.as_ref().is_some_and(|b| b.outcome <= at_worst) {
-            continue;
-        }
-        let limit = if extras == usize::MAX { limits.last } else { limits.round };
-        let want = Want { at_worst, limit, extras, quick: false };
-        let before = found.nearest.take();
-        found = nearer(ground.search(want, found.best.take()), before);
-        if !found.unfinished && !found.held_back {
-            break;
-        }
-    }
-    found
-}
-
-/// With the nearer of two attempts.
-fn nearer(found: Found, before: Option<Near>) -> Found {
-    let keep = match (&found.nearest, &before) {
-        (Some(now), Some(before)) => before.reached >= now.reached,
-        (None, _) => true,
-        (_, None) => false,
-    };
-    if keep { Found { nearest: before, ..found } } else { found }
 }
 
 pub(super) struct Tried {

@@ -5,12 +5,11 @@
 
 use super::answer::{FunnelRow, FunnelStep};
 use super::supply::Supplies;
-use crate::assembly::{Alike, Demand};
+use crate::assembly::{Alike, Demand, Diameters, Readies};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::rules::{Rule, Sleeve, SlotIx, SurfaceRef};
-use rustc_hash::{FxHashMap as HashMap, FxHashSet as HashSet};
-use std::cell::RefCell;
+use rustc_hash::FxHashSet as HashSet;
 
 /// Above this a miss is no distance between two sizes.
 const NO_DISTANCE: i64 = 1_000_000_000;
@@ -23,13 +22,13 @@ pub struct Field {
 }
 
 /// Everything of the slot's kinds that can be had, thinned.
-pub fn field(rule: &Rule, supplies: &Supplies<'_>, fork: VariantIx, waived: &[Demand]) -> Field {
-    field_with(rule, supplies, fork, waived, &[])
+pub fn field(of: (&Rule, &Readies), supplies: &Supplies<'_>, fork: VariantIx, waived: &[Demand]) -> Field {
+    field_with(of, supplies, fork, waived, &[])
 }
 
 /// The same with these in some slots and nothing else: parts that are changed first.
 pub fn field_with(
-    rule: &Rule,
+    (rule, readies): (&Rule, &Readies),
     supplies: &Supplies<'_>,
     fork: VariantIx,
     waived: &[Demand],
@@ -58,7 +57,7 @@ pub fn field_with(
         slots.push(found);
     }
     let mut field = Field { slots, funnel };
-    thin(rule, catalogue, waived, &mut field);
+    thin(rule, &Walls { catalogue, diameters: &readies.diameters }, waived, &mut field);
     field
 }
 
@@ -81,8 +80,7 @@ impl Field {
     }
 }
 
-fn thin(rule: &Rule, catalogue: &Catalogue, waived: &[Demand], field: &mut Field) {
-    let walls = &Walls::of(catalogue);
+fn thin(rule: &Rule, walls: &Walls<'_>, waived: &[Demand], field: &mut Field) {
     loop {
         let mut changed = false;
         for (index, sleeve) in rule.sleeves.iter().enumerate() {
@@ -122,7 +120,7 @@ fn inner_options(
 ) -> Option<Vec<(VariantIx, &'static str)>> {
     let mut options = Vec::new();
     for surface in inner {
-        let has = |v: &&VariantIx| walls.shape(**v).has_surface(surface.surface);
+        let has = |v: &&VariantIx| walls.has(**v, surface.surface);
         let there = &field.slots[surface.slot.0 as usize];
         options.extend(there.iter().filter(has).map(|&v| (v, surface.surface)));
         let sure = rule.slot(surface.slot).least > 0 && there.iter().all(|v| has(&v));
@@ -200,41 +198,23 @@ fn misses(bore: (i64, i64), outside: (i64, i64), sleeve: &Sleeve) -> i64 {
     short.max(wide).max(0)
 }
 
-/// Least and greatest diameter of the walls of parts, each worked out once.
+/// The walls of a book's parts.
 pub struct Walls<'c> {
     catalogue: &'c Catalogue,
-    known: RefCell<HashMap<Wall, Option<(i64, i64)>>>,
+    diameters: &'c Diameters,
 }
 
-/// A part, where the name of its walls stands in memory (names are few and stay where they are; the same name in two places
-/// is only worked out twice), and whether they are bores.
-type Wall = (VariantIx, usize, bool);
-
 impl<'c> Walls<'c> {
-    fn of(catalogue: &'c Catalogue) -> Walls<'c> {
-        Walls { catalogue, known: RefCell::new(HashMap::default()) }
-    }
-
     pub fn shape(&self, variant: VariantIx) -> &'c Shape {
         &self.catalogue.variant(variant).shape
     }
 
-    pub fn bounds(&self, variant: VariantIx, surface: &'static str, bore: bool) -> Option<(i64, i64)> {
-        let mut known = self.known.borrow_mut();
-        *known
-            .entry((variant, surface.as_ptr().addr(), bore))
-            .or_insert_with(|| bounds(self.shape(variant), surface, bore))
+    pub fn has(&self, variant: VariantIx, surface: &'static str) -> bool {
+        self.diameters.has(variant, surface)
     }
-}
 
-/// Least and greatest diameter of the walls of that name.
-fn bounds(shape: &Shape, surface: &str, bore: bool) -> Option<(i64, i64)> {
-    let dims: Vec<crate::quantity::Ends> = shape.dims.iter().map(crate::kinds::NamedDim::ends).collect();
-    let walls =
-        shape.columns.iter().flat_map(|c| &c.segments).map(|s| if bore { &s.bore } else { &s.outside });
-    walls
-        .filter(|w| w.surface == surface)
-        .flat_map(|w| &w.diameter)
-        .map(|d| (d.least(&dims), d.most(&dims)))
-        .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+    /// Least and greatest diameter.
+    pub fn bounds(&self, variant: VariantIx, surface: &'static str, bore: bool) -> Option<(i64, i64)> {
+        self.diameters.ends(variant, surface, bore)
+    }
 }

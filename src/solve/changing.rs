@@ -5,8 +5,9 @@
 //! changed parts in one slot, or in two, and so on: the fewest changes that do are found first. Must not know words.
 
 use super::answer::{Answer, Article, ChangedPart, LastResort, NewSize, Verdict};
-use super::bench::{Bench, Chosen, Limits, Tried, rounds};
+use super::bench::{Bench, Chosen, Tried};
 use super::candidates::field_with;
+use super::rounds::{Limits, rounds};
 use super::search::{Found, Rank};
 use super::set_up::picks_of;
 use super::supply::{Cost, Supplies};
@@ -162,7 +163,7 @@ impl<'a> Bench<'a> {
     ) -> InSlots {
         let instead: Vec<(SlotIx, Vec<VariantIx>)> =
             slots.iter().map(|&slot| (slot, self.changed_for(system, slot, fork))).collect();
-        let field = field_with(&self.rules[system], supplies, fork, &[], &instead);
+        let field = field_with((&self.rules[system], self.readies), supplies, fork, &[], &instead);
         if slots.iter().any(|s| field.slots[s.0 as usize].is_empty()) {
             return InSlots::default();
         }

@@ -54,7 +54,7 @@ impl Walk<'_> {
 
     /// Parts that the slots from `next` on must have at least.
     fn still(&self, next: usize) -> usize {
-        self.rule.slots.iter().skip(next).map(|s| usize::from(s.least)).sum()
+        self.least.iter().skip(next).map(|&least| usize::from(least)).sum()
     }
 
     /// Slots with something in them that has to be bought.

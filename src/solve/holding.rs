@@ -3,8 +3,9 @@
 //! The one place through which routes and the rider's own shelf ask the search. Must not know words.
 
 use super::answer::Article;
-use super::bench::{Bench, Limits, rounds};
+use super::bench::Bench;
 use super::candidates::{Field, field};
+use super::rounds::{Limits, rounds};
 use super::route::cheapest;
 use super::search::Rank;
 use super::supply::{Cost, Counts, Supplies};
@@ -83,7 +84,7 @@ impl<'a> Bench<'a> {
         let own: Vec<(PartIx, u32)> =
             kinds.iter().flat_map(|kind| self.catalogue.of_kind(kind)).map(|part| (part, 1)).collect();
         let supplies = self.supplies(self.catalogue.variant(fork).part, &own, false);
-        let field = field(&self.rules[system], &supplies, fork, &[]);
+        let field = field((&self.rules[system], self.readies), &supplies, fork, &[]);
         if self.hopeless(&field, system) {
             return Vec::new();
         }
@@ -114,7 +115,7 @@ impl<'a> Bench<'a> {
         system: usize,
         held: &Held<'_>,
     ) -> HeldPlan {
-        let mut field = field(&self.rules[system], supplies, fork, &[]);
+        let mut field = field((&self.rules[system], self.readies), supplies, fork, &[]);
         if !self.fix(&mut field, system, held.fixed) || self.hopeless(&field, system) {
             return HeldPlan::No;
         }

@@ -42,6 +42,7 @@ pub struct Choice(u32);
 pub struct Purse<'a> {
     supplies: &'a Supplies<'a>,
     rule: &'a Rule,
+    least: &'a [u8],
     field: &'a Field,
     /// By choice and slot: how something can be had for it, where it must be filled and nothing is at hand.
     to_buy: Vec<Vec<Option<Rc<Need>>>>,
@@ -63,10 +64,17 @@ pub struct Purse<'a> {
 }
 
 impl<'a> Purse<'a> {
-    pub fn new(rule: &'a Rule, supplies: &'a Supplies<'a>, field: &'a Field, free: bool) -> Purse<'a> {
+    /// `least`: by slot, how many items there must be.
+    pub fn new(
+        (rule, least): (&'a Rule, &'a [u8]),
+        supplies: &'a Supplies<'a>,
+        field: &'a Field,
+        free: bool,
+    ) -> Purse<'a> {
         let mut purse = Purse {
             supplies,
             rule,
+            least,
             field,
             to_buy: Vec::new(),
             choices: HashMap::default(),
@@ -117,14 +125,15 @@ impl<'a> Purse<'a> {
         let its = &self.rule.slots[slot];
         let candidates: Vec<VariantIx> =
             self.field.slots[slot].iter().enumerate().filter(|(at, _)| may(*at)).map(|(_, &v)| v).collect();
-        let at_hand = its.brought || its.least == 0 || candidates.iter().any(|&v| self.supplies.owns(v));
+        let at_hand =
+            its.brought || self.least[slot] == 0 || candidates.iter().any(|&v| self.supplies.owns(v));
         (!at_hand).then(|| Rc::new(need(self.supplies, &self.loose, &candidates)))
     }
 
     /// The choice of what is still possible.
     pub fn choice(&mut self, narrowed: &Narrowed) -> Choice {
         let mut key = StillPossible::new();
-        for (slot, possible) in narrowed.slots().filter(|s| self.rule.slots[s.0].least > 0 && !self.free) {
+        for (slot, possible) in narrowed.slots().filter(|s| self.least[s.0] > 0 && !self.free) {
             key.push((slot, Rc::clone(possible)));
         }
         if key.is_empty() {

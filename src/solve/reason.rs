@@ -96,7 +96,7 @@ impl Waiving<'_> {
     fn without(&mut self, more: &[Demand], limit: u64) -> Possible {
         let waived = [&self.waived[..], more].concat();
         let setting = Setting { waived: &waived, ..self.plan.setting };
-        let field = field(setting.rule, self.plan.supplies, self.fork, &waived);
+        let field = field((setting.rule, self.plan.bench.readies), self.plan.supplies, self.fork, &waived);
         let want = Want {
             at_worst: Outcome::Measure,
             limit: limit.min(self.left),

@@ -4,6 +4,7 @@
 //! its limit says so. Must not know words.
 
 use super::candidates::Field;
+use super::must;
 use super::supply::{Cost, Supplies};
 use super::walk::Walk;
 use crate::assembly::{Blame, Outcome, Outline, Pick, Readies, Setting};
@@ -61,6 +62,8 @@ pub struct Ground<'a> {
     /// Any plan serves.
     pub(super) any: bool,
     pub(super) blame: Rc<Blame>,
+    /// By slot, how many items there must be.
+    pub(super) least: Vec<u8>,
     /// What may come, by the fork.
     pub(super) outlines: RefCell<HashMap<VariantIx, Rc<Outline>>>,
 }
@@ -75,7 +78,8 @@ impl<'a> Ground<'a> {
     ) -> Ground<'a> {
         let field = field.for_search(setting.rule, supplies, &readies.alike, any);
         let blame = Rc::new(Blame::of(setting));
-        Ground { setting, readies, supplies, field, any, blame, outlines: RefCell::default() }
+        let least = must::least(setting, readies, &field);
+        Ground { setting, readies, supplies, field, any, blame, least, outlines: RefCell::default() }
     }
 
     /// Searches all choices of parts, ways up and counts.
@@ -83,8 +87,7 @@ impl<'a> Ground<'a> {
     /// `known`: a plan that is to be beaten; it comes back as the best when nothing better is found.
     pub fn search(&self, want: Want, known: Option<Rank>) -> Found {
         let slots = &self.field.slots;
-        let empty = |(index, slot): (usize, &crate::rules::Slot)| slot.least > 0 && slots[index].is_empty();
-        if self.setting.rule.slots.iter().enumerate().any(empty) {
+        if self.least.iter().zip(slots).any(|(least, slot)| *least > 0 && slot.is_empty()) {
             return Found { best: known, ..Found::default() };
         }
         Walk::new(self, want, known).found()

@@ -38,6 +38,8 @@ pub(super) struct Walk<'a> {
     pub(super) rule: &'a Rule,
     supplies: &'a Supplies<'a>,
     pub(super) field: &'a Field,
+    /// By slot, how many items there must be.
+    pub(super) least: &'a [u8],
     want: Want,
     /// Any plan serves: stop at the first.
     pub(super) any: bool,
@@ -59,19 +61,20 @@ pub(super) struct Walk<'a> {
 
 impl<'a> Walk<'a> {
     pub(super) fn new(ground: &'a Ground<'a>, want: Want, known: Option<Rank>) -> Walk<'a> {
-        let Ground { setting, readies, supplies, ref field, any, .. } = *ground;
+        let Ground { setting, readies, supplies, ref field, ref least, any, .. } = *ground;
         Walk {
             ground,
             rule: setting.rule,
             supplies,
             field,
+            least,
             want,
             any,
             glance: Glance::knowing((setting, readies), want.at_worst, Rc::clone(&ground.blame)),
             build: Build::new(setting),
             built: Vec::new(),
             picks: Vec::new(),
-            purse: Purse::new(setting.rule, supplies, field, any),
+            purse: Purse::new((setting.rule, least), supplies, field, any),
             narrowed: Vec::new(),
             nogoods: Nogoods::default(),
             blame: Rc::clone(&ground.blame),
@@ -165,7 +168,8 @@ impl Walk<'_> {
         let slot = &self.rule.slots[index];
         let own = bit(SlotIx(index as u16));
         let mut blamed = 0;
-        if count >= slot.least {
+        let least = self.least[index];
+        if count >= least {
             blamed |= self.slot(index + 1, 0, outcome);
             if blamed & own == 0 {
                 return blamed;
@@ -174,7 +178,7 @@ impl Walk<'_> {
         if count >= slot.most {
             return blamed;
         }
-        let only_owned = count >= slot.least && self.extras() >= self.want.extras;
+        let only_owned = count >= least && self.extras() >= self.want.extras;
         let before = self.picks.last().copied().filter(|_| count > 0);
         for at in 0..self.field.slots[index].len() {
             let variant = self.field.slots[index][at];
@@ -219,10 +223,9 @@ impl Walk<'_> {
 
     /// Items beyond what the slots so far must have, those not counted that the rider has anyway.
     fn extras(&self) -> usize {
-        let rule = self.rule;
         let bought = |pick: &&Pick| !self.supplies.owns(pick.variant);
         let of_run = |run: &[Pick]| {
-            let beyond = run.len().saturating_sub(rule.slot(run[0].slot).least as usize);
+            let beyond = run.len().saturating_sub(usize::from(self.least[run[0].slot.0 as usize]));
             run.iter().filter(bought).count().min(beyond)
         };
         self.picks.chunk_by(|a, b| a.slot == b.slot).map(of_run).sum()
@@ -230,7 +233,7 @@ impl Walk<'_> {
 
     /// Some earlier slot with a choice of parts is not to blame.
     fn spares_a_choice(&self, slot: SlotIx, blame: Slots) -> bool {
-        let choice = |i: &usize| self.field.slots[*i].len() > usize::from(self.rule.slots[*i].least > 0);
+        let choice = |i: &usize| self.field.slots[*i].len() > usize::from(self.least[*i] > 0);
         (0..slot.0 as usize).filter(choice).any(|i| blame >> i & 1 == 0)
     }
 

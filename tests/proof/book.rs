@@ -34,9 +34,7 @@ impl Book {
         }
         let (mut catalogue, rules) = (catalogue.unwrap(), rules.unwrap());
         allow_changes(&mut catalogue, &rules);
-        let first =
-            |kind: &str| rules.iter().any(|r| r.slots.first().is_some_and(|s| s.kinds.contains(&kind)));
-        let readies = Readies::of(&catalogue, |v| first(catalogue.part_of(v).kind));
+        let readies = Readies::of(&catalogue, &rules);
         Ok(Book { shop: shop.unwrap(), catalogue, rules, readies })
     }
 

@@ -11,6 +11,7 @@ mod above;
 mod ahead;
 mod alike;
 mod checks;
+mod diameters;
 mod figure;
 mod finish;
 mod gap;
@@ -25,6 +26,7 @@ mod still;
 mod tall;
 
 pub use alike::Alike;
+pub use diameters::Diameters;
 pub use narrow::Narrowed;
 pub use outline::Outline;
 pub use ready::Readies;

@@ -3,6 +3,7 @@
 //! Must not know the rest of the pile.
 
 use super::alike::Alike;
+use super::diameters::Diameters;
 use super::figure::{Figure, Sizes};
 use super::still::{Metal, metal};
 use super::tall;
@@ -13,6 +14,7 @@ use crate::assembly::report::PlacedColumn;
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::{NamedDim, Shape, ThreadOn};
 use crate::quantity::{Ends, Form};
+use crate::rules::Rule;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -183,11 +185,17 @@ pub struct Readies {
     as_fork: Vec<Option<Arc<Ready>>>,
     pub alike_turned: Vec<bool>,
     pub alike: Alike,
+    pub diameters: Diameters,
 }
 
 impl Readies {
-    /// `forks`: which variants are ever the fixed part.
-    pub fn of(catalogue: &Catalogue, is_fork: impl Fn(VariantIx) -> bool) -> Readies {
+    pub fn of(catalogue: &Catalogue, rules: &[Rule]) -> Readies {
+        let some = |takes: &dyn Fn(&Rule, &str) -> bool| -> Vec<bool> {
+            let kinds = (0..catalogue.variants.len()).map(|v| catalogue.part_of(VariantIx(v as u32)).kind);
+            kinds.map(|kind| rules.iter().any(|rule| takes(rule, kind))).collect()
+        };
+        let first = some(&|rule, kind| rule.slots.first().is_some_and(|s| s.kinds.contains(&kind)));
+        let pulled = some(&|rule, kind| rule.slot(rule.pulled).kinds.contains(&kind));
         let mut names = Names::default();
         for variant in &catalogue.variants {
             for column in &variant.shape.columns {
@@ -198,33 +206,37 @@ impl Readies {
                 }
             }
         }
-        let one = |shape: &Shape, turned: bool, fork: bool| one(&names, shape, turned, fork);
         let shapes = || catalogue.variants.iter().map(|v| &v.shape);
-        let by_variant = shapes().map(|s| [one(s, false, false), one(s, true, false)]).collect();
-        let fork = |(index, shape): (usize, &Shape)| {
-            is_fork(VariantIx(index as u32)).then(|| one(shape, false, true))
+        let both = |(shape, &pulled): (&Shape, &bool)| {
+            let role = if pulled { Role::Pulled } else { Role::Other };
+            [false, true].map(|turned| one(&names, shape, turned, role))
         };
-        let as_fork = shapes().enumerate().map(fork).collect();
+        let by_variant = shapes().zip(&pulled).map(both).collect();
+        let fork = |(shape, first): (&Shape, bool)| first.then(|| one(&names, shape, false, Role::Fork));
+        let as_fork = shapes().zip(first).map(fork).collect();
         let alike_turned = shapes().map(place::alike_turned).collect();
-        Readies { names, by_variant, as_fork, alike_turned, alike: Alike::of(shapes()) }
+        let (alike, diameters) = (Alike::of(shapes()), Diameters::of(shapes()));
+        Readies { names, by_variant, as_fork, alike_turned, alike, diameters }
     }
 
     /// For a catalogue with one variant more, which is never the fixed part and has only names that the book has.
     pub fn and_one(&self, shape: &Shape) -> Readies {
         let mut readies = self.clone();
-        readies.by_variant.push([false, true].map(|turned| one(&self.names, shape, turned, false)));
+        readies.by_variant.push([false, true].map(|turned| one(&self.names, shape, turned, Role::Other)));
         readies.as_fork.push(None);
         readies.alike_turned.push(place::alike_turned(shape));
         readies.alike.push();
+        readies.diameters.push(shape);
         readies
     }
 
     /// The last variant has another shape from now on.
     pub fn change_last(&mut self, shape: &Shape) {
-        let made = [false, true].map(|turned| one(&self.names, shape, turned, false));
+        let made = [false, true].map(|turned| one(&self.names, shape, turned, Role::Other));
         if let (Some(last), Some(alike)) = (self.by_variant.last_mut(), self.alike_turned.last_mut()) {
             (*last, *alike) = (made, place::alike_turned(shape));
         }
+        self.diameters.change_last(shape);
     }
 
     pub fn part(&self, variant: VariantIx, turned: bool, fork: bool) -> Option<Arc<Ready>> {
@@ -237,11 +249,25 @@ impl Readies {
     }
 }
 
-fn one(names: &Names, shape: &Shape, turned: bool, fork: bool) -> Arc<Ready> {
+/// What a part is made ready as.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Role {
+    /// The fixed part.
+    Fork,
+    /// Some system's bolt pulls it: nothing that is pushed lies above it.
+    Pulled,
+    Other,
+}
+
+fn one(names: &Names, shape: &Shape, turned: bool, role: Role) -> Arc<Ready> {
     let columns = place::columns(shape, 0, turned);
     let ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
-    let lowers = tall::lowers(&columns, &ends);
+    let lowers = match role {
+        Role::Fork => vec![true; ends.len()],
+        Role::Pulled => tall::hangs(&columns, &ends),
+        Role::Other => tall::lowers(&columns, &ends),
+    };
     let mut sizes = Sizes::new();
-    sizes.add(&ends, |dim| fork || lowers[dim]);
+    sizes.add(&ends, |dim| lowers[dim]);
     Arc::new(Ready::of(names, shape, &columns, turned, &sizes))
 }

@@ -13,6 +13,13 @@ pub fn lowers(columns: &[PlacedColumn], dims: &[Ends]) -> Vec<bool> {
     over.iter().zip(&under).map(|(over, under)| over < under || over == under && *under > 0).collect()
 }
 
+/// For each dimension, whether the part hangs lower with more of it: its lowest metal below the faces it may rest by. Where
+/// those do not tell, as above.
+pub fn hangs(columns: &[PlacedColumn], dims: &[Ends]) -> Vec<bool> {
+    let [over, under] = [Side::Top, Side::Bottom].map(|side| rises(columns, side, dims));
+    over.iter().zip(&under).map(|(over, under)| *under > 0 || *under == 0 && *over < 0).collect()
+}
+
 /// How all faces of that side together rise with each dimension.
 fn rises(columns: &[PlacedColumn], side: Side, dims: &[Ends]) -> Vec<i128> {
     let mut raised = vec![0_i128; dims.len()];

@@ -144,7 +144,7 @@ impl<'p> OneMore<'p> {
             let kinds = rule.slot(slot).kinds.iter().flat_map(|kind| self.catalogue.of_kind(kind));
             there = kinds.flat_map(|p| self.catalogue.part(p).variants.clone()).collect();
         }
-        let field = field_with(rule, &supplies, self.fork, &[], &[(slot, there)]);
+        let field = field_with((rule, &self.readies), &supplies, self.fork, &[], &[(slot, there)]);
         if !field.slots[slot.0 as usize].contains(&self.variant) {
             return Search::Never;
         }

@@ -1,0 +1,82 @@
+//! Searches one after the other, each allowed more than the one before.
+//!
+//! Must not know words.
+
+use super::search::{Found, Ground, Near, Rank, Want};
+use crate::assembly::{Build, Outcome, judge};
+
+/// Items looked at before a search is called unfinished: in a round that allows only so many extra items, and in the
+/// last one.
+#[derive(Clone, Copy)]
+pub(super) struct Limits {
+    pub round: u64,
+    pub last: u64,
+}
+
+/// In each round of quick looks alone.
+const QUICK: u64 = 2_000;
+
+impl Limits {
+    pub const USUAL: Limits = Limits { round: 2_000, last: 2_000_000 };
+
+    fn no_more_than(self, most: u64) -> Limits {
+        Limits { round: self.round.min(most), last: self.last.min(most) }
+    }
+}
+
+/// The best plan, as good as `at_worst` or better.
+///
+/// First by quick looks alone, and only the plan that is best by these is judged in full: quick looks find nothing worse than
+/// there is, so when it is as good as it looked, it is the best. Only else every plan is judged that is found.
+pub(super) fn rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>, limits: Limits) -> Found {
+    let quick = in_rounds(ground, (at_worst, true), known.clone(), limits.no_more_than(QUICK));
+    let as_it_looked = |plan: &Rank| known.as_ref() == Some(plan) || judged(ground, plan) == plan.outcome;
+    if !quick.unfinished && quick.best.as_ref().is_none_or(as_it_looked) {
+        return quick;
+    }
+    in_rounds(ground, (at_worst, false), known, limits)
+}
+
+/// With no extra items, then with ever more: a plan is found early, and bounds what follows. The last round has no
+/// bound on items, so what it finishes is complete.
+fn in_rounds(
+    ground: &Ground<'_>,
+    (at_worst, quick): (Outcome, bool),
+    known: Option<Rank>,
+    limits: Limits,
+) -> Found {
+    let mut found = Found { best: known, ..Found::default() };
+    for extras in [0, 1, 2, usize::MAX] {
+        // One plan is bound enough for the last round.
+        if extras != usize::MAX && found.best.as_ref().is_some_and(|b| b.outcome <= at_worst) {
+            continue;
+        }
+        let limit = if extras == usize::MAX { limits.last } else { limits.round };
+        let want = Want { at_worst, limit, extras, quick };
+        let before = found.nearest.take();
+        found = nearer(ground.search(want, found.best.take()), before);
+        if !found.unfinished && !found.held_back {
+            break;
+        }
+    }
+    found
+}
+
+fn judged(ground: &Ground<'_>, plan: &Rank) -> Outcome {
+    let mut build = Build::new(ground.setting);
+    for &pick in &plan.picks {
+        build.put_on(pick);
+    }
+    build.complete();
+    judge(&build).worst()
+}
+
+/// With the nearer of two attempts.
+pub(super) fn nearer(found: Found, before: Option<Near>) -> Found {
+    let keep = match (&found.nearest, &before) {
+        (Some(now), Some(before)) => before.reached >= now.reached,
+        (None, _) => true,
+        (_, None) => false,
+    };
+    if keep { Found { nearest: before, ..found } } else { found }
+}
