@@ -24,6 +24,8 @@ pub struct Room {
 }
 
 impl Room {
+    /// Of a part that is not pushed.
+    pub const FREE: Room = Room { least: [FAR; VIEWS], most: [FAR; VIEWS], bottom: [FAR; VIEWS] };
     pub const NONE: Room = Room { least: [FAR; VIEWS], most: [-FAR; VIEWS], bottom: [FAR; VIEWS] };
 
     /// Of a part alone.
@@ -70,7 +72,7 @@ impl Room {
         for view in (0..VIEWS).filter(|&v| self.is_in(v)) {
             room.least[view] = room.least[view].min(own.least[view]);
             room.most[view] = room.most[view].min(own.most[view]);
-            room.bottom[view] = room.bottom[view].min(0);
+            room.bottom[view] = room.bottom[view].min(own.bottom[view]);
         }
         room
     }
@@ -123,7 +125,15 @@ impl Glance<'_> {
     pub(super) fn what_may_come_above(&self, outline: &Outline) -> Above {
         let rule = self.setting.rule;
         let last = rule.pulled.0 as usize;
-        let unknown = |i: &usize| self.comes_down(SlotIx(*i as u16)) && self.lists.rests_on[*i] == u64::MAX;
+        // What takes its diameter from another part than the fork may meet others anyhow.
+        let elsewhere = |i: usize| {
+            let presses = rule.presses.iter().filter(|p| p.wall.slot.0 as usize == i);
+            presses.flat_map(|p| &p.seat).any(|seat| seat.slot.0 > 0)
+        };
+        let unknown = |&i: &usize| {
+            let known = self.lists.rests_on[i] != u64::MAX && !elsewhere(i);
+            self.comes_down(SlotIx(i as u16)) && !known
+        };
         let known_from = (1..=last).rev().find(unknown).map_or(0, |i| i + 1);
         let passed = (1..=last).filter(|&i| self.is_passed(i)).fold(0, |all, i| all | bit(SlotIx(i as u16)));
         let mut rooms: Vec<Vec<Vec<Room>>> = vec![Vec::new(); last + 1];

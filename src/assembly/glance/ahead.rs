@@ -17,7 +17,7 @@ impl Glance<'_> {
         let Some(window) = self.gap_window(next) else { return };
         let demand = if window.0 == -FAR { Demand::GapMost } else { Demand::GapLeast };
         let room = self.room_ahead(next);
-        let never = self.never_closes(&room, self.least_of_items(), window);
+        let never = self.never_closes(next, &room, self.least_of_items(), window);
         let outcome = match never {
             _ if never[0] => Outcome::Fail,
             _ if never.contains(&true) => Outcome::Measure,
@@ -36,7 +36,7 @@ impl Glance<'_> {
             if left == 0 || !self.comes_down(slot) {
                 continue;
             }
-            for item in 1..self.items.len() as u8 {
+            for item in 0..self.items.len() as u8 {
                 if !self.may_rest(slot, self.items[item as usize].pick.slot) {
                     continue;
                 }
@@ -50,8 +50,14 @@ impl Glance<'_> {
     }
 
     /// Views in which nothing with this room closes within the window; `others`: the least that others leave.
-    pub(super) fn never_closes(&self, room: &Room, others: Views, (low, high): (i64, i64)) -> [bool; VIEWS] {
-        let fixed_top = self.top_of_fixed();
+    pub(super) fn never_closes(
+        &self,
+        next: usize,
+        room: &Room,
+        others: Views,
+        (low, high): (i64, i64),
+    ) -> [bool; VIEWS] {
+        let fixed_top = self.top_of_fixed(next);
         let mut never = [false; VIEWS];
         for (view, never) in never.iter_mut().enumerate().take(self.views()) {
             let rounding = if view == 0 { 0 } else { ROUNDING };
@@ -73,9 +79,8 @@ impl Glance<'_> {
         let asked = |demand| self.setting.asks(demand);
         let low = Some(limits.gap_least.as_nm()).filter(|_| asked(Demand::GapLeast));
         let high = limits.gap_most.map(|m| m.as_nm()).filter(|_| asked(Demand::GapMost));
-        let path_done = rule.path.iter().all(|s| (s.slot.0 as usize) < next);
         let known = !self.outline.is_empty() && self.outline.above.is_known(next);
-        let relied_on = known && path_done && asked(Demand::Path);
+        let relied_on = known && asked(Demand::Path);
         let something = (low.is_some() || high.is_some()) && next <= rule.pulled.0 as usize;
         (relied_on && something).then(|| (low.unwrap_or(-FAR), high.unwrap_or(FAR)))
     }
@@ -92,10 +97,24 @@ impl Glance<'_> {
             .any(|s| s.put_on == PutOn::Flush && s.host.is_some_and(|h| h <= self.setting.rule.pulled))
     }
 
-    /// Highest point of what is fixed to the fork.
-    pub(super) fn top_of_fixed(&self) -> i64 {
+    /// Highest point of what is fixed to the fork; nobody knows as long as something fixed may come from slot `next` on.
+    pub(super) fn top_of_fixed(&self, next: usize) -> i64 {
+        let rule = self.setting.rule;
+        let last = rule.pulled.0 as usize;
+        if (next..=last).any(|slot| self.may_be_fixed(SlotIx(slot as u16))) {
+            return FAR;
+        }
         let of = |item: u8| Some(self.bottom(item)?.most + self.items[item as usize].ready.highest);
         (1..self.items.len() as u8).filter(|&i| self.is_fixed(i)).filter_map(of).max().unwrap_or(-FAR)
+    }
+
+    /// Pressed on the fork or set in it, at no chosen height.
+    fn may_be_fixed(&self, slot: SlotIx) -> bool {
+        let rule = self.setting.rule;
+        let mut presses = rule.presses.iter().filter(|p| p.wall.slot == slot);
+        let on_fork = presses.any(|p| p.seat.iter().any(|s| s.slot.0 == 0));
+        let its = rule.slot(slot);
+        (on_fork || its.host == Some(SlotIx(0))) && !matches!(its.put_on, PutOn::Chosen(_))
     }
 
     /// What the items that may be pushed leave already, at least.

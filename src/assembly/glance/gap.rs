@@ -3,11 +3,11 @@
 //! Must not know grips: they count as open.
 
 use super::figure::{BUILDS, Figure};
-use super::land::{meeting, meeting_of};
+use super::land::{meeting, meeting_of, took_of};
 use super::reach::{Left, Reach, views};
 use super::ready::Ready;
 use super::rule::At;
-use super::{Glance, Touch};
+use super::{Glance, Seated, Touch};
 use crate::assembly::blame::bit;
 use crate::assembly::report::{Demand, Outcome};
 use crate::rules::SlotIx;
@@ -85,7 +85,10 @@ impl Glance<'_> {
 
     /// The fork and the rest of the headset: the push ends above them.
     pub(super) fn below_ring(&self, item: u8) -> bool {
-        let slot = self.items[item as usize].pick.slot;
+        self.slot_below_ring(self.items[item as usize].pick.slot)
+    }
+
+    pub(super) fn slot_below_ring(&self, slot: SlotIx) -> bool {
         slot.0 == 0 || self.lists.path.iter().skip(1).any(|s| s.slot == slot)
     }
 
@@ -121,14 +124,20 @@ impl Glance<'_> {
         }
     }
 
-    /// What a part standing with its bottom at height 0 leaves to the fork, meeting by meeting, whatever sleeves and
-    /// threads the rest of the stack makes known.
-    pub(super) fn downs_at_zero(&self, ready: &Ready, slot: SlotIx) -> Vec<Left> {
+    /// What a part standing with its bottom at height 0 leaves to the fork in a plan that passes, meeting by meeting,
+    /// whatever sleeves and threads the rest of the stack makes known. `seated`: whose diameter a wall of it took.
+    pub(super) fn downs_at_zero(&self, ready: &Ready, slot: SlotIx, seated: Option<Seated>) -> Vec<Left> {
         let mut downs = Vec::new();
         let Some(fork) = self.items.first() else { return downs };
         let Some(base) = fork.bottom else { return downs };
         for over in &fork.ready.tops {
             for under in &ready.bottoms {
+                let walls = [(&under.inner, &over.outer), (&under.outer, &over.inner)];
+                let took = |s: Seated| walls.iter().any(|(own, seat)| took_of(s, 0, own, seat));
+                let slides = self.slides((slot, under.inner.surface), (SlotIx(0), over.outer.surface));
+                if slides || seated.is_some_and(took) {
+                    continue;
+                }
                 let freed = self.named((slot, under.inner.surface), (SlotIx(0), over.outer.surface))
                     || self.named((SlotIx(0), over.inner.surface), (slot, under.outer.surface));
                 let Some((met, surely)) = meeting_of(over, under) else { continue };

@@ -4,7 +4,7 @@
 
 use super::figure::{BUILDS, Figure, ROUNDING};
 use super::ready::{Edge, Face, NameIx};
-use super::{Glance, Touch};
+use super::{Glance, Seated, Touch};
 use crate::assembly::piece::{Lie, rise};
 use crate::assembly::report::Contact;
 use crate::rules::PutOn;
@@ -116,9 +116,12 @@ fn covers(glance: &Glance<'_>, inner: (u8, &Edge), outer: (u8, &Edge), common: &
 
 /// The one wall took the other's diameter: they are the same, and neither lies inside the other.
 fn took(glance: &Glance<'_>, own: (u8, &Edge), seat: (u8, &Edge)) -> bool {
-    let seated = glance.items[own.0 as usize].seated;
-    own.1.bore != seat.1.bore
-        && seated.is_some_and(|s| s.on == seat.0 && s.own == own.1.surface && s.seat == seat.1.surface)
+    glance.items[own.0 as usize].seated.is_some_and(|s| took_of(s, seat.0, own.1, seat.1))
+}
+
+/// The same of a part that is seated so.
+pub fn took_of(seated: Seated, on: u8, own: &Edge, seat: &Edge) -> bool {
+    own.bore != seat.bore && seated.on == on && seated.own == own.surface && seated.seat == seat.surface
 }
 
 /// What a drop came to.

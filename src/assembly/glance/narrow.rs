@@ -96,7 +96,7 @@ impl Glance<'_> {
         }
         narrowed.slots.resize(rule.slots.len(), None);
         let window = self.gap_window(next);
-        let fixed_top = self.top_of_fixed();
+        let fixed_top = self.top_of_fixed(next);
         let mut lower: Vec<MayStand> = vec![MayStand::default(); rule.slots.len()];
         let mut others = self.least_of_items();
         for index in next..=last {
@@ -119,7 +119,7 @@ impl Glance<'_> {
     fn may_stand(&self, index: usize, lower: &[MayStand]) -> Vec<Reach> {
         let slot = SlotIx(index as u16);
         let mut stands = vec![Reach::NOWHERE; self.outline.kinds_of_bottoms(index)];
-        for item in 1..self.items.len() as u8 {
+        for item in 0..self.items.len() as u8 {
             if !self.may_rest(slot, self.items[item as usize].pick.slot) {
                 continue;
             }
@@ -171,6 +171,9 @@ impl Glance<'_> {
 
     /// The least that all these leave, view by view, and `others`.
     fn least_room(&self, index: usize, may_stand: &MayStand, fixed_top: i64, others: &mut Views) {
+        if self.slot_below_ring(SlotIx(index as u16)) {
+            return;
+        }
         let possible = |at: usize| may_stand.possible.get(at).copied().unwrap_or(true);
         for (_, candidate) in self.outline.slots[index].iter().enumerate().filter(|(at, _)| possible(*at)) {
             let reach = &may_stand.stands[candidate.bottoms];

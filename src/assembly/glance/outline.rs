@@ -168,24 +168,32 @@ impl Glance<'_> {
         self.outline = outline;
     }
 
-    fn outline_of(&self, candidates: &[Vec<VariantIx>]) -> Outline {
+    fn outline_of(&mut self, candidates: &[Vec<VariantIx>]) -> Outline {
         let rule = self.setting.rule;
         let mut outline = Outline::default();
         for (index, variants) in candidates.iter().enumerate() {
-            let slot = rule.slot(SlotIx(index as u16));
-            let ways = [(false, slot.as_drawn), (true, slot.turned)];
-            let readies = variants
+            let slot = SlotIx(index as u16);
+            let its = rule.slot(slot);
+            let ways = [(false, its.as_drawn), (true, its.turned)];
+            let all = variants
                 .iter()
                 .enumerate()
-                .flat_map(|(at, &v)| ways.iter().filter(|w| w.1).map(move |w| (at, v, w.0)))
-                .filter_map(|(at, v, turned)| {
-                    Some((at, v, turned, self.readies.part(v, turned, index == 0)?))
-                });
+                .flat_map(|(at, &v)| ways.iter().filter(|w| w.1).map(move |w| (at, v, w.0)));
             let mut candidates: Vec<Candidate> = Vec::new();
-            for (at, variant, turned, ready) in readies {
-                let slot = SlotIx(index as u16);
-                outline.numbers.insert(Pick { slot, variant, turned }, candidates.len());
-                let room = Room::of(&self.downs_at_zero(&ready, slot));
+            for (at, variant, turned) in all {
+                let pick = Pick { slot, variant, turned };
+                // As it stands on the fork, where it takes its diameter from that.
+                let made = match index {
+                    0 => self.readies.part(variant, turned, true).map(|ready| (ready, None)),
+                    _ => self.made_ready(pick).map(|made| (made.0, made.1)),
+                };
+                let Some((ready, seated)) = made else { continue };
+                outline.numbers.insert(pick, candidates.len());
+                // Below the ring nothing is pushed.
+                let room = match self.slot_below_ring(slot) {
+                    true => Room::FREE,
+                    false => Room::of(&self.downs_at_zero(&ready, slot, seated)),
+                };
                 let place = at * 2 + usize::from(turned);
                 candidates.push(Candidate { place, room, bottoms: 0, tops: 0, lift: lift(&ready), ready });
             }
@@ -262,7 +270,7 @@ impl Glance<'_> {
     }
 
     /// A sleeve whose inner part is surely this one when it is there.
-    fn slides(&self, outer: super::rule::At, inner: super::rule::At) -> bool {
+    pub(super) fn slides(&self, outer: super::rule::At, inner: super::rule::At) -> bool {
         self.lists.sleeves.iter().any(|s| s.outer == outer && s.inner.first() == Some(&inner))
     }
 
@@ -276,13 +284,13 @@ impl Glance<'_> {
         if self.outline.is_empty() || !self.comes_down(slot) || carries || seated(index) {
             return true;
         }
-        if rests_on == u64::MAX || rests_on & 1 == 1 {
+        if rests_on == u64::MAX {
             return true;
         }
         let Some(&at) = self.outline.numbers.get(&pick) else { return true };
         let kind = self.outline.slots[slot.0 as usize][at].bottoms;
         let stands = |item: u8| self.with_standings(slot, item, |on, _| on[kind].is_some());
-        (1..index).any(|item| {
+        (0..index).any(|item| {
             let may = self.may_rest(slot, self.items[item as usize].pick.slot);
             may && (seated(item) || stands(item))
         })
@@ -308,7 +316,7 @@ impl Glance<'_> {
     /// Slot, kind of tops and from where they are reckoned.
     pub(super) fn kind_of_tops(&self, item: u8) -> Option<(usize, usize, Reach)> {
         let it = &self.items[item as usize];
-        let number = self.outline.numbers.get(&it.pick).filter(|_| it.seated.is_none())?;
+        let number = self.outline.numbers.get(&it.pick).filter(|_| item > 0 && it.seated.is_none())?;
         let lower = it.pick.slot.0 as usize;
         let candidate = &self.outline.slots[lower][*number];
         Some((lower, candidate.tops, candidate.lift))
