@@ -22,6 +22,7 @@ mod outline;
 mod reach;
 mod ready;
 mod rule;
+mod standing;
 mod still;
 mod tall;
 

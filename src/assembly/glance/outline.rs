@@ -5,9 +5,9 @@
 use super::Glance;
 use super::above::{Above, Room};
 use super::figure::BUILDS;
-use super::land::meeting_of;
-use super::reach::{FAR, Reach, VIEWS, views};
+use super::reach::Reach;
 use super::ready::{Face, Ready};
+use super::standing::Standings;
 use crate::assembly::blame::bit;
 use crate::assembly::build::Pick;
 use crate::catalogue::VariantIx;
@@ -16,9 +16,6 @@ use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
 use std::rc::Rc;
 use std::sync::Arc;
-
-/// For each kind of bottoms of a slot how high it may stand; `None`: not at all.
-type Standings = Vec<Option<Reach>>;
 
 /// Candidates of the slots, both ways up, and what is known of them.
 #[derive(Default)]
@@ -85,6 +82,11 @@ impl Outline {
             all[candidate.place] = true;
         }
         all
+    }
+
+    /// One part with each kind of bottoms.
+    fn bottoms(&self, slot: usize) -> Vec<&Ready> {
+        self.kinds[slot].bottoms.iter().map(|&first| &*self.slots[slot][first].ready).collect()
     }
 
     pub fn kinds_of_bottoms(&self, slot: usize) -> usize {
@@ -212,16 +214,21 @@ impl Glance<'_> {
     /// How high those of the one slot may stand on each kind of tops of the other; `None`: none may rest there.
     fn on_kinds(&self, outline: &Outline, upper: usize, lower: usize) -> Option<OnKinds> {
         let (up, low) = (SlotIx(upper as u16), SlotIx(lower as u16));
-        if lower == 0 || !self.may_rest(up, low) || !self.comes_down(up) {
+        let twice = lower == upper && self.setting.rule.slot(up).most < 2;
+        if lower == 0 || twice || !self.may_rest(up, low) || !self.comes_down(up) {
             return None;
         }
-        let mut kinds = OnKinds { on: Vec::new(), on_any: vec![None; outline.kinds_of_bottoms(upper)] };
+        let (mut parts, mut lifts): (Vec<&Ready>, Vec<Reach>) = (Vec::new(), Vec::new());
         for part in &outline.slots[lower] {
-            if part.tops < kinds.on.len() {
-                continue;
+            if part.tops == parts.len() {
+                parts.push(&part.ready);
+                lifts.push(part.lift);
             }
-            let on = self.standing_on(outline, up, (low, &part.ready)).into_iter();
-            let on: Standings = on.map(|on| Some(on?.minus_shift(part.lift))).collect();
+        }
+        let mut kinds = OnKinds { on: Vec::new(), on_any: vec![None; outline.kinds_of_bottoms(upper)] };
+        for (on, lift) in self.standings((low, &parts), (up, &outline.bottoms(upper))).into_iter().zip(lifts)
+        {
+            let on: Standings = on.into_iter().map(|on| Some(on?.minus_shift(lift))).collect();
             for (any, on) in kinds.on_any.iter_mut().zip(&on) {
                 *any = on.map(|on| any.map_or(on, |any| any.with(on))).or(*any);
             }
@@ -232,41 +239,6 @@ impl Glance<'_> {
 
     pub(super) fn may_rest(&self, upper: SlotIx, lower: SlotIx) -> bool {
         self.lists.rests_on[upper.0 as usize] & bit(lower) != 0
-    }
-
-    /// How high above a part's bottom each kind of bottoms of `upper` may stand on it in a plan that passes.
-    fn standing_on(&self, outline: &Outline, upper: SlotIx, (lower, part): (SlotIx, &Ready)) -> Standings {
-        let all = &outline.slots[upper.0 as usize];
-        let of = |candidate: &Candidate| {
-            let (mut possible, mut sure) = (None, [-FAR; VIEWS]);
-            for over in &part.tops {
-                for under in &candidate.ready.bottoms {
-                    let Some((met, surely)) = meeting_of(over, under) else { continue };
-                    let edges = ((upper, under.inner.surface), (lower, over.outer.surface));
-                    // Where the rule has the one slide over the other, it stands on it only when it is too tight.
-                    if self.slides(edges.0, edges.1) {
-                        continue;
-                    }
-                    let freed = self.named(edges.0, edges.1)
-                        || self.named((lower, over.inner.surface), (upper, under.outer.surface));
-                    let reach = Reach::of(met.height, met.common.builds);
-                    for (view, surely) in views(met.common.sure, surely).into_iter().enumerate() {
-                        if surely && !freed {
-                            sure[view] = sure[view].max(reach.low[view]);
-                        }
-                    }
-                    possible = Some(reach.with(possible.unwrap_or(Reach::NOWHERE)));
-                }
-            }
-            // The highest meeting counts: none below one that is sure.
-            possible.map(|mut reach| {
-                for (low, sure) in reach.low.iter_mut().zip(sure) {
-                    *low = sure.max(*low);
-                }
-                reach
-            })
-        };
-        outline.kinds[upper.0 as usize].bottoms.iter().map(|&first| of(&all[first])).collect()
     }
 
     /// A sleeve whose inner part is surely this one when it is there.
@@ -329,7 +301,9 @@ impl Glance<'_> {
         if let Some(known) = self.outline.on_part.borrow().get(&key) {
             return Rc::clone(known);
         }
-        let found = Rc::new(self.standing_on(&self.outline, slot, (it.pick.slot, &it.ready)));
+        let bottoms = self.outline.bottoms(slot.0 as usize);
+        let found = self.standings((it.pick.slot, &[&it.ready]), (slot, &bottoms)).pop();
+        let found = Rc::new(found.unwrap_or_default());
         self.outline.on_part.borrow_mut().insert(key, Rc::clone(&found));
         found
     }
