@@ -217,6 +217,11 @@ pub fn together(rule: &Rule, own: SlotIx, with: Slots) -> Slots {
     sleeves.chain(threads).filter(both).fold(0, |all, list| all | list)
 }
 
+/// Slots of the lists that name two of these: what decides whether they may touch.
+pub fn met_anyhow(rule: &Rule, slots: Slots) -> Slots {
+    filled(rule, |s| slots & bit(s) != 0).fold(0, |all, s| all | together(rule, s, slots))
+}
+
 /// Another slot, with what decides whether the two may touch.
 pub fn met_by(rule: &Rule, own: SlotIx, other: SlotIx) -> Slots {
     bit(other) | together(rule, own, bit(other))

@@ -13,14 +13,14 @@ pub(super) struct Limits {
     pub last: u64,
 }
 
-/// In each round of quick looks alone.
-const QUICK: u64 = 2_000;
+/// By quick looks alone.
+const QUICK: Limits = Limits { round: 2_000, last: 100_000 };
 
 impl Limits {
     pub const USUAL: Limits = Limits { round: 2_000, last: 2_000_000 };
 
-    fn no_more_than(self, most: u64) -> Limits {
-        Limits { round: self.round.min(most), last: self.last.min(most) }
+    fn no_more_than(self, most: Limits) -> Limits {
+        Limits { round: self.round.min(most.round), last: self.last.min(most.last) }
     }
 }
 

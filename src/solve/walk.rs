@@ -231,6 +231,14 @@ impl Walk<'_> {
         self.picks.chunk_by(|a, b| a.slot == b.slot).map(of_run).sum()
     }
 
+    /// Remembers what leads nowhere with the slots before `next` done, where that says more than that these picks do.
+    fn remember(&mut self, next: usize, blame: Slots) -> Slots {
+        if blame.count_ones() <= FEW || self.spares_a_choice(SlotIx(next as u16 - 1), blame) {
+            self.nogoods.learn(next, &self.picks, blame);
+        }
+        blame
+    }
+
     /// Some earlier slot with a choice of parts is not to blame.
     fn spares_a_choice(&self, slot: SlotIx, blame: Slots) -> bool {
         let choice = |i: &usize| self.field.slots[*i].len() > usize::from(self.least[*i] > 0);
@@ -277,10 +285,7 @@ impl Walk<'_> {
             if now == Outcome::Fail {
                 self.note_near(pick.slot.0 as usize, i64::MIN);
             }
-            if look.blame.count_ones() <= FEW || self.spares_a_choice(pick.slot, look.blame) {
-                self.nogoods.learn(pick.slot.0 as usize + 1, &self.picks, look.blame);
-            }
-            look.blame
+            self.remember(pick.slot.0 as usize + 1, look.blame)
         } else if let Some(dear) = self.too_dear(now) {
             dear
         } else {
@@ -337,7 +342,7 @@ impl Walk<'_> {
     fn complete(&mut self) -> Slots {
         let look = self.glance.finished();
         if look.outcome > self.want.at_worst {
-            return look.blame;
+            return self.remember(self.rule.slots.len(), look.blame);
         }
         if self.want.quick {
             return self.plan(look.outcome);

@@ -258,7 +258,36 @@ impl<'a> Glance<'a> {
     /// What a finding about items of the slots `own` rests on.
     fn blamed(&self, demand: Demand, own: Slots) -> Slots {
         let slots = self.blame.slots(self.setting.rule, demand, own, &|slots| self.touched(slots), false);
-        slots | self.seats(slots)
+        let all = slots | self.seats(slots);
+        // How high these stand matters only against each other.
+        let against = match demand {
+            Demand::RestsOn(_) => self.settle(own | self.touched(own)),
+            Demand::Still => self.settle(own),
+            _ => None,
+        };
+        against.map_or(all, |against| all.min(against | self.seats(against)))
+    }
+
+    /// Slots that settle how high items of these slots stand against each other in any plan that passes: what each may rest
+    /// on, down to what they have in common. `None` where something else settles it as well.
+    fn settle(&self, slots: Slots) -> Option<Slots> {
+        let rule = self.setting.rule;
+        let (mut all, mut open) = (slots, slots);
+        while open.count_ones() > 1 {
+            let top = SlotIx((Slots::BITS - 1 - open.leading_zeros()) as u16);
+            let under = self.lists.rests_on[top.0 as usize];
+            let ridden = rule.slots.iter().any(|s| s.put_on == PutOn::Flush && s.host == Some(top));
+            let from_above =
+                matches!(rule.slot(top).put_on, PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed);
+            if under == Slots::MAX || ridden || !from_above {
+                return None;
+            }
+            let under = under & (bit(top) - 1);
+            all |= under;
+            open = open & !bit(top) | under;
+        }
+        let lists = super::blame::met_anyhow(rule, all);
+        Some(all | lists)
     }
 
     /// Slots of what the items of these slots may touch.

@@ -263,7 +263,7 @@ fn one(names: &Names, shape: &Shape, turned: bool, role: Role) -> Arc<Ready> {
     let columns = place::columns(shape, 0, turned);
     let ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
     let lowers = match role {
-        Role::Fork => vec![true; ends.len()],
+        Role::Fork => tall::stands(&columns, &ends),
         Role::Pulled => tall::hangs(&columns, &ends),
         Role::Other => tall::lowers(&columns, &ends),
     };

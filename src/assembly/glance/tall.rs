@@ -20,6 +20,11 @@ pub fn hangs(columns: &[PlacedColumn], dims: &[Ends]) -> Vec<bool> {
     over.iter().zip(&under).map(|(over, under)| *under > 0 || *under == 0 && *over < 0).collect()
 }
 
+/// For each dimension, whether the part stands taller with more of it.
+pub fn stands(columns: &[PlacedColumn], dims: &[Ends]) -> Vec<bool> {
+    rises(columns, Side::Top, dims).into_iter().map(|over| over > 0).collect()
+}
+
 /// How all faces of that side together rise with each dimension.
 fn rises(columns: &[PlacedColumn], side: Side, dims: &[Ends]) -> Vec<i128> {
     let mut raised = vec![0_i128; dims.len()];
