@@ -4,8 +4,9 @@
 //! whether the two may touch: metal of any other slot could only lift the item off them, and that is no allowed
 //! support either. Where an item does touch such metal now, its height rests on that, too. Must not know search.
 
-use super::build::{Build, Setting};
+use super::build::Build;
 use super::report::{Demand, ItemIx};
+use crate::catalogue::Catalogue;
 use crate::kinds::Shape;
 use crate::rules::{PutOn, Rule, SlotIx, SurfaceRef};
 
@@ -34,8 +35,7 @@ pub struct Blame {
 }
 
 impl Blame {
-    pub fn of(setting: Setting<'_>) -> Blame {
-        let (rule, waived) = (setting.rule, setting.waived);
+    pub fn of(rule: &Rule, catalogue: &Catalogue, waived: &[Demand]) -> Blame {
         let mut basis: Vec<Slots> = Vec::with_capacity(rule.slots.len());
         for (index, slot) in rule.slots.iter().enumerate() {
             let own = SlotIx(index as u16);
@@ -62,7 +62,7 @@ impl Blame {
         let hosted = hosted.filter(|&s| rule.slot(s).host == Some(SlotIx(0)) && stands(s));
         let fixed =
             pressed.map(|p| bit(p.wall.slot)).chain(hosted.map(bit)).fold(bit(SlotIx(0)), |all, s| all | s);
-        Blame { basis, path, fixed, guides: guides(setting) }
+        Blame { basis, path, fixed, guides: guides(rule, catalogue, waived) }
     }
 
     /// What items of these slots owe their heights to; `touched`: the slots that items of some slots touch now,
@@ -173,13 +173,12 @@ impl Blame {
 }
 
 /// Which slots' items may guide each other: by sleeve, thread, press or host, or sitting on one another by a cone.
-fn guides(setting: Setting<'_>) -> Vec<Slots> {
-    let rule = setting.rule;
+fn guides(rule: &Rule, catalogue: &Catalogue, waived: &[Demand]) -> Vec<Slots> {
     if rule.slots.len() >= Slots::BITS as usize {
         return Vec::new();
     }
     let some = |of: &dyn Fn(&Shape) -> bool| -> Vec<bool> {
-        rule.slots.iter().map(|slot| slot.kinds.iter().any(|k| any_of_kind(setting, k, of))).collect()
+        rule.slots.iter().map(|slot| slot.kinds.iter().any(|k| any_of_kind(catalogue, k, of))).collect()
     };
     let conical = some(&|shape| shape.walls().any(|w| w.diameter[0] != w.diameter[1]));
     // A split ring sits on the fork.
@@ -193,7 +192,7 @@ fn guides(setting: Setting<'_>) -> Vec<Slots> {
             lists.push(bit(own) | bit(SlotIx(0)));
         }
         lists.extend(slot.host.map(|host| bit(own) | bit(host)));
-        let free = [Demand::RestsOn(own), Demand::Lands(own)].iter().any(|d| setting.waived.contains(d));
+        let free = [Demand::RestsOn(own), Demand::Lands(own)].iter().any(|d| waived.contains(d));
         let any = slot.rests_on.is_empty() || free;
         let under =
             (0..rule.slots.len()).map(|i| SlotIx(i as u16)).filter(|s| any || slot.rests_on.contains(s));
@@ -204,9 +203,9 @@ fn guides(setting: Setting<'_>) -> Vec<Slots> {
     (0..rule.slots.len()).map(of).collect()
 }
 
-fn any_of_kind(setting: Setting<'_>, kind: &str, of: &dyn Fn(&Shape) -> bool) -> bool {
-    let parts = setting.catalogue.of_kind(kind).map(|part| setting.catalogue.part(part));
-    parts.flat_map(|p| &p.variants).any(|&v| of(&setting.catalogue.variant(v).shape))
+fn any_of_kind(catalogue: &Catalogue, kind: &str, of: &dyn Fn(&Shape) -> bool) -> bool {
+    let parts = catalogue.of_kind(kind).map(|part| catalogue.part(part));
+    parts.flat_map(|p| &p.variants).any(|&v| of(&catalogue.variant(v).shape))
 }
 
 /// Slots of the lists that name this one together with one of `with`: what decides whether the two may touch.

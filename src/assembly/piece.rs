@@ -33,7 +33,7 @@ pub struct Edge {
 }
 
 /// How a face's height changes with the diameter.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Lie {
     Flat,
     /// Half angle, and whether the height grows with the diameter.

@@ -3,7 +3,7 @@
 //! As for sleeves, a part goes only when no stack with it can pass. Must not know heights.
 
 use super::candidates::{Field, Walls, strike};
-use crate::assembly::Demand;
+use crate::assembly::{Demand, NameIx};
 use crate::catalogue::VariantIx;
 use crate::kinds::Shape;
 use crate::quantity::Thread;
@@ -57,11 +57,12 @@ fn sizes(rule: &Rule, walls: &Walls<'_>, demand: Demand, size: &SizeRule, field:
     if rule.slot(slot).least == 0 || size.surface.iter().any(|s| s.slot != slot) {
         return false;
     }
+    let surfaces: Vec<NameIx> = size.surface.iter().map(|s| walls.name(s.surface)).collect();
     let miss = |v: &VariantIx| {
-        let Some(surface) = size.surface.iter().find(|s| walls.has(*v, s.surface)) else {
+        let Some(&surface) = surfaces.iter().find(|s| walls.has(*v, **s)) else {
             return Some(NO_SEAT);
         };
-        let of = |bore: bool| walls.bounds(*v, surface.surface, bore);
+        let of = |bore: bool| walls.bounds(*v, surface, bore);
         let (least, most) = of(true).or_else(|| of(false))?;
         let by = (size.least.as_nm() - most).max(least - size.most.as_nm());
         (by > 0).then_some(by)
@@ -110,23 +111,29 @@ fn seats(rule: &Rule, walls: &Walls<'_>, demand: Demand, press: &Press, field: &
     };
     let hosts = &field.slots[seat.slot.0 as usize];
     // Of each kind of seat one is enough.
-    let kinds = hosts.iter().map(|&v| [true, false].map(|bore| walls.bounds(v, seat.surface, bore)));
+    let (seat, wall) = (walls.name(seat.surface), walls.name(press.wall.surface));
+    let kinds = hosts.iter().map(|&v| [true, false].map(|bore| walls.bounds(v, seat, bore)));
     let mut seats: Vec<[Option<(i64, i64)>; 2]> = kinds.collect();
     seats.sort();
     seats.dedup();
     let slot = press.wall.slot.0 as usize;
     let miss = |&v: &VariantIx| {
-        if !walls.has(v, press.wall.surface) {
+        if !walls.has(v, wall) {
             return None;
         }
-        seats.iter().map(|seat| tight_miss(press, walls, v, seat)).min().filter(|&by| by > 0)
+        seats.iter().map(|seat| tight_miss(press, walls, (v, wall), seat)).min().filter(|&by| by > 0)
     };
     strike(field, slot, demand, miss)
 }
 
 /// By how much the seat certainly misses what the part asks; 0 when it may do. `seat`: its bores, its outsides.
-fn tight_miss(press: &Press, walls: &Walls<'_>, part: VariantIx, seat: &[Option<(i64, i64)>; 2]) -> i64 {
-    let of = |bore: bool| walls.bounds(part, press.wall.surface, bore);
+fn tight_miss(
+    press: &Press,
+    walls: &Walls<'_>,
+    (part, wall): (VariantIx, NameIx),
+    seat: &[Option<(i64, i64)>; 2],
+) -> i64 {
+    let of = |bore: bool| walls.bounds(part, wall, bore);
     let wall_is_bore = of(true).is_some();
     let Some((seat_least, seat_most)) = seat[usize::from(wall_is_bore)] else { return NO_SEAT };
     let Some((least, most)) = press.tightness else {

@@ -5,7 +5,7 @@
 
 use super::answer::{FunnelRow, FunnelStep};
 use super::supply::Supplies;
-use crate::assembly::{Alike, Demand, Diameters, Readies};
+use crate::assembly::{Alike, Demand, NameIx, Readies};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::rules::{Rule, Sleeve, SlotIx, SurfaceRef};
@@ -57,7 +57,7 @@ pub fn field_with(
         slots.push(found);
     }
     let mut field = Field { slots, funnel };
-    thin(rule, &Walls { catalogue, diameters: &readies.diameters }, waived, &mut field);
+    thin(rule, &Walls { catalogue, readies }, waived, &mut field);
     field
 }
 
@@ -103,9 +103,9 @@ fn thin_outer(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, f
     let Some(options) = inner_options(rule, walls, &sleeve.inner, field) else { return false };
     let outsides =
         distinct(options.iter().filter_map(|&(inner, surface)| walls.bounds(inner, surface, false)));
-    let outer_slot = sleeve.outer.slot.0 as usize;
+    let (outer_slot, surface) = (sleeve.outer.slot.0 as usize, walls.name(sleeve.outer.surface));
     let miss = |&v: &VariantIx| {
-        let bore = walls.bounds(v, sleeve.outer.surface, true)?;
+        let bore = walls.bounds(v, surface, true)?;
         outsides.iter().map(|&outside| misses(bore, outside, sleeve)).min().filter(|&m| m > 0)
     };
     strike(field, outer_slot, demand, miss)
@@ -117,12 +117,13 @@ fn inner_options(
     walls: &Walls<'_>,
     inner: &[SurfaceRef],
     field: &Field,
-) -> Option<Vec<(VariantIx, &'static str)>> {
+) -> Option<Vec<(VariantIx, NameIx)>> {
     let mut options = Vec::new();
     for surface in inner {
-        let has = |v: &&VariantIx| walls.has(**v, surface.surface);
+        let name = walls.name(surface.surface);
+        let has = |v: &&VariantIx| walls.has(**v, name);
         let there = &field.slots[surface.slot.0 as usize];
-        options.extend(there.iter().filter(has).map(|&v| (v, surface.surface)));
+        options.extend(there.iter().filter(has).map(|&v| (v, name)));
         let sure = rule.slot(surface.slot).least > 0 && there.iter().all(|v| has(&v));
         if sure {
             return Some(options);
@@ -137,16 +138,17 @@ fn thin_inner(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, f
     if rule.slot(sleeve.outer.slot).least == 0 || first.slot.0 == 0 {
         return false;
     }
+    let (outer_surface, inner_surface) = (walls.name(sleeve.outer.surface), walls.name(first.surface));
     let outers: Vec<(i64, i64)> = field.slots[sleeve.outer.slot.0 as usize]
         .iter()
-        .map_while(|&v| walls.bounds(v, sleeve.outer.surface, true))
+        .map_while(|&v| walls.bounds(v, outer_surface, true))
         .collect();
     if outers.len() < field.slots[sleeve.outer.slot.0 as usize].len() {
         return false;
     }
     let outers = distinct(outers);
     let miss = |&v: &VariantIx| {
-        let outside = walls.bounds(v, first.surface, false)?;
+        let outside = walls.bounds(v, inner_surface, false)?;
         outers.iter().map(|&bore| misses(bore, outside, sleeve)).min().filter(|&m| m > 0)
     };
     strike(field, first.slot.0 as usize, demand, miss)
@@ -201,7 +203,7 @@ fn misses(bore: (i64, i64), outside: (i64, i64), sleeve: &Sleeve) -> i64 {
 /// The walls of a book's parts.
 pub struct Walls<'c> {
     catalogue: &'c Catalogue,
-    diameters: &'c Diameters,
+    readies: &'c Readies,
 }
 
 impl<'c> Walls<'c> {
@@ -209,12 +211,16 @@ impl<'c> Walls<'c> {
         &self.catalogue.variant(variant).shape
     }
 
-    pub fn has(&self, variant: VariantIx, surface: &'static str) -> bool {
-        self.diameters.has(variant, surface)
+    pub fn name(&self, surface: &str) -> NameIx {
+        self.readies.names.of(surface)
+    }
+
+    pub fn has(&self, variant: VariantIx, surface: NameIx) -> bool {
+        self.readies.diameters.has(variant, surface)
     }
 
     /// Least and greatest diameter.
-    pub fn bounds(&self, variant: VariantIx, surface: &'static str, bore: bool) -> Option<(i64, i64)> {
-        self.diameters.ends(variant, surface, bore)
+    pub fn bounds(&self, variant: VariantIx, surface: NameIx, bore: bool) -> Option<(i64, i64)> {
+        self.readies.diameters.ends(variant, surface, bore)
     }
 }

@@ -23,8 +23,9 @@ pub(super) fn least(setting: Setting<'_>, readies: &Readies, field: &Field) -> V
 
 /// The only slot that may have the female thread, where the male one is sure to come and the fork has neither.
 fn only_mate(setting: Setting<'_>, readies: &Readies, field: &Field, pair: &ThreadPair) -> Option<usize> {
-    let some = |s: &&SurfaceRef| there(field, s).any(|v| readies.diameters.has(v, s.surface));
-    let all = |s: &SurfaceRef| there(field, s).all(|v| readies.diameters.has(v, s.surface));
+    let some =
+        |s: &&SurfaceRef| there(field, s).any(|v| readies.diameters.has(v, readies.names.of(s.surface)));
+    let all = |s: &SurfaceRef| there(field, s).all(|v| readies.diameters.has(v, readies.names.of(s.surface)));
     let comes = |s: &SurfaceRef| s.slot.0 > 0 && setting.rule.slot(s.slot).least > 0 && all(s);
     if !pair.male.iter().any(comes) || pair.male.iter().any(|s| s.slot.0 == 0 && some(&s)) {
         return None;

@@ -15,6 +15,9 @@ use std::rc::Rc;
 /// Parts and counts, sorted by part.
 type Missing = SmallVec<[(PartIx, u32); 8]>;
 
+/// By part: what one costs sold loose, and the boxes it comes in.
+pub type Loose = Vec<(Option<Cost>, Vec<BoxIx>)>;
+
 /// A slot for which something must be bought.
 struct Need {
     /// Cheapest part for it sold loose.
@@ -56,7 +59,7 @@ pub struct Purse<'a> {
     /// Account after each pick, and the part it took.
     stack: Vec<(usize, Option<PartIx>)>,
     /// By part: what one costs sold loose, and the boxes it comes in.
-    loose: Vec<(Option<Cost>, Vec<BoxIx>)>,
+    loose: &'a Loose,
     /// Nothing costs anything: any plan will do.
     free: bool,
     /// By slot: from which candidate on all are sold by themselves only, the cheaper first.
@@ -64,10 +67,10 @@ pub struct Purse<'a> {
 }
 
 impl<'a> Purse<'a> {
-    /// `least`: by slot, how many items there must be.
+    /// `loose`: of all parts of the book. `least`: by slot, how many items there must be.
     pub fn new(
         (rule, least): (&'a Rule, &'a [u8]),
-        supplies: &'a Supplies<'a>,
+        (supplies, loose): (&'a Supplies<'a>, &'a Loose),
         field: &'a Field,
         free: bool,
     ) -> Purse<'a> {
@@ -84,7 +87,7 @@ impl<'a> Purse<'a> {
             boxed: HashMap::default(),
             needed: HashMap::default(),
             stack: Vec::new(),
-            loose: loose_prices(supplies),
+            loose,
             free,
             alone_from: Vec::new(),
         };
@@ -127,7 +130,7 @@ impl<'a> Purse<'a> {
             self.field.slots[slot].iter().enumerate().filter(|(at, _)| may(*at)).map(|(_, &v)| v).collect();
         let at_hand =
             its.brought || self.least[slot] == 0 || candidates.iter().any(|&v| self.supplies.owns(v));
-        (!at_hand).then(|| Rc::new(need(self.supplies, &self.loose, &candidates)))
+        (!at_hand).then(|| Rc::new(need(self.supplies, self.loose, &candidates)))
     }
 
     /// The choice of what is still possible.
@@ -319,7 +322,7 @@ impl<'a> Purse<'a> {
     }
 }
 
-fn need(supplies: &Supplies<'_>, loose: &[(Option<Cost>, Vec<BoxIx>)], candidates: &[VariantIx]) -> Need {
+fn need(supplies: &Supplies<'_>, loose: &Loose, candidates: &[VariantIx]) -> Need {
     let parts = || candidates.iter().map(|&v| supplies.catalogue.variant(v).part);
     let mut boxes: Vec<BoxIx> = parts().flat_map(|p| loose[p.0 as usize].1.iter().copied()).collect();
     boxes.sort();
@@ -335,7 +338,7 @@ fn without(missing: &Missing, parts: &[(PartIx, u32)]) -> Missing {
     missing.iter().filter_map(left).collect()
 }
 
-fn loose_prices(supplies: &Supplies<'_>) -> Vec<(Option<Cost>, Vec<BoxIx>)> {
+pub fn loose_prices(supplies: &Supplies<'_>) -> Loose {
     let of = |index: usize| {
         let part = PartIx(index as u32);
         (supplies.loose_price(part), supplies.boxes(part).collect())

@@ -5,9 +5,10 @@
 
 use super::candidates::Field;
 use super::must;
+use super::purse::{Loose, loose_prices};
 use super::supply::{Cost, Supplies};
 use super::walk::Walk;
-use crate::assembly::{Blame, Outcome, Outline, Pick, Readies, Setting};
+use crate::assembly::{OfRule, Outcome, Outline, Pick, Readies, Setting};
 use crate::catalogue::VariantIx;
 use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
@@ -61,7 +62,8 @@ pub struct Ground<'a> {
     pub(super) field: Field,
     /// Any plan serves.
     pub(super) any: bool,
-    pub(super) blame: Rc<Blame>,
+    pub(super) of_rule: OfRule,
+    pub(super) loose: Loose,
     /// By slot, how many items there must be.
     pub(super) least: Vec<u8>,
     /// What may come, by the fork.
@@ -77,9 +79,10 @@ impl<'a> Ground<'a> {
         any: bool,
     ) -> Ground<'a> {
         let field = field.for_search(setting.rule, supplies, &readies.alike, any);
-        let blame = Rc::new(Blame::of(setting));
+        let of_rule = readies.of_rule(setting);
         let least = must::least(setting, readies, &field);
-        Ground { setting, readies, supplies, field, any, blame, least, outlines: RefCell::default() }
+        let loose = loose_prices(supplies);
+        Ground { setting, readies, supplies, field, any, of_rule, loose, least, outlines: RefCell::default() }
     }
 
     /// Searches all choices of parts, ways up and counts.

@@ -15,7 +15,6 @@ use crate::assembly::{
 };
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
-use std::rc::Rc;
 
 /// What building an item in full costs, in items looked at.
 const IN_FULL: u64 = 50;
@@ -52,7 +51,7 @@ pub(super) struct Walk<'a> {
     /// What is still possible, as found on the way here: the last is the narrowest.
     pub(super) narrowed: Vec<Narrowing>,
     nogoods: Nogoods,
-    blame: Rc<Blame>,
+    blame: &'a Blame,
     /// More items might have been put on than `extras` allows.
     held_back: bool,
     tries: u64,
@@ -70,14 +69,14 @@ impl<'a> Walk<'a> {
             least,
             want,
             any,
-            glance: Glance::knowing((setting, readies), want.at_worst, Rc::clone(&ground.blame)),
+            glance: Glance::knowing((setting, readies), want.at_worst, ground.of_rule.clone()),
             build: Build::new(setting),
             built: Vec::new(),
             picks: Vec::new(),
-            purse: Purse::new((setting.rule, least), supplies, field, any),
+            purse: Purse::new((setting.rule, least), (supplies, &ground.loose), field, any),
             narrowed: Vec::new(),
             nogoods: Nogoods::default(),
-            blame: Rc::clone(&ground.blame),
+            blame: &ground.of_rule.blame,
             held_back: false,
             tries: 0,
             found: Found { best: known, ..Found::default() },

@@ -2,6 +2,7 @@
 //!
 //! Must not know where parts go.
 
+use super::ready::{NameIx, Names};
 use crate::catalogue::VariantIx;
 use crate::kinds::{NamedDim, Shape};
 use crate::quantity::Ends;
@@ -13,34 +14,34 @@ pub struct Diameters(Vec<Box<[Walls]>>);
 /// All walls of one name and side, nanometres.
 #[derive(Clone, Copy, Debug)]
 struct Walls {
-    surface: &'static str,
+    surface: NameIx,
     bore: bool,
     ends: (i64, i64),
 }
 
 impl Diameters {
-    pub fn of<'s>(shapes: impl Iterator<Item = &'s Shape>) -> Diameters {
-        Diameters(shapes.map(walls).collect())
+    pub fn of<'s>(names: &Names, shapes: impl Iterator<Item = &'s Shape>) -> Diameters {
+        Diameters(shapes.map(|shape| walls(names, shape)).collect())
     }
 
     /// One more.
-    pub fn push(&mut self, shape: &Shape) {
-        self.0.push(walls(shape));
+    pub fn push(&mut self, names: &Names, shape: &Shape) {
+        self.0.push(walls(names, shape));
     }
 
     /// The last variant has another shape from now on.
-    pub fn change_last(&mut self, shape: &Shape) {
+    pub fn change_last(&mut self, names: &Names, shape: &Shape) {
         if let Some(last) = self.0.last_mut() {
-            *last = walls(shape);
+            *last = walls(names, shape);
         }
     }
 
     /// Least and greatest; `None` where the part has no such wall.
-    pub fn ends(&self, variant: VariantIx, surface: &'static str, bore: bool) -> Option<(i64, i64)> {
+    pub fn ends(&self, variant: VariantIx, surface: NameIx, bore: bool) -> Option<(i64, i64)> {
         self.walls(variant).iter().find(|w| w.bore == bore && w.surface == surface).map(|w| w.ends)
     }
 
-    pub fn has(&self, variant: VariantIx, surface: &'static str) -> bool {
+    pub fn has(&self, variant: VariantIx, surface: NameIx) -> bool {
         self.walls(variant).iter().any(|w| w.surface == surface)
     }
 
@@ -49,16 +50,17 @@ impl Diameters {
     }
 }
 
-fn walls(shape: &Shape) -> Box<[Walls]> {
+fn walls(names: &Names, shape: &Shape) -> Box<[Walls]> {
     let dims: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
     let mut found: Vec<Walls> = Vec::new();
     let segments = shape.columns.iter().flat_map(|c| &c.segments);
     for (wall, bore) in segments.flat_map(|s| [(&s.bore, true), (&s.outside, false)]) {
+        let surface = names.of(wall.surface);
         for diameter in &wall.diameter {
             let ends = (diameter.least(&dims), diameter.most(&dims));
-            match found.iter_mut().find(|w| w.bore == bore && w.surface == wall.surface) {
+            match found.iter_mut().find(|w| w.bore == bore && w.surface == surface) {
                 Some(known) => known.ends = (known.ends.0.min(ends.0), known.ends.1.max(ends.1)),
-                None => found.push(Walls { surface: wall.surface, bore, ends }),
+                None => found.push(Walls { surface, bore, ends }),
             }
         }
     }

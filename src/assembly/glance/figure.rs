@@ -11,7 +11,7 @@ pub const BUILDS: usize = 3;
 /// Rounding inside a glance, nanometres: what lies nearer to a limit is left to the full judgement.
 pub const ROUNDING: i64 = 1_000;
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Figure {
     /// In each of the builds.
     pub at: [i64; BUILDS],

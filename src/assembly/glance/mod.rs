@@ -30,7 +30,8 @@ pub use alike::Alike;
 pub use diameters::Diameters;
 pub use narrow::Narrowed;
 pub use outline::Outline;
-pub use ready::Readies;
+pub use ready::{NameIx, Readies};
+pub use rule::OfRule;
 
 use super::blame::{ALL, Blame, Slots, bit};
 use super::build::{Pick, Setting};
@@ -38,7 +39,7 @@ use super::report::{Contact, Demand, Outcome};
 use crate::rules::{PutOn, Slot, SlotIx};
 use figure::Figure;
 use links::{Screwed, Sliding};
-use ready::{NameIx, Ready};
+use ready::Ready;
 use rule::Lists;
 use rustc_hash::FxHashMap as HashMap;
 use smallvec::SmallVec;
@@ -100,8 +101,8 @@ impl Look {
 pub struct Glance<'a> {
     setting: Setting<'a>,
     readies: &'a Readies,
-    blame: Rc<Blame>,
-    lists: Lists,
+    blame: Arc<Blame>,
+    lists: Arc<Lists>,
     at_worst: Outcome,
     items: Vec<Item>,
     sleeves: Vec<Sliding>,
@@ -115,20 +116,20 @@ pub struct Glance<'a> {
 impl<'a> Glance<'a> {
     /// `at_worst`: findings worse than this are blamed on slots.
     pub fn new(setting: Setting<'a>, readies: &'a Readies, at_worst: Outcome) -> Glance<'a> {
-        Glance::knowing((setting, readies), at_worst, Rc::new(Blame::of(setting)))
+        Glance::knowing((setting, readies), at_worst, readies.of_rule(setting))
     }
 
-    /// The same where it is known already what to blame in this setting.
+    /// The same where it is known already what follows from the rule in this setting.
     pub fn knowing(
         (setting, readies): (Setting<'a>, &'a Readies),
         at_worst: Outcome,
-        blame: Rc<Blame>,
+        OfRule { blame, lists }: OfRule,
     ) -> Glance<'a> {
         Glance {
             setting,
             readies,
             blame,
-            lists: rule::lists(setting.rule, &readies.names, setting.waived),
+            lists,
             at_worst,
             items: Vec::new(),
             sleeves: Vec::new(),

@@ -5,8 +5,8 @@
 
 use super::Glance;
 use super::above::Room;
-use super::figure::{BUILDS, ROUNDING};
-use super::reach::{FAR, Reach, VIEWS, Views};
+use super::figure::{BUILDS, Figure, ROUNDING};
+use super::reach::{Reach, VIEWS, Views, views};
 use super::ready::Ready;
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::Demand;
@@ -68,7 +68,7 @@ struct Held {
     surface: super::ready::NameIx,
     least: i64,
     /// Nothing that it could be held against reaches higher.
-    top: i64,
+    top: Views,
     /// Slots of that.
     with: Slots,
 }
@@ -268,27 +268,22 @@ impl Glance<'_> {
     fn held(&self, slot: SlotIx, next: usize) -> Vec<Held> {
         let rule = self.setting.rule;
         let mut found = Vec::new();
-        let top = |items: &[u8]| -> Option<i64> {
-            items.iter().try_fold(-FAR, |top, &i| {
-                Some(top.max(self.bottom(i)?.most + self.items[i as usize].ready.highest))
-            })
-        };
         for (index, sleeve) in self.lists.sleeves.iter().enumerate() {
             let demand = Demand::SleeveOverlap(index as u16);
             let done = sleeve.inner.iter().all(|i| (i.0.0 as usize) < next);
             let Some(least) = sleeve.overlap_least.filter(|_| sleeve.outer.0 == slot && done) else {
                 continue;
             };
-            let inner = |i: &u8| {
-                let it = &self.items[*i as usize];
-                sleeve.inner.iter().any(|s| s.0 == it.pick.slot && it.ready.has_surface(s.1))
-            };
-            let items: Vec<u8> = (0..self.items.len() as u8).filter(inner).collect();
-            if items.is_empty() || !self.setting.asks(demand) {
-                continue;
-            }
-            let with = sleeve.inner.iter().fold(0, |all, s| all | bit(s.0));
-            if let Some(top) = top(&items) {
+            let walls = sleeve
+                .inner
+                .iter()
+                .flat_map(|&(slot, surface)| self.in_slot(slot).map(move |item| (item, surface)))
+                .filter(|(item, surface)| self.items[*item as usize].ready.has_surface(*surface));
+            let tops: Option<Vec<Figure>> = walls.map(|wall| Some(self.span(wall, false)?.top)).collect();
+            let top = tops.unwrap_or_default().into_iter().reduce(Figure::higher);
+            if let Some(top) = top.filter(|_| self.setting.asks(demand)) {
+                let with = sleeve.inner.iter().fold(0, |all, s| all | bit(s.0));
+                let top = views(top.most, top.at);
                 found.push(Held { demand, surface: sleeve.outer.1, least, top, with });
             }
         }
@@ -299,7 +294,8 @@ impl Glance<'_> {
             else {
                 continue;
             };
-            if let Some(top) = top(&[0]) {
+            if let Some(base) = self.bottom(0) {
+                let top = [base.most + self.items[0].ready.highest; VIEWS];
                 // Of the grip only the clamp and the fork are relied on.
                 let demand = Demand::Lands(slot);
                 found.push(Held { demand, surface, least: least.as_nm(), top, with: bit(SlotIx(0)) });
@@ -326,7 +322,7 @@ impl Held {
         let mut any = false;
         for view in (0..views).filter(|&v| stands.is_in(v)).collect::<SmallVec<[usize; VIEWS]>>() {
             let rounding = if view == 0 { 0 } else { ROUNDING };
-            if self.top - (stands.low[view] + bottom.low[view]) < self.least - rounding {
+            if self.top[view] - (stands.low[view] + bottom.low[view]) < self.least - rounding {
                 any = true;
                 stands.leave_out(view);
                 if view == 0 {

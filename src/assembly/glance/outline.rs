@@ -4,7 +4,7 @@
 
 use super::Glance;
 use super::above::{Above, Room};
-use super::figure::BUILDS;
+use super::figure::{BUILDS, Figure};
 use super::reach::Reach;
 use super::ready::{Face, Ready};
 use super::standing::Standings;
@@ -107,40 +107,35 @@ impl Outline {
 /// Sorts parts by their bottoms, and by their tops: alike are tops that differ in nothing but how high up all are.
 fn sorted(candidates: &mut [Candidate]) -> Kinds {
     let mut kinds = Kinds::default();
-    let (mut bottoms, mut tops): (Vec<Arc<Ready>>, Vec<Arc<Ready>>) = (Vec::new(), Vec::new());
+    let (mut bottoms, mut tops) = (HashMap::default(), HashMap::default());
+    let mut pairs: HashMap<(usize, usize), usize> = HashMap::default();
     for (at, candidate) in candidates.iter_mut().enumerate() {
-        let ready = &candidate.ready;
-        let bottom = bottoms.iter().position(|k| k.bottoms == ready.bottoms);
-        candidate.bottoms = bottom.unwrap_or(bottoms.len());
-        if bottom.is_none() {
-            bottoms.push(Arc::clone(ready));
+        let next = bottoms.len();
+        candidate.bottoms = *bottoms.entry(candidate.ready.bottoms.clone()).or_insert(next);
+        if candidate.bottoms == next {
             kinds.bottoms.push(at);
         }
-        let top = tops.iter().position(|k| same_tops(&k.tops, &ready.tops));
-        candidate.tops = top.unwrap_or(tops.len());
-        if top.is_none() {
-            tops.push(Arc::clone(ready));
-        }
-        match kinds.pairs.iter_mut().find(|p| (p.0, p.1) == (candidate.bottoms, candidate.tops)) {
-            Some(pair) => pair.2 = pair.2.with(candidate.lift),
+        let next = tops.len();
+        candidate.tops = *tops.entry(from_highest(&candidate.ready.tops)).or_insert(next);
+        let (pair, next) = ((candidate.bottoms, candidate.tops), kinds.pairs.len());
+        let pair = *pairs.entry(pair).or_insert(next);
+        match kinds.pairs.get_mut(pair) {
+            Some(known) => known.2 = known.2.with(candidate.lift),
             None => kinds.pairs.push((candidate.bottoms, candidate.tops, candidate.lift)),
         }
     }
     kinds
 }
 
-fn same_tops(a: &[Face], b: &[Face]) -> bool {
-    let (Some(first_a), Some(first_b)) = (highest(a), highest(b)) else { return a.len() == b.len() };
-    let up = |face: &Face, first: &Face| {
-        let (face, first) = (face.height, first.height);
-        let at = |build: usize| face.at[build] - first.at[build];
-        ([0, 1, 2].map(at), face.least - first.least, face.most - first.most)
+/// Faces with their heights from the first of the highest.
+fn from_highest(faces: &[Face]) -> Vec<Face> {
+    let Some(first) = highest(faces).map(|face| face.height) else { return Vec::new() };
+    let up = |height: Figure| Figure {
+        at: [0, 1, 2].map(|build: usize| height.at[build] - first.at[build]),
+        least: height.least - first.least,
+        most: height.most - first.most,
     };
-    let same = |(a, b): (&Face, &Face)| {
-        (a.column, a.inner, a.outer, a.lie, a.slope) == (b.column, b.inner, b.outer, b.lie, b.slope)
-            && up(a, first_a) == up(b, first_b)
-    };
-    a.len() == b.len() && a.iter().zip(b).all(same)
+    faces.iter().map(|face| Face { height: up(face.height), lowest: 0, highest: 0, ..*face }).collect()
 }
 
 /// The first of the highest faces.
@@ -185,9 +180,10 @@ impl Glance<'_> {
             for (at, variant, turned) in all {
                 let pick = Pick { slot, variant, turned };
                 // As it stands on the fork, where it takes its diameter from that.
-                let made = match index {
-                    0 => self.readies.part(variant, turned, true).map(|ready| (ready, None)),
-                    _ => self.made_ready(pick).map(|made| (made.0, made.1)),
+                let made = if self.comes_down(slot) {
+                    self.made_ready(pick).map(|made| (made.0, made.1))
+                } else {
+                    self.readies.part(variant, turned, index == 0).map(|ready| (ready, None))
                 };
                 let Some((ready, seated)) = made else { continue };
                 outline.numbers.insert(pick, candidates.len());

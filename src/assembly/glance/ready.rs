@@ -5,8 +5,10 @@
 use super::alike::Alike;
 use super::diameters::Diameters;
 use super::figure::{Figure, Sizes};
+use super::rule::OfRule;
 use super::still::{Metal, metal};
 use super::tall;
+use crate::assembly::build::Setting;
 use crate::assembly::check_items::closes_by;
 use crate::assembly::piece::{self, Lie, Piece, Side};
 use crate::assembly::place;
@@ -25,7 +27,7 @@ pub struct NameIx(pub u16);
 /// No part has it.
 pub const NOWHERE: NameIx = NameIx(u16::MAX);
 
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Edge {
     pub diameter: Figure,
     pub surface: NameIx,
@@ -33,7 +35,7 @@ pub struct Edge {
     pub root: Option<Figure>,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Face {
     pub column: NameIx,
     pub inner: Edge,
@@ -186,6 +188,8 @@ pub struct Readies {
     pub alike_turned: Vec<bool>,
     pub alike: Alike,
     pub diameters: Diameters,
+    /// By the rule's id, with nothing waived.
+    of_rules: BTreeMap<String, OfRule>,
 }
 
 impl Readies {
@@ -215,8 +219,10 @@ impl Readies {
         let fork = |(shape, first): (&Shape, bool)| first.then(|| one(&names, shape, false, Role::Fork));
         let as_fork = shapes().zip(first).map(fork).collect();
         let alike_turned = shapes().map(place::alike_turned).collect();
-        let (alike, diameters) = (Alike::of(shapes()), Diameters::of(shapes()));
-        Readies { names, by_variant, as_fork, alike_turned, alike, diameters }
+        let (alike, diameters) = (Alike::of(shapes()), Diameters::of(&names, shapes()));
+        let of_rule = |rule: &Rule| (rule.id.clone(), OfRule::new(rule, catalogue, &names, &[]));
+        let of_rules = rules.iter().map(of_rule).collect();
+        Readies { names, by_variant, as_fork, alike_turned, alike, diameters, of_rules }
     }
 
     /// For a catalogue with one variant more, which is never the fixed part and has only names that the book has.
@@ -226,8 +232,17 @@ impl Readies {
         readies.as_fork.push(None);
         readies.alike_turned.push(place::alike_turned(shape));
         readies.alike.push();
-        readies.diameters.push(shape);
+        readies.of_rules.clear();
+        readies.diameters.push(&self.names, shape);
         readies
+    }
+
+    /// What follows from the rule in this setting.
+    pub fn of_rule(&self, setting: Setting<'_>) -> OfRule {
+        let known = self.of_rules.get(&setting.rule.id).filter(|_| setting.waived.is_empty());
+        known
+            .cloned()
+            .unwrap_or_else(|| OfRule::new(setting.rule, setting.catalogue, &self.names, setting.waived))
     }
 
     /// The last variant has another shape from now on.
@@ -236,7 +251,7 @@ impl Readies {
         if let (Some(last), Some(alike)) = (self.by_variant.last_mut(), self.alike_turned.last_mut()) {
             (*last, *alike) = (made, place::alike_turned(shape));
         }
-        self.diameters.change_last(shape);
+        self.diameters.change_last(&self.names, shape);
     }
 
     pub fn part(&self, variant: VariantIx, turned: bool, fork: bool) -> Option<Arc<Ready>> {

@@ -2,9 +2,11 @@
 
 use super::ready::{NameIx, Names};
 use super::still::Stands;
-use crate::assembly::blame::bit;
+use crate::assembly::blame::{Blame, bit};
 use crate::assembly::report::Demand;
+use crate::catalogue::Catalogue;
 use crate::rules::{Rule, SlotIx, SurfaceRef};
+use std::sync::Arc;
 
 /// A slot's surface.
 pub type At = (SlotIx, NameIx);
@@ -48,7 +50,21 @@ pub struct Lists {
     pub still: Vec<Stands>,
 }
 
-pub fn lists(rule: &Rule, names: &Names, waived: &[Demand]) -> Lists {
+/// What follows from a rule alone, and from which kinds of parts there are.
+#[derive(Clone, Debug)]
+pub struct OfRule {
+    pub blame: Arc<Blame>,
+    pub(super) lists: Arc<Lists>,
+}
+
+impl OfRule {
+    pub fn new(rule: &Rule, catalogue: &Catalogue, names: &Names, waived: &[Demand]) -> OfRule {
+        let blame = Arc::new(Blame::of(rule, catalogue, waived));
+        OfRule { blame, lists: Arc::new(lists(rule, names, waived)) }
+    }
+}
+
+fn lists(rule: &Rule, names: &Names, waived: &[Demand]) -> Lists {
     let at = |s: &SurfaceRef| (s.slot, names.of(s.surface));
     let all = |list: &[SurfaceRef]| list.iter().map(at).collect::<Vec<_>>();
     let asked = |demand: Demand| !waived.contains(&demand);
