@@ -5,13 +5,16 @@
 use super::answer::{Answer, Article, Instead, Supply, Verdict};
 use super::candidates::{Field, field};
 use super::rounds::{Limits, nearer, rounds};
-use super::search::{Found, Ground, Near, Rank};
+use super::search::{Found, Ground, Near, Rank, Want, any_plan};
 use super::supply::{Cost, Counts, Supplies};
-use super::{alternatives, head_tube, leave, readings, reason, wanted};
-use crate::assembly::{Glance, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
+use super::{alternatives, head_tube, leave, must, readings, reason, wanted};
+use crate::assembly::{Demand, Glance, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
+
+/// Items looked at for what comes nearest.
+const NEAR_LIMIT: u64 = 2_000;
 
 /// Whether there is a plan, without anything about it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -152,6 +155,60 @@ impl<'a> Bench<'a> {
         }
     }
 
+    /// What comes nearest where the closing gap is not asked for. A look ahead at the gap ends a search before anything is near.
+    fn but_for_the_gap(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Found {
+        let waived = [Demand::GapLeast, Demand::GapMost];
+        let setting = Setting { waived: &waived, ..self.setting(system) };
+        let field = field((setting.rule, self.readies), supplies, fork, &waived);
+        let want = Want { at_worst: Outcome::Measure, limit: NEAR_LIMIT, extras: usize::MAX, quick: false };
+        let found = any_plan((setting, self.readies), supplies, &field, want);
+        let whole = |plan: &Rank| Near { reached: (setting.rule.slots.len(), 0), picks: plan.picks.clone() };
+        let nearest = found.best.as_ref().map(whole).or(found.nearest);
+        Found { nearest, ..Found::default() }
+    }
+
+    /// The nearest attempt made whole: what the search reached, then for every slot still empty the first part that
+    /// fails least there.
+    fn attempt(&self, system: usize, field: &Field, near: Option<&Near>, fork: VariantIx) -> Vec<Pick> {
+        let setting = self.setting(system);
+        let least = must::least(setting, self.readies, field);
+        let mut picks: Vec<Pick> = near.map(|n| n.picks.clone()).unwrap_or_default();
+        if picks.is_empty() {
+            picks.push(Pick { slot: SlotIx(0), variant: fork, turned: false });
+        }
+        let from = picks.last().map_or(1, |p| p.slot.0 as usize + 1);
+        for index in from..setting.rule.slots.len() {
+            let slot = &setting.rule.slots[index];
+            if least[index] == 0 {
+                continue;
+            }
+            let all = setting.catalogue;
+            let of_kind = || {
+                slot.kinds
+                    .iter()
+                    .flat_map(|k| all.of_kind(k))
+                    .flat_map(|p| all.part(p).variants.iter().copied())
+            };
+            let candidates: Vec<VariantIx> =
+                if field.slots[index].is_empty() { of_kind().collect() } else { field.slots[index].clone() };
+            let best = candidates
+                .into_iter()
+                .take(40)
+                .map(|variant| Pick { slot: SlotIx(index as u16), variant, turned: !slot.as_drawn })
+                .min_by_key(|&pick| {
+                    let trial: Vec<Pick> = picks.iter().copied().chain([pick]).collect();
+                    let fails = assemble(setting, &trial)
+                        .checks
+                        .iter()
+                        .filter(|c| c.outcome == Outcome::Fail)
+                        .count();
+                    (fails, pick)
+                });
+            picks.extend(best);
+        }
+        picks
+    }
+
     /// Parts and counts of these picks; the caller leaves out what the rider brings.
     pub(super) fn needed_of(&self, picks: &[Pick]) -> Counts {
         let mut needed = Counts::new();
@@ -166,7 +223,10 @@ impl<'a> Bench<'a> {
         let goes = tried.found.best.clone();
         let picks = match &goes {
             Some(plan) => plan.picks.clone(),
-            None => attempt(self.setting(system), &tried.field, tried.found.nearest.as_ref(), fork),
+            None => {
+                let near = nearer(self.but_for_the_gap(supplies, fork, system), tried.found.nearest.clone());
+                self.attempt(system, &tried.field, near.nearest.as_ref(), fork)
+            }
         };
         let verdict = match goes.as_ref().map(|plan| plan.outcome) {
             Some(Outcome::Pass) => Verdict::Goes,
@@ -268,38 +328,4 @@ impl Plan<'_> {
         let ways = [(false, rule.as_drawn), (true, rule.turned && !(same && rule.as_drawn))];
         ways.iter().filter(|w| w.1).map(|&(turned, _)| Pick { slot, variant, turned }).collect()
     }
-}
-
-/// The nearest attempt made whole: what the search reached, then for every slot still empty the first part that
-/// fails least there.
-fn attempt(setting: Setting<'_>, field: &Field, near: Option<&Near>, fork: VariantIx) -> Vec<Pick> {
-    let mut picks: Vec<Pick> = near.map(|n| n.picks.clone()).unwrap_or_default();
-    if picks.is_empty() {
-        picks.push(Pick { slot: SlotIx(0), variant: fork, turned: false });
-    }
-    let from = picks.last().map_or(1, |p| p.slot.0 as usize + 1);
-    for index in from..setting.rule.slots.len() {
-        let slot = &setting.rule.slots[index];
-        if slot.least == 0 {
-            continue;
-        }
-        let all = setting.catalogue;
-        let of_kind = || {
-            slot.kinds.iter().flat_map(|k| all.of_kind(k)).flat_map(|p| all.part(p).variants.iter().copied())
-        };
-        let candidates: Vec<VariantIx> =
-            if field.slots[index].is_empty() { of_kind().collect() } else { field.slots[index].clone() };
-        let best = candidates
-            .into_iter()
-            .take(40)
-            .map(|variant| Pick { slot: SlotIx(index as u16), variant, turned: !slot.as_drawn })
-            .min_by_key(|&pick| {
-                let trial: Vec<Pick> = picks.iter().copied().chain([pick]).collect();
-                let fails =
-                    assemble(setting, &trial).checks.iter().filter(|c| c.outcome == Outcome::Fail).count();
-                (fails, pick)
-            });
-        picks.extend(best);
-    }
-    picks
 }

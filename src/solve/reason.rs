@@ -16,7 +16,7 @@ const TRIAL_LIMIT: u64 = 20_000;
 /// With many waived at once: worth less, for what is not decided together is tried in halves.
 const GROUP_LIMIT: u64 = 5_000;
 /// In all trials of one reason. In most pairings of the demo book all trials together need a tenth of it.
-const WHOLE_LIMIT: u64 = 300_000;
+const WHOLE_LIMIT: u64 = 600_000;
 
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Reason {

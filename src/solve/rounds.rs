@@ -13,15 +13,11 @@ pub(super) struct Limits {
     pub last: u64,
 }
 
-/// By quick looks alone.
-const QUICK: Limits = Limits { round: 2_000, last: 100_000 };
+/// Items looked at by quick looks alone.
+const QUICK: u64 = 100_000;
 
 impl Limits {
     pub const USUAL: Limits = Limits { round: 2_000, last: 2_000_000 };
-
-    fn no_more_than(self, most: Limits) -> Limits {
-        Limits { round: self.round.min(most.round), last: self.last.min(most.last) }
-    }
 }
 
 /// The best plan, as good as `at_worst` or better.
@@ -29,22 +25,18 @@ impl Limits {
 /// First by quick looks alone, and only the plan that is best by these is judged in full: quick looks find nothing worse than
 /// there is, so when it is as good as it looked, it is the best. Only else every plan is judged that is found.
 pub(super) fn rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>, limits: Limits) -> Found {
-    let quick = in_rounds(ground, (at_worst, true), known.clone(), limits.no_more_than(QUICK));
+    let want = Want { at_worst, limit: limits.last.min(QUICK), extras: usize::MAX, quick: true };
+    let quick = ground.search(want, known.clone());
     let as_it_looked = |plan: &Rank| known.as_ref() == Some(plan) || judged(ground, plan) == plan.outcome;
     if !quick.unfinished && quick.best.as_ref().is_none_or(as_it_looked) {
         return quick;
     }
-    in_rounds(ground, (at_worst, false), known, limits)
+    in_rounds(ground, at_worst, known, limits)
 }
 
 /// With no extra items, then with ever more: a plan is found early, and bounds what follows. The last round has no
 /// bound on items, so what it finishes is complete.
-fn in_rounds(
-    ground: &Ground<'_>,
-    (at_worst, quick): (Outcome, bool),
-    known: Option<Rank>,
-    limits: Limits,
-) -> Found {
+fn in_rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>, limits: Limits) -> Found {
     let mut found = Found { best: known, ..Found::default() };
     for extras in [0, 1, 2, usize::MAX] {
         // One plan is bound enough for the last round.
@@ -52,7 +44,7 @@ fn in_rounds(
             continue;
         }
         let limit = if extras == usize::MAX { limits.last } else { limits.round };
-        let want = Want { at_worst, limit, extras, quick };
+        let want = Want { at_worst, limit, extras, quick: false };
         let before = found.nearest.take();
         found = nearer(ground.search(want, found.best.take()), before);
         if !found.unfinished && !found.held_back {

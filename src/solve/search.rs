@@ -8,7 +8,7 @@ use super::must;
 use super::purse::{Loose, loose_prices};
 use super::supply::{Cost, Supplies};
 use super::walk::Walk;
-use crate::assembly::{OfRule, Outcome, Outline, Pick, Readies, Setting};
+use crate::assembly::{Learned, OfRule, Outcome, Outline, Pick, Readies, Setting};
 use crate::catalogue::VariantIx;
 use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
@@ -63,6 +63,7 @@ pub struct Ground<'a> {
     /// Any plan serves.
     pub(super) any: bool,
     pub(super) of_rule: OfRule,
+    pub(super) learned: Rc<Learned>,
     pub(super) loose: Loose,
     /// By slot, how many items there must be.
     pub(super) least: Vec<u8>,
@@ -82,7 +83,8 @@ impl<'a> Ground<'a> {
         let of_rule = readies.of_rule(setting);
         let least = must::least(setting, readies, &field);
         let loose = loose_prices(supplies);
-        Ground { setting, readies, supplies, field, any, of_rule, loose, least, outlines: RefCell::default() }
+        let (learned, outlines) = (Rc::default(), RefCell::default());
+        Ground { setting, readies, supplies, field, any, of_rule, learned, loose, least, outlines }
     }
 
     /// Searches all choices of parts, ways up and counts.

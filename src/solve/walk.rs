@@ -15,6 +15,7 @@ use crate::assembly::{
 };
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
+use std::rc::Rc;
 
 /// What building an item in full costs, in items looked at.
 const IN_FULL: u64 = 50;
@@ -69,7 +70,12 @@ impl<'a> Walk<'a> {
             least,
             want,
             any,
-            glance: Glance::knowing((setting, readies), want.at_worst, ground.of_rule.clone()),
+            glance: Glance::knowing(
+                (setting, readies),
+                want.at_worst,
+                ground.of_rule.clone(),
+                Rc::clone(&ground.learned),
+            ),
             build: Build::new(setting),
             built: Vec::new(),
             picks: Vec::new(),

@@ -172,7 +172,7 @@ impl Glance<'_> {
         let variant = |item: u8| self.items[item as usize].pick.variant;
         let (male, female) = (variant(screw.male.0), variant(screw.female.0));
         let (catalogue, bolts) = (self.setting.catalogue, self.setting.bolts);
-        *self.needed.entry((male.0, female.0)).or_insert_with(|| {
+        *self.learned.needed.borrow_mut().entry((male.0, female.0)).or_insert_with(|| {
             let shape = |v| &catalogue.variant(v).shape;
             bolts.engagement_needed(shape(male), shape(female)).map(|l| l.as_nm())
         })

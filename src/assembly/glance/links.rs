@@ -140,7 +140,7 @@ impl Glance<'_> {
         let names = &self.readies.names;
         let seated = Seated { on, seat: names.of(seat), own: names.of(surface), press };
         let host = self.items[on as usize].pick;
-        if let Some((ready, outcome)) = self.seated.get(&(pick, host)) {
+        if let Some((ready, outcome)) = self.learned.seated.borrow().get(&(pick, host)) {
             return Some((Arc::clone(ready), Some(seated), *outcome));
         }
         let host_shape = &self.setting.catalogue.variant(host.variant).shape;
@@ -149,7 +149,7 @@ impl Glance<'_> {
             Some(made) => made,
             None => (plain, Outcome::Pass),
         };
-        self.seated.insert((pick, host), (Arc::clone(&ready), outcome));
+        self.learned.seated.borrow_mut().insert((pick, host), (Arc::clone(&ready), outcome));
         Some((ready, Some(seated), outcome))
     }
 

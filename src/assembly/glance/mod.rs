@@ -43,7 +43,7 @@ use ready::Ready;
 use rule::Lists;
 use rustc_hash::FxHashMap as HashMap;
 use smallvec::SmallVec;
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -85,6 +85,14 @@ struct Seated {
 /// A seated part, made ready on its seat: part, way up; seat's part, way up, in slot 0 or not.
 type SeatedKey = (Pick, Pick);
 
+/// What looks in one setting have worked out about pairs of parts.
+#[derive(Default)]
+pub struct Learned {
+    seated: RefCell<HashMap<SeatedKey, (Arc<Ready>, Outcome)>>,
+    /// Engaged length that a male and a female part need.
+    needed: RefCell<HashMap<(u32, u32), Option<i64>>>,
+}
+
 /// What could at best come of it, and the slots to blame when that is worse than asked for.
 #[derive(Clone, Copy, Debug)]
 pub struct Look {
@@ -107,8 +115,7 @@ pub struct Glance<'a> {
     items: Vec<Item>,
     sleeves: Vec<Sliding>,
     screws: Vec<Screwed>,
-    seated: HashMap<SeatedKey, (Arc<Ready>, Outcome)>,
-    needed: HashMap<(u32, u32), Option<i64>>,
+    learned: Rc<Learned>,
     look: Look,
     outline: Rc<Outline>,
 }
@@ -116,14 +123,16 @@ pub struct Glance<'a> {
 impl<'a> Glance<'a> {
     /// `at_worst`: findings worse than this are blamed on slots.
     pub fn new(setting: Setting<'a>, readies: &'a Readies, at_worst: Outcome) -> Glance<'a> {
-        Glance::knowing((setting, readies), at_worst, readies.of_rule(setting))
+        Glance::knowing((setting, readies), at_worst, readies.of_rule(setting), Rc::default())
     }
 
-    /// The same where it is known already what follows from the rule in this setting.
+    /// The same where it is known already what follows from the rule in this setting; `learned`: shared by looks in the same
+    /// setting.
     pub fn knowing(
         (setting, readies): (Setting<'a>, &'a Readies),
         at_worst: Outcome,
         OfRule { blame, lists }: OfRule,
+        learned: Rc<Learned>,
     ) -> Glance<'a> {
         Glance {
             setting,
@@ -134,8 +143,7 @@ impl<'a> Glance<'a> {
             items: Vec::new(),
             sleeves: Vec::new(),
             screws: Vec::new(),
-            seated: HashMap::default(),
-            needed: HashMap::default(),
+            learned,
             look: Look::FINE,
             outline: Rc::default(),
         }
