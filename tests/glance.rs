@@ -41,9 +41,7 @@ fn glanced(book: &Book, system: usize, picks: &[Pick], fork: VariantIx) -> (Outc
         }
         let next = picks.get(at + 1).map_or(setting.rule.slots.len(), |p| p.slot.0 as usize);
         let ahead = glance.ahead(next);
-        if picks.get(at + 1).is_none_or(|p| p.slot != pick.slot) {
-            possible = glance.narrow(next, &possible);
-        }
+        possible = glance.narrow(next, &possible);
         for (what, look) in [("on", look), ("ahead", ahead)] {
             if look.outcome > worst.0 {
                 let id = &book.catalogue.part_of(pick.variant).id;

@@ -28,10 +28,13 @@ pub(super) fn rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>
     let want = Want { at_worst, limit: limits.last.min(QUICK), extras: usize::MAX, quick: true };
     let quick = ground.search(want, known.clone());
     let as_it_looked = |plan: &Rank| known.as_ref() == Some(plan) || judged(ground, plan) == plan.outcome;
-    if !quick.unfinished && quick.best.as_ref().is_none_or(as_it_looked) {
+    if quick.unfinished {
+        return in_rounds(ground, at_worst, known, limits);
+    }
+    if quick.best.as_ref().is_none_or(as_it_looked) {
         return quick;
     }
-    in_rounds(ground, at_worst, known, limits)
+    ground.search(Want { limit: limits.last, quick: false, ..want }, known)
 }
 
 /// With no extra items, then with ever more: a plan is found early, and bounds what follows. The last round has no

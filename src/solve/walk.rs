@@ -110,7 +110,14 @@ impl Walk<'_> {
             return self.complete();
         }
         if count > 0 {
-            return self.fill(index, count, outcome);
+            // Full slots are not narrowed: nothing more comes there.
+            let narrowed = count < self.rule.slots[index].most && self.narrow(index);
+            let no_better = if narrowed { self.no_better(index, outcome) } else { None };
+            let blamed = no_better.unwrap_or_else(|| self.fill(index, count, outcome));
+            if narrowed {
+                self.narrowed.pop();
+            }
+            return blamed;
         }
         // An empty slot before this one: what was expected of it will not come.
         if index > 0

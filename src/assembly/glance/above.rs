@@ -6,6 +6,7 @@
 use super::Glance;
 use super::outline::Outline;
 use super::reach::{FAR, Left, Reach, VIEWS, Views};
+use super::standing::Stand;
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::build::Pick;
 use crate::rules::SlotIx;
@@ -108,7 +109,7 @@ impl Above {
     }
 
     /// Over all candidates of a slot whose kinds of bottoms may stand so.
-    fn over(&self, slot: usize, more: usize, on: &[Option<Reach>]) -> Room {
+    fn over(&self, slot: usize, more: usize, on: &[Option<Stand>]) -> Room {
         over(self.by_kind.get(slot).and_then(|levels| levels.get(more)), on)
     }
 
@@ -203,11 +204,11 @@ impl Glance<'_> {
     }
 }
 
-fn over(rooms: Option<&Vec<Room>>, on: &[Option<Reach>]) -> Room {
+fn over(rooms: Option<&Vec<Room>>, on: &[Option<Stand>]) -> Room {
     let mut all = Room::NONE;
     for (room, stands) in rooms.into_iter().flatten().zip(on) {
         if let Some(stands) = stands {
-            all.or(&room.standing(stands));
+            all.or(&room.standing(&stands.reach));
         }
     }
     all

@@ -6,8 +6,9 @@
 use super::Glance;
 use super::above::Room;
 use super::figure::{BUILDS, Figure, ROUNDING};
-use super::reach::{Reach, VIEWS, Views, views};
+use super::reach::{FAR, Reach, VIEWS, Views, views};
 use super::ready::Ready;
+use super::standing::Stand;
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::Demand;
 use crate::rules::SlotIx;
@@ -119,6 +120,8 @@ impl Glance<'_> {
     fn may_stand(&self, index: usize, lower: &[MayStand]) -> Vec<Reach> {
         let slot = SlotIx(index as u16);
         let mut stands = vec![Reach::NOWHERE; self.outline.kinds_of_bottoms(index)];
+        // What it surely meets it is no lower than, whatever else it stands on.
+        let mut floors = vec![[-FAR; VIEWS]; stands.len()];
         for item in 0..self.items.len() as u8 {
             if !self.may_rest(slot, self.items[item as usize].pick.slot) {
                 continue;
@@ -128,6 +131,14 @@ impl Glance<'_> {
                 let base = Reach::of(base, [true; BUILDS]);
                 let base = lift.map_or(base, |lift| base.plus(lift).or_nowhere());
                 add(&mut stands, base, on);
+                for (floors, on) in floors.iter_mut().zip(on) {
+                    let Some(on) = on else { continue };
+                    for (view, floor) in
+                        floors.iter_mut().enumerate().filter(|(v, _)| on.surely[*v] && base.is_in(*v))
+                    {
+                        *floor = (*floor).max(base.low[view] + on.reach.low[view]);
+                    }
+                }
             });
         }
         for (under, may_stand) in lower.iter().enumerate().take(index) {
@@ -138,6 +149,12 @@ impl Glance<'_> {
         for _ in 0..more {
             let once = MayStand { stands: stands.clone(), possible: Vec::new() };
             self.stand_on(index, index, &once, &mut stands);
+        }
+        for (stands, floors) in stands.iter_mut().zip(floors) {
+            for (low, floor) in stands.low.iter_mut().zip(floors) {
+                *low = (*low).max(floor);
+            }
+            *stands = stands.or_nowhere();
         }
         stands
     }
@@ -306,10 +323,10 @@ impl Glance<'_> {
 }
 
 /// Adds where kinds of bottoms may stand on tops that are so high.
-fn add(stands: &mut [Reach], tops: Reach, on: &[Option<Reach>]) {
+fn add(stands: &mut [Reach], tops: Reach, on: &[Option<Stand>]) {
     for (stands, on) in stands.iter_mut().zip(on) {
         if let Some(on) = on {
-            *stands = stands.with(tops.plus(*on).or_nowhere());
+            *stands = stands.with(tops.plus(on.reach).or_nowhere());
         }
     }
 }

@@ -7,7 +7,7 @@ use super::above::{Above, Room};
 use super::figure::{BUILDS, Figure};
 use super::reach::Reach;
 use super::ready::{Face, Ready};
-use super::standing::Standings;
+use super::standing::{Stand, Standings};
 use crate::assembly::blame::bit;
 use crate::assembly::build::Pick;
 use crate::catalogue::VariantIx;
@@ -99,7 +99,7 @@ impl Outline {
     }
 
     /// The same on tops of whatever kind.
-    pub fn on_any_tops(&self, upper: usize, lower: usize) -> Option<&[Option<Reach>]> {
+    pub fn on_any_tops(&self, upper: usize, lower: usize) -> Option<&[Option<Stand>]> {
         Some(&self.on_tops.get(upper)?.get(lower)?.as_ref()?.on_any)
     }
 }
@@ -226,7 +226,7 @@ impl Glance<'_> {
         {
             let on: Standings = on.into_iter().map(|on| Some(on?.minus_shift(lift))).collect();
             for (any, on) in kinds.on_any.iter_mut().zip(&on) {
-                *any = on.map(|on| any.map_or(on, |any| any.with(on))).or(*any);
+                *any = on.map(|on| any.map_or(on, |any| any.or(on))).or(*any);
             }
             kinds.on.push(on);
         }
@@ -270,7 +270,7 @@ impl Glance<'_> {
         &self,
         slot: SlotIx,
         item: u8,
-        of: impl FnOnce(&[Option<Reach>], Option<Reach>) -> T,
+        of: impl FnOnce(&[Option<Stand>], Option<Reach>) -> T,
     ) -> T {
         let on_tops = self.kind_of_tops(item).and_then(|(lower, kind, lift)| {
             Some((self.outline.on_tops(slot.0 as usize, lower)?.get(kind)?, lift))

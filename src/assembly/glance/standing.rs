@@ -10,7 +10,26 @@ use super::ready::{Face, Ready};
 use crate::rules::SlotIx;
 
 /// For each kind of bottoms of a slot how high it may stand; `None`: not at all.
-pub type Standings = Vec<Option<Reach>>;
+pub type Standings = Vec<Option<Stand>>;
+
+/// How high one part may stand on another, and in which views it surely is no lower.
+#[derive(Clone, Copy, Debug)]
+pub struct Stand {
+    pub reach: Reach,
+    pub surely: [bool; VIEWS],
+}
+
+impl Stand {
+    /// On this or on the other.
+    pub fn or(self, other: Stand) -> Stand {
+        let surely = [0, 1, 2, 3].map(|view: usize| self.surely[view] && other.surely[view]);
+        Stand { reach: self.reach.with(other.reach), surely }
+    }
+
+    pub fn minus_shift(self, shift: Reach) -> Stand {
+        Stand { reach: self.reach.minus_shift(shift), ..self }
+    }
+}
 
 /// Two faces that may meet, both at height 0.
 #[derive(Clone, Copy)]
@@ -84,14 +103,16 @@ impl Glance<'_> {
     }
 }
 
-fn stands(table: &[Vec<Option<Met>>], tops: &[At], bottoms: &[At]) -> Option<Reach> {
+fn stands(table: &[Vec<Option<Met>>], tops: &[At], bottoms: &[At]) -> Option<Stand> {
     let (mut possible, mut sure): (Option<Reach>, Views) = (None, [-FAR; VIEWS]);
+    let mut anywhere = [false; VIEWS];
     for (over, top) in tops {
         for (under, bottom) in bottoms {
             let Some(met) = &table[*over][*under] else { continue };
             let reach = Reach::of(met.height.plus(*top).minus(*bottom), met.builds);
             for (view, surely) in met.surely.into_iter().enumerate() {
                 if surely {
+                    anywhere[view] = true;
                     sure[view] = sure[view].max(reach.low[view]);
                 }
             }
@@ -103,6 +124,6 @@ fn stands(table: &[Vec<Option<Met>>], tops: &[At], bottoms: &[At]) -> Option<Rea
         for (low, sure) in reach.low.iter_mut().zip(sure) {
             *low = sure.max(*low);
         }
-        reach
+        Stand { reach, surely: anywhere }
     })
 }
