@@ -209,7 +209,7 @@ fn any_of_kind(catalogue: &Catalogue, kind: &str, of: &dyn Fn(&Shape) -> bool) -
 }
 
 /// Slots of the lists that name this one together with one of `with`: what decides whether the two may touch.
-pub fn together(rule: &Rule, own: SlotIx, with: Slots) -> Slots {
+fn together(rule: &Rule, own: SlotIx, with: Slots) -> Slots {
     let sleeves = (0..rule.sleeves.len()).map(|i| sleeve(rule, i as u16));
     let threads = (0..rule.threads.len()).map(|i| thread(rule, i as u16));
     let both = |list: &Slots| list & bit(own) != 0 && list & with & !bit(own) != 0;

@@ -177,8 +177,7 @@ impl<'a> Bench<'a> {
             picks.push(Pick { slot: SlotIx(0), variant: fork, turned: false });
         }
         let from = picks.last().map_or(1, |p| p.slot.0 as usize + 1);
-        for index in from..setting.rule.slots.len() {
-            let slot = &setting.rule.slots[index];
+        for (index, slot) in setting.rule.slots.iter().enumerate().skip(from) {
             if least[index] == 0 {
                 continue;
             }

@@ -74,3 +74,24 @@ impl Walk<'_> {
 fn later_by_parts(picks: &[Pick], plan: &[Pick]) -> bool {
     picks > &plan[..picks.len().min(plan.len())]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::VariantIx;
+
+    #[test]
+    fn a_plan_that_begins_with_a_later_part_or_with_none_stands_after() {
+        let picks = |all: &[(u16, u32)]| -> Vec<Pick> {
+            let pick =
+                |&(slot, v): &(u16, u32)| Pick { slot: SlotIx(slot), variant: VariantIx(v), turned: false };
+            all.iter().map(pick).collect()
+        };
+        let plan = picks(&[(0, 1), (1, 4), (2, 5)]);
+        assert!(later_by_parts(&picks(&[(0, 1), (1, 6)]), &plan));
+        assert!(later_by_parts(&picks(&[(0, 1), (2, 5)]), &plan));
+        // What begins the same may still turn out either way.
+        assert!(!later_by_parts(&picks(&[(0, 1), (1, 4)]), &plan));
+        assert!(!later_by_parts(&picks(&[(0, 1), (1, 3)]), &plan));
+    }
+}

@@ -231,3 +231,33 @@ fn on_kinds(
     }
     kinds
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn room(least: i64, most: i64) -> Room {
+        Room { least: [least; VIEWS], most: [most; VIEWS], bottom: [0; VIEWS] }
+    }
+
+    #[test]
+    fn a_chain_leaves_no_more_than_the_part_of_it_that_leaves_least() {
+        let both = room(5, 9).on(&room(3, 7));
+        assert_eq!((both.least, both.most), ([3; VIEWS], [7; VIEWS]));
+        let not_pushed = room(5, 9).on(&Room::FREE);
+        assert_eq!((not_pushed.least, not_pushed.most), ([5; VIEWS], [9; VIEWS]));
+    }
+
+    #[test]
+    fn of_two_chains_either_may_be_and_of_none_nothing_comes() {
+        let mut either = room(5, 9);
+        either.or(&room(6, 12));
+        either.or(&Room::NONE);
+        assert_eq!((either.least, either.most), ([5; VIEWS], [12; VIEWS]));
+        let mut higher = Reach { low: [10; VIEWS], high: [11; VIEWS] };
+        higher.leave_out(1);
+        let stands = either.standing(&higher);
+        assert_eq!((stands.least[0], stands.most[0], stands.bottom[0]), (15, 23, 10));
+        assert!(stands.is_in(0) && !stands.is_in(1));
+    }
+}

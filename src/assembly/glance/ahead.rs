@@ -10,6 +10,14 @@ use crate::assembly::blame::bit;
 use crate::assembly::report::{Demand, Outcome};
 use crate::rules::{PutOn, SlotIx};
 
+/// What bounds a gap beside the room above a part.
+pub(super) struct Beside {
+    /// What others leave, at least.
+    pub least: Views,
+    /// Highest point of what is fixed to the fork.
+    pub fixed_top: i64,
+}
+
 impl Glance<'_> {
     /// Whatever comes from slot `next` on, can the gap still lie in its window?
     pub(super) fn check_gap_ahead(&mut self, next: usize) {
@@ -17,7 +25,8 @@ impl Glance<'_> {
         let Some(window) = self.gap_window(next) else { return };
         let demand = if window.0 == -FAR { Demand::GapMost } else { Demand::GapLeast };
         let room = self.room_ahead(next);
-        let never = self.never_closes(next, &room, self.least_of_items(), window);
+        let beside = Beside { least: self.least_of_items(), fixed_top: self.top_of_fixed(next) };
+        let never = self.never_closes(&room, &beside, window);
         let outcome = match never {
             _ if never[0] => Outcome::Fail,
             _ if never.contains(&true) => Outcome::Measure,
@@ -49,19 +58,18 @@ impl Glance<'_> {
         room
     }
 
-    /// Views in which nothing with this room closes within the window; `others`: the least that others leave.
+    /// Views in which nothing with this room closes within the window.
     pub(super) fn never_closes(
         &self,
-        next: usize,
         room: &Room,
-        others: Views,
+        beside: &Beside,
         (low, high): (i64, i64),
     ) -> [bool; VIEWS] {
-        let fixed_top = self.top_of_fixed(next);
         let mut never = [false; VIEWS];
         for (view, never) in never.iter_mut().enumerate().take(self.views()) {
             let rounding = if view == 0 { 0 } else { ROUNDING };
-            let least = room.least[view].min(room.bottom[view] - fixed_top).min(others[view]);
+            let to_fixed = room.bottom[view] - beside.fixed_top;
+            let least = room.least[view].min(to_fixed).min(beside.least[view]);
             *never = !room.is_in(view) || room.most[view] < low - rounding || least > high + rounding;
         }
         never

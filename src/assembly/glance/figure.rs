@@ -4,8 +4,7 @@
 
 use crate::quantity::{Ends, Form, Length};
 
-/// Builds looked at together: all sizes nominal; a fork at its greatest under parts that stand low and are else at their
-/// least; and the reverse.
+/// Builds looked at together: all sizes nominal; a fork that stands tall under parts that stand low; and the reverse.
 pub const BUILDS: usize = 3;
 
 /// Rounding inside a glance, nanometres: what lies nearer to a limit is left to the full judgement.

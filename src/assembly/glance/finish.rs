@@ -4,11 +4,11 @@
 
 use super::Glance;
 use super::checks::{common, within};
-use super::figure::Figure;
+use super::figure::{Figure, ROUNDING};
 use super::land::meeting;
 use super::links::{Sliding, clearance};
 use super::ready::Span;
-use crate::assembly::blame::{Slots, bit};
+use crate::assembly::blame::{bit, met_by};
 use crate::assembly::report::{Demand, Outcome};
 use crate::quantity::Length;
 use crate::rules::{Choice, PutOn, SlotIx};
@@ -131,12 +131,10 @@ impl Glance<'_> {
             self.found(Demand::GripLength(index as u16), own, within(held, Some(least), None));
         }
         let Some(base) = base else { return self.check_height(index, by, own, layers) };
-        let surface = spans[0];
         let mut inside: Option<Figure> = None;
-        for pinch in self.items[by as usize].ready.pinches.iter().map(|p| p.plus(base)) {
-            let squeezes = pinch.minus(surface.bottom).at[0] > super::figure::ROUNDING
-                && surface.top.minus(pinch).at[0] > super::figure::ROUNDING;
-            for span in spans.iter().filter(|_| squeezes) {
+        for pinch in self.squeezing(by, own) {
+            let pinch = pinch.plus(base);
+            for span in &spans {
                 let room = pinch.minus(span.bottom).lower(span.top.minus(pinch));
                 inside = Some(inside.map_or(room, |i| i.lower(room)));
             }
@@ -150,15 +148,19 @@ impl Glance<'_> {
         }
     }
 
+    /// Pinch bolts beside the wall, from the clamp's bottom.
+    fn squeezing(&self, by: u8, wall: Span) -> Vec<Figure> {
+        let beside = |pinch: &Figure| {
+            let (below, above) = (pinch.minus(wall.bottom).at[0], wall.top.minus(*pinch).at[0]);
+            below > ROUNDING && above > ROUNDING
+        };
+        self.items[by as usize].ready.pinches.iter().copied().filter(beside).collect()
+    }
+
     /// Of a clamp whose height is chosen: is there one at which it holds each layer long enough, every pinch bolt over
     /// all of them?
     fn check_height(&mut self, index: usize, by: u8, own: Span, layers: &[(Sliding, Option<i64>)]) {
-        let squeezes = |pinch: &Figure| {
-            let (below, above) = (pinch.minus(own.bottom).at[0], own.top.minus(*pinch).at[0]);
-            below > super::figure::ROUNDING && above > super::figure::ROUNDING
-        };
-        let ready = &self.items[by as usize].ready;
-        let pinches: Vec<Figure> = ready.pinches.iter().copied().filter(squeezes).collect();
+        let pinches = self.squeezing(by, own);
         let mut between: Option<(Figure, Figure)> = None;
         let mut bound = |low: Figure, high: Figure| {
             between = Some(between.map_or((low, high), |b| (b.0.higher(low), b.1.lower(high))));
@@ -183,17 +185,13 @@ impl Glance<'_> {
         self.found_on(Demand::Height(slot), room, blame);
         for other in (0..self.items.len() as u8).filter(|&o| o != by) {
             let with = bit(self.items[other as usize].pick.slot);
-            let blame = || blame | self.blamed(Demand::Still, bit(slot) | with) | self.met_by(slot, with);
+            let met = met_by(self.setting.rule, slot, self.items[other as usize].pick.slot);
+            let blame = || blame | self.rests(Demand::Still, bit(slot) | with) | met;
             if let Some(stops) = self.stops_below(by, other) {
                 let blame = blame();
                 self.found_on(Demand::Height(slot), within(high.minus(stops), Some(0), None), blame);
             }
         }
-    }
-
-    /// Slots that decide whether the parts of these may touch.
-    fn met_by(&self, own: SlotIx, with: Slots) -> Slots {
-        crate::assembly::blame::together(self.setting.rule, own, with)
     }
 
     /// How low the clamp can come at most, for the other part below it is surely in its way.

@@ -266,8 +266,7 @@ impl<'a> Glance<'a> {
 
     /// What a finding about items of the slots `own` rests on.
     fn blamed(&self, demand: Demand, own: Slots) -> Slots {
-        let slots = self.blame.slots(self.setting.rule, demand, own, &|slots| self.touched(slots), false);
-        let all = slots | self.seats(slots);
+        let all = self.rests(demand, own);
         // How high these stand matters only against each other.
         let against = match demand {
             Demand::RestsOn(_) => self.settle(own | self.touched(own)),
@@ -275,6 +274,12 @@ impl<'a> Glance<'a> {
             _ => None,
         };
         against.map_or(all, |against| all.min(against | self.seats(against)))
+    }
+
+    /// The same with all that settles how high those items stand.
+    fn rests(&self, demand: Demand, own: Slots) -> Slots {
+        let slots = self.blame.slots(self.setting.rule, demand, own, &|slots| self.touched(slots), false);
+        slots | self.seats(slots)
     }
 
     /// Slots that settle how high items of these slots stand against each other in any plan that passes: what each may rest

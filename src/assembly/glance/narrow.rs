@@ -4,7 +4,7 @@
 //! Only rules out what no passing plan that begins like this has. Must not know search.
 
 use super::Glance;
-use super::above::Room;
+use super::ahead::Beside;
 use super::figure::{BUILDS, Figure, ROUNDING};
 use super::reach::{FAR, Reach, VIEWS, Views, views};
 use super::ready::Ready;
@@ -56,13 +56,6 @@ struct MayStand {
     possible: Vec<bool>,
 }
 
-/// Where a candidate stands that must close within a window, or may be left out where there is none.
-struct Asked {
-    window: Option<(i64, i64)>,
-    others: Views,
-    fixed_top: i64,
-}
-
 /// A length that must be held or overlapped, as the slot's own part decides it.
 struct Held {
     demand: Demand,
@@ -107,8 +100,9 @@ impl Glance<'_> {
             let mut stands = MayStand { stands: self.may_stand(index, &lower), possible: Vec::new() };
             if rule.slots[index].most == 1 {
                 let must = rule.slots[index].least == 1 && self.outline.above.passes(index);
-                let asked = Asked { window: window.filter(|_| must), others, fixed_top };
-                self.narrow_slot((index, next), &asked, &mut stands, &mut narrowed);
+                let closes =
+                    window.filter(|_| must).map(|window| (Beside { least: others, fixed_top }, window));
+                self.narrow_slot((index, next), closes.as_ref(), &mut stands, &mut narrowed);
             }
             self.least_room(index, &stands, fixed_top, &mut others);
             lower[index] = stands;
@@ -200,11 +194,11 @@ impl Glance<'_> {
             }
         }
     }
-
+    /// `closes`: what bounds the gap beside the slot's parts, and within what it must lie, where all of them must close.
     fn narrow_slot(
         &self,
         (index, next): (usize, usize),
-        asked: &Asked,
+        closes: Option<&(Beside, (i64, i64))>,
         may_stand: &mut MayStand,
         narrowed: &mut Narrowed,
     ) {
@@ -224,9 +218,9 @@ impl Glance<'_> {
                 *short |= held.leave_out(&candidate.ready, &mut reach, views);
             }
             may &= held.is_empty() || is_in(&reach);
-            if let Some(window) = asked.window.filter(|_| may) {
+            if let Some((beside, window)) = closes.filter(|_| may) {
                 let room = outline.above.room(index, 0, at);
-                if self.closes_never(room, &reach, asked, window) {
+                if self.never_closes(&room.standing(&reach), beside, *window).contains(&true) {
                     (may, never_closes) = (false, true);
                 }
             }
@@ -236,7 +230,7 @@ impl Glance<'_> {
             narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
         }
         let stood = |at: usize| kinds_in[outline.slots[index][at].bottoms];
-        let window = asked.window.is_some();
+        let window = closes.is_some();
         if window {
             // What has nothing to stand on leaves no gap either.
             let out = |at: usize| !stood(at) && narrowed.at_place(slot, outline.place(index, at));
@@ -250,18 +244,6 @@ impl Glance<'_> {
             self.rule_out(index, |at| (stood(at) || window) && !possible[at], narrowed);
             may_stand.possible = possible;
         }
-    }
-
-    /// In some view nothing closes within the window that has the part, standing so, and what may come above it.
-    fn closes_never(&self, room: &Room, stands: &Reach, asked: &Asked, (low, high): (i64, i64)) -> bool {
-        (0..self.views()).any(|view| {
-            let rounding = if view == 0 { 0 } else { ROUNDING };
-            let stands = (stands.low[view], stands.high[view]);
-            let least = room.least[view].min(room.bottom[view] - asked.fixed_top) + stands.0;
-            !room.is_in(view)
-                || room.most[view] + stands.1 < low - rounding
-                || least.min(asked.others[view]) > high + rounding
-        })
     }
 
     fn rule_out(&self, index: usize, out: impl Fn(usize) -> bool, narrowed: &mut Narrowed) {
