@@ -23,11 +23,13 @@ pub struct Figure {
 pub struct Sizes {
     builds: [Vec<Ends>; BUILDS],
     ends: Vec<Ends>,
+    /// Which are at their most in the first of the two builds that are not nominal.
+    most_first: Vec<bool>,
 }
 
 impl Sizes {
     pub fn new() -> Sizes {
-        Sizes { builds: [Vec::new(), Vec::new(), Vec::new()], ends: Vec::new() }
+        Sizes { builds: [Vec::new(), Vec::new(), Vec::new()], ends: Vec::new(), most_first: Vec::new() }
     }
 
     /// Adds the dimensions of one item; `most_first`: those that are at their most in the first of the two builds.
@@ -38,11 +40,16 @@ impl Sizes {
                 sizes.push(Ends { nominal, least: nominal, most: nominal });
             }
             self.ends.push(e);
+            self.most_first.push(most_first(at));
         }
     }
 
     pub fn ends(&self) -> &[Ends] {
         &self.ends
+    }
+
+    pub fn most_first(&self) -> &[bool] {
+        &self.most_first
     }
 
     pub fn figure(&self, form: &Form) -> Figure {

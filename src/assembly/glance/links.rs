@@ -144,7 +144,7 @@ impl Glance<'_> {
             return Some((Arc::clone(ready), Some(seated), *outcome));
         }
         let host_shape = &self.setting.catalogue.variant(host.variant).shape;
-        let made = on_seat(self, pick, (shape, surface), (host, host_shape, seat), press);
+        let made = on_seat(self, pick, (shape, surface), (on, host_shape, seat), press);
         let (ready, outcome) = match made {
             Some(made) => made,
             None => (plain, Outcome::Pass),
@@ -173,10 +173,11 @@ fn on_seat(
     glance: &Glance<'_>,
     pick: Pick,
     (shape, surface): (&Shape, &'static str),
-    (host, host_shape, seat): (Pick, &Shape, &'static str),
+    (on, host_shape, seat): (u8, &Shape, &'static str),
     press: Option<u16>,
 ) -> Option<(Arc<Ready>, Outcome)> {
-    let host_columns = place::columns(host_shape, shape.dims.len() as u32, host.turned);
+    let host = &glance.items[on as usize];
+    let host_columns = place::columns(host_shape, shape.dims.len() as u32, host.pick.turned);
     let own_is_bore = shape.columns.iter().flat_map(|c| &c.segments).any(|s| s.bore.surface == surface);
     let segments = host_columns.iter().flat_map(|c| &c.segments);
     let seat = segments
@@ -193,10 +194,11 @@ fn on_seat(
     let own: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
     let hosts: Vec<Ends> = host_shape.dims.iter().map(NamedDim::ends).collect();
     let lowers = tall::lowers(&columns, &[&own[..], &hosts[..]].concat());
-    let host_lowers = tall::lowers(&place::columns(host_shape, 0, host.turned), &hosts);
+    // As the host itself has them in the builds.
+    let of_host = &host.ready.most_first;
     let mut sizes = Sizes::new();
     sizes.add(&own, |dim| lowers[dim]);
-    sizes.add(&hosts, |dim| host.slot.0 == 0 || host_lowers[dim]);
+    sizes.add(&hosts, |dim| of_host[dim]);
     let ready = Ready::of(&glance.readies.names, shape, &columns, pick.turned, &sizes);
     let outcome = seat_outcome(glance, shape, (&as_made, &seat, own_is_bore), press, sizes.ends());
     Some((Arc::new(ready), outcome))

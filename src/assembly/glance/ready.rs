@@ -81,6 +81,9 @@ pub struct Ready {
     pub slit: bool,
     pub pinches: Vec<Figure>,
     pub threads: Vec<(NameIx, ThreadOn)>,
+    /// Its own dimensions as the builds have them, then those of what it is seated on: whoever takes one of them must take it
+    /// the same, else a build is none that can be.
+    pub most_first: Box<[bool]>,
 }
 
 impl Ready {
@@ -114,6 +117,7 @@ impl Ready {
             closes_by: cuts.first().map_or(Figure::ZERO, |c| sizes.figure(&closes_by(&c.width))),
             slit: !cuts.is_empty(),
             pinches: place::pinches(shape, 0, turned).iter().map(|p| sizes.figure(p)).collect(),
+            most_first: sizes.most_first().into(),
             threads: shape.features.threads.iter().map(|t| (names.of(t.surface), t.clone())).collect(),
         }
     }
