@@ -98,6 +98,16 @@ impl<'a> Build<'a> {
         }
     }
 
+    /// All of these on, in drop order, and everything known that waited for later slots.
+    pub fn of(setting: Setting<'a>, picks: &[Pick]) -> Build<'a> {
+        let mut build = Build::new(setting);
+        for &pick in picks {
+            build.put_on(pick);
+        }
+        build.complete();
+        build
+    }
+
     pub fn slot_of(&self, item: ItemIx) -> &'a Slot {
         self.setting.rule.slot(self.item(item).pick.slot)
     }

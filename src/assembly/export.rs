@@ -17,11 +17,7 @@ pub fn assemble(setting: Setting<'_>, picks: &[Pick]) -> Stack {
 
 /// The same over those parts only for which none of the forms, over the stack's dimensions, is negative.
 pub fn assemble_knowing(setting: Setting<'_>, picks: &[Pick], known: &[Form]) -> Stack {
-    let mut build = Build::new(setting);
-    for &pick in picks {
-        build.put_on(pick);
-    }
-    build.complete();
+    let mut build = Build::of(setting, picks);
     for case in &mut build.cases {
         let holds = |form: &Form| Decision { form: form.negated(), positive: false };
         case.decisions.extend(known.iter().map(holds));

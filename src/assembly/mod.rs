@@ -28,7 +28,7 @@ mod zone;
 pub use blame::{ALL, Blame, Slots, bit};
 pub use build::{Build, Pick, Setting};
 pub use export::{assemble, assemble_knowing, stack};
-pub use glance::{Alike, Diameters, Glance, Learned, Look, NameIx, Narrowed, OfRule, Outline, Readies};
+pub use glance::{Alike, Glance, Learned, Look, NameIx, Narrowed, OfRule, Outline, Readies};
 pub use judge::{Early, Judgement, early, judge};
 pub use place::alike_turned;
 pub use report::{

@@ -103,12 +103,6 @@ fn length(plan: &Plan<'_>, variant: VariantIx, name: &str) -> Option<i64> {
     shape.dims.iter().find(|d| d.name == name).map(|d| d.dimension.nominal.as_nm())
 }
 
-fn tolerance(plan: &Plan<'_>, variant: VariantIx, name: &str) -> Option<i64> {
-    let shape = &plan.bench.catalogue.variant(variant).shape;
-    let ends = shape.dims.iter().find(|d| d.name == name)?.ends();
-    Some((ends.most - ends.nominal).max(ends.nominal - ends.least))
-}
-
 /// Which sorts of rings these are, from below, each once where several stand together; one that is no plain ring is
 /// a sort of its own.
 pub(super) fn rings(plan: &Plan<'_>, with: &[VariantIx]) -> Vec<u32> {
@@ -151,11 +145,10 @@ fn mixes(plan: &Plan<'_>, fillers: &[SlotIx]) -> Vec<Vec<Pick>> {
     all
 }
 
-/// Of those that are the same ring of the same length, the first.
+/// Of those that are the same ring of the same length, deviations too, the first.
 fn distinct(plan: &Plan<'_>, candidates: &[VariantIx]) -> Vec<VariantIx> {
     let mut seen = HashSet::new();
-    let sort = |v: VariantIx| (rings(plan, &[v]), length(plan, v, "length"), tolerance(plan, v, "length"));
-    candidates.iter().copied().filter(|&v| seen.insert(sort(v))).collect()
+    candidates.iter().copied().filter(|&v| seen.insert(Pile::of(plan, &[v]))).collect()
 }
 
 /// How many mixes of at most so many there are.
@@ -196,12 +189,7 @@ impl Tube<'_> {
             return None;
         }
         let exact = [(self.deck, HEAD_TUBE.1, length)];
-        let mut build = Build::new(Setting { exact: &exact, ..self.plan.setting });
-        for &pick in picks {
-            build.put_on(pick);
-        }
-        build.complete();
-        Some(judge(&build))
+        Some(judge(&Build::of(Setting { exact: &exact, ..self.plan.setting }, picks)))
     }
 
     fn goes(&self, picks: &[Pick], length: i64) -> bool {
@@ -273,7 +261,7 @@ impl Tube<'_> {
     }
 }
 
-/// How far the length may change until the room is used up; rounded down, away from it.
+/// How far the length may change until the room is used up, rounded so that it is not overdrawn.
 fn scaled(room: i64, worse_a_step: i64) -> i64 {
     let (room, step) = (i128::from(room), i128::from(STEP));
     let exact = room * step;
@@ -295,6 +283,16 @@ mod tests {
         let found = [tube(10, 20), tube(21, 30), tube(40, 50)];
         assert!(covered(&found, 12, 28) && covered(&found, 10, 30) && covered(&found, 40, 50));
         assert!(!covered(&found, 9, 12) && !covered(&found, 25, 41) && !covered(&found, 31, 32));
+    }
+
+    #[test]
+    fn a_length_changes_as_far_as_there_is_room_and_no_further() {
+        // Worse by 3 with each step more: 10 are used up after three steps and a third.
+        assert_eq!(scaled(10, 3), 3 * STEP + STEP / 3);
+        assert_eq!(scaled(-10, 3), -3 * STEP - STEP / 3 - 1);
+        // Better by 3 with each step more: 10 too little needs as many steps, rounded up.
+        assert_eq!(scaled(-10, -3), 3 * STEP + STEP / 3 + 1);
+        assert_eq!(scaled(10, -3), -3 * STEP - STEP / 3);
     }
 
     #[test]

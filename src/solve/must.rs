@@ -5,6 +5,7 @@
 
 use super::candidates::Field;
 use crate::assembly::{Demand, Readies, Setting};
+use crate::catalogue::VariantIx;
 use crate::rules::{SurfaceRef, ThreadPair};
 
 /// By slot.
@@ -23,9 +24,13 @@ pub(super) fn least(setting: Setting<'_>, readies: &Readies, field: &Field) -> V
 
 /// The only slot that may have the female thread, where the male one is sure to come and the fork has neither.
 fn only_mate(setting: Setting<'_>, readies: &Readies, field: &Field, pair: &ThreadPair) -> Option<usize> {
-    let some =
-        |s: &&SurfaceRef| there(field, s).any(|v| readies.diameters.has(v, readies.names.of(s.surface)));
-    let all = |s: &SurfaceRef| there(field, s).all(|v| readies.diameters.has(v, readies.names.of(s.surface)));
+    let has = |s: &SurfaceRef| {
+        let surface = readies.names.of(s.surface);
+        move |v: &VariantIx| readies.diameters.has(*v, surface)
+    };
+    let there = |s: &SurfaceRef| &field.slots[s.slot.0 as usize];
+    let some = |s: &&SurfaceRef| there(s).iter().any(has(s));
+    let all = |s: &SurfaceRef| there(s).iter().all(has(s));
     let comes = |s: &SurfaceRef| s.slot.0 > 0 && setting.rule.slot(s.slot).least > 0 && all(s);
     if !pair.male.iter().any(comes) || pair.male.iter().any(|s| s.slot.0 == 0 && some(&s)) {
         return None;
@@ -33,11 +38,4 @@ fn only_mate(setting: Setting<'_>, readies: &Readies, field: &Field, pair: &Thre
     let mut slots = pair.female.iter().filter(some).map(|s| s.slot.0 as usize);
     let first = slots.next()?;
     (first > 0 && slots.all(|slot| slot == first)).then_some(first)
-}
-
-fn there<'f>(
-    field: &'f Field,
-    surface: &SurfaceRef,
-) -> impl Iterator<Item = crate::catalogue::VariantIx> + 'f {
-    field.slots[surface.slot.0 as usize].iter().copied()
 }

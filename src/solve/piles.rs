@@ -13,7 +13,7 @@ use std::collections::HashMap;
 
 /// What a pile of fillers is to the checks. Piles that are as high when all is nominal may still differ by their
 /// tolerances, and with these by where they go.
-#[derive(Clone, PartialEq, Eq)]
+#[derive(Clone, PartialEq, Eq, Hash)]
 pub struct Pile {
     /// Nominal; the greatest it may be off. Nanometres.
     pub height: i64,
@@ -63,12 +63,11 @@ impl Tried {
 
     /// One that goes, then one between it and this one that does not: it would have to go on fewer head tubes still.
     pub fn never(&self, pile: &Pile) -> bool {
-        let barred = self.alike(pile).filter(|(bar, reach)| reach.is_none() && bar.off <= pile.off);
+        let mut barred = self.alike(pile).filter(|(bar, reach)| reach.is_none() && bar.off <= pile.off);
         let beyond = |bar: &Pile, good: &Pile| {
             let way = bar.height - good.height;
             way != 0 && way.signum() * (pile.height - bar.height) >= 0 && good.off >= bar.off
         };
-        let mut barred = barred;
         barred.any(|(bar, _)| self.alike(pile).any(|(good, reach)| reach.is_some() && beyond(bar, good)))
     }
 

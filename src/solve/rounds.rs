@@ -58,12 +58,7 @@ fn in_rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>, limits
 }
 
 fn judged(ground: &Ground<'_>, plan: &Rank) -> Outcome {
-    let mut build = Build::new(ground.setting);
-    for &pick in &plan.picks {
-        build.put_on(pick);
-    }
-    build.complete();
-    judge(&build).worst()
+    judge(&Build::of(ground.setting, &plan.picks)).worst()
 }
 
 /// With the nearer of two attempts.

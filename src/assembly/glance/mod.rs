@@ -27,7 +27,6 @@ mod still;
 mod tall;
 
 pub use alike::Alike;
-pub use diameters::Diameters;
 pub use narrow::Narrowed;
 pub use outline::Outline;
 pub use ready::{NameIx, Readies};
@@ -287,8 +286,11 @@ impl<'a> Glance<'a> {
     fn settle(&self, slots: Slots) -> Option<Slots> {
         let rule = self.setting.rule;
         let (mut all, mut open) = (slots, slots);
-        while open.count_ones() > 1 {
-            let top = SlotIx((Slots::BITS - 1 - open.leading_zeros()) as u16);
+        while let Some(top) = open.checked_ilog2().map(|top| SlotIx(top as u16)) {
+            // What they have in common: one item. Of several in a slot each may rest on what is below the slot.
+            if open == bit(top) && self.in_slot(top).count() < 2 {
+                break;
+            }
             let under = self.lists.rests_on[top.0 as usize];
             let ridden = rule.slots.iter().any(|s| s.put_on == PutOn::Flush && s.host == Some(top));
             let from_above =
