@@ -169,13 +169,10 @@ impl<'a> Bench<'a> {
 
     /// The nearest attempt made whole: what the search reached, then for every slot still empty the first part that
     /// fails least there.
-    fn attempt(&self, system: usize, field: &Field, near: Option<&Near>, fork: VariantIx) -> Vec<Pick> {
+    fn attempt(&self, system: usize, field: &Field, reached: Vec<Pick>) -> Vec<Pick> {
         let setting = self.setting(system);
         let least = must::least(setting, self.readies, field);
-        let mut picks: Vec<Pick> = near.map(|n| n.picks.clone()).unwrap_or_default();
-        if picks.is_empty() {
-            picks.push(Pick { slot: SlotIx(0), variant: fork, turned: false });
-        }
+        let mut picks = reached;
         let from = picks.last().map_or(1, |p| p.slot.0 as usize + 1);
         for (index, slot) in setting.rule.slots.iter().enumerate().skip(from) {
             if least[index] == 0 {
@@ -208,6 +205,21 @@ impl<'a> Bench<'a> {
         picks
     }
 
+    /// The fork, with the first part that may be pressed on it where the push goes through one.
+    fn with_its_seat(&self, system: usize, field: &Field, fork: VariantIx) -> Vec<Pick> {
+        let rule = &self.rules[system];
+        let on_fork = |slot: &SlotIx| {
+            let mut presses = rule.presses.iter().filter(|p| p.wall.slot == *slot);
+            presses.any(|p| p.seat.iter().any(|seat| seat.slot.0 == 0))
+        };
+        let slot = rule.path.iter().map(|step| step.slot).find(on_fork);
+        let pressed = slot.and_then(|slot| {
+            let &variant = field.slots[slot.0 as usize].first()?;
+            Some(Pick { slot, variant, turned: !rule.slot(slot).as_drawn })
+        });
+        [on_its_own(fork)].into_iter().chain(pressed).collect()
+    }
+
     /// Parts and counts of these picks; the caller leaves out what the rider brings.
     pub(super) fn needed_of(&self, picks: &[Pick]) -> Counts {
         let mut needed = Counts::new();
@@ -217,25 +229,35 @@ impl<'a> Bench<'a> {
         needed
     }
 
+    /// Where nothing goes and the nearest attempt leads to no proved reason, another attempt may lead to a better one.
     fn finish(&self, chosen: Chosen<'a>, fork: VariantIx, system: usize) -> Answer {
-        let Chosen { supplies, tried, instead: if_in_stock } = &chosen;
-        let goes = tried.found.best.clone();
-        let picks = match &goes {
-            Some(plan) => plan.picks.clone(),
-            None => {
-                let near = nearer(self.but_for_the_gap(supplies, fork, system), tried.found.nearest.clone());
-                self.attempt(system, &tried.field, near.nearest.as_ref(), fork)
-            }
-        };
-        let verdict = match goes.as_ref().map(|plan| plan.outcome) {
+        let Chosen { supplies, tried, .. } = &chosen;
+        if let Some(plan) = &tried.found.best {
+            return self.told(&chosen, &plan.picks, fork, system);
+        }
+        let near = nearer(self.but_for_the_gap(supplies, fork, system), tried.found.nearest.clone());
+        let whole = |reached| self.told(&chosen, &self.attempt(system, &tried.field, reached), fork, system);
+        let nearest = whole(near.nearest.map_or_else(|| vec![on_its_own(fork)], |near| near.picks));
+        if nearest.reason_smallest || nearest.unfinished {
+            return nearest;
+        }
+        let afresh = whole(self.with_its_seat(system, &tried.field, fork));
+        let worth = |answer: &Answer| (!answer.reason_smallest, answer.reason.len());
+        if worth(&afresh) < worth(&nearest) { afresh } else { nearest }
+    }
+
+    /// With these picks: the plan found, or an attempt where there is none.
+    fn told(&self, chosen: &Chosen<'a>, picks: &[Pick], fork: VariantIx, system: usize) -> Answer {
+        let Chosen { supplies, tried, instead: if_in_stock } = chosen;
+        let verdict = match tried.found.best.as_ref().map(|plan| plan.outcome) {
             Some(Outcome::Pass) => Verdict::Goes,
             Some(_) => Verdict::Measure,
             None => Verdict::No,
         };
-        let (changes, wide) = self.changes_of(&picks, system, verdict);
+        let (changes, wide) = self.changes_of(picks, system, verdict);
         let catalogue = wide.as_ref().unwrap_or(self.catalogue);
         let setting = Setting { catalogue, ..self.setting(system) };
-        let stack = assemble(setting, &picks);
+        let stack = assemble(setting, picks);
         let bought: Vec<Pick> =
             picks.iter().filter(|p| !setting.rule.slot(p.slot).brought).copied().collect();
         let needed = self.needed_of(&bought);
@@ -248,7 +270,7 @@ impl<'a> Bench<'a> {
             (true, true) => Supply::AsBoxed,
             (true, false) => Supply::ExtraParts,
         });
-        let plan = Plan { bench: self, setting, supplies, field: &tried.field, picks: &picks, stack: &stack };
+        let plan = Plan { bench: self, setting, supplies, field: &tried.field, picks, stack: &stack };
         let whole = verdict != Verdict::No;
         let unfinished = tried.found.unfinished;
         let asked = !whole && !unfinished;
@@ -276,6 +298,10 @@ impl<'a> Bench<'a> {
             stack,
         }
     }
+}
+
+fn on_its_own(fork: VariantIx) -> Pick {
+    Pick { slot: SlotIx(0), variant: fork, turned: false }
 }
 
 pub(super) struct Tried {
