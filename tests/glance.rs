@@ -5,7 +5,7 @@
 #[path = "proof/book.rs"]
 mod book;
 
-use benchleaf::assembly::{Glance, Narrowed, Outcome, Pick, assemble, bit};
+use benchleaf::assembly::{Climb, Glance, Narrowed, Outcome, Pick, Setting, Tolls, assemble, bit};
 use benchleaf::catalogue::VariantIx;
 use benchleaf::rules::{Rule, SlotIx};
 use benchleaf::solve::ShopStrengths;
@@ -20,15 +20,51 @@ fn candidates(book: &Book, rule: &Rule) -> Vec<Vec<VariantIx>> {
     rule.slots.iter().map(of_slot).collect()
 }
 
-/// What the quick look says at worst of the stack, and where; it fails what it rules out before it comes.
-fn glanced(book: &Book, system: usize, picks: &[Pick], fork: VariantIx) -> (Outcome, String) {
-    let strengths = ShopStrengths(&book.shop);
-    let setting = book.setting(system, &strengths);
+/// More than any plan's own parts come to.
+const DEAR: u64 = 1_000_000;
+
+/// The plan's parts come to little, each to something else, all others are dear.
+fn tolls(expected: &[Vec<VariantIx>], picks: &[Pick]) -> Tolls {
+    let toll = |slot: usize, v: VariantIx| {
+        let at = picks.iter().position(|p| p.slot.0 as usize == slot && p.variant == v);
+        at.map_or(DEAR, |at| 1 << at)
+    };
+    expected.iter().enumerate().map(|(slot, all)| all.iter().map(|&v| toll(slot, v)).collect()).collect()
+}
+
+/// What the plan's parts from one on come to, each item for itself.
+fn comes_to(picks: &[Pick], from: usize) -> u64 {
+    let toll = |p: &Pick| 1 << picks.iter().position(|q| (q.slot, q.variant) == (p.slot, p.variant)).unwrap();
+    picks[from..].iter().map(toll).sum()
+}
+
+/// Climbs that the plan must not be found too steep for: between all ends, and in the real builds where it goes.
+fn climbs(glance: &Glance<'_>, tolls: &Tolls, full: Outcome) -> Vec<Climb> {
+    let views = if full == Outcome::Pass { 0..4 } else { 0..1 };
+    views.filter_map(|view| glance.climb(tolls, view)).collect()
+}
+
+/// How often a climb said that something is to come, and what that comes to.
+#[derive(Default)]
+struct Climbed {
+    asked: usize,
+    said: usize,
+}
+
+/// What the quick look says at worst of the stack, and where; it fails what it rules out before it comes, and what comes to
+/// more than its parts do.
+fn glanced(
+    (book, setting): (&Book, Setting<'_>),
+    picks: &[Pick],
+    (fork, full): (VariantIx, Outcome),
+    climbed: &mut Climbed,
+) -> (Outcome, String) {
     let mut expected = candidates(book, setting.rule);
     expected[0] = vec![fork];
     let mut glance = Glance::new(setting, &book.readies, Outcome::Pass);
     let mut worst = (Outcome::Pass, String::new());
     let mut possible = Narrowed::default();
+    let mut steep = Vec::new();
     for (at, &pick) in picks.iter().enumerate() {
         let place = expected[pick.slot.0 as usize].iter().position(|&v| v == pick.variant).unwrap();
         if possible.dead || !possible.allows(pick.slot, place, pick.turned) {
@@ -38,10 +74,23 @@ fn glanced(book: &Book, system: usize, picks: &[Pick], fork: VariantIx) -> (Outc
         let look = glance.put_on(pick);
         if at == 0 {
             glance.expect(&expected);
+            steep = climbs(&glance, &tolls(&expected, picks), full);
         }
         let next = picks.get(at + 1).map_or(setting.rule.slots.len(), |p| p.slot.0 as usize);
         let ahead = glance.ahead(next);
         possible = glance.narrow(next, &possible);
+        let more = setting.rule.slot(pick.slot).most as usize
+            > picks[..=at].iter().filter(|p| p.slot == pick.slot).count();
+        for next in (pick.slot.0 as usize + usize::from(!more))..=next {
+            for (view, climb) in steep.iter().enumerate() {
+                let least = glance.least_toll(climb, next);
+                climbed.asked += 1;
+                climbed.said += usize::from(least > 0);
+                if least > comes_to(picks, at + 1) {
+                    return (Outcome::Measure, format!("too steep from slot {next}: {least} in view {view}"));
+                }
+            }
+        }
         for (what, look) in [("on", look), ("ahead", ahead)] {
             if look.outcome > worst.0 {
                 let id = &book.catalogue.part_of(pick.variant).id;
@@ -122,7 +171,7 @@ fn compared(changes: usize) -> usize {
     let book = Book::demo();
     let strengths = ShopStrengths(&book.shop);
     let mut numbers = Numbers(7);
-    let mut kept = 0;
+    let (mut kept, mut climbed) = (0, Climbed::default());
     for (fork, system) in PAIRINGS {
         let (fork, system) = (book.variant(fork), book.system(system));
         let setting = book.setting(system, &strengths);
@@ -138,13 +187,14 @@ fn compared(changes: usize) -> usize {
             if stack.merged || full == Outcome::Fail {
                 continue;
             }
-            let (quick, at) = glanced(&book, system, &picks, fork);
+            let (quick, at) = glanced((&book, setting), &picks, (fork, full), &mut climbed);
             let ids: Vec<&str> =
                 picks.iter().map(|p| book.catalogue.part_of(p.variant).id.as_str()).collect();
             assert!(quick <= full, "{}: {quick:?} at {at}, in full {full:?}: {ids:?}", setting.rule.id);
             kept += 1;
         }
     }
+    assert!(climbed.said * 2 > climbed.asked, "{} of {} climbs", climbed.said, climbed.asked);
     kept
 }
 

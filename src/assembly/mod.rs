@@ -28,7 +28,9 @@ mod zone;
 pub use blame::{ALL, Blame, Slots, bit};
 pub use build::{Build, Pick, Setting};
 pub use export::{assemble, assemble_knowing, stack};
-pub use glance::{Alike, Glance, Learned, Look, NameIx, Narrowed, OfRule, Outline, Readies};
+pub use glance::{
+    Alike, Climb, Glance, Learned, Look, NEVER, NameIx, Narrowed, OfRule, Outline, Readies, Tolls,
+};
 pub use judge::{Early, Judgement, early, judge};
 pub use place::alike_turned;
 pub use report::{

@@ -3,9 +3,10 @@
 //! Must not know where parts go.
 
 use super::purse::Choice;
+use super::toll::{is_dearer, number};
 use super::search::Rank;
 use super::walk::Walk;
-use crate::assembly::{ALL, Outcome, Pick, Slots, bit};
+use crate::assembly::{ALL, NEVER, Outcome, Pick, Slots, bit};
 use crate::rules::SlotIx;
 use std::cmp::Ordering;
 
@@ -29,6 +30,26 @@ impl Walk<'_> {
         let by_money = outcome <= rank.0 && cost > rank.1 && !self.any;
         let narrowed = self.narrowed.last().map_or(0, |n| n.narrowed.blame);
         Some(if by_money { self.paid_slots() | narrowed } else { ALL })
+    }
+
+    /// The slots to blame when no pile that goes on from here with slot `next` is better than the best known plan, or none closes.
+    pub(super) fn too_steep(&mut self, next: usize, outcome: Outcome) -> Option<Slots> {
+        let climbs = self.climbs()?;
+        let steep = climbs.iter().map(|climb| self.glance.least_toll(climb, next)).max()?;
+        if steep >= NEVER {
+            return Some(self.glance.gap_blame());
+        }
+        let best = self.found.best.as_ref()?;
+        let known = number(best.cost, best.parts)?;
+        let here = number(self.purse.cost()?, self.picks.len())?;
+        let least = here + self.ground.rates.from(next) + steep;
+        match (outcome, least).cmp(&(best.outcome, known)) {
+            Ordering::Less => return None,
+            Ordering::Equal if !later_by_parts(&self.picks, &best.picks) => return None,
+            Ordering::Equal | Ordering::Greater => {}
+        }
+        let by_money = outcome <= best.outcome && is_dearer(least, known) && !self.any;
+        Some(if by_money { self.paid_slots() | self.glance.gap_blame() } else { ALL })
     }
 
     /// The slots to blame when this candidate of the slot costs too much, and with it every one after it: they are sold by

@@ -27,6 +27,7 @@ mod route;
 mod search;
 mod set_up;
 mod supply;
+mod toll;
 mod trial;
 mod walk;
 mod wanted;

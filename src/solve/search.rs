@@ -7,8 +7,9 @@ use super::candidates::Field;
 use super::must;
 use super::purse::{Loose, loose_prices};
 use super::supply::{Cost, Supplies};
+use super::toll::Rates;
 use super::walk::Walk;
-use crate::assembly::{Learned, OfRule, Outcome, Outline, Pick, Readies, Setting};
+use crate::assembly::{Climb, Learned, OfRule, Outcome, Outline, Pick, Readies, Setting};
 use crate::catalogue::VariantIx;
 use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
@@ -69,6 +70,9 @@ pub struct Ground<'a> {
     pub(super) least: Vec<u8>,
     /// What may come, by the fork.
     pub(super) outlines: RefCell<HashMap<VariantIx, Rc<Outline>>>,
+    pub(super) rates: Rates,
+    /// What the rest of a pile comes to, by the fork and whether it must go.
+    pub(super) climbs: RefCell<HashMap<(VariantIx, bool), Rc<[Climb]>>>,
 }
 
 impl<'a> Ground<'a> {
@@ -83,8 +87,9 @@ impl<'a> Ground<'a> {
         let of_rule = readies.of_rule(setting);
         let least = must::least(setting, readies, &field);
         let loose = loose_prices(supplies);
-        let (learned, outlines) = (Rc::default(), RefCell::default());
-        Ground { setting, readies, supplies, field, any, of_rule, learned, loose, least, outlines }
+        let rates = Rates::of((setting.rule, &least), (supplies, &loose), &field, any);
+        let (learned, outlines, climbs) = (Rc::default(), RefCell::default(), RefCell::default());
+        Ground { setting, readies, supplies, field, any, of_rule, learned, loose, least, outlines, rates, climbs }
     }
 
     /// Searches all choices of parts, ways up and counts.

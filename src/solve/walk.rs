@@ -11,7 +11,7 @@ use super::purse::{Choice, Purse};
 use super::search::{Found, Ground, Near, Rank, Want};
 use super::supply::Supplies;
 use crate::assembly::{
-    ALL, Blame, Build, Demand, Glance, ItemIx, Narrowed, Outcome, Pick, Slots, bit, early, judge,
+    ALL, Blame, Build, Climb, Demand, Glance, ItemIx, Narrowed, Outcome, Pick, Slots, bit, early, judge,
 };
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
@@ -22,6 +22,9 @@ const IN_FULL: u64 = 50;
 
 /// So many picks that are known to lead nowhere cost as much as one item looked at.
 const TRIES_AN_ITEM: u64 = 16;
+
+/// A search is long that has looked at one item for so many candidates.
+const LONG: usize = 4;
 
 /// A failure that rests on so few slots is worth remembering by itself.
 const FEW: u32 = 5;
@@ -34,7 +37,7 @@ pub(super) struct Narrowing {
 }
 
 pub(super) struct Walk<'a> {
-    ground: &'a Ground<'a>,
+    pub(super) ground: &'a Ground<'a>,
     pub(super) rule: &'a Rule,
     supplies: &'a Supplies<'a>,
     pub(super) field: &'a Field,
@@ -43,7 +46,7 @@ pub(super) struct Walk<'a> {
     want: Want,
     /// Any plan serves: stop at the first.
     pub(super) any: bool,
-    glance: Glance<'a>,
+    pub(super) glance: Glance<'a>,
     /// The last plan looked into in full, as far as it went.
     build: Build<'a>,
     built: Vec<Pick>,
@@ -56,6 +59,7 @@ pub(super) struct Walk<'a> {
     /// More items might have been put on than `extras` allows.
     held_back: bool,
     tries: u64,
+    pub(super) climbs: Option<Rc<[Climb]>>,
     pub(super) found: Found,
 }
 
@@ -85,6 +89,7 @@ impl<'a> Walk<'a> {
             blame: &ground.of_rule.blame,
             held_back: false,
             tries: 0,
+            climbs: None,
             found: Found { best: known, ..Found::default() },
         }
     }
@@ -129,6 +134,9 @@ impl Walk<'_> {
             let look = self.glance.ahead(index);
             if look.outcome > self.want.at_worst {
                 return look.blame;
+            }
+            if let Some(dear) = self.too_steep(index, outcome) {
+                return dear;
             }
         }
         if let Some(known) = self.nogoods.known(index, &self.picks) {
@@ -300,6 +308,8 @@ impl Walk<'_> {
             self.remember(pick.slot.0 as usize + 1, look.blame)
         } else if let Some(dear) = self.too_dear(now) {
             dear
+        } else if let Some(dear) = self.too_steep(pick.slot.0 as usize + usize::from(count + 1 >= self.rule.slot(pick.slot).most), now) {
+            dear
         } else {
             self.slot(pick.slot.0 as usize, count + 1, now)
         };
@@ -309,6 +319,7 @@ impl Walk<'_> {
 
     /// With the fork on: what may come, worked out once for each fork.
     fn expect(&mut self, fork: VariantIx) {
+        self.climbs = None;
         let known = self.ground.outlines.borrow().get(&fork).cloned();
         match known {
             Some(outline) => self.glance.expect_again(outline),
@@ -317,6 +328,26 @@ impl Walk<'_> {
                 self.ground.outlines.borrow_mut().insert(fork, self.glance.expected());
             }
         }
+    }
+
+    /// The climbs to look at, once the search turns out to be long.
+    pub(super) fn climbs(&mut self) -> Option<Rc<[Climb]>> {
+        if self.climbs.is_none() {
+            if (self.found.put_on as usize) < self.field.slots.iter().map(Vec::len).sum::<usize>() / LONG {
+                return None;
+            }
+            let key = (self.picks.first()?.variant, self.want.at_worst == Outcome::Pass);
+            let known = self.ground.climbs.borrow().get(&key).cloned();
+            let climbs = known.unwrap_or_else(|| {
+                let views: &[usize] = if key.1 { &[1, 2, 3] } else { &[0] };
+                let climb = |view: &usize| self.glance.climb(&self.ground.rates.tolls, *view);
+                let climbs: Rc<[Climb]> = views.iter().filter_map(climb).collect();
+                self.ground.climbs.borrow_mut().insert(key, Rc::clone(&climbs));
+                climbs
+            });
+            self.climbs = Some(climbs);
+        }
+        self.climbs.clone()
     }
 
     /// Builds the plan in full, from where it differs from the last one; what stops it on the way.

@@ -6,7 +6,7 @@ use super::Glance;
 use super::above::Room;
 use super::figure::{BUILDS, ROUNDING};
 use super::reach::{FAR, Reach, VIEWS, Views, lower, views};
-use crate::assembly::blame::bit;
+use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::{Demand, Outcome};
 use crate::rules::{PutOn, SlotIx};
 
@@ -35,8 +35,13 @@ impl Glance<'_> {
         self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), outcome);
     }
 
+    /// What it rests on that no more closes within the window than what is there lets.
+    pub fn gap_blame(&self) -> Slots {
+        self.blamed(Demand::GapLeast, bit(self.setting.rule.pulled) | bit(SlotIx(0)))
+    }
+
     /// What all that may come from slot `next` on leaves to the fork.
-    fn room_ahead(&self, next: usize) -> Room {
+    pub(super) fn room_ahead(&self, next: usize) -> Room {
         let rule = self.setting.rule;
         let mut room = Room::NONE;
         for index in next..=rule.pulled.0 as usize {

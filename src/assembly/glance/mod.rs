@@ -11,6 +11,7 @@ mod above;
 mod ahead;
 mod alike;
 mod checks;
+mod climb;
 mod diameters;
 mod figure;
 mod finish;
@@ -22,15 +23,18 @@ mod outline;
 mod reach;
 mod ready;
 mod rule;
+mod stair;
 mod standing;
 mod still;
 mod tall;
 
 pub use alike::Alike;
+pub use climb::{Climb, Tolls};
 pub use narrow::Narrowed;
 pub use outline::Outline;
 pub use ready::{NameIx, Readies};
 pub use rule::OfRule;
+pub use stair::NEVER;
 
 use super::blame::{ALL, Blame, Slots, bit};
 use super::build::{Pick, Setting};

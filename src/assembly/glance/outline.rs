@@ -61,6 +61,13 @@ pub struct Candidate {
     pub lift: Reach,
 }
 
+impl Candidate {
+    /// Its number among the slot's parts.
+    pub fn part(&self) -> usize {
+        self.place / 2
+    }
+}
+
 impl Outline {
     pub fn is_empty(&self) -> bool {
         self.slots.is_empty()

@@ -1,0 +1,325 @@
+//! What the rest of a pile comes to at least, by the height at which it begins.
+//!
+//! Each part has a toll. Worked out once for a fork, from the pulled part down: for each slot and each step of height the
+//! least that any chain of parts from there up to the pulled part comes to that closes within the window. Only bounds:
+//! heights are rounded outward, so whatever passing plan there is comes to no less. Must not know what a toll is of.
+
+use super::Glance;
+use super::figure::{BUILDS, ROUNDING};
+use super::outline::{Candidate, Outline};
+use super::reach::{FAR, Reach};
+use super::stair::{NEVER, Stair, Step};
+use super::standing::{Stand, Standings};
+use crate::rules::SlotIx;
+
+/// By slot, what each of its parts comes to.
+pub type Tolls = Vec<Vec<u64>>;
+
+/// Heights between all ends, and in a real build.
+const COARSE: Step = Step(17);
+const FINE: Step = Step(14);
+
+/// So many sorts of tops are kept apart where one slot stands on another; further ones are taken for the sort they are
+/// nearest to.
+const MOST_SORTS: usize = 8;
+
+/// Tops that are so far apart at most, whatever stands on them, are of one sort.
+const SORT: i64 = 1 << 12;
+
+/// In one view.
+pub struct Climb {
+    view: usize,
+    step: Step,
+    /// By slot and how many more of it may come: for each kind of bottoms, by its height.
+    begun: Vec<Vec<Vec<Stair>>>,
+    /// By lower slot: what may stand on its tops.
+    on: Vec<Vec<OnTops>>,
+}
+
+/// What of one slot may stand on the tops of another.
+struct OnTops {
+    upper: usize,
+    /// By kind of tops: its sort, and how far above those of the sort whatever stands on it is.
+    sorts: Vec<Option<Sort>>,
+    /// By how many more of the upper slot may come (all that may, where the lower one is another slot), and by sort: by the
+    /// height of the tops.
+    least: Vec<Vec<Stair>>,
+}
+
+#[derive(Clone, Copy)]
+struct Sort {
+    number: usize,
+    above: (i64, i64),
+}
+
+/// Where a slot's parts may be at all, and within what the gap must lie.
+struct Bounds {
+    reached: Vec<Option<(i64, i64)>>,
+    window: (i64, i64),
+}
+
+impl Glance<'_> {
+    /// What the rest of a pile comes to at least, for looks at the same fork with the same candidates. The fork must have
+    /// been put on and all that may come be known. `None`: nothing can be said.
+    pub fn climb(&self, tolls: &Tolls, view: usize) -> Option<Climb> {
+        let rule = self.setting.rule;
+        let last = rule.pulled.0 as usize;
+        let window = self.gap_window(last)?;
+        if window.1 == FAR || window.0 == -FAR {
+            return None;
+        }
+        let step = if view == 0 { COARSE } else { FINE };
+        let mut climb = Climb { view, step, begun: vec![Vec::new(); last + 1], on: Vec::new() };
+        climb.on.resize_with(last + 1, Vec::new);
+        let bounds = Bounds { reached: self.reached(view), window };
+        for slot in (1..=last).rev() {
+            for upper in slot + 1..=last {
+                let of = climb.begun[upper].last();
+                let on = of.and_then(|begun| stood_on(&climb, &self.outline, (upper, slot), begun));
+                climb.on[slot].extend(on);
+            }
+            if !self.outline.above.is_known(slot) || !self.comes_down(SlotIx(slot as u16)) {
+                continue;
+            }
+            for more in 0..usize::from(rule.slots[slot].most.max(1)) {
+                let begun = self.begun(&climb, (slot, more), &bounds, &tolls[slot]);
+                if let Some(on) = stood_on(&climb, &self.outline, (slot, slot), &begun) {
+                    match climb.on[slot].iter_mut().find(|o| o.upper == slot) {
+                        Some(known) => known.least.extend(on.least),
+                        None => climb.on[slot].push(on),
+                    }
+                }
+                climb.begun[slot].push(begun);
+            }
+        }
+        Some(climb)
+    }
+
+    /// For each kind of the slot's bottoms, by its height.
+    fn begun(&self, climb: &Climb, (slot, more): (usize, usize), bounds: &Bounds, tolls: &[u64]) -> Vec<Stair> {
+        let (view, step) = (climb.view, climb.step);
+        let mut begun = vec![Stair::default(); self.outline.kinds_of_bottoms(slot)];
+        let Some(within) = bounds.reached[slot].map(|(low, high)| (step.of(low), step.of(high) + 1)) else {
+            return begun;
+        };
+        let ends = |range: (i64, i64)| (range.0.max(within.0), range.1.min(within.1));
+        let is_last = slot == self.setting.rule.pulled.0 as usize;
+        for fill in [false, true] {
+            for candidate in &self.outline.slots[slot] {
+                let room = &candidate.room;
+                if !room.is_in(view) || !candidate.lift.is_in(view) && !is_last {
+                    continue;
+                }
+                let toll = tolls.get(candidate.part()).copied().unwrap_or(0);
+                let stair = &mut begun[candidate.bottoms];
+                // Lower it would leave too little; no higher it leaves so little that the gap is not too large.
+                let from = if room.most[view] >= FAR / 2 {
+                    within.0
+                } else {
+                    step.of(bounds.window.0 - ROUNDING - room.most[view])
+                };
+                let close = bounds.window.1 + ROUNDING - room.least[view];
+                let closes = ends((from, if close < -FAR / 2 { from } else { step.of(close) + 1 }));
+                if closes.0 < closes.1 {
+                    if fill { stair.at_most(closes, toll) } else { stair.reach(closes) }
+                }
+                climb.each_above(slot, candidate, more, |above, further| {
+                    let (first, after) = above.ends();
+                    let range = ends((from.max(first - further.1), after - further.0));
+                    if range.0 < range.1 {
+                        if fill { stair.at_most_as(range, above, further, toll) } else { stair.reach(range) }
+                    }
+                });
+            }
+        }
+        begun
+    }
+
+    /// The lowest and highest that the bottoms of each slot's parts may be with nothing but the fork there.
+    fn reached(&self, view: usize) -> Vec<Option<(i64, i64)>> {
+        let last = self.setting.rule.pulled.0 as usize;
+        let mut reached: Vec<Reach> = vec![Reach::NOWHERE; last + 1];
+        for slot in 1..=last {
+            let its = SlotIx(slot as u16);
+            if !self.comes_down(its) {
+                continue;
+            }
+            if let Some(base) = self.bottom(0).filter(|_| self.may_rest(its, SlotIx(0))) {
+                let base = Reach::of(base, [true; BUILDS]);
+                self.with_standings(its, 0, |on, _| reached[slot] = reached[slot].with(hull(on, base)));
+            }
+            for lower in 1..slot {
+                reached[slot] = reached[slot].with(self.stand_anywhere_on((slot, lower), reached[lower]));
+            }
+            for _ in 1..self.setting.rule.slots[slot].most {
+                reached[slot] = reached[slot].with(self.stand_anywhere_on((slot, slot), reached[slot]));
+            }
+        }
+        let ends = |reach: Reach| reach.is_in(view).then(|| (reach.low[view], reach.high[view]));
+        reached.into_iter().map(ends).collect()
+    }
+
+    fn stand_anywhere_on(&self, (upper, lower): (usize, usize), stands: Reach) -> Reach {
+        let Some(on) = self.outline.on_any_tops(upper, lower) else { return Reach::NOWHERE };
+        let lifts = self.outline.slots[lower].iter().map(|c| c.lift);
+        let lift = lifts.fold(Reach::NOWHERE, Reach::with);
+        hull(on, stands.plus(lift).or_nowhere())
+    }
+
+    /// What all that must come from slot `next` on comes to at least, beyond what any slot comes to by itself; `None`: nothing
+    /// that may come closes within the window.
+    pub fn least_toll(&self, climb: &Climb, next: usize) -> u64 {
+        let rule = self.setting.rule;
+        let Some(window) = self.gap_window(next) else { return 0 };
+        if self.closed_already(climb.view, next, window.1) {
+            return 0;
+        }
+        let mut least = NEVER;
+        for item in 0..self.items.len() as u8 {
+            let Some(base) = self.bottom(item) else { continue };
+            let base = Reach::of(base, [true; BUILDS]);
+            let slot = self.items[item as usize].pick.slot.0 as usize;
+            for upper in next..=rule.pulled.0 as usize {
+                let its = SlotIx(upper as u16);
+                let left = usize::from(rule.slots[upper].most).saturating_sub(self.in_slot(its).count());
+                if left == 0 || !self.may_rest(its, SlotIx(slot as u16)) || !self.comes_down(its) {
+                    continue;
+                }
+                least = least.min(match self.kind_of_tops(item) {
+                    Some((_, tops, lift)) => climb.on_tops((upper, left - 1), (slot, tops), base.plus(lift)),
+                    None => self.with_standings(its, item, |on, _| climb.on_row((upper, left - 1), on, base)),
+                });
+            }
+        }
+        least
+    }
+
+    /// Something there may leave so little that the gap is not too large, whatever comes.
+    fn closed_already(&self, view: usize, next: usize, most: i64) -> bool {
+        let room = self.room_ahead(next);
+        let to_fixed = room.bottom[view].saturating_sub(self.top_of_fixed(next));
+        !room.is_in(view) || to_fixed.min(self.least_of_items()[view]) <= most + ROUNDING
+    }
+}
+
+impl Climb {
+    /// What may come above a candidate with so many more of its own slot, and how many steps above its bottom that begins.
+    fn each_above(
+        &self,
+        slot: usize,
+        candidate: &Candidate,
+        more: usize,
+        mut of: impl FnMut(&Stair, (i64, i64)),
+    ) {
+        let (low, high) = (candidate.lift.low[self.view], candidate.lift.high[self.view]);
+        for on in self.on[slot].iter().filter(|_| low <= high) {
+            let level = if on.upper == slot { more.checked_sub(1) } else { Some(0) };
+            let Some(Some(sort)) = on.sorts.get(candidate.tops) else { continue };
+            let above = level.and_then(|level| on.least.get(level)?.get(sort.number));
+            if let Some(above) = above.filter(|above| !above.is_empty()) {
+                of(above, self.step.between((low + sort.above.0, high + sort.above.1)));
+            }
+        }
+    }
+
+    /// Over what of the upper slot may stand on tops of this kind that are so high, with so many more of that slot.
+    fn on_tops(&self, (upper, more): (usize, usize), (lower, tops): (usize, usize), at: Reach) -> u64 {
+        let (low, high) = (at.low[self.view], at.high[self.view]);
+        let on = self.on[lower].iter().find(|on| on.upper == upper);
+        let level = if upper == lower { more } else { 0 };
+        let least = on.and_then(|on| {
+            let sort = (*on.sorts.get(tops)?)?;
+            let (low, high) = (low + sort.above.0, high + sort.above.1);
+            Some(on.least.get(level)?.get(sort.number)?.least((self.step.of(low), self.step.of(high) + 1)))
+        });
+        least.unwrap_or(NEVER)
+    }
+
+    /// The same on what stands there other than it came.
+    fn on_row(&self, (upper, more): (usize, usize), row: &[Option<Stand>], base: Reach) -> u64 {
+        let Some(begun) = self.begun[upper].get(more) else { return NEVER };
+        let mut least = NEVER;
+        for (stair, stand) in begun.iter().zip(row) {
+            let Some(at) = stand.map(|stand| base.plus(stand.reach).or_nowhere()) else { continue };
+            if at.is_in(self.view) {
+                let steps = (self.step.of(at.low[self.view]), self.step.of(at.high[self.view]) + 1);
+                least = least.min(stair.least(steps));
+            }
+        }
+        least
+    }
+}
+
+/// What of the upper slot, begun so, comes on each kind of tops of the lower one.
+fn stood_on(climb: &Climb, outline: &Outline, (upper, lower): (usize, usize), begun: &[Stair]) -> Option<OnTops> {
+    let rows = outline.on_tops(upper, lower)?;
+    let (sorts, firsts) = sorted(rows, climb.view);
+    let of_sort = |row: &Standings| {
+        let mut stair = Stair::default();
+        for fill in [false, true] {
+            for (above, stand) in begun.iter().zip(row) {
+                let Some(ends) = stand.and_then(|stand| ends(&stand.reach, climb.view)) else { continue };
+                let further = climb.step.between(ends);
+                let (first, after) = above.ends();
+                let range = (first - further.1, after - further.0);
+                if fill {
+                    stair.at_most_as(range, above, further, 0);
+                } else if first < after {
+                    stair.reach(range);
+                }
+            }
+        }
+        stair
+    };
+    Some(OnTops { upper, sorts, least: vec![firsts.iter().map(|&first| of_sort(&rows[first])).collect()] })
+}
+
+/// Each kind of tops as a sort, and the first kind of each sort: what stands on tops of one sort does so alike but for how
+/// high up.
+fn sorted(rows: &[Standings], view: usize) -> (Vec<Option<Sort>>, Vec<usize>) {
+    let mut firsts: Vec<usize> = Vec::new();
+    let mut sorts = Vec::new();
+    for (kind, row) in rows.iter().enumerate() {
+        let mut best: Option<Sort> = None;
+        for (number, &first) in firsts.iter().enumerate() {
+            let width = |sort: &Sort| sort.above.1 - sort.above.0;
+            let above = above_those(row, &rows[first], view);
+            let sort = above.map(|above| Sort { number, above });
+            best = match (best, sort) {
+                (Some(known), Some(sort)) if width(&known) <= width(&sort) => Some(known),
+                (known, sort) => sort.or(known),
+            };
+        }
+        let near = best.filter(|s| s.above.1 - s.above.0 <= SORT || firsts.len() >= MOST_SORTS);
+        sorts.push(near.or_else(|| {
+            firsts.push(kind);
+            Some(Sort { number: firsts.len() - 1, above: (0, 0) })
+        }));
+    }
+    (sorts, firsts)
+}
+
+/// How far above those on the other tops whatever stands on these does; `None`: something stands on these alone.
+fn above_those(row: &Standings, other: &Standings, view: usize) -> Option<(i64, i64)> {
+    let there = |stand: &Option<Stand>| ends(&stand.as_ref()?.reach, view);
+    let mut above: Option<(i64, i64)> = None;
+    for (stand, other) in row.iter().zip(other) {
+        let Some(these) = there(stand) else { continue };
+        let those = there(other)?;
+        let (low, high) = (these.0 - those.0, these.1 - those.1);
+        above = Some(above.map_or((low, high), |a| (a.0.min(low), a.1.max(high))));
+    }
+    Some(above.unwrap_or((0, 0)))
+}
+
+/// How high above tops something stands. Reckoned end by end from where the tops are, the lower end may come out as the
+/// higher one.
+fn ends(reach: &Reach, view: usize) -> Option<(i64, i64)> {
+    let (one, other) = (reach.low[view], reach.high[view]);
+    (one < FAR / 2).then(|| (one.min(other), one.max(other)))
+}
+
+fn hull(on: &[Option<Stand>], base: Reach) -> Reach {
+    let stands = on.iter().flatten().map(|stand| base.plus(stand.reach).or_nowhere());
+    stands.fold(Reach::NOWHERE, Reach::with)
+}
