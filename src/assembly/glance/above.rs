@@ -5,6 +5,7 @@
 
 use super::Glance;
 use super::outline::Outline;
+use super::sorted::Candidate;
 use super::reach::{FAR, Left, Reach, VIEWS, Views};
 use super::standing::Stand;
 use crate::assembly::blame::{Slots, bit};
@@ -146,22 +147,23 @@ impl Glance<'_> {
             for more in 0..usize::from(rule.slots[slot].most.max(1)) {
                 let again =
                     on_kinds(outline, slot, (more > 0).then(|| (slot, more - 1)).into_iter(), &by_kind);
-                let room = |candidate: &super::outline::Candidate| {
+                let room = |(candidate, own): (&Candidate, &Room)| {
                     let mut above = Room::NONE;
                     for kinds in [&others, &again] {
                         if let Some(room) = kinds.get(candidate.tops) {
                             above.or(&room.standing(&candidate.lift));
                         }
                     }
-                    let mut room = above.on(&candidate.room);
+                    let mut room = above.on(own);
                     if slot == last {
-                        room.or(&candidate.room);
+                        room.or(own);
                     }
                     room
                 };
-                let level: Vec<Room> = outline.slots[slot].iter().map(room).collect();
+                let of_slot = &outline.slots[slot].all;
+                let level: Vec<Room> = of_slot.iter().zip(&outline.rooms[slot]).map(room).collect();
                 let mut kinds = vec![Room::NONE; outline.kinds_of_bottoms(slot)];
-                for (candidate, room) in outline.slots[slot].iter().zip(&level) {
+                for (candidate, room) in of_slot.iter().zip(&level) {
                     kinds[candidate.bottoms].or(room);
                 }
                 by_kind[slot].push(kinds);

@@ -6,7 +6,8 @@
 
 use super::Glance;
 use super::figure::{BUILDS, ROUNDING};
-use super::outline::{Candidate, Outline};
+use super::outline::Outline;
+use super::sorted::Candidate;
 use super::reach::{FAR, Reach};
 use super::stair::{NEVER, Stair, Step};
 use super::standing::{Stand, Standings};
@@ -105,8 +106,7 @@ impl Glance<'_> {
         let ends = |range: (i64, i64)| (range.0.max(within.0), range.1.min(within.1));
         let is_last = slot == self.setting.rule.pulled.0 as usize;
         for fill in [false, true] {
-            for candidate in &self.outline.slots[slot] {
-                let room = &candidate.room;
+            for (candidate, room) in self.outline.slots[slot].all.iter().zip(&self.outline.rooms[slot]) {
                 if !room.is_in(view) || !candidate.lift.is_in(view) && !is_last {
                     continue;
                 }
@@ -161,7 +161,7 @@ impl Glance<'_> {
 
     fn stand_anywhere_on(&self, (upper, lower): (usize, usize), stands: Reach) -> Reach {
         let Some(on) = self.outline.on_any_tops(upper, lower) else { return Reach::NOWHERE };
-        let lifts = self.outline.slots[lower].iter().map(|c| c.lift);
+        let lifts = self.outline.slots[lower].all.iter().map(|c| c.lift);
         let lift = lifts.fold(Reach::NOWHERE, Reach::with);
         hull(on, stands.plus(lift).or_nowhere())
     }

@@ -23,6 +23,7 @@ mod outline;
 mod reach;
 mod ready;
 mod rule;
+mod sorted;
 mod stair;
 mod standing;
 mod still;
@@ -44,6 +45,7 @@ use figure::Figure;
 use links::{Screwed, Sliding};
 use ready::Ready;
 use rule::Lists;
+use sorted::Kept;
 use rustc_hash::FxHashMap as HashMap;
 use smallvec::SmallVec;
 use std::cell::{Cell, RefCell};
@@ -114,6 +116,7 @@ pub struct Glance<'a> {
     readies: &'a Readies,
     blame: Arc<Blame>,
     lists: Arc<Lists>,
+    kept: Arc<Kept>,
     at_worst: Outcome,
     items: Vec<Item>,
     sleeves: Vec<Sliding>,
@@ -134,7 +137,7 @@ impl<'a> Glance<'a> {
     pub fn knowing(
         (setting, readies): (Setting<'a>, &'a Readies),
         at_worst: Outcome,
-        OfRule { blame, lists }: OfRule,
+        OfRule { blame, lists, kept }: OfRule,
         learned: Rc<Learned>,
     ) -> Glance<'a> {
         Glance {
@@ -142,6 +145,7 @@ impl<'a> Glance<'a> {
             readies,
             blame,
             lists,
+            kept,
             at_worst,
             items: Vec::new(),
             sleeves: Vec::new(),

@@ -163,10 +163,10 @@ impl Glance<'_> {
             tops[kind] = tops[kind].with(under.stands[bottoms].plus(lift).or_nowhere());
         };
         if under.possible.is_empty() {
-            let pairs = self.outline.kinds[lower].pairs.iter();
+            let pairs = self.outline.slots[lower].kinds.pairs.iter();
             pairs.for_each(|&(bottoms, kind, lift)| rise(bottoms, kind, lift));
         } else {
-            let all = self.outline.slots[lower].iter().zip(&under.possible);
+            let all = self.outline.slots[lower].all.iter().zip(&under.possible);
             all.filter(|c| *c.1).for_each(|(c, _)| rise(c.bottoms, c.tops, c.lift));
         }
         // Among very many kinds the tops are taken for one, as high as any.
@@ -186,10 +186,11 @@ impl Glance<'_> {
             return;
         }
         let possible = |at: usize| may_stand.possible.get(at).copied().unwrap_or(true);
-        for (_, candidate) in self.outline.slots[index].iter().enumerate().filter(|(at, _)| possible(*at)) {
+        let all = self.outline.slots[index].all.iter().zip(&self.outline.rooms[index]);
+        for (_, (candidate, room)) in all.enumerate().filter(|(at, _)| possible(*at)) {
             let reach = &may_stand.stands[candidate.bottoms];
             for (view, others) in others.iter_mut().enumerate().filter(|(v, _)| reach.is_in(*v)) {
-                let own = (reach.low[view] + candidate.room.least[view]).min(reach.low[view] - fixed_top);
+                let own = (reach.low[view] + room.least[view]).min(reach.low[view] - fixed_top);
                 *others = (*others).min(own);
             }
         }
@@ -210,7 +211,7 @@ impl Glance<'_> {
         let (mut too_short, mut never_closes) = (vec![false; held.len()], false);
         let outline = &self.outline;
         let mut possible: Vec<bool> = Vec::with_capacity(outline.count(index));
-        for (at, candidate) in outline.slots[index].iter().enumerate() {
+        for (at, candidate) in outline.slots[index].all.iter().enumerate() {
             let there = narrowed.at_place(slot, outline.place(index, at));
             let mut may = there && kinds_in[candidate.bottoms];
             let mut reach = may_stand.stands[candidate.bottoms];
@@ -229,7 +230,7 @@ impl Glance<'_> {
         for (held, _) in held.iter().zip(&too_short).filter(|(_, short)| **short) {
             narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
         }
-        let stood = |at: usize| kinds_in[outline.slots[index][at].bottoms];
+        let stood = |at: usize| kinds_in[outline.slots[index].all[at].bottoms];
         let window = closes.is_some();
         if window {
             // What has nothing to stand on leaves no gap either.

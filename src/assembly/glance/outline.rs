@@ -2,12 +2,12 @@
 //!
 //! Only bounds: whatever passing plan stands in those slots, they lie between them. Must not know search.
 
-use super::Glance;
 use super::above::{Above, Room};
-use super::figure::{BUILDS, Figure};
 use super::reach::Reach;
-use super::ready::{Face, Ready};
+use super::ready::Ready;
+use super::sorted::{Candidate, OnKinds, Sorted};
 use super::standing::{Stand, Standings};
+use super::{Glance, Seated};
 use crate::assembly::blame::bit;
 use crate::assembly::build::Pick;
 use crate::catalogue::VariantIx;
@@ -20,52 +20,14 @@ use std::sync::Arc;
 /// Candidates of the slots, both ways up, and what is known of them.
 #[derive(Default)]
 pub struct Outline {
-    pub(super) slots: Vec<Vec<Candidate>>,
-    /// Which of its slot's candidates a pick is.
-    numbers: HashMap<Pick, usize>,
-    /// By slot, the first candidate of each kind of bottoms, and what goes together in its candidates.
-    pub(super) kinds: Vec<Kinds>,
+    pub(super) slots: Vec<Arc<Sorted>>,
+    /// By slot, what each candidate leaves to the fork standing at height 0.
+    pub(super) rooms: Vec<Vec<Room>>,
     /// How high above the bottom of a part those of a slot may stand on it.
     on_part: RefCell<HashMap<(SlotIx, Pick), Rc<Standings>>>,
     /// By upper slot, lower slot and kind of tops there: how high above where these are reckoned from.
-    on_tops: Vec<Vec<Option<OnKinds>>>,
+    on_tops: Vec<Vec<Option<Arc<OnKinds>>>>,
     pub(super) above: Above,
-}
-
-/// How high kinds of bottoms may stand on kinds of tops.
-struct OnKinds {
-    on: Vec<Standings>,
-    /// On any of them.
-    on_any: Standings,
-}
-
-/// Parts of a slot sorted by what of them meets others.
-#[derive(Default)]
-pub struct Kinds {
-    /// The first candidate with each kind of bottoms.
-    bottoms: Vec<usize>,
-    /// Kind of bottoms, kind of tops, and how high the one may be above the other.
-    pub pairs: Vec<(usize, usize, Reach)>,
-}
-
-pub struct Candidate {
-    /// Twice its number among the slot's parts, one more when turned.
-    place: usize,
-    pub ready: Arc<Ready>,
-    /// What it leaves to the fork standing at height 0.
-    pub room: Room,
-    /// Which of the slot's kinds of bottoms it has.
-    pub bottoms: usize,
-    /// Which of the slot's kinds of tops it has, and from where these are reckoned above its bottom.
-    pub tops: usize,
-    pub lift: Reach,
-}
-
-impl Candidate {
-    /// Its number among the slot's parts.
-    pub fn part(&self) -> usize {
-        self.place / 2
-    }
 }
 
 impl Outline {
@@ -74,30 +36,29 @@ impl Outline {
     }
 
     pub fn count(&self, slot: usize) -> usize {
-        self.slots[slot].len()
+        self.slots[slot].all.len()
     }
 
     pub fn place(&self, slot: usize, candidate: usize) -> usize {
-        self.slots[slot][candidate].place
+        self.slots[slot].all[candidate].place
     }
 
     /// Whether there is a candidate, place by place.
     pub fn all_places(&self, slot: usize) -> Vec<bool> {
         let mut all = Vec::new();
-        for candidate in &self.slots[slot] {
+        for candidate in &self.slots[slot].all {
             all.resize(all.len().max(candidate.place + 1), false);
             all[candidate.place] = true;
         }
         all
     }
 
-    /// One part with each kind of bottoms.
-    fn bottoms(&self, slot: usize) -> Vec<&Ready> {
-        self.kinds[slot].bottoms.iter().map(|&first| &*self.slots[slot][first].ready).collect()
+    fn number(&self, pick: Pick) -> Option<usize> {
+        self.slots.get(pick.slot.0 as usize)?.number(pick.variant, pick.turned)
     }
 
     pub fn kinds_of_bottoms(&self, slot: usize) -> usize {
-        self.kinds[slot].bottoms.len()
+        self.slots[slot].kinds.bottoms.len()
     }
 
     /// For each kind of tops of `lower`, how high each kind of bottoms of `upper` may stand on it.
@@ -109,50 +70,6 @@ impl Outline {
     pub fn on_any_tops(&self, upper: usize, lower: usize) -> Option<&[Option<Stand>]> {
         Some(&self.on_tops.get(upper)?.get(lower)?.as_ref()?.on_any)
     }
-}
-
-/// Sorts parts by their bottoms, and by their tops: alike are tops that differ in nothing but how high up all are.
-fn sorted(candidates: &mut [Candidate]) -> Kinds {
-    let mut kinds = Kinds::default();
-    let (mut bottoms, mut tops) = (HashMap::default(), HashMap::default());
-    let mut pairs: HashMap<(usize, usize), usize> = HashMap::default();
-    for (at, candidate) in candidates.iter_mut().enumerate() {
-        let next = bottoms.len();
-        candidate.bottoms = *bottoms.entry(candidate.ready.bottoms.clone()).or_insert(next);
-        if candidate.bottoms == next {
-            kinds.bottoms.push(at);
-        }
-        let next = tops.len();
-        candidate.tops = *tops.entry(from_highest(&candidate.ready.tops)).or_insert(next);
-        let (pair, next) = ((candidate.bottoms, candidate.tops), kinds.pairs.len());
-        let pair = *pairs.entry(pair).or_insert(next);
-        match kinds.pairs.get_mut(pair) {
-            Some(known) => known.2 = known.2.with(candidate.lift),
-            None => kinds.pairs.push((candidate.bottoms, candidate.tops, candidate.lift)),
-        }
-    }
-    kinds
-}
-
-/// Faces with their heights from the first of the highest.
-fn from_highest(faces: &[Face]) -> Vec<Face> {
-    let Some(first) = highest(faces).map(|face| face.height) else { return Vec::new() };
-    let up = |height: Figure| Figure {
-        at: [0, 1, 2].map(|build: usize| height.at[build] - first.at[build]),
-        least: height.least - first.least,
-        most: height.most - first.most,
-    };
-    faces.iter().map(|face| Face { height: up(face.height), lowest: 0, highest: 0, ..*face }).collect()
-}
-
-/// The first of the highest faces.
-fn highest(faces: &[Face]) -> Option<&Face> {
-    faces.iter().rev().max_by_key(|face| face.height.at[0])
-}
-
-/// From where a part's tops are reckoned: its highest face.
-fn lift(part: &Ready) -> Reach {
-    highest(&part.tops).map_or(Reach::NOWHERE, |first| Reach::of(first.height, [true; BUILDS]))
 }
 
 impl Glance<'_> {
@@ -174,63 +91,81 @@ impl Glance<'_> {
 
     fn outline_of(&mut self, candidates: &[Vec<VariantIx>]) -> Outline {
         let rule = self.setting.rule;
+        let last = rule.pulled.0 as usize;
         let mut outline = Outline::default();
         for (index, variants) in candidates.iter().enumerate() {
             let slot = SlotIx(index as u16);
-            let its = rule.slot(slot);
-            let ways = [(false, its.as_drawn), (true, its.turned)];
-            let all = variants
-                .iter()
-                .enumerate()
-                .flat_map(|(at, &v)| ways.iter().filter(|w| w.1).map(move |w| (at, v, w.0)));
-            let mut candidates: Vec<Candidate> = Vec::new();
-            for (at, variant, turned) in all {
-                let pick = Pick { slot, variant, turned };
-                // As it stands on the fork, where it takes its diameter from that.
-                let made = if self.comes_down(slot) {
-                    self.made_ready(pick).map(|made| (made.0, made.1))
-                } else {
-                    self.readies.part(variant, turned, index == 0).map(|ready| (ready, None))
-                };
-                let Some((ready, seated)) = made else { continue };
-                outline.numbers.insert(pick, candidates.len());
-                // Below the ring nothing is pushed.
-                let room = match self.slot_below_ring(slot) {
-                    true => Room::FREE,
-                    false => Room::of(&self.downs_at_zero(&ready, slot, seated)),
-                };
-                let place = at * 2 + usize::from(turned);
-                candidates.push(Candidate { place, room, bottoms: 0, tops: 0, lift: lift(&ready), ready });
-            }
-            outline.kinds.push(sorted(&mut candidates));
-            outline.slots.push(candidates);
+            let (sorted, seats) = self.sorted(slot, variants);
+            // Above the pulled part nothing is pushed.
+            outline.rooms.push(if index > last { Vec::new() } else { self.rooms(slot, &sorted, &seats) });
+            outline.slots.push(sorted);
         }
-        let last = rule.pulled.0 as usize;
         for upper in 0..=last {
-            let on_lower = (0..=upper).map(|lower| self.on_kinds(&outline, upper, lower)).collect();
+            let on_lower = (0..=upper).map(|lower| {
+                let of = |slot: usize| (SlotIx(slot as u16), &*outline.slots[slot]);
+                self.kept.on(of(upper), of(lower), || self.on_kinds(of(upper), of(lower)))
+            });
+            let on_lower = on_lower.collect();
             outline.on_tops.push(on_lower);
         }
         outline.above = self.what_may_come_above(&outline);
         outline
     }
 
+    /// The slot's candidates, and of each whose diameter it takes; none where none takes any.
+    fn sorted(&mut self, slot: SlotIx, variants: &[VariantIx]) -> (Arc<Sorted>, Vec<Option<Seated>>) {
+        let its = self.setting.rule.slot(slot);
+        let ways = [(false, its.as_drawn), (true, its.turned)];
+        let all = || {
+            let places = variants.iter().enumerate();
+            places.flat_map(|(at, &v)| ways.iter().filter(|w| w.1).map(move |w| (at * 2 + usize::from(w.0), v, w.0)))
+        };
+        let ring = |v: &VariantIx| self.setting.catalogue.variant(*v).shape.features.split_ring;
+        let presses = self.setting.rule.presses.iter().any(|p| p.wall.slot == slot);
+        // As it stands on the fork, where it takes its diameter from that.
+        if self.comes_down(slot) && (presses || variants.iter().any(ring)) {
+            let made = all().filter_map(|(place, variant, turned)| {
+                let (ready, seated, _) = self.made_ready(Pick { slot, variant, turned })?;
+                Some((Candidate::new(place, ready), seated))
+            });
+            let (all, seats) = made.unzip();
+            return (Arc::new(Sorted::new(all, variants)), seats);
+        }
+        let plain = |(place, variant, turned)| {
+            let ready = self.readies.part(variant, turned, slot.0 == 0)?;
+            Some(Candidate::new(place, ready))
+        };
+        let sort = || Sorted::new(all().filter_map(plain).collect(), variants);
+        (self.kept.sorted(slot, variants, sort), Vec::new())
+    }
+
+    /// What each candidate leaves to the fork standing at height 0.
+    fn rooms(&self, slot: SlotIx, sorted: &Sorted, seats: &[Option<Seated>]) -> Vec<Room> {
+        // Below the ring nothing is pushed.
+        if self.slot_below_ring(slot) {
+            return vec![Room::FREE; sorted.all.len()];
+        }
+        let room = |at: usize, seated: Option<Seated>| {
+            Room::of(&self.downs_at_zero(&sorted.all[at].ready, slot, seated))
+        };
+        if !seats.is_empty() {
+            return seats.iter().enumerate().map(|(at, seated)| room(at, *seated)).collect();
+        }
+        let by_kind: Vec<Room> = sorted.kinds.bottoms.iter().map(|&first| room(first, None)).collect();
+        sorted.all.iter().map(|candidate| by_kind[candidate.bottoms]).collect()
+    }
+
     /// How high those of the one slot may stand on each kind of tops of the other; `None`: none may rest there.
-    fn on_kinds(&self, outline: &Outline, upper: usize, lower: usize) -> Option<OnKinds> {
-        let (up, low) = (SlotIx(upper as u16), SlotIx(lower as u16));
-        let twice = lower == upper && self.setting.rule.slot(up).most < 2;
-        if lower == 0 || twice || !self.may_rest(up, low) || !self.comes_down(up) {
+    fn on_kinds(&self, (up, upper): (SlotIx, &Sorted), (low, lower): (SlotIx, &Sorted)) -> Option<OnKinds> {
+        let twice = low == up && self.setting.rule.slot(up).most < 2;
+        if low.0 == 0 || twice || !self.may_rest(up, low) || !self.comes_down(up) {
             return None;
         }
-        let (mut parts, mut lifts): (Vec<&Ready>, Vec<Reach>) = (Vec::new(), Vec::new());
-        for part in &outline.slots[lower] {
-            if part.tops == parts.len() {
-                parts.push(&part.ready);
-                lifts.push(part.lift);
-            }
-        }
-        let mut kinds = OnKinds { on: Vec::new(), on_any: vec![None; outline.kinds_of_bottoms(upper)] };
-        for (on, lift) in self.standings((low, &parts), (up, &outline.bottoms(upper))).into_iter().zip(lifts)
-        {
+        let firsts = || lower.kinds.tops.iter().map(|&first| &lower.all[first]);
+        let parts: Vec<&Ready> = firsts().map(|first| &*first.ready).collect();
+        let mut kinds = OnKinds { on: Vec::new(), on_any: vec![None; upper.kinds.bottoms.len()] };
+        let all = self.standings((low, &parts), (up, &upper.bottoms()));
+        for (on, lift) in all.into_iter().zip(firsts().map(|first| first.lift)) {
             let on: Standings = on.into_iter().map(|on| Some(on?.minus_shift(lift))).collect();
             for (any, on) in kinds.on_any.iter_mut().zip(&on) {
                 *any = on.map(|on| any.map_or(on, |any| any.or(on))).or(*any);
@@ -262,8 +197,8 @@ impl Glance<'_> {
         if rests_on == u64::MAX {
             return true;
         }
-        let Some(&at) = self.outline.numbers.get(&pick) else { return true };
-        let kind = self.outline.slots[slot.0 as usize][at].bottoms;
+        let Some(at) = self.outline.number(pick) else { return true };
+        let kind = self.outline.slots[slot.0 as usize].all[at].bottoms;
         let stands = |item: u8| self.with_standings(slot, item, |on, _| on[kind].is_some());
         (0..index).any(|item| {
             let may = self.may_rest(slot, self.items[item as usize].pick.slot);
@@ -291,9 +226,9 @@ impl Glance<'_> {
     /// Slot, kind of tops and from where they are reckoned.
     pub(super) fn kind_of_tops(&self, item: u8) -> Option<(usize, usize, Reach)> {
         let it = &self.items[item as usize];
-        let number = self.outline.numbers.get(&it.pick).filter(|_| item > 0 && it.seated.is_none())?;
+        let number = self.outline.number(it.pick).filter(|_| item > 0 && it.seated.is_none())?;
         let lower = it.pick.slot.0 as usize;
-        let candidate = &self.outline.slots[lower][*number];
+        let candidate = &self.outline.slots[lower].all[number];
         Some((lower, candidate.tops, candidate.lift))
     }
 
@@ -304,7 +239,7 @@ impl Glance<'_> {
         if let Some(known) = self.outline.on_part.borrow().get(&key) {
             return Rc::clone(known);
         }
-        let bottoms = self.outline.bottoms(slot.0 as usize);
+        let bottoms = self.outline.slots[slot.0 as usize].bottoms();
         let found = self.standings((it.pick.slot, &[&it.ready]), (slot, &bottoms)).pop();
         let found = Rc::new(found.unwrap_or_default());
         self.outline.on_part.borrow_mut().insert(key, Rc::clone(&found));

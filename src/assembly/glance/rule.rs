@@ -1,6 +1,7 @@
 //! A clamp system's lists with surfaces as numbers, and what of them is asked for. Must not know any part.
 
 use super::ready::{NameIx, Names};
+use super::sorted::Kept;
 use super::still::Stands;
 use crate::assembly::blame::{Blame, bit};
 use crate::assembly::report::Demand;
@@ -55,12 +56,13 @@ pub struct Lists {
 pub struct OfRule {
     pub blame: Arc<Blame>,
     pub(super) lists: Arc<Lists>,
+    pub(super) kept: Arc<Kept>,
 }
 
 impl OfRule {
     pub fn new(rule: &Rule, catalogue: &Catalogue, names: &Names, waived: &[Demand]) -> OfRule {
         let blame = Arc::new(Blame::of(rule, catalogue, waived));
-        OfRule { blame, lists: Arc::new(lists(rule, names, waived)) }
+        OfRule { blame, lists: Arc::new(lists(rule, names, waived)), kept: Arc::default() }
     }
 }
 
