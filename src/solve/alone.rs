@@ -2,7 +2,7 @@
 //!
 //! As for sleeves, a part goes only when no stack with it can pass. Must not know heights.
 
-use super::candidates::{Field, Walls, strike};
+use super::candidates::{Asked, Field, Walls, What, strike};
 use crate::assembly::{Demand, NameIx};
 use crate::catalogue::VariantIx;
 use crate::kinds::Shape;
@@ -12,50 +12,60 @@ use crate::rules::{Press, Rule, SizeRule, SlotIx, SurfaceRef};
 /// Stands for "there is no such seat": further than any miss.
 const NO_SEAT: i64 = 10_000_000_000;
 
-/// One round; true when anything fell out.
-pub fn thin(rule: &Rule, walls: &Walls<'_>, waived: &[Demand], field: &mut Field) -> bool {
-    let asked = |demand: &Demand| !waived.contains(demand);
-    let mut changed = false;
-    for (index, slit) in rule.slits.iter().enumerate() {
-        let demand = Demand::Slit(index as u16);
-        if !asked(&demand) {
-            continue;
+/// All that is asked, in order.
+pub fn asked<'r>(rule: &'r Rule, waived: &'r [Demand]) -> impl Iterator<Item = Asked> + 'r {
+    let slits = rule.slits.iter().enumerate().map(|(index, slit)| {
+        (
+            Demand::Slit(index as u16),
+            Asked::about(What::Slit(index), [slit.slot].into_iter().chain(slit.bridged_by)),
+        )
+    });
+    let sizes = rule.sizes.iter().enumerate().map(|(index, size)| {
+        (Demand::Size(index as u16), Asked::new(What::Size(index), size.surface.iter()))
+    });
+    let threads = rule.threads.iter().enumerate().map(|(index, pair)| {
+        let about = pair.male.iter().chain(&pair.female);
+        (Demand::ThreadMatch(index as u16), Asked::new(What::Thread(index), about))
+    });
+    let presses = rule.presses.iter().enumerate().map(|(index, press)| {
+        let about = press.seat.iter().chain([&press.wall]);
+        (Demand::Tightness(index as u16), Asked::new(What::Press(index), about))
+    });
+    let all = slits.chain(sizes).chain(threads).chain(presses);
+    all.filter(|(demand, _)| !waived.contains(demand)).map(|(_, asked)| asked)
+}
+
+/// Asks one of these.
+pub fn thin(rule: &Rule, walls: &Walls<'_>, what: What, field: &mut Field) {
+    match what {
+        What::Sleeve(_) => {}
+        What::Slit(index) => {
+            let slit = &rule.slits[index];
+            let bridged = slit.bridged_by.is_some_and(|slot| !field.slots[slot.0 as usize].is_empty());
+            let miss = |v: &VariantIx| {
+                let slit_there = !walls.shape(*v).features.cuts.is_empty();
+                let wrong = if slit.wanted { !slit_there } else { slit_there && !bridged };
+                wrong.then_some(0)
+            };
+            strike(field, slit.slot.0 as usize, Demand::Slit(index as u16), miss);
         }
-        let bridged = slit.bridged_by.is_some_and(|slot| !field.slots[slot.0 as usize].is_empty());
-        let miss = |v: &VariantIx| {
-            let slit_there = !walls.shape(*v).features.cuts.is_empty();
-            let wrong = if slit.wanted { !slit_there } else { slit_there && !bridged };
-            wrong.then_some(0)
-        };
-        changed |= strike(field, slit.slot.0 as usize, demand, miss);
-    }
-    for (index, size) in rule.sizes.iter().enumerate() {
-        let demand = Demand::Size(index as u16);
-        if asked(&demand) {
-            changed |= sizes(rule, walls, demand, size, field);
+        What::Size(index) => sizes(rule, walls, Demand::Size(index as u16), &rule.sizes[index], field),
+        What::Thread(index) => {
+            let (pair, demand) = (&rule.threads[index], Demand::ThreadMatch(index as u16));
+            mates(rule, walls, demand, (&pair.male, &pair.female), field);
+            mates(rule, walls, demand, (&pair.female, &pair.male), field);
+        }
+        What::Press(index) => {
+            seats(rule, walls, Demand::Tightness(index as u16), &rule.presses[index], field);
         }
     }
-    for (index, pair) in rule.threads.iter().enumerate() {
-        let demand = Demand::ThreadMatch(index as u16);
-        if asked(&demand) {
-            changed |= mates(rule, walls, demand, (&pair.male, &pair.female), field);
-            changed |= mates(rule, walls, demand, (&pair.female, &pair.male), field);
-        }
-    }
-    for (index, press) in rule.presses.iter().enumerate() {
-        let demand = Demand::Tightness(index as u16);
-        if asked(&demand) {
-            changed |= seats(rule, walls, demand, press, field);
-        }
-    }
-    changed
 }
 
 /// Parts of a size that the system does not take, or without the surface where only one slot could have it.
-fn sizes(rule: &Rule, walls: &Walls<'_>, demand: Demand, size: &SizeRule, field: &mut Field) -> bool {
-    let Some(slot) = size.surface.first().map(|s| s.slot) else { return false };
+fn sizes(rule: &Rule, walls: &Walls<'_>, demand: Demand, size: &SizeRule, field: &mut Field) {
+    let Some(slot) = size.surface.first().map(|s| s.slot) else { return };
     if rule.slot(slot).least == 0 || size.surface.iter().any(|s| s.slot != slot) {
-        return false;
+        return;
     }
     let surfaces: Vec<NameIx> = size.surface.iter().map(|s| walls.name(s.surface)).collect();
     let miss = |v: &VariantIx| {
@@ -67,7 +77,7 @@ fn sizes(rule: &Rule, walls: &Walls<'_>, demand: Demand, size: &SizeRule, field:
         let by = (size.least.as_nm() - most).max(least - size.most.as_nm());
         (by > 0).then_some(by)
     };
-    strike(field, slot.0 as usize, demand, miss)
+    strike(field, slot.0 as usize, demand, miss);
 }
 
 /// Strikes out of the first surfaces' slots what matches none of the others, where one of the others must be there.
@@ -77,26 +87,24 @@ fn mates(
     demand: Demand,
     (own, others): (&[SurfaceRef], &[SurfaceRef]),
     field: &mut Field,
-) -> bool {
+) {
     // Males need a mate wherever they stand; a nut is only useless when its fastener must be there.
     let needed = others.iter().any(|o| rule.slot(o.slot).least > 0);
     if !needed && !others.iter().all(|o| field.slots[o.slot.0 as usize].is_empty()) {
-        return false;
+        return;
     }
     let there: Vec<Thread> = others
         .iter()
         .flat_map(|o| field.slots[o.slot.0 as usize].iter().map(move |&v| (v, o.surface)))
         .filter_map(|(v, surface)| thread(walls.shape(v), surface))
         .collect();
-    let mut changed = false;
     for surface in own.iter().filter(|s| s.slot != SlotIx(0)) {
         let miss = |v: &VariantIx| {
             let thread = thread(walls.shape(*v), surface.surface)?;
             (!there.contains(&thread)).then_some(0)
         };
-        changed |= strike(field, surface.slot.0 as usize, demand, miss);
+        strike(field, surface.slot.0 as usize, demand, miss);
     }
-    changed
 }
 
 fn thread(shape: &Shape, surface: &str) -> Option<Thread> {
@@ -104,10 +112,10 @@ fn thread(shape: &Shape, surface: &str) -> Option<Thread> {
 }
 
 /// Pressed parts that no seat suits, where the seat must be there.
-fn seats(rule: &Rule, walls: &Walls<'_>, demand: Demand, press: &Press, field: &mut Field) -> bool {
+fn seats(rule: &Rule, walls: &Walls<'_>, demand: Demand, press: &Press, field: &mut Field) {
     let Some(seat) = press.seat.first().filter(|s| press.seat.len() == 1 && rule.slot(s.slot).least > 0)
     else {
-        return false;
+        return;
     };
     let hosts = &field.slots[seat.slot.0 as usize];
     // Of each kind of seat one is enough.
@@ -123,7 +131,7 @@ fn seats(rule: &Rule, walls: &Walls<'_>, demand: Demand, press: &Press, field: &
         }
         seats.iter().map(|seat| tight_miss(press, walls, (v, wall), seat)).min().filter(|&by| by > 0)
     };
-    strike(field, slot, demand, miss)
+    strike(field, slot, demand, miss);
 }
 
 /// By how much the seat certainly misses what the part asks; 0 when it may do. `seat`: its bores, its outsides.

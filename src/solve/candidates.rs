@@ -5,7 +5,7 @@
 
 use super::answer::{FunnelRow, FunnelStep};
 use super::supply::Supplies;
-use crate::assembly::{Alike, Demand, NameIx, Readies};
+use crate::assembly::{Alike, Demand, NameIx, Readies, Slots, bit};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::rules::{Rule, Sleeve, SlotIx, SurfaceRef};
@@ -38,21 +38,18 @@ pub fn field_with(
     let mut slots = Vec::new();
     let mut funnel = Vec::new();
     for (index, slot) in rule.slots.iter().enumerate() {
-        let all = || {
-            slot.kinds
-                .iter()
-                .flat_map(|kind| catalogue.of_kind(kind))
-                .flat_map(|p| &catalogue.part(p).variants)
-        };
         let changed = instead.iter().find(|(slot, _)| slot.0 as usize == index);
         let mut found: Vec<VariantIx> = if let Some((_, changed)) = changed {
             changed.iter().copied().filter(|&v| supplies.can_have(v)).collect()
         } else if index == 0 {
             vec![fork]
         } else {
-            all().copied().filter(|&v| slot.brought || supplies.can_have(v)).collect()
+            let all = readies.of_kinds(catalogue, &slot.kinds);
+            all.filter(|&v| slot.brought || supplies.can_have(v)).collect()
         };
-        found.sort();
+        if !found.is_sorted() {
+            found.sort();
+        }
         funnel.push(FunnelRow { slot: SlotIx(index as u16), in_book: found.len() as u32, left: Vec::new() });
         slots.push(found);
     }
@@ -81,26 +78,73 @@ impl Field {
 }
 
 fn thin(rule: &Rule, walls: &Walls<'_>, waived: &[Demand], field: &mut Field) {
+    let mut asked: Vec<Asked> = rule
+        .sleeves
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| !waived.contains(&Demand::SleeveClearance(*index as u16)))
+        .map(|(index, sleeve)| Asked::new(What::Sleeve(index), sleeve.inner.iter().chain([&sleeve.outer])))
+        .chain(super::alone::asked(rule, waived))
+        .collect();
+    // Each is asked again as long as parts fall out of the slots it is about.
     loop {
         let mut changed = false;
-        for (index, sleeve) in rule.sleeves.iter().enumerate() {
-            let demand = Demand::SleeveClearance(index as u16);
-            if waived.contains(&demand) {
+        for at in 0..asked.len() {
+            if asked[at].about & asked[at].since == 0 {
                 continue;
             }
-            changed |= thin_outer(rule, walls, sleeve, demand, field);
-            changed |= thin_inner(rule, walls, sleeve, demand, field);
+            let before: Vec<usize> = field.slots.iter().map(Vec::len).collect();
+            asked[at].since = 0;
+            match asked[at].what {
+                What::Sleeve(index) => {
+                    let (sleeve, demand) = (&rule.sleeves[index], Demand::SleeveClearance(index as u16));
+                    thin_outer(rule, walls, sleeve, demand, field);
+                    thin_inner(rule, walls, sleeve, demand, field);
+                }
+                what => super::alone::thin(rule, walls, what, field),
+            }
+            let thinned = (0..before.len()).filter(|&slot| field.slots[slot].len() < before[slot]);
+            let thinned = thinned.fold(0, |all, slot| all | bit(SlotIx(slot as u16)));
+            changed |= thinned != 0;
+            asked.iter_mut().for_each(|other| other.since |= thinned);
         }
-        changed |= super::alone::thin(rule, walls, waived, field);
         if !changed {
             return;
         }
     }
 }
 
+/// One list entry of a rule by which parts are struck out.
+pub struct Asked {
+    what: What,
+    /// Slots whose parts it depends on.
+    about: Slots,
+    /// Slots out of which parts fell since it was asked last.
+    since: Slots,
+}
+
+#[derive(Clone, Copy)]
+pub enum What {
+    Sleeve(usize),
+    Slit(usize),
+    Size(usize),
+    Thread(usize),
+    Press(usize),
+}
+
+impl Asked {
+    pub fn new<'s>(what: What, about: impl Iterator<Item = &'s SurfaceRef>) -> Asked {
+        Asked { what, about: about.fold(0, |all, s| all | bit(s.slot)), since: Slots::MAX }
+    }
+
+    pub fn about(what: What, slots: impl Iterator<Item = SlotIx>) -> Asked {
+        Asked { what, about: slots.fold(0, |all, slot| all | bit(slot)), since: Slots::MAX }
+    }
+}
+
 /// Outer parts that no possible inner part suits.
-fn thin_outer(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, field: &mut Field) -> bool {
-    let Some(options) = inner_options(rule, walls, &sleeve.inner, field) else { return false };
+fn thin_outer(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, field: &mut Field) {
+    let Some(options) = inner_options(rule, walls, &sleeve.inner, field) else { return };
     let outsides =
         distinct(options.iter().filter_map(|&(inner, surface)| walls.bounds(inner, surface, false)));
     let (outer_slot, surface) = (sleeve.outer.slot.0 as usize, walls.name(sleeve.outer.surface));
@@ -108,7 +152,7 @@ fn thin_outer(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, f
         let bore = walls.bounds(v, surface, true)?;
         outsides.iter().map(|&outside| misses(bore, outside, sleeve)).min().filter(|&m| m > 0)
     };
-    strike(field, outer_slot, demand, miss)
+    strike(field, outer_slot, demand, miss);
 }
 
 /// Every part that could be the inner one; `None` when possibly none is there (then nothing is checked).
@@ -133,10 +177,10 @@ fn inner_options(
 }
 
 /// Inner parts that no possible outer part suits, where the inner one surely counts and the outer surely is there.
-fn thin_inner(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, field: &mut Field) -> bool {
-    let Some(first) = sleeve.inner.first() else { return false };
+fn thin_inner(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, field: &mut Field) {
+    let Some(first) = sleeve.inner.first() else { return };
     if rule.slot(sleeve.outer.slot).least == 0 || first.slot.0 == 0 {
-        return false;
+        return;
     }
     let (outer_surface, inner_surface) = (walls.name(sleeve.outer.surface), walls.name(first.surface));
     let outers: Vec<(i64, i64)> = field.slots[sleeve.outer.slot.0 as usize]
@@ -144,30 +188,35 @@ fn thin_inner(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, f
         .map_while(|&v| walls.bounds(v, outer_surface, true))
         .collect();
     if outers.len() < field.slots[sleeve.outer.slot.0 as usize].len() {
-        return false;
+        return;
     }
     let outers = distinct(outers);
     let miss = |&v: &VariantIx| {
         let outside = walls.bounds(v, inner_surface, false)?;
         outers.iter().map(|&bore| misses(bore, outside, sleeve)).min().filter(|&m| m > 0)
     };
-    strike(field, first.slot.0 as usize, demand, miss)
+    strike(field, first.slot.0 as usize, demand, miss);
 }
 
 /// Each once.
 fn distinct<T: Ord>(all: impl IntoIterator<Item = T>) -> Vec<T> {
-    let mut all: Vec<T> = all.into_iter().collect();
-    all.sort();
-    all.dedup();
-    all
+    let mut found: Vec<T> = Vec::new();
+    let mut sorted = 0;
+    for one in all {
+        // Few of many, as a rule; of many different ones the first are kept sorted.
+        if found[..sorted].binary_search(&one).is_ok() || found[sorted..].contains(&one) {
+            continue;
+        }
+        found.push(one);
+        if found.len() - sorted > 16 {
+            found.sort_unstable();
+            sorted = found.len();
+        }
+    }
+    found
 }
 
-pub fn strike(
-    field: &mut Field,
-    slot: usize,
-    demand: Demand,
-    miss: impl Fn(&VariantIx) -> Option<i64>,
-) -> bool {
+pub fn strike(field: &mut Field, slot: usize, demand: Demand, miss: impl Fn(&VariantIx) -> Option<i64>) {
     let mut nearest: Option<(VariantIx, i64)> = None;
     let before = field.slots[slot].len();
     field.slots[slot].retain(|v| match miss(v) {
@@ -182,14 +231,13 @@ pub fn strike(
     });
     let left = field.slots[slot].len();
     if left == before {
-        return false;
+        return;
     }
     let row = &mut field.funnel[slot].left;
     match row.last_mut().filter(|step| step.demand == demand) {
         Some(step) => step.left = left as u32,
         None => row.push(FunnelStep { demand, left: left as u32, nearest }),
     }
-    true
 }
 
 /// By how much the clearance certainly misses its limits; 0 when it may be within.

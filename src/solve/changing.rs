@@ -6,9 +6,9 @@
 
 use super::answer::{Answer, Article, ChangedPart, LastResort, NewSize, Verdict};
 use super::bench::{Bench, Chosen, Tried};
-use super::candidates::field_with;
+use super::candidates::{Field, field_with};
 use super::rounds::{Limits, rounds};
-use super::search::{Found, Rank};
+use super::search::{Found, Ground, Rank};
 use super::set_up::picks_of;
 use super::supply::{Cost, Supplies};
 use crate::assembly::{Outcome, Pick, Setting, assemble};
@@ -16,6 +16,7 @@ use crate::catalogue::{Catalogue, Changed, OnHand, Variant, VariantIx};
 use crate::kinds::{Shape, altered};
 use crate::quantity::{Deviations, Dimension, Length, Money, Nature, Origin};
 use crate::rules::{Change, Made, Rule, SlotIx};
+use std::collections::BTreeMap;
 
 /// Searches come on top of the one without a change.
 const LIMITS: Limits = Limits { round: 100_000, last: 400_000 };
@@ -131,6 +132,8 @@ impl<'a> Bench<'a> {
         let mut slots: Vec<SlotIx> = self.rules[system].changes.iter().map(|c| c.slot).collect();
         slots.sort();
         slots.dedup();
+        // What is there to choose from is the same whatever outcome is asked for.
+        let mut grounds: BTreeMap<u32, Option<(Field, Ground<'_>)>> = BTreeMap::new();
         for &outcome in asked.outcomes {
             for count in 1..=slots.len() {
                 let sets = (1..1_u32 << slots.len()).filter(|set| set.count_ones() as usize == count);
@@ -139,8 +142,11 @@ impl<'a> Bench<'a> {
                     let changed: Vec<SlotIx> =
                         (0..slots.len()).filter(|i| set >> i & 1 == 1).map(|i| slots[i]).collect();
                     let beaten = best.as_ref().and_then(|t| t.found.best.as_ref()).or(asked.known);
-                    let found =
-                        self.changed_in(supplies, fork, system, &changed, (outcome, beaten, asked.limits));
+                    let ground = grounds
+                        .entry(set)
+                        .or_insert_with(|| self.changed_ground(supplies, fork, system, &changed));
+                    let Some(ground) = ground else { continue };
+                    let found = self.changed_in(ground, changed.len(), (outcome, beaten, asked.limits));
                     *unfinished |= found.unfinished;
                     best = found.tried.or(best);
                 }
@@ -152,28 +158,38 @@ impl<'a> Bench<'a> {
         None
     }
 
-    /// Plans in which just these slots hold a changed part.
-    fn changed_in(
-        &self,
-        supplies: &Supplies<'_>,
+    /// With nothing but changed parts in these slots; `None` where there are none for one of them.
+    fn changed_ground<'g>(
+        &'g self,
+        supplies: &'g Supplies<'g>,
         fork: VariantIx,
         system: usize,
         slots: &[SlotIx],
-        (outcome, known, limits): (Outcome, Option<&Rank>, Limits),
-    ) -> InSlots {
+    ) -> Option<(Field, Ground<'g>)> {
         let instead: Vec<(SlotIx, Vec<VariantIx>)> =
             slots.iter().map(|&slot| (slot, self.changed_for(system, slot, fork))).collect();
         let field = field_with((&self.rules[system], self.readies), supplies, fork, &[], &instead);
-        if slots.iter().any(|s| field.slots[s.0 as usize].is_empty()) {
-            return InSlots::default();
-        }
-        let ground = self.ground(supplies, &field, system);
-        let found = rounds(&ground, outcome, known.cloned(), limits);
+        let any = slots.iter().all(|s| !field.slots[s.0 as usize].is_empty());
+        any.then(|| {
+            let ground = self.ground(supplies, &field, system);
+            (field, ground)
+        })
+    }
+
+    /// Plans in which as many parts are changed as are asked for.
+    fn changed_in(
+        &self,
+        (field, ground): &(Field, Ground<'_>),
+        slots: usize,
+        (outcome, known, limits): (Outcome, Option<&Rank>, Limits),
+    ) -> InSlots {
+        let found = rounds(ground, outcome, known.cloned(), limits);
         let changed = |pick: &Pick| self.catalogue.variant(pick.variant).changed.is_some();
-        let all = |plan: &Rank| plan.picks.iter().filter(|p| changed(p)).count() == slots.len();
+        let all = |plan: &Rank| plan.picks.iter().filter(|p| changed(p)).count() == slots;
         let unfinished = found.unfinished;
         let better = found.best.clone().filter(|best| known != Some(best) && all(best));
-        let tried = better.map(|better| Tried { field, found: Found { best: Some(better), ..found } });
+        let tried =
+            better.map(|better| Tried { field: field.clone(), found: Found { best: Some(better), ..found } });
         InSlots { tried, unfinished }
     }
 

@@ -3,8 +3,8 @@
 //! Must not know where parts go.
 
 use super::purse::Choice;
-use super::toll::{is_dearer, number};
 use super::search::Rank;
+use super::toll::{is_dearer, number};
 use super::walk::Walk;
 use crate::assembly::{ALL, NEVER, Outcome, Pick, Slots, bit};
 use crate::rules::SlotIx;

@@ -89,7 +89,20 @@ impl<'a> Ground<'a> {
         let loose = loose_prices(supplies);
         let rates = Rates::of((setting.rule, &least), (supplies, &loose), &field, any);
         let (learned, outlines, climbs) = (Rc::default(), RefCell::default(), RefCell::default());
-        Ground { setting, readies, supplies, field, any, of_rule, learned, loose, least, outlines, rates, climbs }
+        Ground {
+            setting,
+            readies,
+            supplies,
+            field,
+            any,
+            of_rule,
+            learned,
+            loose,
+            least,
+            outlines,
+            rates,
+            climbs,
+        }
     }
 
     /// Searches all choices of parts, ways up and counts.

@@ -67,9 +67,7 @@ impl Rates {
 /// So ordered are costs, then counts of parts. `None`: too large to be counted so.
 pub fn number(cost: Cost, parts: usize) -> Option<u64> {
     let within = (0..MOST_MINOR).contains(&cost.minor) && cost.unpriced < MOST_UNPRICED && parts < 64;
-    within.then(|| {
-        u64::from(cost.unpriced) << (PARTS + MINOR) | (cost.minor as u64) << PARTS | parts as u64
-    })
+    within.then(|| u64::from(cost.unpriced) << (PARTS + MINOR) | (cost.minor as u64) << PARTS | parts as u64)
 }
 
 /// It costs more, whatever the parts.

@@ -308,7 +308,9 @@ impl Walk<'_> {
             self.remember(pick.slot.0 as usize + 1, look.blame)
         } else if let Some(dear) = self.too_dear(now) {
             dear
-        } else if let Some(dear) = self.too_steep(pick.slot.0 as usize + usize::from(count + 1 >= self.rule.slot(pick.slot).most), now) {
+        } else if let Some(dear) = self
+            .too_steep(pick.slot.0 as usize + usize::from(count + 1 >= self.rule.slot(pick.slot).most), now)
+        {
             dear
         } else {
             self.slot(pick.slot.0 as usize, count + 1, now)
@@ -339,7 +341,7 @@ impl Walk<'_> {
             let key = (self.picks.first()?.variant, self.want.at_worst == Outcome::Pass);
             let known = self.ground.climbs.borrow().get(&key).cloned();
             let climbs = known.unwrap_or_else(|| {
-                let views: &[usize] = if key.1 { &[1, 2, 3] } else { &[0] };
+                let views: &[usize] = if key.1 { &[1] } else { &[0] };
                 let climb = |view: &usize| self.glance.climb(&self.ground.rates.tolls, *view);
                 let climbs: Rc<[Climb]> = views.iter().filter_map(climb).collect();
                 self.ground.climbs.borrow_mut().insert(key, Rc::clone(&climbs));

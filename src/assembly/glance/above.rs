@@ -5,8 +5,8 @@
 
 use super::Glance;
 use super::outline::Outline;
-use super::sorted::Candidate;
 use super::reach::{FAR, Left, Reach, VIEWS, Views};
+use super::sorted::Candidate;
 use super::standing::Stand;
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::build::Pick;

@@ -7,8 +7,8 @@
 use super::Glance;
 use super::figure::{BUILDS, ROUNDING};
 use super::outline::Outline;
-use super::sorted::Candidate;
 use super::reach::{FAR, Reach};
+use super::sorted::Candidate;
 use super::stair::{NEVER, Stair, Step};
 use super::standing::{Stand, Standings};
 use crate::rules::SlotIx;
@@ -97,7 +97,13 @@ impl Glance<'_> {
     }
 
     /// For each kind of the slot's bottoms, by its height.
-    fn begun(&self, climb: &Climb, (slot, more): (usize, usize), bounds: &Bounds, tolls: &[u64]) -> Vec<Stair> {
+    fn begun(
+        &self,
+        climb: &Climb,
+        (slot, more): (usize, usize),
+        bounds: &Bounds,
+        tolls: &[u64],
+    ) -> Vec<Stair> {
         let (view, step) = (climb.view, climb.step);
         let mut begun = vec![Stair::default(); self.outline.kinds_of_bottoms(slot)];
         let Some(within) = bounds.reached[slot].map(|(low, high)| (step.of(low), step.of(high) + 1)) else {
@@ -251,7 +257,12 @@ impl Climb {
 }
 
 /// What of the upper slot, begun so, comes on each kind of tops of the lower one.
-fn stood_on(climb: &Climb, outline: &Outline, (upper, lower): (usize, usize), begun: &[Stair]) -> Option<OnTops> {
+fn stood_on(
+    climb: &Climb,
+    outline: &Outline,
+    (upper, lower): (usize, usize),
+    begun: &[Stair],
+) -> Option<OnTops> {
     let rows = outline.on_tops(upper, lower)?;
     let (sorts, firsts) = sorted(rows, climb.view);
     let of_sort = |row: &Standings| {

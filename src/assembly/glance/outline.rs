@@ -118,7 +118,9 @@ impl Glance<'_> {
         let ways = [(false, its.as_drawn), (true, its.turned)];
         let all = || {
             let places = variants.iter().enumerate();
-            places.flat_map(|(at, &v)| ways.iter().filter(|w| w.1).map(move |w| (at * 2 + usize::from(w.0), v, w.0)))
+            places.flat_map(|(at, &v)| {
+                ways.iter().filter(|w| w.1).map(move |w| (at * 2 + usize::from(w.0), v, w.0))
+            })
         };
         let ring = |v: &VariantIx| self.setting.catalogue.variant(*v).shape.features.split_ring;
         let presses = self.setting.rule.presses.iter().any(|p| p.wall.slot == slot);

@@ -194,6 +194,8 @@ pub struct Readies {
     pub diameters: Diameters,
     /// By the rule's id, with nothing waived.
     of_rules: BTreeMap<String, OfRule>,
+    /// By kind of part; empty where it is not known.
+    by_kind: BTreeMap<&'static str, Vec<VariantIx>>,
 }
 
 impl Readies {
@@ -226,7 +228,24 @@ impl Readies {
         let (alike, diameters) = (Alike::of(shapes()), Diameters::of(&names, shapes()));
         let of_rule = |rule: &Rule| (rule.id.clone(), OfRule::new(rule, catalogue, &names, &[]));
         let of_rules = rules.iter().map(of_rule).collect();
-        Readies { names, by_variant, as_fork, alike_turned, alike, diameters, of_rules }
+        let mut by_kind: BTreeMap<&'static str, Vec<VariantIx>> = BTreeMap::new();
+        for part in &catalogue.parts {
+            by_kind.entry(part.kind).or_default().extend(&part.variants);
+        }
+        Readies { names, by_variant, as_fork, alike_turned, alike, diameters, of_rules, by_kind }
+    }
+
+    /// All parts of these kinds, kind by kind.
+    pub fn of_kinds<'r>(
+        &'r self,
+        catalogue: &'r Catalogue,
+        kinds: &'r [&'static str],
+    ) -> Box<dyn Iterator<Item = VariantIx> + 'r> {
+        if self.by_kind.is_empty() {
+            let parts = kinds.iter().flat_map(|kind| catalogue.of_kind(kind));
+            return Box::new(parts.flat_map(|p| catalogue.part(p).variants.iter().copied()));
+        }
+        Box::new(kinds.iter().filter_map(|kind| self.by_kind.get(kind)).flatten().copied())
     }
 
     /// For a catalogue with one variant more, which is never the fixed part and has only names that the book has.
@@ -237,6 +256,7 @@ impl Readies {
         readies.alike_turned.push(place::alike_turned(shape));
         readies.alike.push();
         readies.of_rules.clear();
+        readies.by_kind.clear();
         readies.diameters.push(&self.names, shape);
         readies
     }
