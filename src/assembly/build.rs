@@ -273,9 +273,9 @@ impl<'a> Build<'a> {
     }
 
     fn land(&mut self, index: ItemIx, from_below: bool) {
-        let meetings = super::land::meetings(self, index, from_below);
         let cases = std::mem::take(&mut self.cases);
         let mut settled = Vec::with_capacity(cases.len());
+        let meetings = super::land::meetings(self, index, from_below);
         for case in cases {
             super::land::settle(self, case, &meetings, from_below, &mut settled);
         }

@@ -5,7 +5,8 @@
 //! Must not know rules.
 
 use super::given::Given;
-use super::piece::Bounds;
+use super::meet::{Face, touch};
+use super::piece::{Bounds, Piece};
 use super::report::{Contact, ItemIx};
 use crate::quantity::{Ends, Form};
 use smallvec::SmallVec;
@@ -50,12 +51,13 @@ pub struct Case {
     pub stands: Vec<Rc<Stand>>,
 }
 
-/// A possible landing: a height, the comparisons that must hold, and the touch.
+/// A possible landing: a height, the comparisons that must hold, and the faces that touch.
 #[derive(Clone, Debug)]
-pub struct Candidate {
+pub struct Candidate<'p> {
     pub height: Form,
     pub needs: SmallVec<[Decision; 2]>,
-    pub touch: Touch,
+    pub over: Face<'p>,
+    pub under: &'p Piece,
 }
 
 /// How a comparison stands.
@@ -118,9 +120,9 @@ impl Case {
     }
 
     /// All the ways the next item can land here, the one that nominal sizes give first.
-    pub fn settle(self, candidates: &[Candidate], dims: &[Ends], out: &mut Vec<Case>) {
-        let mut sure: Vec<&Candidate> = Vec::new();
-        let mut open: Vec<(&Candidate, &Decision)> = Vec::new();
+    pub fn settle(self, candidates: &[Candidate<'_>], dims: &[Ends], out: &mut Vec<Case>) {
+        let mut sure: Vec<&Candidate<'_>> = Vec::new();
+        let mut open: Vec<(&Candidate<'_>, &Decision)> = Vec::new();
         for candidate in candidates {
             let standings = candidate.needs.iter().map(|need| (need, self.standing(need, dims)));
             let mut first_open = None;
@@ -137,7 +139,7 @@ impl Case {
                 (false, Some(need)) => open.push((candidate, need)),
             }
         }
-        let matters = |c: &Candidate| {
+        let matters = |c: &Candidate<'_>| {
             let given = self.given(dims).and(&c.needs);
             sure.iter().all(|s| given.most(&c.height.minus(&s.height)) > 0)
         };
@@ -151,10 +153,10 @@ impl Case {
         self.stand_on_highest(&sure, dims, out);
     }
 
-    fn stand_on_highest(mut self, sure: &[&Candidate], dims: &[Ends], out: &mut Vec<Case>) {
+    fn stand_on_highest(mut self, sure: &[&Candidate<'_>], dims: &[Ends], out: &mut Vec<Case>) {
         // An exact tie keeps both, unless it is what this case has decided: then it is the edge of another case.
         let given = self.given(dims);
-        let beaten = |c: &Candidate| {
+        let beaten = |c: &Candidate<'_>| {
             sure.iter().any(|s| {
                 let over = c.height.minus(&s.height);
                 over.most(dims) < 0
@@ -172,11 +174,14 @@ impl Case {
             };
             match groups.iter_mut().find(|(height, _)| tied(height)) {
                 Some((_, touches)) => {
-                    if !touches.contains(&candidate.touch) {
-                        touches.push(candidate.touch.clone());
+                    let touch = touch(candidate.over, candidate.under);
+                    if !touches.contains(&touch) {
+                        touches.push(touch);
                     }
                 }
-                None => groups.push((candidate.height.clone(), vec![candidate.touch.clone()])),
+                None => {
+                    groups.push((candidate.height.clone(), vec![touch(candidate.over, candidate.under)]));
+                }
             }
         }
         groups.sort_by_key(|(height, _)| std::cmp::Reverse(height.nominal(dims)));

@@ -193,7 +193,7 @@ fn touching(
             let (a, b) = (Face { item: lower, piece: over }, Face { item: upper, piece: under });
             let Some(needs) = overlap(a, b, build, &build.dims) else { continue };
             let mut landings = Vec::new();
-            candidates(a, b, needs, &build.dims, &mut landings);
+            candidates(a, b.piece, needs, &build.dims, &mut landings);
             for landing in landings {
                 if let Some(open) = case.left_open(&landing.needs, &build.dims) {
                     found.push((landing.height, open));

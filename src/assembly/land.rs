@@ -11,18 +11,19 @@ use super::report::ItemIx;
 use crate::quantity::Form;
 use crate::rules::PutOn;
 use smallvec::SmallVec;
+use std::borrow::Cow;
 use std::rc::Rc;
 
 /// Two faces that can meet.
-pub struct Meeting {
+pub struct Meeting<'b> {
     pile: ItemIx,
-    over: Piece,
-    under: Piece,
+    over: Cow<'b, Piece>,
+    under: Cow<'b, Piece>,
     needs: SmallVec<[Decision; 2]>,
 }
 
 /// All faces of the pile that a face of the item (or of what rides in it) can meet.
-pub fn meetings(build: &Build<'_>, index: ItemIx, from_below: bool) -> Vec<Meeting> {
+pub fn meetings<'b>(build: &'b Build<'_>, index: ItemIx, from_below: bool) -> Vec<Meeting<'b>> {
     let mut own: Vec<(ItemIx, &Piece)> = Vec::new();
     for item in build.item(index).riders.iter().copied().chain([index]) {
         let item_ref = build.item(item);
@@ -43,9 +44,9 @@ pub fn meetings(build: &Build<'_>, index: ItemIx, from_below: bool) -> Vec<Meeti
                 let (a, b) = (Face { item: pile, piece: over }, Face { item: own_item, piece: under });
                 if let Some(needs) = overlap(a, b, build, &build.dims) {
                     let (over, under) = if from_below {
-                        (mirrored(over), mirrored(under))
+                        (Cow::Owned(mirrored(over)), Cow::Owned(mirrored(under)))
                     } else {
-                        (over.clone(), under.clone())
+                        (Cow::Borrowed(over), Cow::Borrowed(under))
                     };
                     found.push(Meeting { pile, over, under, needs });
                 }
@@ -76,9 +77,15 @@ fn mirrored(piece: &Piece) -> Piece {
 }
 
 /// Lets the item land in one case: it may become several.
-pub fn settle(build: &Build<'_>, case: Case, meetings: &[Meeting], from_below: bool, out: &mut Vec<Case>) {
+pub fn settle(
+    build: &Build<'_>,
+    case: Case,
+    meetings: &[Meeting<'_>],
+    from_below: bool,
+    out: &mut Vec<Case>,
+) {
     let dims = &build.dims;
-    let mut ranked: Vec<(i64, &Meeting, Form)> = Vec::with_capacity(meetings.len());
+    let mut ranked: Vec<(i64, &Meeting<'_>, Form)> = Vec::with_capacity(meetings.len());
     for meeting in meetings {
         let Some(bottom) = build.bottom(&case, meeting.pile) else { continue };
         let bottom = if from_below { bottom.negated() } else { bottom.clone() };
@@ -86,7 +93,7 @@ pub fn settle(build: &Build<'_>, case: Case, meetings: &[Meeting], from_below: b
         ranked.push((loose, meeting, bottom));
     }
     ranked.sort_by_key(|r| std::cmp::Reverse(r.0));
-    let mut landings: Vec<Candidate> = Vec::new();
+    let mut landings: Vec<Candidate<'_>> = Vec::new();
     let mut best_sure = i64::MIN;
     for (loose, meeting, bottom) in ranked {
         if loose < best_sure {
@@ -94,8 +101,7 @@ pub fn settle(build: &Build<'_>, case: Case, meetings: &[Meeting], from_below: b
         }
         let from = landings.len();
         let pile = Face { item: meeting.pile, piece: &meeting.over };
-        let part = Face { item: meeting.pile, piece: &meeting.under };
-        candidates(pile, part, meeting.needs.clone(), dims, &mut landings);
+        candidates(pile, &meeting.under, meeting.needs.clone(), dims, &mut landings);
         for landing in &mut landings[from..] {
             landing.height = landing.height.plus(&bottom);
             if landing.needs.is_empty() {

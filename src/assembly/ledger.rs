@@ -35,7 +35,8 @@ impl CaseValue {
         let at = (0..forms.len()).min_by_key(|&i| forms[i].nominal(dims))?;
         let least = forms.iter().map(|f| given.least(f)).min()?;
         // Only the one that is least at nominal sizes can be least always.
-        let always = forms.iter().all(|other| given.most(&forms[at].minus(other)) <= 0);
+        let others = forms.iter().enumerate().filter(|(other, _)| *other != at);
+        let always = others.map(|(_, other)| other).all(|other| given.most(&forms[at].minus(other)) <= 0);
         Some(CaseValue {
             nominal: forms[at].nominal(dims),
             least,

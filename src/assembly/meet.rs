@@ -10,7 +10,7 @@ use crate::quantity::{Ends, Form, Length};
 use smallvec::SmallVec;
 
 /// A face of one item.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub struct Face<'a> {
     pub item: ItemIx,
     pub piece: &'a Piece,
@@ -98,30 +98,20 @@ fn compare(lo: &Form, hi: &Form, dims: &[Ends]) -> Cover {
 
 /// Heights at which `part`'s bottom face meets `pile`'s top face: the part's bottom above the pile item's bottom.
 /// The two must be able to overlap (`needs`).
-pub fn candidates(
-    pile: Face<'_>,
-    part: Face<'_>,
+pub fn candidates<'p>(
+    pile: Face<'p>,
+    under: &'p Piece,
     needs: SmallVec<[Decision; 2]>,
     dims: &[Ends],
-    out: &mut Vec<Candidate>,
+    out: &mut Vec<Candidate<'p>>,
 ) {
-    let (over, under) = (pile.piece, part.piece);
-    let contact = contact(over, under);
+    let over = pile.piece;
     let slope = over.slope() - under.slope();
-    let touch = Touch {
-        item: pile.item,
-        column: over.column,
-        surface: over.surface,
-        own_column: under.column,
-        contact,
-        inner: [over.inner.diameter.clone(), under.inner.diameter.clone()],
-        outer: [over.outer.diameter.clone(), under.outer.diameter.clone()],
-    };
     let mut push = |at: &Form, extra: Option<Decision>| {
         let mut needs = needs.clone();
         needs.extend(extra);
         let height = over.height_at(at).minus(&under.height_at(at));
-        out.push(Candidate { height, needs, touch: touch.clone() });
+        out.push(Candidate { height, needs, over: pile, under });
     };
     if slope == 0 {
         push(&over.inner.diameter, None);
@@ -142,6 +132,20 @@ pub fn candidates(
     } else {
         push(mine, Some(Decision { form: mine_bounds.clone(), positive: true }));
         push(theirs, Some(Decision { form: mine_bounds, positive: false }));
+    }
+}
+
+/// What an item touches that rests by its face `under`.
+pub fn touch(pile: Face<'_>, under: &Piece) -> Touch {
+    let over = pile.piece;
+    Touch {
+        item: pile.item,
+        column: over.column,
+        surface: over.surface,
+        own_column: under.column,
+        contact: contact(over, under),
+        inner: [over.inner.diameter.clone(), under.inner.diameter.clone()],
+        outer: [over.outer.diameter.clone(), under.outer.diameter.clone()],
     }
 }
 

@@ -186,7 +186,7 @@ pub fn meetings(build: &Build<'_>, case: &Case, lower: ItemIx, upper: ItemIx) ->
             let (a, b) = (Face { item: lower, piece: over }, Face { item: upper, piece: under });
             let Some(needs) = overlap(a, b, build, &build.dims) else { continue };
             let mut landings = Vec::new();
-            candidates(a, b, needs, &build.dims, &mut landings);
+            candidates(a, under, needs, &build.dims, &mut landings);
             for landing in landings {
                 if let Some(open) = case.left_open(&landing.needs, &build.dims) {
                     found.push(Distance { form: landing.height, open });

@@ -43,6 +43,10 @@ pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger)
         let near = |m: &&Metal<'_>, item: ItemIx| m.item == item;
         for s in standing.iter().filter(|m| near(m, a)) {
             for t in turning.iter().filter(|m| near(m, b)) {
+                // Surely no nearer than the nearest so far: it changes nothing.
+                if apart.as_ref().is_some_and(|apart| surely_apart(s, t) >= apart.most) {
+                    continue;
+                }
                 if let Some(value) = separation(build, case, s, t, play) {
                     apart = Some(match apart {
                         None => value,
@@ -116,6 +120,11 @@ fn segments<'b>(
     }
 }
 
+/// How far apart two pieces of metal surely are along the axis.
+fn surely_apart(s: &Metal<'_>, t: &Metal<'_>) -> i64 {
+    (s.reach.least - t.reach.most).max(t.reach.least - s.reach.most)
+}
+
 /// How far apart two pieces of metal are: along the axis or across it, whichever is more. `None`: far apart.
 fn separation(
     build: &Build<'_>,
@@ -125,7 +134,7 @@ fn separation(
     play: Option<i64>,
 ) -> Option<CaseValue> {
     let given = case.given(&build.dims);
-    if s.reach.least - t.reach.most > WORTH_A_LINE || t.reach.least - s.reach.most > WORTH_A_LINE {
+    if surely_apart(s, t) > WORTH_A_LINE {
         return None;
     }
     if let Some(play) = play {
