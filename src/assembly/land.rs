@@ -85,11 +85,11 @@ pub fn settle(
     out: &mut Vec<Case>,
 ) {
     let dims = &build.dims;
-    let mut ranked: Vec<(i64, &Meeting<'_>, Form)> = Vec::with_capacity(meetings.len());
+    let mut ranked: Vec<(i64, &Meeting<'_>, &Form)> = Vec::with_capacity(meetings.len());
     for meeting in meetings {
         let Some(bottom) = build.bottom(&case, meeting.pile) else { continue };
-        let bottom = if from_below { bottom.negated() } else { bottom.clone() };
-        let loose = bottom.most(dims) + meeting.over.reach.most - meeting.under.reach.least;
+        let most = if from_below { bottom.negated().most(dims) } else { bottom.most(dims) };
+        let loose = most + meeting.over.reach.most - meeting.under.reach.least;
         ranked.push((loose, meeting, bottom));
     }
     ranked.sort_by_key(|r| std::cmp::Reverse(r.0));
@@ -103,7 +103,8 @@ pub fn settle(
         let pile = Face { item: meeting.pile, piece: &meeting.over };
         candidates(pile, &meeting.under, meeting.needs.clone(), dims, &mut landings);
         for landing in &mut landings[from..] {
-            landing.height = landing.height.plus(&bottom);
+            let over = if from_below { landing.height.minus(bottom) } else { landing.height.plus(bottom) };
+            landing.height = over;
             if landing.needs.is_empty() {
                 best_sure = best_sure.max(landing.height.least(dims));
             }

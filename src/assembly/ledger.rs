@@ -5,6 +5,7 @@ use super::build::Build;
 use super::given::Given;
 use super::report::{Demand, ItemIx, Outcome, Value};
 use crate::quantity::Form;
+use smallvec::SmallVec;
 use std::collections::BTreeMap;
 
 /// Further apart than anything on a scooter: stands for "never meets".
@@ -33,10 +34,14 @@ impl CaseValue {
     pub fn least_of(forms: &[Form], given: Given<'_>) -> Option<CaseValue> {
         let dims = given.dims;
         let at = (0..forms.len()).min_by_key(|&i| forms[i].nominal(dims))?;
-        let least = forms.iter().map(|f| given.least(f)).min()?;
+        // Those that are more whatever the sizes are neither the least nor keep another from being it.
+        let most = forms[at].most(dims);
+        let near = |&(index, form): &(usize, &Form)| index == at || form.least(dims) < most;
+        let near: SmallVec<[(usize, &Form); 8]> = forms.iter().enumerate().filter(near).collect();
+        let least = near.iter().map(|(_, form)| given.least(form)).min()?;
         // Only the one that is least at nominal sizes can be least always.
-        let others = forms.iter().enumerate().filter(|(other, _)| *other != at);
-        let always = others.map(|(_, other)| other).all(|other| given.most(&forms[at].minus(other)) <= 0);
+        let mut others = near.iter().filter(|(index, _)| *index != at);
+        let always = others.all(|(_, other)| given.most(&forms[at].minus(other)) <= 0);
         Some(CaseValue {
             nominal: forms[at].nominal(dims),
             least,

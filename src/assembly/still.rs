@@ -21,9 +21,11 @@ struct Metal<'b> {
     bottom: Form,
     top: Form,
     reach: Bounds,
-    /// Narrowest bore and widest outside, at their least and most.
-    bore_least: i64,
-    outside_most: i64,
+    /// Its bottom at the most, its top at the least.
+    within: Bounds,
+    /// Narrowest and widest that bore and outside can be.
+    bore: Bounds,
+    outside: Bounds,
 }
 
 pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger) {
@@ -40,19 +42,16 @@ pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger)
     for (a, b) in pairs {
         let play = drift.between(a, b);
         let mut apart: Option<CaseValue> = None;
-        let near = |m: &&Metal<'_>, item: ItemIx| m.item == item;
-        for s in standing.iter().filter(|m| near(m, a)) {
-            for t in turning.iter().filter(|m| near(m, b)) {
-                // Surely no nearer than the nearest so far: it changes nothing.
-                if apart.as_ref().is_some_and(|apart| surely_apart(s, t) >= apart.most) {
-                    continue;
-                }
-                if let Some(value) = separation(build, case, s, t, play) {
-                    apart = Some(match apart {
-                        None => value,
-                        Some(least) => smaller(least, value),
-                    });
-                }
+        let (of_a, of_b) = (of_item(&standing, a), of_item(&turning, b));
+        let both = || of_a.iter().flat_map(|s| of_b.iter().map(move |t| (s, t)));
+        // What is surely no nearer than the nearest can be changes nothing.
+        let nearest = both().map(|(s, t)| apart_at_most(s, t, play)).min();
+        for (s, t) in both().filter(|(s, t)| nearest.is_none_or(|nearest| surely_apart(s, t) <= nearest)) {
+            if let Some(value) = separation(build, case, s, t, play) {
+                apart = Some(match apart {
+                    None => value,
+                    Some(least) => smaller(least, value),
+                });
             }
         }
         if let Some(value) = apart.filter(|v| v.least < WORTH_A_LINE) {
@@ -60,6 +59,13 @@ pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger)
             ledger.add(build, number(Demand::Still, vec![a, b], surfaces, value, Some(limit), None));
         }
     }
+}
+
+/// An item's pieces lie together.
+fn of_item<'m, 'b>(all: &'m [Metal<'b>], item: ItemIx) -> &'m [Metal<'b>] {
+    let first = all.partition_point(|m| m.item < item);
+    let count = all[first..].partition_point(|m| m.item == item);
+    &all[first..first + count]
 }
 
 fn smaller(a: CaseValue, b: CaseValue) -> CaseValue {
@@ -103,12 +109,15 @@ fn segments<'b>(
     for segment in &column.segments {
         let top = bottom.plus(&segment.length);
         let reach = Bounds { least: bottom.least(&build.dims), most: top.most(&build.dims) };
-        let bores = segment.bore.diameter.iter().map(|d| d.least(&build.dims));
-        let outsides = segment.outside.diameter.iter().map(|d| d.most(&build.dims));
-        let (bore_least, outside_most) = (bores.min().unwrap_or(0), outsides.max().unwrap_or(0));
+        let within = Bounds { least: top.least(&build.dims), most: bottom.most(&build.dims) };
+        let ends = |diameters: &[Form]| Bounds {
+            least: diameters.iter().map(|d| d.least(&build.dims)).min().unwrap_or(0),
+            most: diameters.iter().map(|d| d.most(&build.dims)).max().unwrap_or(0),
+        };
         into.push(Metal {
-            bore_least,
-            outside_most,
+            within,
+            bore: ends(&segment.bore.diameter),
+            outside: ends(&segment.outside.diameter),
             item,
             column: column.name,
             segment,
@@ -125,6 +134,13 @@ fn surely_apart(s: &Metal<'_>, t: &Metal<'_>) -> i64 {
     (s.reach.least - t.reach.most).max(t.reach.least - s.reach.most)
 }
 
+/// No further apart than this are two pieces of metal, along the axis or across it.
+fn apart_at_most(s: &Metal<'_>, t: &Metal<'_>, play: Option<i64>) -> i64 {
+    let along = (s.within.most - t.within.least).max(t.within.most - s.within.least);
+    let across = (s.bore.most - t.outside.least).max(t.bore.most - s.outside.least) / 2 + 1;
+    play.map_or(along, |play| along.max(across - play))
+}
+
 /// How far apart two pieces of metal are: along the axis or across it, whichever is more. `None`: far apart.
 fn separation(
     build: &Build<'_>,
@@ -138,7 +154,7 @@ fn separation(
         return None;
     }
     if let Some(play) = play {
-        let clear = (s.bore_least - t.outside_most).max(t.bore_least - s.outside_most) / 2 - play;
+        let clear = (s.bore.least - t.outside.most).max(t.bore.least - s.outside.most) / 2 - play;
         if clear > WORTH_A_LINE {
             return None;
         }

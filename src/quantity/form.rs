@@ -13,7 +13,7 @@ pub const ONE: i64 = 1_000_000;
 const MINUS_ONE: i64 = -ONE;
 
 /// `constant + sum(coefficient * dimension) +- slack`, nanometres. Terms sorted by dimension, no zero coefficient.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Debug, Default, PartialEq, Eq, Hash)]
 pub struct Form {
     pub constant: i64,
     /// (dimension, coefficient in millionths)
@@ -28,6 +28,45 @@ pub struct Ends {
     pub nominal: i64,
     pub least: i64,
     pub most: i64,
+}
+
+/// Terms being put together: as many as fit without an allocation are written in place.
+#[derive(Default)]
+struct Terms {
+    first: [(u32, i64); 6],
+    count: usize,
+    more: SmallVec<[(u32, i64); 6]>,
+}
+
+impl Terms {
+    #[inline(always)]
+    fn push(&mut self, term: (u32, i64)) {
+        if let Some(place) = self.first.get_mut(self.count) {
+            *place = term;
+        } else {
+            if self.count == self.first.len() {
+                self.more.extend(self.first);
+            }
+            self.more.push(term);
+        }
+        self.count += 1;
+    }
+
+    #[inline(always)]
+    fn done(self) -> SmallVec<[(u32, i64); 6]> {
+        if self.count <= self.first.len() {
+            SmallVec::from_buf_and_len(self.first, self.count)
+        } else {
+            self.more
+        }
+    }
+}
+
+impl Clone for Form {
+    /// Terms are copied as a whole: forms are cloned more often than anything else.
+    fn clone(&self) -> Form {
+        Form { constant: self.constant, terms: SmallVec::from_slice(&self.terms), slack: self.slack }
+    }
 }
 
 impl Form {
@@ -48,54 +87,49 @@ impl Form {
     /// `self + times * other`, `times` in millionths; exact where the product is whole, else outward in `slack`.
     pub fn plus_times(&self, other: &Form, times: i64) -> Form {
         // Adding and taking away, by far the most frequent, need no division.
-        let scaled = |value: i64| -> (i64, i64) {
-            if times == ONE {
-                return (value, 0);
-            }
-            if times == -ONE {
-                return (-value, 0);
-            }
-            let product = i128::from(value) * i128::from(times);
-            let whole = product.div_euclid(i128::from(ONE));
-            (whole as i64, i64::from(product.rem_euclid(i128::from(ONE)) != 0))
-        };
+        match times {
+            ONE => self.plus_scaled(other, |value| (value, 0)),
+            MINUS_ONE => self.plus_scaled(other, |value| (-value, 0)),
+            _ => self.plus_scaled(other, |value| {
+                if let Some(product) = value.checked_mul(times) {
+                    return (product.div_euclid(ONE), i64::from(product.rem_euclid(ONE) != 0));
+                }
+                let product = i128::from(value) * i128::from(times);
+                let whole = product.div_euclid(i128::from(ONE));
+                (whole as i64, i64::from(product.rem_euclid(i128::from(ONE)) != 0))
+            }),
+        }
+    }
+
+    /// `scaled`: rounded down, and 1 where something was cut off.
+    #[inline(always)]
+    fn plus_scaled(&self, other: &Form, scaled: impl Fn(i64) -> (i64, i64)) -> Form {
         let (constant, rest) = scaled(other.constant);
         let mut slack = self.slack + rest;
         if other.slack != 0 {
             let (more, rest) = scaled(other.slack);
             slack += more.abs() + rest;
         }
-        let mut terms: SmallVec<[(u32, i64); 6]> = SmallVec::new();
-        let (mut a, mut b) = (self.terms.iter().peekable(), other.terms.iter().peekable());
-        loop {
-            let (index, coefficient) = match (a.peek(), b.peek()) {
-                (None, None) => break,
-                (Some(&&(i, k)), None) => {
-                    a.next();
-                    (i, k)
-                }
-                (Some(&&(i, k)), Some(&&(j, _))) if i < j => {
-                    a.next();
-                    (i, k)
-                }
-                (here, Some(&&(j, m))) => {
-                    b.next();
-                    let (more, rest) = scaled(m);
-                    // A millionth of a metre, the longest that is read, is a micrometre: carried outward, never dropped.
-                    slack += rest * 1_000;
-                    match here {
-                        Some(&&(i, k)) if i == j => {
-                            a.next();
-                            (j, k + more)
-                        }
-                        _ => (j, more),
-                    }
-                }
-            };
+        let mut terms = Terms::default();
+        let mut own = &self.terms[..];
+        for &(index, times) in &other.terms {
+            while let Some((first, after)) = own.split_first().filter(|(first, _)| first.0 < index) {
+                terms.push(*first);
+                own = after;
+            }
+            let (mut coefficient, rest) = scaled(times);
+            // A millionth of a metre, the longest that is read, is a micrometre: carried outward, never dropped.
+            slack += rest * 1_000;
+            if let Some((first, after)) = own.split_first().filter(|(first, _)| first.0 == index) {
+                coefficient += first.1;
+                own = after;
+            }
             if coefficient != 0 {
                 terms.push((index, coefficient));
             }
         }
+        own.iter().for_each(|term| terms.push(*term));
+        let terms = terms.done();
         Form { constant: self.constant + constant, terms, slack }
     }
 
@@ -127,8 +161,9 @@ impl Form {
 
     /// The same form over dimensions numbered from `offset`: a part's own form as an item's.
     pub fn shifted(&self, offset: u32) -> Form {
-        let terms = self.terms.iter().map(|&(i, k)| (i + offset, k)).collect();
-        Form { constant: self.constant, terms, slack: self.slack }
+        let mut form = self.clone();
+        form.terms.iter_mut().for_each(|term| term.0 += offset);
+        form
     }
 
     pub fn nominal(&self, dims: &[Ends]) -> i64 {

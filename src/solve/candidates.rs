@@ -65,8 +65,10 @@ impl Field {
         let mut slots = self.slots.clone();
         for (index, slot) in slots.iter_mut().enumerate() {
             let brought = rule.slots[index].brought;
-            let worth = |v: &VariantIx| if brought || any { (0, 0) } else { supplies.worth(*v) };
-            slot.sort_by_cached_key(|v| (worth(v), *v));
+            let worth = |v: &VariantIx| supplies.worth(*v);
+            if !brought && !any {
+                slot.sort_by_cached_key(|v| (worth(v), *v));
+            }
             let mut kept: HashSet<u32> = HashSet::default();
             slot.retain(|&variant| {
                 let first = kept.insert(alike.same(variant));

@@ -24,7 +24,7 @@ const IN_FULL: u64 = 50;
 const TRIES_AN_ITEM: u64 = 16;
 
 /// A search is long that has looked at one item for so many candidates.
-const LONG: usize = 4;
+const LONG: usize = 2;
 
 /// A failure that rests on so few slots is worth remembering by itself.
 const FEW: u32 = 5;
@@ -157,6 +157,10 @@ impl Walk<'_> {
 
     /// Looks at what is still possible where that may have changed; whether it did look.
     fn narrow(&mut self, index: usize) -> bool {
+        // Where there is nothing to choose it can wait for the next slot.
+        if self.field.slots[index].len() == 1 && self.least[index] == 1 {
+            return false;
+        }
         let since = self.narrowed.last().map_or(0, |n| n.items);
         let changed = self.picks[since..].iter().fold(0, |all, p| all | bit(p.slot));
         if index > self.rule.pulled.0 as usize || changed & self.glance.narrowed_by(index) == 0 {

@@ -88,7 +88,10 @@ impl Figure {
 
     /// Times millionths, rounded outward.
     pub fn times(self, millionths: i64) -> Figure {
-        let down = |value: i64| (i128::from(value) * i128::from(millionths)).div_euclid(1_000_000) as i64;
+        let down = |value: i64| match value.checked_mul(millionths) {
+            Some(product) => product.div_euclid(1_000_000),
+            None => (i128::from(value) * i128::from(millionths)).div_euclid(1_000_000) as i64,
+        };
         let (a, b) = (down(self.least), down(self.most));
         Figure { at: self.at.map(down), least: a.min(b), most: a.max(b) + 1 }
     }
