@@ -81,9 +81,8 @@ impl Glance<'_> {
         let clears = self.clears(&sliding);
         self.found(Demand::SleeveClearance(sliding.sleeve), own, clears);
         let Some(least) = self.lists.sleeves[usize::from(sliding.sleeve)].overlap_least else { return };
-        let spans = (self.span(sliding.outer, true), self.span(sliding.inner, false));
-        let (Some(outer), Some(inner)) = spans else { return };
-        let overlap = common(&[outer, inner]).map_or(Outcome::Pass, |o| within(o, Some(least), None));
+        let Some(spans) = self.spans((sliding.outer, true), (sliding.inner, false)) else { return };
+        let overlap = common(&spans).map_or(Outcome::Pass, |o| within(o, Some(least), None));
         self.found(Demand::SleeveOverlap(sliding.sleeve), own, overlap);
     }
 
@@ -103,6 +102,16 @@ impl Glance<'_> {
         let fails = (0..BUILDS).any(|b| outside(narrow.at[b], wide.at[b]))
             || ends_real && outside(narrow.least, wide.most);
         if fails { Outcome::Measure } else { Outcome::Pass }
+    }
+
+    /// Where two walls run, above the bottom of the second one's item.
+    fn spans(&self, one: ((u8, NameIx), bool), other: ((u8, NameIx), bool)) -> Option<[Span; 2]> {
+        let over = self.between(one.0.0, other.0.0)?;
+        let own = |(wall, bore): ((u8, NameIx), bool)| {
+            Some(self.items[wall.0 as usize].ready.walls(wall.1, bore)?.span)
+        };
+        let one = own(one)?;
+        Some([Span { bottom: one.bottom.plus(over), top: one.top.plus(over) }, own(other)?])
     }
 
     /// Where a wall runs in the stack.
@@ -156,8 +165,8 @@ impl Glance<'_> {
     }
 
     fn engaged(&self, screw: &Screwed) -> Option<Figure> {
-        if let (Some(male), Some(female)) = (self.span(screw.male, false), self.span(screw.female, true)) {
-            return common(&[male, female]);
+        if let Some(spans) = self.spans((screw.male, false), (screw.female, true)) {
+            return common(&spans);
         }
         let own = |wall: (u8, NameIx), bore| {
             self.items[wall.0 as usize].ready.walls(wall.1, bore).map(|w| w.span.top.minus(w.span.bottom))

@@ -2,6 +2,7 @@
 //!
 //! Must not know what the landing is good for.
 
+use super::between::Standing;
 use super::figure::{BUILDS, Figure, ROUNDING};
 use super::ready::{Edge, Face, NameIx};
 use super::{Glance, Seated, Touch};
@@ -128,6 +129,8 @@ pub fn took_of(seated: Seated, on: u8, own: &Edge, seat: &Edge) -> bool {
 #[derive(Clone, Debug, Default)]
 pub struct Landing {
     pub bottom: Option<Figure>,
+    /// Where it stands on one item only, whatever the sizes.
+    pub on: Option<Standing>,
     /// All that it may touch.
     pub touches: SmallVec<[Touch; 8]>,
     /// It lands in every one of the builds.
@@ -136,6 +139,8 @@ pub struct Landing {
 
 struct Candidate {
     height: Figure,
+    /// The same above the other item's bottom.
+    above: Figure,
     common: Common,
     touch: Touch,
 }
@@ -153,7 +158,7 @@ pub fn land(glance: &Glance<'_>, index: u8, from_below: bool) -> Landing {
             meet_item(glance, (pile, base), own, from_below, &mut floor, &mut candidates);
         }
     }
-    settle(&candidates, from_below)
+    settle(glance, &candidates, from_below)
 }
 
 fn meet_item(
@@ -201,12 +206,12 @@ fn meet_item(
                 contact: met.contact,
                 builds: 0,
             };
-            out.push(Candidate { height, common: met.common, touch });
+            out.push(Candidate { height, above: met.height, common: met.common, touch });
         }
     }
 }
 
-fn settle(candidates: &[Candidate], from_below: bool) -> Landing {
+fn settle(glance: &Glance<'_>, candidates: &[Candidate], from_below: bool) -> Landing {
     let Some(most) = candidates.iter().map(|c| c.height.most).max() else { return Landing::default() };
     let sure = candidates.iter().filter(|c| c.common.sure).map(|c| c.height.least).max();
     let least = sure.or_else(|| candidates.iter().map(|c| c.height.least).min()).unwrap_or(most);
@@ -220,7 +225,9 @@ fn settle(candidates: &[Candidate], from_below: bool) -> Landing {
     }
     let everywhere = !at.contains(&i64::MIN);
     let mut touches: SmallVec<[Touch; 8]> = SmallVec::new();
-    for candidate in candidates.iter().filter(|c| c.height.most >= least) {
+    let touching =
+        |c: &&Candidate| c.height.most >= least && (from_below || !is_below_another(glance, c, candidates));
+    for candidate in candidates.iter().filter(touching) {
         let mut touch = candidate.touch;
         for (build, height) in at.iter().enumerate() {
             if candidate.common.builds[build] && candidate.height.at[build] >= *height - ROUNDING {
@@ -231,7 +238,27 @@ fn settle(candidates: &[Candidate], from_below: bool) -> Landing {
     }
     let at = at.map(|height| if height == i64::MIN { most } else { height });
     let bottom = Figure { at, least, most };
-    Landing { bottom: Some(if from_below { bottom.negated() } else { bottom }), touches, everywhere }
+    let on = touches.first().filter(|_| !from_below && everywhere).map(|touch| touch.item);
+    let on = on.filter(|item| touches.iter().all(|touch| touch.item == *item));
+    let on = on.and_then(|item| {
+        let there = || candidates.iter().filter(|c| c.touch.item == item);
+        let most = there().map(|c| c.above.most).max()?;
+        let least = there().filter(|c| c.common.sure).map(|c| c.above.least).max()?;
+        let base = glance.bottom(item)?;
+        let above = [0, 1, 2].map(|build: usize| bottom.at[build] - base.at[build]);
+        Some((item, Figure { at: above, least, most }))
+    });
+    Landing { on, bottom: Some(if from_below { bottom.negated() } else { bottom }), touches, everywhere }
+}
+
+/// Surely lower than where another one meets for certain, whatever lies below both.
+fn is_below_another(glance: &Glance<'_>, one: &Candidate, candidates: &[Candidate]) -> bool {
+    let higher = |other: &Candidate| {
+        let between = glance.between(other.touch.item, one.touch.item);
+        between.is_some_and(|between| between.plus(other.above).minus(one.above).least > 0)
+    };
+    let others = candidates.iter().filter(|other| other.common.sure && other.touch.item != one.touch.item);
+    others.into_iter().any(higher)
 }
 
 fn in_pile(glance: &Glance<'_>, item: u8) -> bool {

@@ -10,6 +10,7 @@
 mod above;
 mod ahead;
 mod alike;
+mod between;
 mod checks;
 mod climb;
 mod diameters;
@@ -41,6 +42,7 @@ use super::blame::{ALL, Blame, Slots, bit};
 use super::build::{Pick, Setting};
 use super::report::{Contact, Demand, Outcome};
 use crate::rules::{PutOn, Slot, SlotIx};
+use between::Standing;
 use figure::Figure;
 use links::{Screwed, Sliding};
 use ready::Ready;
@@ -68,6 +70,8 @@ struct Item {
     ready: Arc<Ready>,
     seated: Option<Seated>,
     bottom: Option<Figure>,
+    /// Where it stands on one item only, whatever the sizes.
+    on: Option<Standing>,
     touches: SmallVec<[Touch; 8]>,
     riders: SmallVec<[u8; 2]>,
     /// How far it can come down, once asked for.
@@ -169,6 +173,7 @@ impl<'a> Glance<'a> {
             ready,
             seated,
             bottom: None,
+            on: None,
             touches: SmallVec::new(),
             riders: SmallVec::new(),
             down: Cell::new(None),
@@ -257,6 +262,7 @@ impl<'a> Glance<'a> {
                 }
                 let item = &mut self.items[index as usize];
                 item.bottom = landing.bottom;
+                item.on = landing.on;
                 item.touches = landing.touches;
             }
         }

@@ -95,16 +95,14 @@ impl Glance<'_> {
     fn apart(&self, standing: u8, turning: u8) -> Option<Figure> {
         let of = |item: u8| {
             let it = &self.items[item as usize];
-            Some((it, self.bottom(item)?, &self.lists.still[it.pick.slot.0 as usize]))
+            (it, &self.lists.still[it.pick.slot.0 as usize])
         };
-        let ((s, s_base, s_stands), (t, t_base, t_stands)) = (of(standing)?, of(turning)?);
+        let ((s, s_stands), (t, t_stands)) = (of(standing), of(turning));
+        let over = self.between(standing, turning)?;
         let mut apart: Option<Figure> = None;
         for s in s.ready.metal.iter().filter(|m| s_stands.has(m.column)) {
             for t in t.ready.metal.iter().filter(|m| !t_stands.has(m.column)) {
-                let (above, below) = (
-                    s.bottom.plus(s_base).minus(t.top.plus(t_base)),
-                    t.bottom.plus(t_base).minus(s.top.plus(s_base)),
-                );
+                let (above, below) = (s.bottom.plus(over).minus(t.top), t.bottom.minus(s.top.plus(over)));
                 let across = s.narrowest.minus(t.widest).higher(t.narrowest.minus(s.widest)).times(HALF);
                 let this = above.higher(below).higher(across);
                 apart = Some(apart.map_or(this, |least| least.lower(this)));
