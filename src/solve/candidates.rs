@@ -4,7 +4,7 @@
 //! certainly too large or too small: then no stack with it can pass. Must not know heights.
 
 use super::answer::{FunnelRow, FunnelStep};
-use super::supply::Supplies;
+use super::supply::{Source, Supplies};
 use crate::assembly::{Alike, Demand, NameIx, Readies, Slots, bit};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
@@ -61,18 +61,26 @@ pub fn field_with(
 impl Field {
     /// For a search: of parts that are the same to every check one is enough, the cheapest first; all are kept that
     /// may come in a box. Sorted so that what costs nothing is tried first.
-    pub fn for_search(&self, rule: &Rule, supplies: &Supplies<'_>, alike: &Alike, any: bool) -> Field {
+    ///
+    /// `sources`: of all parts of the book.
+    pub fn for_search(
+        &self,
+        rule: &Rule,
+        (catalogue, sources): (&Catalogue, &[Source]),
+        alike: &Alike,
+        any: bool,
+    ) -> Field {
+        let source = |v: VariantIx| &sources[catalogue.variant(v).part.0 as usize];
         let mut slots = self.slots.clone();
         for (index, slot) in slots.iter_mut().enumerate() {
             let brought = rule.slots[index].brought;
-            let worth = |v: &VariantIx| supplies.worth(*v);
             if !brought && !any {
-                slot.sort_by_cached_key(|v| (worth(v), *v));
+                slot.sort_by_cached_key(|v| (source(*v).worth(), *v));
             }
             let mut kept: HashSet<u32> = HashSet::default();
             slot.retain(|&variant| {
                 let first = kept.insert(alike.same(variant));
-                first || !(brought || any || !supplies.in_a_box(variant))
+                first || !(brought || any || !source(variant).in_a_box())
             });
         }
         Field { slots, funnel: Vec::new() }

@@ -4,7 +4,7 @@
 //! picked. Must not know where parts go.
 
 use super::candidates::Field;
-use super::supply::{Cost, Supplies};
+use super::supply::{Cost, Source, Supplies};
 use crate::assembly::{Narrowed, Pick};
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::rules::Rule;
@@ -14,9 +14,6 @@ use std::rc::Rc;
 
 /// Parts and counts, sorted by part.
 type Missing = SmallVec<[(PartIx, u32); 8]>;
-
-/// By part: what one costs sold loose, and the boxes it comes in.
-pub type Loose = Vec<(Option<Cost>, Vec<BoxIx>)>;
 
 /// A slot for which something must be bought.
 struct Need {
@@ -58,8 +55,8 @@ pub struct Purse<'a> {
     needed: HashMap<PartIx, u32>,
     /// Account after each pick, and the part it took.
     stack: Vec<(usize, Option<PartIx>)>,
-    /// By part: what one costs sold loose, and the boxes it comes in.
-    loose: &'a Loose,
+    /// By part.
+    sources: &'a [Source],
     /// Nothing costs anything: any plan will do.
     free: bool,
     /// By slot: from which candidate on all are sold by themselves only, the cheaper first.
@@ -67,10 +64,10 @@ pub struct Purse<'a> {
 }
 
 impl<'a> Purse<'a> {
-    /// `loose`: of all parts of the book. `least`: by slot, how many items there must be.
+    /// `sources`: of all parts of the book. `least`: by slot, how many items there must be.
     pub fn new(
         (rule, least): (&'a Rule, &'a [u8]),
-        (supplies, loose): (&'a Supplies<'a>, &'a Loose),
+        (supplies, sources): (&'a Supplies<'a>, &'a [Source]),
         field: &'a Field,
         free: bool,
     ) -> Purse<'a> {
@@ -87,7 +84,7 @@ impl<'a> Purse<'a> {
             boxed: HashMap::default(),
             needed: HashMap::default(),
             stack: Vec::new(),
-            loose,
+            sources,
             free,
             alone_from: Vec::new(),
         };
@@ -113,8 +110,11 @@ impl<'a> Purse<'a> {
 
     /// What one costs that is to be had in no other way than for itself.
     fn price_alone(&self, variant: VariantIx) -> Option<Cost> {
-        let (loose, boxes) = &self.loose[self.supplies.catalogue.variant(variant).part.0 as usize];
-        loose.filter(|_| boxes.is_empty() && !self.supplies.owns(variant))
+        self.source(variant).alone()
+    }
+
+    fn source(&self, variant: VariantIx) -> &'a Source {
+        &self.sources[self.supplies.catalogue.variant(variant).part.0 as usize]
     }
 
     /// The price of a slot's candidate, where it and all after it are sold by themselves only, the cheaper first.
@@ -126,11 +126,21 @@ impl<'a> Purse<'a> {
     /// What has to be bought for a slot in which these candidates may still come.
     fn need_for(&self, slot: usize, may: impl Fn(usize) -> bool) -> Option<Rc<Need>> {
         let its = &self.rule.slots[slot];
-        let candidates: Vec<VariantIx> =
-            self.field.slots[slot].iter().enumerate().filter(|(at, _)| may(*at)).map(|(_, &v)| v).collect();
-        let at_hand =
-            its.brought || self.least[slot] == 0 || candidates.iter().any(|&v| self.supplies.owns(v));
-        (!at_hand).then(|| Rc::new(need(self.supplies, self.loose, &candidates)))
+        if its.brought || self.least[slot] == 0 {
+            return None;
+        }
+        let candidates = self.field.slots[slot].iter().enumerate().filter(|(at, _)| may(*at));
+        let mut need = Need { loose: None, boxes: Vec::new() };
+        for source in candidates.map(|(_, &variant)| self.source(variant)) {
+            if source.owned {
+                return None;
+            }
+            need.boxes.extend(&source.boxes);
+            need.loose = need.loose.into_iter().chain(source.loose).min();
+        }
+        need.boxes.sort();
+        need.boxes.dedup();
+        Some(Rc::new(need))
     }
 
     /// The choice of what is still possible.
@@ -232,11 +242,11 @@ impl<'a> Purse<'a> {
         let mut sum = Cost::default();
         let mut boxed = Missing::new();
         for &(part, count) in missing {
-            let (one, boxes) = &self.loose[part.0 as usize];
-            if !boxes.is_empty() {
+            let source = &self.sources[part.0 as usize];
+            if !source.boxes.is_empty() {
                 boxed.push((part, count));
             } else {
-                let one = (*one)?;
+                let one = source.loose?;
                 sum.unpriced += one.unpriced * count;
                 sum.minor += one.minor * i64::from(count);
             }
@@ -280,11 +290,11 @@ impl<'a> Purse<'a> {
             return;
         }
         if let Some(&(part, _)) = missing.first() {
-            let (loose, boxes) = &self.loose[part.0 as usize];
-            if let Some(price) = loose {
-                self.cover(without(&missing, &[(part, 1)]), (needs, to_buy), bought, cost.and(*price), best);
+            let source = &self.sources[part.0 as usize];
+            if let Some(price) = source.loose {
+                self.cover(without(&missing, &[(part, 1)]), (needs, to_buy), bought, cost.and(price), best);
             }
-            for &the_box in boxes {
+            for &the_box in &source.boxes {
                 let holds = &self.supplies.catalogue.the_box(the_box).holds;
                 self.buy(without(&missing, holds), (needs, to_buy), the_box, bought, cost, best);
             }
@@ -322,28 +332,12 @@ impl<'a> Purse<'a> {
     }
 }
 
-fn need(supplies: &Supplies<'_>, loose: &Loose, candidates: &[VariantIx]) -> Need {
-    let parts = || candidates.iter().map(|&v| supplies.catalogue.variant(v).part);
-    let mut boxes: Vec<BoxIx> = parts().flat_map(|p| loose[p.0 as usize].1.iter().copied()).collect();
-    boxes.sort();
-    boxes.dedup();
-    Need { loose: parts().filter_map(|p| loose[p.0 as usize].0).min(), boxes }
-}
-
 fn without(missing: &Missing, parts: &[(PartIx, u32)]) -> Missing {
     let left = |&(part, count): &(PartIx, u32)| {
         let taken = parts.iter().find(|p| p.0 == part).map_or(0, |p| p.1);
         (count > taken).then(|| (part, count - taken))
     };
     missing.iter().filter_map(left).collect()
-}
-
-pub fn loose_prices(supplies: &Supplies<'_>) -> Loose {
-    let of = |index: usize| {
-        let part = PartIx(index as u32);
-        (supplies.loose_price(part), supplies.boxes(part).collect())
-    };
-    (0..supplies.catalogue.parts.len()).map(of).collect()
 }
 
 /// One more of a part.

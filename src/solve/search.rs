@@ -5,8 +5,7 @@
 
 use super::candidates::Field;
 use super::must;
-use super::purse::{Loose, loose_prices};
-use super::supply::{Cost, Supplies};
+use super::supply::{Cost, Source, Supplies};
 use super::toll::Rates;
 use super::walk::Walk;
 use crate::assembly::{Climb, Learned, OfRule, Outcome, Outline, Pick, Readies, Setting};
@@ -65,7 +64,7 @@ pub struct Ground<'a> {
     pub(super) any: bool,
     pub(super) of_rule: OfRule,
     pub(super) learned: Rc<Learned>,
-    pub(super) loose: Loose,
+    pub(super) sources: Vec<Source>,
     /// By slot, how many items there must be.
     pub(super) least: Vec<u8>,
     /// What may come, by the fork.
@@ -83,11 +82,11 @@ impl<'a> Ground<'a> {
         field: &Field,
         any: bool,
     ) -> Ground<'a> {
-        let field = field.for_search(setting.rule, supplies, &readies.alike, any);
+        let sources = supplies.sources();
+        let field = field.for_search(setting.rule, (supplies.catalogue, &sources), &readies.alike, any);
         let of_rule = readies.of_rule(setting);
         let least = must::least(setting, readies, &field);
-        let loose = loose_prices(supplies);
-        let rates = Rates::of((setting.rule, &least), (supplies, &loose), &field, any);
+        let rates = Rates::of((setting.rule, &least), (supplies.catalogue, &sources), &field, any);
         let (learned, outlines, climbs) = (Rc::default(), RefCell::default(), RefCell::default());
         Ground {
             setting,
@@ -97,7 +96,7 @@ impl<'a> Ground<'a> {
             any,
             of_rule,
             learned,
-            loose,
+            sources,
             least,
             outlines,
             rates,

@@ -44,7 +44,48 @@ pub struct Supplies<'a> {
     pub in_stock_only: bool,
 }
 
+/// How one part can be had.
+#[derive(Clone, Debug)]
+pub struct Source {
+    pub owned: bool,
+    /// What one costs sold loose.
+    pub loose: Option<Cost>,
+    /// Boxes it comes in.
+    pub boxes: Vec<BoxIx>,
+}
+
+impl Source {
+    /// What one costs that is to be had in no other way than for itself.
+    pub fn alone(&self) -> Option<Cost> {
+        self.loose.filter(|_| self.boxes.is_empty() && !self.owned)
+    }
+
+    /// What it costs by itself: nothing when owned, then by its loose price, dearest when only in boxes.
+    pub fn worth(&self) -> (u8, i64) {
+        match self.loose.filter(|cost| cost.unpriced == 0) {
+            _ if self.owned => (0, 0),
+            Some(cost) => (1, cost.minor),
+            None => (2, 0),
+        }
+    }
+
+    /// Could come without being paid for itself.
+    pub fn in_a_box(&self) -> bool {
+        self.owned || !self.boxes.is_empty()
+    }
+}
+
 impl<'a> Supplies<'a> {
+    /// How each part of the book can be had.
+    pub fn sources(&self) -> Vec<Source> {
+        let source = |part: PartIx| Source {
+            owned: self.owned.contains_key(&part),
+            loose: self.loose_price(part),
+            boxes: self.boxes(part).collect(),
+        };
+        (0..self.catalogue.parts.len()).map(|index| source(PartIx(index as u32))).collect()
+    }
+
     /// The fork, and its own box when it is sold in one: the first by id.
     pub fn of_fork(
         catalogue: &'a Catalogue,
@@ -94,27 +135,6 @@ impl<'a> Supplies<'a> {
 
     pub fn owns(&self, variant: VariantIx) -> bool {
         self.owned.contains_key(&self.catalogue.variant(variant).part)
-    }
-
-    /// What a part costs by itself: nothing when owned, then by its loose price, dearest when only in boxes.
-    pub fn worth(&self, variant: VariantIx) -> (u8, i64) {
-        let part = self.catalogue.variant(variant).part;
-        if self.owned.contains_key(&part) {
-            return (0, 0);
-        }
-        match self.catalogue.part(part).price.filter(|_| self.loose(part)) {
-            Some(price) => (1, price.as_minor()),
-            None => (2, 0),
-        }
-    }
-
-    pub fn part_in_a_box(&self, part: PartIx) -> bool {
-        self.owned.contains_key(&part) || self.boxes(part).next().is_some()
-    }
-
-    /// Could come without being paid for itself.
-    pub fn in_a_box(&self, variant: VariantIx) -> bool {
-        self.part_in_a_box(self.catalogue.variant(variant).part)
     }
 
     /// What is missing of these parts.

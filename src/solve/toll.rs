@@ -4,9 +4,9 @@
 //! Must not know where parts go.
 
 use super::candidates::Field;
-use super::purse::Loose;
-use super::supply::{Cost, Supplies};
+use super::supply::{Cost, Source};
 use crate::assembly::Tolls;
+use crate::catalogue::{Catalogue, VariantIx};
 use crate::rules::Rule;
 
 const PARTS: u32 = 8;
@@ -23,10 +23,10 @@ pub struct Rates {
 }
 
 impl Rates {
-    /// `least`: by slot, how many items there must be. `free`: nothing costs anything.
+    /// `least`: by slot, how many items there must be. `sources`: of all parts of the book. `free`: nothing costs anything.
     pub fn of(
         (rule, least): (&Rule, &[u8]),
-        (supplies, loose): (&Supplies<'_>, &Loose),
+        (catalogue, sources): (&Catalogue, &[Source]),
         field: &Field,
         free: bool,
     ) -> Rates {
@@ -34,14 +34,9 @@ impl Rates {
         for (index, slot) in field.slots.iter().enumerate() {
             let its = &rule.slots[index];
             // Only what is sold by itself and nowhere else is surely paid for itself.
-            let cost = |part: usize| {
-                let (price, boxes) = &loose[part];
-                price.filter(|_| boxes.is_empty() && !its.brought)
-            };
-            let toll = |v: &crate::catalogue::VariantIx| {
-                let part = supplies.catalogue.variant(*v).part;
-                let paid = cost(part.0 as usize).filter(|_| !supplies.owns(*v)).unwrap_or_default();
-                number(paid, 1).unwrap_or(0)
+            let toll = |v: &VariantIx| {
+                let alone = sources[catalogue.variant(*v).part.0 as usize].alone();
+                number(alone.filter(|_| !its.brought).unwrap_or_default(), 1).unwrap_or(0)
             };
             let mut of_slot: Vec<u64> =
                 if free { vec![0; slot.len()] } else { slot.iter().map(toll).collect() };

@@ -83,7 +83,7 @@ impl<'a> Walk<'a> {
             build: Build::new(setting),
             built: Vec::new(),
             picks: Vec::new(),
-            purse: Purse::new((setting.rule, least), (supplies, &ground.loose), field, any),
+            purse: Purse::new((setting.rule, least), (supplies, &ground.sources), field, any),
             narrowed: Vec::new(),
             nogoods: Nogoods::default(),
             blame: &ground.of_rule.blame,

@@ -134,13 +134,13 @@ impl Glance<'_> {
             for under in &ready.bottoms {
                 let walls = [(&under.inner, &over.outer), (&under.outer, &over.inner)];
                 let took = |s: Seated| walls.iter().any(|(own, seat)| took_of(s, 0, own, seat));
+                let Some((met, surely)) = meeting_of(over, under) else { continue };
                 let slides = self.slides((slot, under.inner.surface), (SlotIx(0), over.outer.surface));
                 if slides || seated.is_some_and(took) {
                     continue;
                 }
                 let freed = self.named((slot, under.inner.surface), (SlotIx(0), over.outer.surface))
                     || self.named((SlotIx(0), over.inner.surface), (slot, under.outer.surface));
-                let Some((met, surely)) = meeting_of(over, under) else { continue };
                 let room = Reach::of(Figure::ZERO.minus(base).minus(met.height), met.common.builds);
                 let sure = views(met.common.sure, surely).map(|s| s && !freed);
                 downs.push(Left { room, sure });
