@@ -4,7 +4,6 @@
 
 use super::Glance;
 use super::figure::Figure;
-use smallvec::SmallVec;
 
 /// What an item surely stands on, and its bottom above the other's.
 pub type Standing = (u8, Figure);
@@ -12,26 +11,15 @@ pub type Standing = (u8, Figure);
 impl Glance<'_> {
     /// `upper`'s bottom above `lower`'s.
     pub(super) fn between(&self, upper: u8, lower: u8) -> Option<Figure> {
-        if upper == lower {
-            return Some(Figure::ZERO);
+        // From the later of the two down to what it surely stands on, until both are at the same.
+        let (mut one, mut other) = ((upper, Figure::ZERO), (lower, Figure::ZERO));
+        while one.0 != other.0 {
+            let later = if one.0 > other.0 { &mut one } else { &mut other };
+            let Some((under, over)) = self.items[later.0 as usize].on else {
+                return Some(self.bottom(upper)?.minus(self.bottom(lower)?));
+            };
+            *later = (under, later.1.plus(over));
         }
-        let (of_upper, of_lower) = (self.standings_of(upper), self.standings_of(lower));
-        for (item, above) in &of_upper {
-            if let Some((_, other)) = of_lower.iter().find(|(other, _)| other == item) {
-                return Some(above.minus(*other));
-            }
-        }
-        Some(self.bottom(upper)?.minus(self.bottom(lower)?))
-    }
-
-    /// The item and all that it surely stands on, one on the other, and its bottom above theirs.
-    fn standings_of(&self, item: u8) -> SmallVec<[Standing; 12]> {
-        let mut all: SmallVec<[Standing; 12]> = SmallVec::new();
-        let mut next = Some((item, Figure::ZERO));
-        while let Some((item, above)) = next {
-            all.push((item, above));
-            next = self.items[item as usize].on.map(|(under, over)| (under, above.plus(over)));
-        }
-        all
+        Some(one.1.minus(other.1))
     }
 }
