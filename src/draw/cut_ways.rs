@@ -7,7 +7,7 @@ use super::figure::pen;
 use super::hatch::Hatch;
 use super::piece::Look;
 use super::scene::{Fill, Frame, Mark, Pen, Sheet, pt};
-use super::signs::struck_out;
+use super::signs::{WRONG, struck_out};
 use super::solid::{Slit, Solid};
 use crate::assembly::ItemIx;
 use crate::rules::SlotIx;
@@ -18,8 +18,6 @@ const FRONT: f64 = 90.0;
 /// Beside the view from the side, and between the two, paper millimetres.
 const BESIDE: f64 = 5.0;
 const APART: f64 = 5.0;
-/// The wrong way is drawn this much smaller.
-const WRONG: f64 = 0.7;
 
 /// Rings about one axis, from the outside in.
 pub(super) struct CutWays {

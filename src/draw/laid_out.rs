@@ -133,7 +133,7 @@ fn stand(input: &DrawInput, cell: &Cell, foot: Point, lettering: Lettering, shee
     let mut marks: Vec<Mark> = marks.into_iter().map(|m| m.moved(foot.x, 0.0)).collect();
     if let Some(number) = number_of(input, cell.solid) {
         let at = lowest(&pieces, sheet);
-        let label = if cell.solid.changed { Label::Changed(number) } else { Label::Part(number) };
+        let label = Label::of(cell.solid, number);
         let top = foot.y - sheet.printed(AXIS + LEADER);
         let reference = Reference { label, at: pt(at.x + foot.x, at.y) };
         let numbered = under(reference, pt(foot.x, top), lettering, sheet);

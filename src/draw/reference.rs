@@ -5,6 +5,7 @@ use super::labels::{Rail, circles, port};
 use super::outline::Band;
 use super::piece::Piece;
 use super::scene::{Fill, Frame, Line, Mark, NUMBER_HEIGHT, Pen, Point, Sheet, pt};
+use super::solid::Solid;
 use super::write::CAPITALS;
 
 /// Sizes of the number columns, paper millimetres.
@@ -49,6 +50,13 @@ pub(super) enum Label {
     Detail(&'static str),
 }
 
+impl Label {
+    /// A part's number, told apart where the part is changed for good.
+    pub(super) fn of(solid: &Solid, number: usize) -> Label {
+        if solid.changed { Label::Changed(number) } else { Label::Part(number) }
+    }
+}
+
 /// A label and where its leader ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Reference {
@@ -70,10 +78,10 @@ pub(super) fn sides(pieces: &[Piece], bands: &[Band], numbers: &[Option<usize>],
         let Some(number) = number else { continue };
         if let Some(at) = right_spot(bands, index, &right_taken, sheet) {
             right_taken.push(at.y);
-            sides.right.push(Reference { label: label(&pieces[index], number), at });
+            sides.right.push(Reference { label: Label::of(&pieces[index].solid, number), at });
         } else if let Some(at) = left_spot(pieces, index, &left_taken, sheet) {
             left_taken.push(at.y);
-            sides.left.push(Reference { label: label(&pieces[index], number), at });
+            sides.left.push(Reference { label: Label::of(&pieces[index].solid, number), at });
         }
     }
     sides
@@ -93,15 +101,11 @@ pub(super) fn one_side(
             true => outside_spot(bands, index, &taken, 0.0, sheet)?,
             false => left_spot(pieces, index, &taken, sheet)?,
         };
-        let reference = Reference { label: label(&pieces[index], (*number)?), at };
+        let reference = Reference { label: Label::of(&pieces[index].solid, (*number)?), at };
         taken.push(at.y);
         Some(reference)
     });
     spots.collect()
-}
-
-fn label(piece: &Piece, number: usize) -> Label {
-    if piece.solid.changed { Label::Changed(number) } else { Label::Part(number) }
 }
 
 /// Shares of a stretch's length at which a leader may end.

@@ -4,6 +4,9 @@
 use super::scene::{Fill, Frame, Line, Mark, NOTE_HEIGHT, Pen, Point, Sheet, pt};
 use super::write::CAPITALS;
 
+/// A wrong way is drawn this much smaller: the right way matters.
+pub(super) const WRONG: f64 = 0.7;
+
 /// An upright arrow.
 pub(super) fn arrow(x: f64, from: f64, to: f64, sheet: Sheet) -> Mark {
     let (half, head) = (sheet.printed(1.3), sheet.printed(4.0));

@@ -11,7 +11,7 @@ use super::outline::{Band, silhouette};
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Lettering, column, one_side};
 use super::scene::{Frame, Mark, NUMBER_HEIGHT, Point, Scene, Sheet, pt};
-use super::signs::{arrow, level_arrow, notes, struck_out, tool_note};
+use super::signs::{WRONG, arrow, level_arrow, notes, struck_out, tool_note};
 use super::solid::{Solid, Travel, beside_bore, solids};
 use super::trim::{self, bolt_heads};
 use crate::assembly::ItemIx;
@@ -31,8 +31,6 @@ const LONGEST: f64 = 75.0;
 const ASIDE: f64 = 12.0;
 const ARROWS: f64 = 9.0;
 const UNDER: f64 = 9.0;
-/// The wrong way up is drawn this much smaller: the right way matters.
-const WRONG: f64 = 0.7;
 
 /// `told` is the step as the rules have it, where they have one.
 pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Option<&Step>) -> Scene {

@@ -58,8 +58,7 @@ pub(super) fn scene(input: &DrawInput, turns: SlotIx, to: Heading) -> Option<Sce
     let mut frame = figure.grown(sheet.printed(3.5));
     if let Some(number) = number_of(input, own) {
         let at = shape.named_at();
-        let reference =
-            Reference { label: if own.changed { Label::Changed(number) } else { Label::Part(number) }, at };
+        let reference = Reference { label: Label::of(own, number), at };
         marks.extend(column(&[reference], figure, 1.0, lettering, sheet, &mut frame));
     }
     let frame = frame.grown(sheet.printed(MARGIN));

@@ -39,6 +39,8 @@ use crate::quantity::Dimension;
 use std::sync::Arc;
 
 #[cfg(test)]
+pub mod shape_for_tests;
+#[cfg(test)]
 mod tests;
 
 /// The half-section by the kind's short form; refused with every reason where no such metal can be.

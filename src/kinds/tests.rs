@@ -1,32 +1,8 @@
 //! Short forms against half-sections worked out by hand.
 
+use super::shape_for_tests::{good, shape};
 use super::*;
-use crate::base::{Document, Problems, Sources};
-use crate::quantity::{Defaults, Ends, Form, Length};
-
-/// The shape, or every fact told on the way.
-fn shape(kind: &str, text: &str) -> Result<Shape, Vec<String>> {
-    let (mut sources, mut problems) = (Sources::default(), Problems::default());
-    let file = sources.add("parts/a.toml", text);
-    let document = Document::parse(&sources, file, &mut problems);
-    let table = document.root();
-    let kind = find(kind).expect("a kind");
-    let defaults = Defaults::usual().expect("usual classes");
-    let written = read_fields(kind, &table, &defaults, &mut problems);
-    let at = table.span;
-    complete(kind, &written, "it", at, &mut problems);
-    table.finish("it", &mut problems);
-    let told = |problems: &Problems| problems.0.iter().map(|p| p.fact.clone()).collect::<Vec<_>>();
-    if problems.any_error() {
-        return Err(told(&problems));
-    }
-    let fields = Fields::assemble(kind, written).expect("whole fields");
-    build(kind, &fields).map_err(|found| found.into_iter().map(|i| i.fact).collect())
-}
-
-fn good(kind: &str, text: &str) -> Shape {
-    shape(kind, text).unwrap_or_else(|facts| panic!("{kind}: {facts:?}"))
-}
+use crate::quantity::{Ends, Form, Length};
 
 fn facts(kind: &str, text: &str) -> Vec<String> {
     shape(kind, text).expect_err("refused")

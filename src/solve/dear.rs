@@ -20,16 +20,14 @@ impl Walk<'_> {
         let next = self.picks.last().map_or(0, |p| p.slot.0 as usize + 1);
         let rank = (best.outcome, best.cost, best.parts);
         let later = later_by_parts(&self.picks, &best.picks);
-        let choice = self.narrowed.last().map_or_else(Choice::default, |n| n.choice);
-        let Some(cost) = self.purse.least(next, choice) else { return Some(ALL) };
+        let Some(cost) = self.purse.least(next, self.narrowest().0) else { return Some(ALL) };
         match (outcome, cost, self.picks.len() + self.still(next)).cmp(&rank) {
             Ordering::Less => return None,
             Ordering::Equal if !later => return None,
             Ordering::Equal | Ordering::Greater => {}
         }
         let by_money = outcome <= rank.0 && cost > rank.1 && !self.any;
-        let narrowed = self.narrowed.last().map_or(0, |n| n.narrowed.blame);
-        Some(if by_money { self.paid_slots() | narrowed } else { ALL })
+        Some(if by_money { self.paid_slots() | self.narrowest().1 } else { ALL })
     }
 
     /// The slots to blame when no pile that goes on from here with slot `next` is better than the best known plan, or none closes.
@@ -62,15 +60,18 @@ impl Walk<'_> {
         self.picks.push(first);
         let later = later_by_parts(&self.picks, &best.picks);
         self.picks.pop();
-        let choice = self.narrowed.last().map_or_else(Choice::default, |n| n.choice);
-        let cost = self.purse.least(index + 1, choice)?.and(price);
+        let cost = self.purse.least(index + 1, self.narrowest().0)?.and(price);
         if outcome <= rank.0 && cost > rank.1 {
-            let narrowed = self.narrowed.last().map_or(0, |n| n.narrowed.blame);
-            return Some(self.paid_slots() | bit(SlotIx(index as u16)) | narrowed);
+            return Some(self.paid_slots() | bit(SlotIx(index as u16)) | self.narrowest().1);
         }
         // Those that cost the same come in order of their ids.
         let same = (outcome, cost, self.picks.len() + 1 + self.still(index + 1)) >= rank && later;
         same.then_some(ALL)
+    }
+
+    /// What is still possible here, and the slots that it rests on.
+    fn narrowest(&self) -> (Choice, Slots) {
+        self.narrowed.last().map_or_else(Default::default, |n| (n.choice, n.narrowed.blame))
     }
 
     /// Parts that the slots from `next` on must have at least.

@@ -69,3 +69,26 @@ pub fn number(cost: Cost, parts: usize) -> Option<u64> {
 pub fn is_dearer(one: u64, other: u64) -> bool {
     one >> PARTS > other >> PARTS
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(unpriced: u32, minor: i64, parts: usize) -> u64 {
+        number(Cost { unpriced, minor }, parts).expect("small enough")
+    }
+
+    #[test]
+    fn numbers_are_ordered_as_plans_are_and_add_up() {
+        let plans = [(0, 0, 9), (0, 100, 3), (0, 100, 4), (0, 1_000_000, 1), (1, 0, 1), (2, 5, 0)];
+        assert!(plans.windows(2).all(|w| of(w[0].0, w[0].1, w[0].2) < of(w[1].0, w[1].1, w[1].2)));
+        assert_eq!(of(1, 250, 1) + of(0, 1_750, 2), of(1, 2_000, 3));
+        assert!(is_dearer(of(0, 101, 1), of(0, 100, 9)) && !is_dearer(of(0, 100, 9), of(0, 100, 1)));
+    }
+
+    #[test]
+    fn what_is_too_large_to_be_counted_is_not() {
+        assert_eq!(number(Cost { unpriced: 0, minor: i64::MAX }, 1), None);
+        assert_eq!(number(Cost { unpriced: 0, minor: -1 }, 1), None);
+    }
+}

@@ -71,3 +71,42 @@ fn sizes(shape: &Shape) -> Vec<[i64; 3]> {
     let ends = |e: Ends| [e.nominal, e.least, e.most];
     shape.dims.iter().map(|d| ends(NamedDim::ends(d))).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::kinds::shape_for_tests::good;
+
+    fn spacer(inside: &str, length: &str) -> Shape {
+        good("spacer", &format!("bore = \"{inside}\"\noutside = \"36\"\nlength = \"{length}\""))
+    }
+
+    #[test]
+    fn parts_of_the_same_sizes_are_alike_and_others_are_not() {
+        let shapes = [
+            spacer("28.8", "5 ±0.1"),
+            spacer("28.8", "5 ±0.2"),
+            spacer("28.8", "5 ±0.1"),
+            spacer("25.6", "5 ±0.1"),
+        ];
+        let alike = Alike::of(shapes.iter());
+        assert_eq!([0, 1, 2, 3].map(|v| alike.same(VariantIx(v))), [0, 1, 0, 3]);
+    }
+
+    #[test]
+    fn rings_of_one_bore_and_outside_may_change_places_whatever_their_lengths() {
+        let shapes = [spacer("28.8", "5"), spacer("28.8", "10"), spacer("25.6", "5")];
+        let alike = Alike::of(shapes.iter());
+        assert!(alike.change_places(VariantIx(0), VariantIx(1)));
+        assert!(!alike.change_places(VariantIx(0), VariantIx(2)));
+    }
+
+    #[test]
+    fn a_part_that_comes_later_is_like_no_other() {
+        let shapes = [spacer("28.8", "5")];
+        let mut alike = Alike::of(shapes.iter());
+        alike.push();
+        assert_eq!(alike.same(VariantIx(1)), 1);
+        assert!(!alike.change_places(VariantIx(0), VariantIx(1)));
+    }
+}

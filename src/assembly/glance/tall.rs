@@ -45,3 +45,33 @@ fn add(raised: &mut [i128], form: &Form, times: i128) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assembly::place;
+    use crate::kinds::NamedDim;
+    use crate::kinds::shape_for_tests::good;
+
+    /// What `of` says of the part's dimension of this name.
+    fn says(of: fn(&[PlacedColumn], &[Ends]) -> Vec<bool>, kind: &str, text: &str, name: &str) -> bool {
+        let shape = good(kind, text);
+        let ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+        let at = shape.dims.iter().position(|d| d.name == name).expect("a dimension");
+        of(&place::columns(&shape, 0, false), &ends)[at]
+    }
+
+    #[test]
+    fn a_longer_spacer_stands_taller() {
+        let spacer = "bore = \"28.8\"\noutside = \"36\"\nlength = \"5 ±0.1\"";
+        assert!(says(stands, "spacer", spacer, "length"));
+        assert!(!says(lowers, "spacer", spacer, "length"));
+    }
+
+    #[test]
+    fn a_cap_with_a_deeper_spigot_hangs_lower() {
+        let cap = "outside = \"36\"\nhole = \"8.5\"\nthickness = \"6\"\nspigot_outside = \"28\"\nspigot_depth = \"10\"";
+        assert!(says(hangs, "cap", cap, "spigot_depth"));
+        assert!(!says(hangs, "cap", cap, "thickness"));
+    }
+}
