@@ -272,6 +272,12 @@ impl<'a> Purse<'a> {
         }
         let to_buy = &self.to_buy[choice.0 as usize];
         let needs: Vec<usize> = (next..to_buy.len()).filter(|&s| to_buy[s].is_some()).collect();
+        // Where nothing comes in boxes, it all adds up.
+        let alone = |part: PartIx| self.sources[part.0 as usize].boxes.is_empty();
+        let mut all = needs.iter().filter_map(|&slot| to_buy[slot].as_ref());
+        if account.missing.iter().all(|m| alone(m.0)) && all.clone().all(|need| need.boxes.is_empty()) {
+            return all.try_fold(cost, |sum, need| Some(sum.and(need.loose?)));
+        }
         let mut best = None;
         self.cover(account.missing.clone(), (&needs, to_buy), &mut Vec::new(), Cost::default(), &mut best);
         best

@@ -60,12 +60,19 @@ impl Room {
     /// With the first bottom standing so.
     pub fn standing(&self, stands: &Reach) -> Room {
         let mut room = Room::NONE;
-        for view in (0..VIEWS).filter(|&v| stands.is_in(v) && self.is_in(v)) {
-            room.least[view] = self.least[view] + stands.low[view];
-            room.most[view] = self.most[view] + stands.high[view];
-            room.bottom[view] = self.bottom[view] + stands.low[view];
-        }
+        room.or_standing(self, stands);
         room
+    }
+
+    /// Either this or the other with its first bottom standing so.
+    pub fn or_standing(&mut self, other: &Room, stands: &Reach) {
+        for view in 0..VIEWS {
+            if stands.is_in(view) && other.is_in(view) {
+                self.least[view] = self.least[view].min(other.least[view] + stands.low[view]);
+                self.most[view] = self.most[view].max(other.most[view] + stands.high[view]);
+                self.bottom[view] = self.bottom[view].min(other.bottom[view] + stands.low[view]);
+            }
+        }
     }
 
     /// A part with this above it.
@@ -151,7 +158,7 @@ impl Glance<'_> {
                     let mut above = Room::NONE;
                     for kinds in [&others, &again] {
                         if let Some(room) = kinds.get(candidate.tops) {
-                            above.or(&room.standing(&candidate.lift));
+                            above.or_standing(room, &candidate.lift);
                         }
                     }
                     let mut room = above.on(own);
@@ -210,7 +217,7 @@ fn over(rooms: Option<&Vec<Room>>, on: &[Option<Stand>]) -> Room {
     let mut all = Room::NONE;
     for (room, stands) in rooms.into_iter().flatten().zip(on) {
         if let Some(stands) = stands {
-            all.or(&room.standing(&stands.reach));
+            all.or_standing(room, &stands.reach);
         }
     }
     all

@@ -26,11 +26,12 @@ impl Glance<'_> {
         let demand = if window.0 == -FAR { Demand::GapMost } else { Demand::GapLeast };
         let room = self.room_ahead(next);
         let beside = Beside { least: self.least_of_items(), fixed_top: self.top_of_fixed(next) };
-        let never = self.never_closes(&room, &beside, window);
-        let outcome = match never {
-            _ if never[0] => Outcome::Fail,
-            _ if never.contains(&true) => Outcome::Measure,
-            _ => Outcome::Pass,
+        let on_ground = Reach { low: [0; VIEWS], high: [0; VIEWS] };
+        let never = |view: usize| self.never_closes(view, (&room, &on_ground), &beside, window);
+        let outcome = match () {
+            () if never(0) => Outcome::Fail,
+            () if (1..self.views()).any(never) => Outcome::Measure,
+            () => Outcome::Pass,
         };
         self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), outcome);
     }
@@ -56,28 +57,28 @@ impl Glance<'_> {
                 }
                 if let Some(base) = self.bottom(item) {
                     let stands = Reach::of(base, [true; BUILDS]);
-                    room.or(&self.room_on(slot, left - 1, item).standing(&stands));
+                    room.or_standing(&self.room_on(slot, left - 1, item), &stands);
                 }
             }
         }
         room
     }
 
-    /// Views in which nothing with this room closes within the window.
+    /// In this view nothing that has this room with its bottom standing so closes within the window.
     pub(super) fn never_closes(
         &self,
-        room: &Room,
+        view: usize,
+        (room, stands): (&Room, &Reach),
         beside: &Beside,
         (low, high): (i64, i64),
-    ) -> [bool; VIEWS] {
-        let mut never = [false; VIEWS];
-        for (view, never) in never.iter_mut().enumerate().take(self.views()) {
-            let rounding = if view == 0 { 0 } else { ROUNDING };
-            let to_fixed = room.bottom[view] - beside.fixed_top;
-            let least = room.least[view].min(to_fixed).min(beside.least[view]);
-            *never = !room.is_in(view) || room.most[view] < low - rounding || least > high + rounding;
+    ) -> bool {
+        if !room.is_in(view) || !stands.is_in(view) {
+            return true;
         }
-        never
+        let rounding = if view == 0 { 0 } else { ROUNDING };
+        let to_fixed = room.bottom[view] + stands.low[view] - beside.fixed_top;
+        let least = (room.least[view] + stands.low[view]).min(to_fixed).min(beside.least[view]);
+        room.most[view] + stands.high[view] < low - rounding || least > high + rounding
     }
 
     /// Views that a plan must hold in to be good enough.

@@ -221,7 +221,7 @@ impl Glance<'_> {
             may &= held.is_empty() || is_in(&reach);
             if let Some((beside, window)) = closes.filter(|_| may) {
                 let room = outline.above.room(index, 0, at);
-                if self.never_closes(&room.standing(&reach), beside, *window).contains(&true) {
+                if (0..views).any(|view| self.never_closes(view, (room, &reach), beside, *window)) {
                     (may, never_closes) = (false, true);
                 }
             }
