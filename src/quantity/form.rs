@@ -30,35 +30,36 @@ pub struct Ends {
     pub most: i64,
 }
 
-/// Terms being put together: as many as fit without an allocation are written in place.
-#[derive(Default)]
+/// Terms being put together, at most so many: as many as fit without an allocation are written in place.
 struct Terms {
-    first: [(u32, i64); 6],
+    few: [(u32, i64); 6],
     count: usize,
-    more: SmallVec<[(u32, i64); 6]>,
+    /// All of them, where there may be more.
+    many: Option<SmallVec<[(u32, i64); 6]>>,
 }
 
 impl Terms {
+    fn at_most(most: usize) -> Terms {
+        let many = (most > 6).then(|| SmallVec::with_capacity(most));
+        Terms { few: [(0, 0); 6], count: 0, many }
+    }
+
     #[inline(always)]
     fn push(&mut self, term: (u32, i64)) {
-        if let Some(place) = self.first.get_mut(self.count) {
-            *place = term;
-        } else {
-            if self.count == self.first.len() {
-                self.more.extend(self.first);
+        match &mut self.many {
+            Some(many) => many.push(term),
+            None => {
+                if let Some(place) = self.few.get_mut(self.count) {
+                    *place = term;
+                    self.count += 1;
+                }
             }
-            self.more.push(term);
         }
-        self.count += 1;
     }
 
     #[inline(always)]
     fn done(self) -> SmallVec<[(u32, i64); 6]> {
-        if self.count <= self.first.len() {
-            SmallVec::from_buf_and_len(self.first, self.count)
-        } else {
-            self.more
-        }
+        self.many.unwrap_or_else(|| SmallVec::from_buf_and_len(self.few, self.count))
     }
 }
 
@@ -110,7 +111,7 @@ impl Form {
             let (more, rest) = scaled(other.slack);
             slack += more.abs() + rest;
         }
-        let mut terms = Terms::default();
+        let mut terms = Terms::at_most(self.terms.len() + other.terms.len());
         let mut own = &self.terms[..];
         for &(index, times) in &other.terms {
             while let Some((first, after)) = own.split_first().filter(|(first, _)| first.0 < index) {

@@ -9,7 +9,6 @@ use crate::assembly::{Alike, Demand, NameIx, Readies, Slots, bit};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::rules::{Rule, Sleeve, SlotIx, SurfaceRef};
-use rustc_hash::FxHashSet as HashSet;
 
 /// Above this a miss is no distance between two sizes.
 const NO_DISTANCE: i64 = 1_000_000_000;
@@ -75,16 +74,28 @@ impl Field {
         for (index, slot) in slots.iter_mut().enumerate() {
             let brought = rule.slots[index].brought;
             if !brought && !any {
-                slot.sort_by_cached_key(|v| (source(*v).worth(), *v));
+                sort_by_worth(slot, |v| source(v).worth());
             }
-            let mut kept: HashSet<u32> = HashSet::default();
+            let mut kept = vec![false; catalogue.variants.len()];
             slot.retain(|&variant| {
-                let first = kept.insert(alike.same(variant));
+                let known = kept.get_mut(alike.same(variant) as usize);
+                let first = known.is_none_or(|known| !std::mem::replace(known, true));
                 first || !(brought || any || !source(variant).in_a_box())
             });
         }
         Field { slots, funnel: Vec::new() }
     }
+}
+
+/// By worth, then as they are numbered. As one number each: there are many to sort in every search.
+fn sort_by_worth(slot: &mut [VariantIx], worth: impl Fn(VariantIx) -> (u8, i64)) {
+    let key = |v: &VariantIx| {
+        let (class, minor) = worth(*v);
+        u128::from(class) << 96 | u128::from(minor.max(0) as u64) << 32 | u128::from(v.0)
+    };
+    let mut keys: Vec<u128> = slot.iter().map(key).collect();
+    keys.sort_unstable();
+    slot.iter_mut().zip(keys).for_each(|(v, key)| *v = VariantIx(key as u32));
 }
 
 fn thin(rule: &Rule, walls: &Walls<'_>, waived: &[Demand], field: &mut Field) {

@@ -103,7 +103,9 @@ impl Glance<'_> {
         for upper in 0..=last {
             let on_lower = (0..=upper).map(|lower| {
                 let of = |slot: usize| (SlotIx(slot as u16), &*outline.slots[slot]);
-                self.kept.on(of(upper), of(lower), || self.on_kinds(of(upper), of(lower)))
+                let (up, low) = (of(upper), of(lower));
+                let may = self.may_stand_on(up.0, low.0);
+                may.then(|| self.kept.on(up, low, || self.on_kinds(up, low)))
             });
             let on_lower = on_lower.collect();
             outline.on_tops.push(on_lower);
@@ -157,12 +159,13 @@ impl Glance<'_> {
         sorted.all.iter().map(|candidate| by_kind[candidate.bottoms]).collect()
     }
 
-    /// How high those of the one slot may stand on each kind of tops of the other; `None`: none may rest there.
-    fn on_kinds(&self, (up, upper): (SlotIx, &Sorted), (low, lower): (SlotIx, &Sorted)) -> Option<OnKinds> {
+    fn may_stand_on(&self, up: SlotIx, low: SlotIx) -> bool {
         let twice = low == up && self.setting.rule.slot(up).most < 2;
-        if low.0 == 0 || twice || !self.may_rest(up, low) || !self.comes_down(up) {
-            return None;
-        }
+        low.0 > 0 && !twice && self.may_rest(up, low) && self.comes_down(up)
+    }
+
+    /// How high those of the one slot may stand on each kind of tops of the other.
+    fn on_kinds(&self, (up, upper): (SlotIx, &Sorted), (low, lower): (SlotIx, &Sorted)) -> OnKinds {
         let firsts = || lower.kinds.tops.iter().map(|&first| &lower.all[first]);
         let parts: Vec<&Ready> = firsts().map(|first| &*first.ready).collect();
         let mut kinds = OnKinds { on: Vec::new(), on_any: vec![None; upper.kinds.bottoms.len()] };
@@ -174,7 +177,7 @@ impl Glance<'_> {
             }
             kinds.on.push(on);
         }
-        Some(kinds)
+        kinds
     }
 
     pub(super) fn may_rest(&self, upper: SlotIx, lower: SlotIx) -> bool {

@@ -65,7 +65,7 @@ pub struct Kept(Mutex<Lists>);
 struct Lists {
     sorted: HashMap<SlotIx, Vec<(Vec<VariantIx>, Arc<Sorted>)>>,
     /// By upper slot and its list, lower slot and its list.
-    on: HashMap<[(SlotIx, usize); 2], Option<Arc<OnKinds>>>,
+    on: HashMap<[(SlotIx, usize); 2], Arc<OnKinds>>,
 }
 
 impl Candidate {
@@ -124,23 +124,23 @@ impl Kept {
         sorted
     }
 
-    /// How high those of the one list may stand on those of the other, as found before or found now; `None`: none may.
+    /// How high those of the one list may stand on those of the other, as found before or found now.
     pub fn on(
         &self,
         (upper, up): (SlotIx, &Sorted),
         (lower, low): (SlotIx, &Sorted),
-        find: impl FnOnce() -> Option<OnKinds>,
-    ) -> Option<Arc<OnKinds>> {
+        find: impl FnOnce() -> OnKinds,
+    ) -> Arc<OnKinds> {
         let small = up.kinds.bottoms.len() * low.kinds.tops.len() <= MOST_PAIRS;
         let (Some(of_upper), Some(of_lower), true) = (up.kept, low.kept, small) else {
-            return find().map(Arc::new);
+            return Arc::new(find());
         };
         let key = [(upper, of_upper), (lower, of_lower)];
         if let Some(known) = self.lists().on.get(&key) {
-            return known.clone();
+            return Arc::clone(known);
         }
-        let found = find().map(Arc::new);
-        self.lists().on.insert(key, found.clone());
+        let found = Arc::new(find());
+        self.lists().on.insert(key, Arc::clone(&found));
         found
     }
 }
