@@ -216,3 +216,49 @@ fn torques_for_a_pull_are_as_published() {
         assert!(off < 0.06, "K {}: {pound_inches}", row.text("nut_factor"));
     }
 }
+
+/// The long formula of VDI 2230: pull at nine tenths of yield with the thread's own twist in it, and the torque for it by
+/// pitch, pitch diameter and head. The diameters and the area are the project's own.
+#[test]
+fn published_pulls_and_torques_come_out_of_the_thread_diameters() {
+    for row in rows("vdi2230_preload_torque.csv", 18) {
+        let thread = Thread::read(row.text("thread")).expect("a thread");
+        let mm = |length: Length| length.as_nm() as f64 / 1e6;
+        let (pitch, pitch_diameter) = (mm(thread.pitch()), mm(thread.pitch_diameter()));
+        let across = (pitch_diameter + mm(thread.root())) / 2.0;
+        let friction = row.number("mu_total");
+        // ISO 898-1: least 0.2 % proof strength, MPa.
+        let yields = match row.text("class") {
+            "8.8" => 640.0,
+            "10.9" => 940.0,
+            "12.9" => 1_100.0,
+            other => panic!("{other}"),
+        };
+        let lead = pitch / (std::f64::consts::PI * pitch_diameter) + 1.155 * friction;
+        let twist = 1.5 * pitch_diameter / across * lead;
+        let pull = 0.9 * yields * thread.tensile_area_mm2() / (1.0 + 3.0 * twist * twist).sqrt() / 1e3;
+        let under_head = (row.number("dw_mm") + row.number("dh_mm")) / 2.0;
+        let torque = pull * (0.16 * pitch + 0.58 * pitch_diameter * friction + under_head / 2.0 * friction);
+        let off = |ours: f64, published: &str| (ours / row.number(published) - 1.0).abs();
+        assert!(off(pull, "FM_published_kN") < 0.003, "{thread} {}: {pull}", row.text("class"));
+        assert!(off(torque, "MA_published_Nm") < 0.012, "{thread} {}: {torque}", row.text("class"));
+    }
+}
+
+/// What a bolt is tightened by in the project is the short form: with the factor that a published pair implies, it gives that
+/// torque back, and the factors in use are no smaller than those of low friction.
+#[test]
+fn the_short_form_gives_published_torques_back_with_the_factor_they_imply() {
+    for row in rows("vdi2230_preload_torque.csv", 18) {
+        let thread = Thread::read(row.text("thread")).expect("a thread");
+        let (pull, torque) = (row.number("FM_published_kN"), row.number("MA_published_Nm"));
+        let diameter = thread.major().as_nm() as f64 / 1e6;
+        let implied = torque / (pull * diameter);
+        let factor = NutFactor::read(&format!("{implied:.3}")).expect("a factor");
+        let ours = torque_for(Force::mn((pull * 1e6) as i64), factor, thread.major()).expect("a torque");
+        let off = (ours.as_mnm() as f64 / 1e3 / torque - 1.0).abs();
+        assert!(off < 0.005, "{thread} {implied:.3}: {ours:?} for {torque}");
+        let low = row.number("mu_total") <= 0.12;
+        assert!(!low || factor < NutFactor::LUBRICATED, "{thread} {implied:.3}");
+    }
+}
