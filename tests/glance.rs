@@ -57,19 +57,26 @@ fn glanced(
     (book, setting): (&Book, Setting<'_>),
     picks: &[Pick],
     (fork, full): (VariantIx, Outcome),
+    at_worst: Outcome,
     climbed: &mut Climbed,
 ) -> (Outcome, String) {
+    // What is ruled out is worse than what is looked for.
+    let ruled_out = if at_worst == Outcome::Pass { Outcome::Measure } else { Outcome::Fail };
     let mut expected = candidates(book, setting.rule);
     expected[0] = vec![fork];
-    let mut glance = Glance::new(setting, &book.readies, Outcome::Pass);
+    let mut glance = Glance::new(setting, &book.readies, at_worst);
     let mut worst = (Outcome::Pass, String::new());
     let mut possible = Narrowed::default();
     let mut steep = Vec::new();
     for (at, &pick) in picks.iter().enumerate() {
         let place = expected[pick.slot.0 as usize].iter().position(|&v| v == pick.variant).unwrap();
-        if possible.dead || !possible.allows(pick.slot, place, pick.turned) {
+        let wrongly = possible.rests_wrongly.is_some();
+        if wrongly || possible.dead || !possible.allows(pick.slot, place, pick.turned) {
             let id = &book.catalogue.part_of(pick.variant).id;
-            return (Outcome::Measure, format!("{id} is ruled out"));
+            return (
+                ruled_out,
+                format!("{id} is ruled out{}", if wrongly { ", on the wrong part" } else { "" }),
+            );
         }
         let look = glance.put_on(pick);
         if at == 0 {
@@ -87,7 +94,7 @@ fn glanced(
                 climbed.asked += 1;
                 climbed.said += usize::from(least > 0);
                 if least > comes_to(picks, at + 1) {
-                    return (Outcome::Measure, format!("too steep from slot {next}: {least} in view {view}"));
+                    return (ruled_out, format!("too steep from slot {next}: {least} in view {view}"));
                 }
             }
         }
@@ -187,10 +194,12 @@ fn compared(changes: usize) -> usize {
             if stack.merged || full == Outcome::Fail {
                 continue;
             }
-            let (quick, at) = glanced((&book, setting), &picks, (fork, full), &mut climbed);
-            let ids: Vec<&str> =
-                picks.iter().map(|p| book.catalogue.part_of(p.variant).id.as_str()).collect();
-            assert!(quick <= full, "{}: {quick:?} at {at}, in full {full:?}: {ids:?}", setting.rule.id);
+            for at_worst in [Outcome::Pass, Outcome::Measure] {
+                let (quick, at) = glanced((&book, setting), &picks, (fork, full), at_worst, &mut climbed);
+                let ids: Vec<&str> =
+                    picks.iter().map(|p| book.catalogue.part_of(p.variant).id.as_str()).collect();
+                assert!(quick <= full, "{}: {quick:?} at {at}, in full {full:?}: {ids:?}", setting.rule.id);
+            }
             kept += 1;
         }
     }

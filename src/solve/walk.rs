@@ -176,6 +176,9 @@ impl Walk<'_> {
     /// The slots to blame when nothing that is still possible is better than the best known.
     fn no_better(&mut self, index: usize, outcome: Outcome) -> Option<Slots> {
         let last = self.narrowed.last().filter(|_| index > 0)?;
+        if let Some(blame) = last.narrowed.rests_wrongly {
+            return Some(blame);
+        }
         if last.narrowed.dead {
             return Some(last.narrowed.blame);
         }

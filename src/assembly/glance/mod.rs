@@ -29,6 +29,7 @@ mod stair;
 mod standing;
 mod still;
 mod tall;
+mod wrongly;
 
 pub use alike::Alike;
 pub use climb::{Climb, Tolls};

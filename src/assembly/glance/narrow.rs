@@ -28,6 +28,8 @@ pub struct Narrowed {
     pub blame: Slots,
     /// A slot that must be filled has none left.
     pub dead: bool,
+    /// Whatever comes in some slot that must be filled rests on the wrong part: the slots that this rests on.
+    pub rests_wrongly: Option<Slots>,
 }
 
 impl Narrowed {
@@ -49,11 +51,11 @@ impl Narrowed {
 
 /// How high those of a slot may stand.
 #[derive(Clone, Default)]
-struct MayStand {
+pub(super) struct MayStand {
     /// By kind of bottoms.
-    stands: Vec<Reach>,
+    pub stands: Vec<Reach>,
     /// Which of its candidates may; empty: all.
-    possible: Vec<bool>,
+    pub possible: Vec<bool>,
 }
 
 /// A length that must be held or overlapped, as the slot's own part decides it.
@@ -89,6 +91,7 @@ impl Glance<'_> {
             return narrowed;
         }
         narrowed.slots.resize(rule.slots.len(), None);
+        narrowed.rests_wrongly = self.rests_wrongly(next);
         let window = self.gap_window(next);
         let fixed_top = self.top_of_fixed(next);
         let mut lower: Vec<MayStand> = vec![MayStand::default(); rule.slots.len()];
@@ -111,7 +114,7 @@ impl Glance<'_> {
     }
 
     /// How high each of the slot's kinds of bottoms may stand.
-    fn may_stand(&self, index: usize, lower: &[MayStand]) -> Vec<Reach> {
+    pub(super) fn may_stand(&self, index: usize, lower: &[MayStand]) -> Vec<Reach> {
         let slot = SlotIx(index as u16);
         let mut stands = vec![Reach::NOWHERE; self.outline.kinds_of_bottoms(index)];
         // What it surely meets it is no lower than, whatever else it stands on.
@@ -125,15 +128,8 @@ impl Glance<'_> {
                 let base = Reach::of(base, [true; BUILDS]);
                 let base = lift.map_or(base, |lift| base.plus(lift).or_nowhere());
                 add(&mut stands, base, on);
-                for (floors, on) in floors.iter_mut().zip(on) {
-                    let Some(on) = on else { continue };
-                    for (view, floor) in
-                        floors.iter_mut().enumerate().filter(|(v, _)| on.surely[*v] && base.is_in(*v))
-                    {
-                        *floor = (*floor).max(base.low[view] + on.reach.low[view]);
-                    }
-                }
             });
+            self.floors(slot, item, &mut floors);
         }
         for (under, may_stand) in lower.iter().enumerate().take(index) {
             self.stand_on(index, under, may_stand, &mut stands);

@@ -68,7 +68,7 @@ impl Stands {
         }
     }
 
-    fn none(&self) -> bool {
+    pub fn none(&self) -> bool {
         matches!(self, Stands::Only(columns) if columns.is_empty())
     }
 }
