@@ -3,12 +3,16 @@
 //! Must not know where parts go.
 
 use super::purse::Choice;
-use super::search::Rank;
+use super::search::{Climbs, Rank};
 use super::toll::{is_dearer, number};
 use super::walk::Walk;
 use crate::assembly::{ALL, NEVER, Outcome, Pick, Slots, bit};
 use crate::rules::SlotIx;
 use std::cmp::Ordering;
+use std::rc::Rc;
+
+/// A search is long that has looked at one item for so many candidates.
+const LONG: usize = 2;
 
 impl Walk<'_> {
     /// The slots to blame when no plan that begins like this can be better than the best known.
@@ -48,6 +52,26 @@ impl Walk<'_> {
         }
         let by_money = outcome <= best.outcome && is_dearer(least, known) && !self.any;
         Some(if by_money { self.paid_slots() | self.glance.gap_blame() } else { ALL })
+    }
+
+    /// The climbs to look at, once the search turns out to be long.
+    fn climbs(&mut self) -> Option<Climbs> {
+        if self.climbs.is_none() {
+            if (self.found.put_on as usize) < self.field.slots.iter().map(Vec::len).sum::<usize>() / LONG {
+                return None;
+            }
+            let key = (self.picks.first()?.variant, self.want.at_worst == Outcome::Pass);
+            let known = self.ground.climbs.borrow().get(&key).cloned();
+            let climbs = known.unwrap_or_else(|| {
+                let views: &[usize] = if key.1 { &[1] } else { &[0] };
+                let climb = |view: &usize| self.glance.climb(&self.ground.rates.tolls, *view);
+                let climbs: Climbs = views.iter().filter_map(climb).collect();
+                self.ground.climbs.borrow_mut().insert(key, Rc::clone(&climbs));
+                climbs
+            });
+            self.climbs = Some(climbs);
+        }
+        self.climbs.clone()
     }
 
     /// The slots to blame when this candidate of the slot costs too much, and with it every one after it: they are sold by

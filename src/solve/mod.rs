@@ -9,6 +9,7 @@ mod candidates;
 mod changed;
 mod changing;
 mod coming;
+mod complete;
 mod dear;
 mod doubt;
 mod head_tube;

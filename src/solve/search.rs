@@ -54,6 +54,9 @@ pub struct Found {
     pub held_back: bool,
 }
 
+/// What the rest of a pile comes to, in each view that is looked at.
+pub(super) type Climbs = Rc<[Climb]>;
+
 /// What searches among the same candidates share, whatever is looked for.
 pub struct Ground<'a> {
     pub(super) setting: Setting<'a>,
@@ -71,7 +74,7 @@ pub struct Ground<'a> {
     pub(super) outlines: RefCell<HashMap<VariantIx, Rc<Outline>>>,
     pub(super) rates: Rates,
     /// What the rest of a pile comes to, by the fork and whether it must go.
-    pub(super) climbs: RefCell<HashMap<(VariantIx, bool), Rc<[Climb]>>>,
+    pub(super) climbs: RefCell<HashMap<(VariantIx, bool), Climbs>>,
 }
 
 impl<'a> Ground<'a> {

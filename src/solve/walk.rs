@@ -8,23 +8,15 @@
 use super::candidates::Field;
 use super::nogood::Nogoods;
 use super::purse::{Choice, Purse};
-use super::search::{Found, Ground, Near, Rank, Want};
+use super::search::{Climbs, Found, Ground, Rank, Want};
 use super::supply::Supplies;
-use crate::assembly::{
-    ALL, Blame, Build, Climb, Demand, Glance, ItemIx, Narrowed, Outcome, Pick, Slots, bit, early, judge,
-};
+use crate::assembly::{ALL, Blame, Build, Glance, Narrowed, Outcome, Pick, Slots, bit};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 use std::rc::Rc;
 
-/// What building an item in full costs, in items looked at.
-const IN_FULL: u64 = 50;
-
 /// So many picks that are known to lead nowhere cost as much as one item looked at.
 const TRIES_AN_ITEM: u64 = 16;
-
-/// A search is long that has looked at one item for so many candidates.
-const LONG: usize = 2;
 
 /// A failure that rests on so few slots is worth remembering by itself.
 const FEW: u32 = 5;
@@ -39,27 +31,27 @@ pub(super) struct Narrowing {
 pub(super) struct Walk<'a> {
     pub(super) ground: &'a Ground<'a>,
     pub(super) rule: &'a Rule,
-    supplies: &'a Supplies<'a>,
+    pub(super) supplies: &'a Supplies<'a>,
     pub(super) field: &'a Field,
     /// By slot, how many items there must be.
     pub(super) least: &'a [u8],
-    want: Want,
+    pub(super) want: Want,
     /// Any plan serves: stop at the first.
     pub(super) any: bool,
     pub(super) glance: Glance<'a>,
     /// The last plan looked into in full, as far as it went.
-    build: Build<'a>,
-    built: Vec<Pick>,
+    pub(super) build: Build<'a>,
+    pub(super) built: Vec<Pick>,
     pub(super) picks: Vec<Pick>,
     pub(super) purse: Purse<'a>,
     /// What is still possible, as found on the way here: the last is the narrowest.
     pub(super) narrowed: Vec<Narrowing>,
-    nogoods: Nogoods,
-    blame: &'a Blame,
+    pub(super) nogoods: Nogoods,
+    pub(super) blame: &'a Blame,
     /// More items might have been put on than `extras` allows.
-    held_back: bool,
-    tries: u64,
-    pub(super) climbs: Option<Rc<[Climb]>>,
+    pub(super) held_back: bool,
+    pub(super) tries: u64,
+    pub(super) climbs: Option<Climbs>,
     pub(super) found: Found,
 }
 
@@ -259,7 +251,7 @@ impl Walk<'_> {
     }
 
     /// Remembers what leads nowhere with the slots before `next` done, where that says more than that these picks do.
-    fn remember(&mut self, next: usize, blame: Slots) -> Slots {
+    pub(super) fn remember(&mut self, next: usize, blame: Slots) -> Slots {
         if blame.count_ones() <= FEW || self.spares_a_choice(SlotIx(next as u16 - 1), blame) {
             self.nogoods.learn(next, &self.picks, blame);
         }
@@ -308,6 +300,7 @@ impl Walk<'_> {
             self.expect(pick.variant);
         }
         let now = outcome.max(look.outcome);
+        let next = pick.slot.0 as usize + usize::from(count + 1 >= self.rule.slot(pick.slot).most);
         let blamed = if look.outcome > self.want.at_worst {
             if now == Outcome::Fail {
                 self.note_near(pick.slot.0 as usize, i64::MIN);
@@ -315,10 +308,8 @@ impl Walk<'_> {
             self.remember(pick.slot.0 as usize + 1, look.blame)
         } else if let Some(dear) = self.too_dear(now) {
             dear
-        } else if let Some(dear) = self
-            .too_steep(pick.slot.0 as usize + usize::from(count + 1 >= self.rule.slot(pick.slot).most), now)
-        {
-            dear
+        } else if let Some(steep) = self.too_steep(next, now) {
+            steep
         } else {
             self.slot(pick.slot.0 as usize, count + 1, now)
         };
@@ -336,116 +327,6 @@ impl Walk<'_> {
                 self.glance.expect(&self.field.slots);
                 self.ground.outlines.borrow_mut().insert(fork, self.glance.expected());
             }
-        }
-    }
-
-    /// The climbs to look at, once the search turns out to be long.
-    pub(super) fn climbs(&mut self) -> Option<Rc<[Climb]>> {
-        if self.climbs.is_none() {
-            if (self.found.put_on as usize) < self.field.slots.iter().map(Vec::len).sum::<usize>() / LONG {
-                return None;
-            }
-            let key = (self.picks.first()?.variant, self.want.at_worst == Outcome::Pass);
-            let known = self.ground.climbs.borrow().get(&key).cloned();
-            let climbs = known.unwrap_or_else(|| {
-                let views: &[usize] = if key.1 { &[1] } else { &[0] };
-                let climb = |view: &usize| self.glance.climb(&self.ground.rates.tolls, *view);
-                let climbs: Rc<[Climb]> = views.iter().filter_map(climb).collect();
-                self.ground.climbs.borrow_mut().insert(key, Rc::clone(&climbs));
-                climbs
-            });
-            self.climbs = Some(climbs);
-        }
-        self.climbs.clone()
-    }
-
-    /// Builds the plan in full, from where it differs from the last one; what stops it on the way.
-    fn build_in_full(&mut self) -> Option<Slots> {
-        let same = self.built.iter().zip(&self.picks).take_while(|(a, b)| a == b).count();
-        while self.built.len() > same {
-            self.built.pop();
-            self.build.take_off();
-        }
-        for at in same..self.picks.len() {
-            let pick = self.picks[at];
-            self.found.put_on += IN_FULL;
-            let known = self.build.put_on(pick);
-            self.built.push(pick);
-            let early = early(&self.build, ItemIx(at as u16), &known, self.want.at_worst);
-            if !early.worse.is_empty() {
-                if early.outcome == Outcome::Fail {
-                    self.note_near(pick.slot.0 as usize, i64::MIN);
-                }
-                // Found with nothing above it there: it rests on nothing above.
-                let there = bit(pick.slot) | (bit(pick.slot) - 1);
-                return Some(self.least_blame(&early.worse, false) & there);
-            }
-        }
-        None
-    }
-
-    /// Of several failures the one that lets the search go back furthest.
-    fn least_blame(&self, failures: &[(Demand, Vec<ItemIx>)], complete: bool) -> Slots {
-        let blames =
-            failures.iter().map(|(demand, about)| self.blame.finding(&self.build, *demand, about, complete));
-        blames.min().unwrap_or(ALL)
-    }
-
-    fn complete(&mut self) -> Slots {
-        let look = self.glance.finished();
-        if look.outcome > self.want.at_worst {
-            return self.remember(self.rule.slots.len(), look.blame);
-        }
-        if self.want.quick {
-            return self.plan(look.outcome);
-        }
-        // At best as good as the one known.
-        if self
-            .found
-            .best
-            .as_ref()
-            .is_some_and(|best| self.rank(look.outcome).is_none_or(|rank| rank >= *best))
-        {
-            return ALL;
-        }
-        if let Some(stopped) = self.build_in_full() {
-            return stopped;
-        }
-        let judgement = self.build.judged(judge);
-        let outcome = judgement.worst();
-        if outcome > self.want.at_worst {
-            let worse = judgement.checks.iter().filter(|c| c.3.outcome > self.want.at_worst);
-            let failures: Vec<(Demand, Vec<ItemIx>)> = worse.map(|c| (c.0, c.1.clone())).collect();
-            if outcome == Outcome::Fail {
-                let fails = judgement.checks.iter().filter(|c| c.3.outcome == Outcome::Fail).count() as i64;
-                self.note_near(self.rule.slots.len(), -fails);
-            }
-            if self.build.merged {
-                return ALL;
-            }
-            let no_height = |(demand, _): &(Demand, Vec<ItemIx>)| {
-                let Demand::Height(slot) = *demand else { return None };
-                let with = judgement.no_height(slot, self.want.at_worst == Outcome::Measure)?;
-                Some(self.blame.no_height(&self.build, slot, with))
-            };
-            let least = failures.iter().filter_map(no_height).min().unwrap_or(ALL);
-            return least.min(self.least_blame(&failures, true));
-        }
-        self.plan(outcome)
-    }
-
-    fn plan(&mut self, outcome: Outcome) -> Slots {
-        let Some(rank) = self.rank(outcome) else { return ALL };
-        if self.found.best.as_ref().is_none_or(|best| rank < *best) {
-            self.found.best = Some(rank);
-        }
-        ALL
-    }
-
-    fn note_near(&mut self, slots: usize, fails: i64) {
-        let reached = (slots, fails);
-        if self.found.nearest.as_ref().is_none_or(|near| reached > near.reached) {
-            self.found.nearest = Some(Near { reached, picks: self.picks.clone() });
         }
     }
 }

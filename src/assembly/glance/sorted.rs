@@ -61,9 +61,12 @@ pub struct OnKinds {
 #[derive(Debug, Default)]
 pub struct Kept(Mutex<Lists>);
 
+/// A list of parts, and as it was sorted.
+type Known = (Vec<VariantIx>, Arc<Sorted>);
+
 #[derive(Debug, Default)]
 struct Lists {
-    sorted: HashMap<SlotIx, Vec<(Vec<VariantIx>, Arc<Sorted>)>>,
+    sorted: HashMap<SlotIx, Vec<Known>>,
     /// By upper slot and its list, lower slot and its list.
     on: HashMap<[(SlotIx, usize); 2], Arc<OnKinds>>,
 }

@@ -32,17 +32,21 @@ impl Glance<'_> {
             if owes && !stands.is_empty() {
                 let mut floors = vec![[-FAR; VIEWS]; stands.len()];
                 let wrong = |item: &&u8| !self.may_rest(slot, self.items[**item as usize].pick.slot);
-                let under: Vec<u8> = standing.iter().filter(wrong).copied().collect();
-                under.iter().for_each(|item| self.floors(slot, *item, &mut floors));
+                // Those alone count that it surely meets higher than any before.
+                let mut own = bit(slot);
+                for &item in standing.iter().filter(wrong) {
+                    let before = floors.clone();
+                    self.floors(slot, item, &mut floors);
+                    if floors != before {
+                        own |= bit(self.items[item as usize].pick.slot);
+                    }
+                }
                 let over = |view: usize, floor: &Views, stands: &Reach| {
                     floor[view] > -FAR && floor[view] > stands.high[view] + ROUNDING
                 };
                 let each =
                     |(stands, floor): (&Reach, &Views)| (0..self.views()).any(|v| over(v, floor, stands));
                 if stands.iter().zip(&floors).all(each) {
-                    let own = under
-                        .iter()
-                        .fold(bit(slot), |all, item| all | bit(self.items[*item as usize].pick.slot));
                     return self.settle(own).map(|all| all | self.seats(all) | bit(SlotIx(0)));
                 }
             }
