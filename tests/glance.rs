@@ -4,12 +4,15 @@
 
 #[path = "proof/book.rs"]
 mod book;
+#[path = "proof/market.rs"]
+mod market;
 
-use benchleaf::assembly::{Climb, Glance, Narrowed, Outcome, Pick, Setting, Tolls, assemble, bit};
+use benchleaf::assembly::{Climb, Demand, Glance, Narrowed, Outcome, Pick, Setting, Tolls, assemble, bit};
 use benchleaf::catalogue::VariantIx;
 use benchleaf::rules::{Rule, SlotIx};
 use benchleaf::solve::ShopStrengths;
 use book::{Book, Numbers};
+use market::{Like, Market, Sizes, market};
 
 /// Everything of the slot's kinds.
 fn candidates(book: &Book, rule: &Rule) -> Vec<Vec<VariantIx>> {
@@ -138,6 +141,80 @@ fn what_lifts_a_part_against_the_rule_is_to_blame_for_its_height() {
     let lifted = with_cap("cap-pan-m6");
     assert_eq!(lifted.outcome, Outcome::Fail);
     assert!(lifted.blame & bit(slot("cap")) != 0, "{:b}", lifted.blame);
+}
+
+/// Headsets of many heights, in thousandths.
+fn headsets() -> Book {
+    let kinds: [(&'static str, &'static [&'static str]); 6] = [
+        ("fork", &["fork-heron"]),
+        ("crown-race", &["race-30", "race-30-tall"]),
+        ("bearing", &["bearing-45"]),
+        ("deck", &["deck-curlew"]),
+        ("compression-ring", &["ring-standard", "ring-low"]),
+        ("top-cap", &["top-cap-standard", "top-cap-tall"]),
+    ];
+    let templates = [
+        include_str!("../parts/decks.toml"),
+        include_str!("../parts/forks/standard.toml"),
+        include_str!("../parts/headset/integrated.toml"),
+    ];
+    let made = Market { parts: 16, forks: 1, sizes: Sizes::Distinct, hopeless: false, seed: 5 };
+    let like: Vec<Like> = kinds.into_iter().map(|(kind, ids)| Like { kind, ids, one: false }).collect();
+    Book::of_texts(&[
+        ("content/shop.toml", include_str!("../content/shop.toml")),
+        ("content/systems/wide-shim.toml", include_str!("../content/systems/wide-shim.toml")),
+        ("content/headsets/integrated.toml", include_str!("../content/headsets/integrated.toml")),
+        ("parts/all.toml", &market(&templates, &like, made)),
+    ])
+}
+
+/// Where whatever comes is said to rest on the wrong part, no ring and cap does, and none does on other parts in the slots that
+/// are not to blame.
+#[test]
+fn where_what_comes_must_rest_wrongly_no_ring_and_cap_does() {
+    let book = headsets();
+    let strengths = ShopStrengths(&book.shop);
+    let setting = book.setting(0, &strengths);
+    let slot = |name: &str| setting.rule.find(name).unwrap();
+    let expected = candidates(&book, setting.rule);
+    let of = |slot: SlotIx| &expected[slot.0 as usize];
+    let pick =
+        |slot: SlotIx, variant: VariantIx| Pick { slot, variant, turned: !setting.rule.slot(slot).as_drawn };
+    let below = ["fork", "crown-race", "lower-bearing", "head-tube", "upper-bearing"].map(slot);
+    let (ring, cap) = (slot("ring"), slot("top-cap"));
+    let goes = |pile: &[Pick]| {
+        let all = of(ring).iter().flat_map(|r| of(cap).iter().map(move |c| (*r, *c)));
+        let on = |(r, c): (VariantIx, VariantIx)| [pile, &[pick(ring, r), pick(cap, c)]].concat();
+        let rests = |stack: benchleaf::assembly::Stack| {
+            let mut checks = stack.checks.iter().filter(|c| c.demand == Demand::RestsOn(cap));
+            checks.all(|c| c.outcome == Outcome::Pass)
+        };
+        all.map(on).any(|picks| rests(assemble(setting, &picks)))
+    };
+    let (mut numbers, mut said) = (Numbers(11), 0);
+    for _ in 0..600 {
+        let pile: Vec<Pick> = below.iter().map(|&s| pick(s, of(s)[numbers.below(of(s).len())])).collect();
+        let mut glance = Glance::new(setting, &book.readies, Outcome::Pass);
+        for (at, &pick) in pile.iter().enumerate() {
+            glance.put_on(pick);
+            if at == 0 {
+                glance.expect(&expected);
+            }
+        }
+        let Some(blame) = glance.narrow(ring.0 as usize, &Narrowed::default()).rests_wrongly else {
+            continue;
+        };
+        said += 1;
+        let mut others = pile.clone();
+        for other in others.iter_mut().filter(|p| blame & bit(p.slot) == 0) {
+            other.variant = of(other.slot)[numbers.below(of(other.slot).len())];
+        }
+        for pile in [pile, others] {
+            let ids: Vec<&str> = pile.iter().map(|p| book.catalogue.part_of(p.variant).id.as_str()).collect();
+            assert!(!goes(&pile), "{ids:?}");
+        }
+    }
+    assert!((20..580).contains(&said), "said of {said} piles");
 }
 
 /// Pairings of the demo book that are answered quickly.

@@ -2,63 +2,54 @@
 //!
 //! As for sleeves, a part goes only when no stack with it can pass. Must not know heights.
 
-use super::candidates::{Asked, Field, Walls, What, strike};
+use super::candidates::{Asked, Field, Walls, strike};
 use crate::assembly::{Demand, NameIx};
 use crate::catalogue::VariantIx;
 use crate::kinds::Shape;
 use crate::quantity::Thread;
-use crate::rules::{Press, Rule, SizeRule, SlotIx, SurfaceRef};
+use crate::rules::{Press, Rule, SizeRule, SlitRule, SlotIx, SurfaceRef};
 
 /// Stands for "there is no such seat": further than any miss.
 const NO_SEAT: i64 = 10_000_000_000;
 
 /// All that is asked, in order.
-pub fn asked<'r>(rule: &'r Rule, waived: &'r [Demand]) -> impl Iterator<Item = Asked> + 'r {
-    let slits = rule.slits.iter().enumerate().map(|(index, slit)| {
-        (
-            Demand::Slit(index as u16),
-            Asked::about(What::Slit(index), [slit.slot].into_iter().chain(slit.bridged_by)),
-        )
+pub fn asked<'r>(rule: &'r Rule, walls: &'r Walls<'r>) -> impl Iterator<Item = Asked<'r>> {
+    let slots = |surfaces: &'r [SurfaceRef]| surfaces.iter().map(|s| s.slot);
+    let slits = rule.slits.iter().enumerate().map(move |(index, slit)| {
+        let demand = Demand::Slit(index as u16);
+        Asked::new(demand, [slit.slot].into_iter().chain(slit.bridged_by), move |field| {
+            slits(walls, demand, slit, field);
+        })
     });
-    let sizes = rule.sizes.iter().enumerate().map(|(index, size)| {
-        (Demand::Size(index as u16), Asked::new(What::Size(index), size.surface.iter()))
+    let sizes = rule.sizes.iter().enumerate().map(move |(index, size)| {
+        let demand = Demand::Size(index as u16);
+        Asked::new(demand, slots(&size.surface), move |field| sizes(rule, walls, demand, size, field))
     });
-    let threads = rule.threads.iter().enumerate().map(|(index, pair)| {
-        let about = pair.male.iter().chain(&pair.female);
-        (Demand::ThreadMatch(index as u16), Asked::new(What::Thread(index), about))
-    });
-    let presses = rule.presses.iter().enumerate().map(|(index, press)| {
-        let about = press.seat.iter().chain([&press.wall]);
-        (Demand::Tightness(index as u16), Asked::new(What::Press(index), about))
-    });
-    let all = slits.chain(sizes).chain(threads).chain(presses);
-    all.filter(|(demand, _)| !waived.contains(demand)).map(|(_, asked)| asked)
-}
-
-/// Asks one of these.
-pub fn thin(rule: &Rule, walls: &Walls<'_>, what: What, field: &mut Field) {
-    match what {
-        What::Sleeve(_) => {}
-        What::Slit(index) => {
-            let slit = &rule.slits[index];
-            let bridged = slit.bridged_by.is_some_and(|slot| !field.slots[slot.0 as usize].is_empty());
-            let miss = |v: &VariantIx| {
-                let slit_there = !walls.shape(*v).features.cuts.is_empty();
-                let wrong = if slit.wanted { !slit_there } else { slit_there && !bridged };
-                wrong.then_some(0)
-            };
-            strike(field, slit.slot.0 as usize, Demand::Slit(index as u16), miss);
-        }
-        What::Size(index) => sizes(rule, walls, Demand::Size(index as u16), &rule.sizes[index], field),
-        What::Thread(index) => {
-            let (pair, demand) = (&rule.threads[index], Demand::ThreadMatch(index as u16));
+    let threads = rule.threads.iter().enumerate().map(move |(index, pair)| {
+        let demand = Demand::ThreadMatch(index as u16);
+        Asked::new(demand, slots(&pair.male).chain(slots(&pair.female)), move |field| {
             mates(rule, walls, demand, (&pair.male, &pair.female), field);
             mates(rule, walls, demand, (&pair.female, &pair.male), field);
-        }
-        What::Press(index) => {
-            seats(rule, walls, Demand::Tightness(index as u16), &rule.presses[index], field);
-        }
-    }
+        })
+    });
+    let presses = rule.presses.iter().enumerate().map(move |(index, press)| {
+        let demand = Demand::Tightness(index as u16);
+        Asked::new(demand, slots(&press.seat).chain([press.wall.slot]), move |field| {
+            seats(rule, walls, demand, press, field);
+        })
+    });
+    slits.chain(sizes).chain(threads).chain(presses)
+}
+
+/// Slit where there must be none, or the reverse.
+fn slits(walls: &Walls<'_>, demand: Demand, slit: &SlitRule, field: &mut Field) {
+    let bridged = slit.bridged_by.is_some_and(|slot| !field.slots[slot.0 as usize].is_empty());
+    let miss = |v: &VariantIx| {
+        let slit_there = !walls.shape(*v).features.cuts.is_empty();
+        let wrong = if slit.wanted { !slit_there } else { slit_there && !bridged };
+        wrong.then_some(0)
+    };
+    strike(field, slit.slot.0 as usize, demand, miss);
 }
 
 /// Parts of a size that the system does not take, or without the surface where only one slot could have it.

@@ -43,12 +43,10 @@ pub fn field_with(
         } else if index == 0 {
             vec![fork]
         } else {
-            let all = readies.of_kinds(catalogue, &slot.kinds);
+            let all = readies.of_kinds(&slot.kinds);
             all.filter(|&v| slot.brought || supplies.can_have(v)).collect()
         };
-        if !found.is_sorted() {
-            found.sort();
-        }
+        found.sort();
         funnel.push(FunnelRow { slot: SlotIx(index as u16), in_book: found.len() as u32, left: Vec::new() });
         slots.push(found);
     }
@@ -99,14 +97,15 @@ fn sort_by_worth(slot: &mut [VariantIx], worth: impl Fn(VariantIx) -> (u8, i64))
 }
 
 fn thin(rule: &Rule, walls: &Walls<'_>, waived: &[Demand], field: &mut Field) {
-    let mut asked: Vec<Asked> = rule
-        .sleeves
-        .iter()
-        .enumerate()
-        .filter(|(index, _)| !waived.contains(&Demand::SleeveClearance(*index as u16)))
-        .map(|(index, sleeve)| Asked::new(What::Sleeve(index), sleeve.inner.iter().chain([&sleeve.outer])))
-        .chain(super::alone::asked(rule, waived))
-        .collect();
+    let sleeves = rule.sleeves.iter().enumerate().map(|(index, sleeve)| {
+        let demand = Demand::SleeveClearance(index as u16);
+        Asked::new(demand, sleeve.inner.iter().chain([&sleeve.outer]).map(|s| s.slot), move |field| {
+            thin_outer(rule, walls, sleeve, demand, field);
+            thin_inner(rule, walls, sleeve, demand, field);
+        })
+    });
+    let all = sleeves.chain(super::alone::asked(rule, walls));
+    let mut asked: Vec<Asked<'_>> = all.filter(|asked| !waived.contains(&asked.demand)).collect();
     // Each is asked again as long as parts fall out of the slots it is about.
     loop {
         let mut changed = false;
@@ -116,14 +115,7 @@ fn thin(rule: &Rule, walls: &Walls<'_>, waived: &[Demand], field: &mut Field) {
             }
             let before: Vec<usize> = field.slots.iter().map(Vec::len).collect();
             asked[at].since = 0;
-            match asked[at].what {
-                What::Sleeve(index) => {
-                    let (sleeve, demand) = (&rule.sleeves[index], Demand::SleeveClearance(index as u16));
-                    thin_outer(rule, walls, sleeve, demand, field);
-                    thin_inner(rule, walls, sleeve, demand, field);
-                }
-                what => super::alone::thin(rule, walls, what, field),
-            }
+            (asked[at].strike)(field);
             let thinned = (0..before.len()).filter(|&slot| field.slots[slot].len() < before[slot]);
             let thinned = thinned.fold(0, |all, slot| all | bit(SlotIx(slot as u16)));
             changed |= thinned != 0;
@@ -135,31 +127,24 @@ fn thin(rule: &Rule, walls: &Walls<'_>, waived: &[Demand], field: &mut Field) {
     }
 }
 
-/// One list entry of a rule by which parts are struck out.
-pub struct Asked {
-    what: What,
+/// One entry of a rule by which parts are struck out.
+pub struct Asked<'r> {
+    demand: Demand,
     /// Slots whose parts it depends on.
     about: Slots,
     /// Slots out of which parts fell since it was asked last.
     since: Slots,
+    strike: Box<dyn Fn(&mut Field) + 'r>,
 }
 
-#[derive(Clone, Copy)]
-pub enum What {
-    Sleeve(usize),
-    Slit(usize),
-    Size(usize),
-    Thread(usize),
-    Press(usize),
-}
-
-impl Asked {
-    pub fn new<'s>(what: What, about: impl Iterator<Item = &'s SurfaceRef>) -> Asked {
-        Asked { what, about: about.fold(0, |all, s| all | bit(s.slot)), since: Slots::MAX }
-    }
-
-    pub fn about(what: What, slots: impl Iterator<Item = SlotIx>) -> Asked {
-        Asked { what, about: slots.fold(0, |all, slot| all | bit(slot)), since: Slots::MAX }
+impl<'r> Asked<'r> {
+    pub fn new(
+        demand: Demand,
+        about: impl Iterator<Item = SlotIx>,
+        strike: impl Fn(&mut Field) + 'r,
+    ) -> Asked<'r> {
+        let about = about.fold(0, |all, slot| all | bit(slot));
+        Asked { demand, about, since: Slots::MAX, strike: Box::new(strike) }
     }
 }
 
@@ -221,20 +206,10 @@ fn thin_inner(rule: &Rule, walls: &Walls<'_>, sleeve: &Sleeve, demand: Demand, f
 
 /// Each once.
 fn distinct<T: Ord>(all: impl IntoIterator<Item = T>) -> Vec<T> {
-    let mut found: Vec<T> = Vec::new();
-    let mut sorted = 0;
-    for one in all {
-        // Few of many, as a rule; of many different ones the first are kept sorted.
-        if found[..sorted].binary_search(&one).is_ok() || found[sorted..].contains(&one) {
-            continue;
-        }
-        found.push(one);
-        if found.len() - sorted > 16 {
-            found.sort_unstable();
-            sorted = found.len();
-        }
-    }
-    found
+    let mut all: Vec<T> = all.into_iter().collect();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
 pub fn strike(field: &mut Field, slot: usize, demand: Demand, miss: impl Fn(&VariantIx) -> Option<i64>) {

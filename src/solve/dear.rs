@@ -3,10 +3,10 @@
 //! Must not know where parts go.
 
 use super::purse::Choice;
-use super::search::{Climbs, Rank};
+use super::search::Rank;
 use super::toll::{is_dearer, number};
 use super::walk::Walk;
-use crate::assembly::{ALL, NEVER, Outcome, Pick, Slots, bit};
+use crate::assembly::{ALL, Climb, NEVER, Outcome, Pick, Slots, bit};
 use crate::rules::SlotIx;
 use std::cmp::Ordering;
 use std::rc::Rc;
@@ -36,8 +36,8 @@ impl Walk<'_> {
 
     /// The slots to blame when no pile that goes on from here with slot `next` is better than the best known plan, or none closes.
     pub(super) fn too_steep(&mut self, next: usize, outcome: Outcome) -> Option<Slots> {
-        let climbs = self.climbs()?;
-        let steep = climbs.iter().map(|climb| self.glance.least_toll(climb, next)).max()?;
+        let climb = self.climb()?;
+        let steep = self.glance.least_toll(&climb, next);
         if steep >= NEVER {
             return Some(self.glance.gap_blame());
         }
@@ -54,24 +54,20 @@ impl Walk<'_> {
         Some(if by_money { self.paid_slots() | self.glance.gap_blame() } else { ALL })
     }
 
-    /// The climbs to look at, once the search turns out to be long.
-    fn climbs(&mut self) -> Option<Climbs> {
-        if self.climbs.is_none() {
+    /// The climb to look at, once the search turns out to be long.
+    fn climb(&mut self) -> Option<Rc<Climb>> {
+        if self.climb.is_none() {
             if (self.found.put_on as usize) < self.field.slots.iter().map(Vec::len).sum::<usize>() / LONG {
                 return None;
             }
-            let key = (self.picks.first()?.variant, self.want.at_worst == Outcome::Pass);
-            let known = self.ground.climbs.borrow().get(&key).cloned();
-            let climbs = known.unwrap_or_else(|| {
-                let views: &[usize] = if key.1 { &[1] } else { &[0] };
-                let climb = |view: &usize| self.glance.climb(&self.ground.rates.tolls, *view);
-                let climbs: Climbs = views.iter().filter_map(climb).collect();
-                self.ground.climbs.borrow_mut().insert(key, Rc::clone(&climbs));
-                climbs
-            });
-            self.climbs = Some(climbs);
+            let must_go = self.want.at_worst == Outcome::Pass;
+            let key = (self.picks.first()?.variant, must_go);
+            let mut known = self.ground.climbs.borrow_mut();
+            // What must go goes in the nominal build; what is to be measured lies between all ends.
+            let find = || self.glance.climb(&self.ground.rates.tolls, usize::from(must_go)).map(Rc::new);
+            self.climb = Some(known.entry(key).or_insert_with(find).clone());
         }
-        self.climbs.clone()
+        self.climb.clone().flatten()
     }
 
     /// The slots to blame when this candidate of the slot costs too much, and with it every one after it: they are sold by

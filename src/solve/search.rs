@@ -54,8 +54,8 @@ pub struct Found {
     pub held_back: bool,
 }
 
-/// What the rest of a pile comes to, in each view that is looked at.
-pub(super) type Climbs = Rc<[Climb]>;
+/// What the rest of a pile comes to, by the fork and whether it must go; `None`: nothing can be said.
+pub(super) type Climbs = HashMap<(VariantIx, bool), Option<Rc<Climb>>>;
 
 /// What searches among the same candidates share, whatever is looked for.
 pub struct Ground<'a> {
@@ -73,8 +73,7 @@ pub struct Ground<'a> {
     /// What may come, by the fork.
     pub(super) outlines: RefCell<HashMap<VariantIx, Rc<Outline>>>,
     pub(super) rates: Rates,
-    /// What the rest of a pile comes to, by the fork and whether it must go.
-    pub(super) climbs: RefCell<HashMap<(VariantIx, bool), Climbs>>,
+    pub(super) climbs: RefCell<Climbs>,
 }
 
 impl<'a> Ground<'a> {

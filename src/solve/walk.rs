@@ -8,9 +8,9 @@
 use super::candidates::Field;
 use super::nogood::Nogoods;
 use super::purse::{Choice, Purse};
-use super::search::{Climbs, Found, Ground, Rank, Want};
+use super::search::{Found, Ground, Rank, Want};
 use super::supply::Supplies;
-use crate::assembly::{ALL, Blame, Build, Glance, Narrowed, Outcome, Pick, Slots, bit};
+use crate::assembly::{ALL, Blame, Build, Climb, Glance, Narrowed, Outcome, Pick, Slots, bit};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 use std::rc::Rc;
@@ -51,7 +51,8 @@ pub(super) struct Walk<'a> {
     /// More items might have been put on than `extras` allows.
     pub(super) held_back: bool,
     pub(super) tries: u64,
-    pub(super) climbs: Option<Climbs>,
+    /// The climb to look at, once it was asked for.
+    pub(super) climb: Option<Option<Rc<Climb>>>,
     pub(super) found: Found,
 }
 
@@ -81,7 +82,7 @@ impl<'a> Walk<'a> {
             blame: &ground.of_rule.blame,
             held_back: false,
             tries: 0,
-            climbs: None,
+            climb: None,
             found: Found { best: known, ..Found::default() },
         }
     }
@@ -319,7 +320,7 @@ impl Walk<'_> {
 
     /// With the fork on: what may come, worked out once for each fork.
     fn expect(&mut self, fork: VariantIx) {
-        self.climbs = None;
+        self.climb = None;
         let known = self.ground.outlines.borrow().get(&fork).cloned();
         match known {
             Some(outline) => self.glance.expect_again(outline),

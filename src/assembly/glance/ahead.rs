@@ -28,10 +28,12 @@ impl Glance<'_> {
         let beside = Beside { least: self.least_of_items(), fixed_top: self.top_of_fixed(next) };
         let on_ground = Reach { low: [0; VIEWS], high: [0; VIEWS] };
         let never = |view: usize| self.never_closes(view, (&room, &on_ground), &beside, window);
-        let outcome = match () {
-            () if never(0) => Outcome::Fail,
-            () if (1..self.views()).any(never) => Outcome::Measure,
-            () => Outcome::Pass,
+        let outcome = if never(0) {
+            Outcome::Fail
+        } else if (1..self.views()).any(never) {
+            Outcome::Measure
+        } else {
+            Outcome::Pass
         };
         self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), outcome);
     }

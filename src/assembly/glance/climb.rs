@@ -41,7 +41,7 @@ pub struct Climb {
 struct OnTops {
     upper: usize,
     /// By kind of tops: its sort, and how far above those of the sort whatever stands on it is.
-    sorts: Vec<Option<Sort>>,
+    sorts: Vec<Sort>,
     /// By how many more of the upper slot may come (all that may, where the lower one is another slot), and by sort: by the
     /// height of the tops.
     least: Vec<Vec<Stair>>,
@@ -172,8 +172,8 @@ impl Glance<'_> {
         hull(on, stands.plus(lift).or_nowhere())
     }
 
-    /// What all that must come from slot `next` on comes to at least, beyond what any slot comes to by itself; `None`: nothing
-    /// that may come closes within the window.
+    /// What all that must come from slot `next` on comes to at least, beyond the least of each slot; `NEVER`: nothing that may
+    /// come closes within the window.
     pub fn least_toll(&self, climb: &Climb, next: usize) -> u64 {
         let rule = self.setting.rule;
         let Some(window) = self.gap_window(next) else { return 0 };
@@ -220,7 +220,7 @@ impl Climb {
         let (low, high) = (candidate.lift.low[self.view], candidate.lift.high[self.view]);
         for on in self.on[slot].iter().filter(|_| low <= high) {
             let level = if on.upper == slot { more.checked_sub(1) } else { Some(0) };
-            let Some(Some(sort)) = on.sorts.get(candidate.tops) else { continue };
+            let Some(sort) = on.sorts.get(candidate.tops) else { continue };
             let above = level.and_then(|level| on.least.get(level)?.get(sort.number));
             if let Some(above) = above.filter(|above| !above.is_empty()) {
                 of(above, self.step.between((low + sort.above.0, high + sort.above.1)));
@@ -234,7 +234,7 @@ impl Climb {
         let on = self.on[lower].iter().find(|on| on.upper == upper);
         let level = if upper == lower { more } else { 0 };
         let least = on.and_then(|on| {
-            let sort = (*on.sorts.get(tops)?)?;
+            let sort = on.sorts.get(tops)?;
             let (low, high) = (low + sort.above.0, high + sort.above.1);
             Some(on.least.get(level)?.get(sort.number)?.least((self.step.of(low), self.step.of(high) + 1)))
         });
@@ -287,7 +287,7 @@ fn stood_on(
 
 /// Each kind of tops as a sort, and the first kind of each sort: what stands on tops of one sort does so alike but for how
 /// high up.
-fn sorted(rows: &[Standings], view: usize) -> (Vec<Option<Sort>>, Vec<usize>) {
+fn sorted(rows: &[Standings], view: usize) -> (Vec<Sort>, Vec<usize>) {
     let mut firsts: Vec<usize> = Vec::new();
     let mut sorts = Vec::new();
     for (kind, row) in rows.iter().enumerate() {
@@ -302,9 +302,9 @@ fn sorted(rows: &[Standings], view: usize) -> (Vec<Option<Sort>>, Vec<usize>) {
             };
         }
         let near = best.filter(|s| s.above.1 - s.above.0 <= SORT || firsts.len() >= MOST_SORTS);
-        sorts.push(near.or_else(|| {
+        sorts.push(near.unwrap_or_else(|| {
             firsts.push(kind);
-            Some(Sort { number: firsts.len() - 1, above: (0, 0) })
+            Sort { number: firsts.len() - 1, above: (0, 0) }
         }));
     }
     (sorts, firsts)

@@ -257,8 +257,8 @@ fn is_below_another(glance: &Glance<'_>, one: &Candidate, candidates: &[Candidat
         let between = glance.between(other.touch.item, one.touch.item);
         between.is_some_and(|between| between.plus(other.above).minus(one.above).least > 0)
     };
-    let others = candidates.iter().filter(|other| other.common.sure && other.touch.item != one.touch.item);
-    others.into_iter().any(higher)
+    let mut others = candidates.iter().filter(|c| c.common.sure && c.touch.item != one.touch.item);
+    others.any(higher)
 }
 
 fn in_pile(glance: &Glance<'_>, item: u8) -> bool {

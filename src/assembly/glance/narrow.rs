@@ -128,8 +128,8 @@ impl Glance<'_> {
                 let base = Reach::of(base, [true; BUILDS]);
                 let base = lift.map_or(base, |lift| base.plus(lift).or_nowhere());
                 add(&mut stands, base, on);
+                raise(&mut floors, base, on);
             });
-            self.floors(slot, item, &mut floors);
         }
         for (under, may_stand) in lower.iter().enumerate().take(index) {
             self.stand_on(index, under, may_stand, &mut stands);
@@ -298,6 +298,16 @@ impl Glance<'_> {
             }
         }
         found
+    }
+}
+
+/// Raises the floors of kinds of bottoms that surely meet tops that are so high.
+pub(super) fn raise(floors: &mut [Views], tops: Reach, on: &[Option<Stand>]) {
+    for (floors, on) in floors.iter_mut().zip(on) {
+        let Some(on) = on else { continue };
+        for (view, floor) in floors.iter_mut().enumerate().filter(|(v, _)| on.surely[*v] && tops.is_in(*v)) {
+            *floor = (*floor).max(tops.low[view] + on.reach.low[view]);
+        }
     }
 }
 

@@ -194,7 +194,7 @@ pub struct Readies {
     pub diameters: Diameters,
     /// By the rule's id, with nothing waived.
     of_rules: BTreeMap<String, OfRule>,
-    /// By kind of part; empty where it is not known.
+    /// By kind of part.
     by_kind: BTreeMap<&'static str, Vec<VariantIx>>,
 }
 
@@ -236,27 +236,20 @@ impl Readies {
     }
 
     /// All parts of these kinds, kind by kind.
-    pub fn of_kinds<'r>(
-        &'r self,
-        catalogue: &'r Catalogue,
-        kinds: &'r [&'static str],
-    ) -> Box<dyn Iterator<Item = VariantIx> + 'r> {
-        if self.by_kind.is_empty() {
-            let parts = kinds.iter().flat_map(|kind| catalogue.of_kind(kind));
-            return Box::new(parts.flat_map(|p| catalogue.part(p).variants.iter().copied()));
-        }
-        Box::new(kinds.iter().filter_map(|kind| self.by_kind.get(kind)).flatten().copied())
+    pub fn of_kinds(&self, kinds: &[&'static str]) -> impl Iterator<Item = VariantIx> {
+        kinds.iter().filter_map(|kind| self.by_kind.get(kind)).flatten().copied()
     }
 
     /// For a catalogue with one variant more, which is never the fixed part and has only names that the book has.
-    pub fn and_one(&self, shape: &Shape) -> Readies {
+    pub fn and_one(&self, kind: &'static str, shape: &Shape) -> Readies {
         let mut readies = self.clone();
+        let variant = VariantIx(readies.by_variant.len() as u32);
+        readies.by_kind.entry(kind).or_default().push(variant);
         readies.by_variant.push([false, true].map(|turned| one(&self.names, shape, turned, Role::Other)));
         readies.as_fork.push(None);
         readies.alike_turned.push(place::alike_turned(shape));
         readies.alike.push();
         readies.of_rules.clear();
-        readies.by_kind.clear();
         readies.diameters.push(&self.names, shape);
         readies
     }
@@ -269,8 +262,11 @@ impl Readies {
             .unwrap_or_else(|| OfRule::new(setting.rule, setting.catalogue, &self.names, setting.waived))
     }
 
-    /// The last variant has another shape from now on.
-    pub fn change_last(&mut self, shape: &Shape) {
+    /// The last variant is of another kind and shape from now on.
+    pub fn change_last(&mut self, kind: &'static str, shape: &Shape) {
+        let last = VariantIx((self.by_variant.len() as u32).saturating_sub(1));
+        self.by_kind.values_mut().for_each(|all| all.retain(|v| *v != last));
+        self.by_kind.entry(kind).or_default().push(last);
         let made = [false, true].map(|turned| one(&self.names, shape, turned, Role::Other));
         if let (Some(last), Some(alike)) = (self.by_variant.last_mut(), self.alike_turned.last_mut()) {
             (*last, *alike) = (made, place::alike_turned(shape));

@@ -4,7 +4,7 @@
 
 use super::Glance;
 use super::figure::{BUILDS, ROUNDING};
-use super::narrow::MayStand;
+use super::narrow::{MayStand, raise};
 use super::reach::{FAR, Reach, VIEWS, Views};
 use crate::assembly::blame::{Slots, bit};
 use crate::rules::SlotIx;
@@ -56,19 +56,12 @@ impl Glance<'_> {
     }
 
     /// How high each of the slot's kinds of bottoms is at least where it surely meets the item.
-    pub(super) fn floors(&self, slot: SlotIx, item: u8, floors: &mut [Views]) {
+    fn floors(&self, slot: SlotIx, item: u8, floors: &mut [Views]) {
         let Some(base) = self.bottom(item) else { return };
         self.with_standings(slot, item, |on, lift| {
             let base = Reach::of(base, [true; BUILDS]);
             let base = lift.map_or(base, |lift| base.plus(lift).or_nowhere());
-            for (floors, on) in floors.iter_mut().zip(on) {
-                let Some(on) = on else { continue };
-                for (view, floor) in
-                    floors.iter_mut().enumerate().filter(|(v, _)| on.surely[*v] && base.is_in(*v))
-                {
-                    *floor = (*floor).max(base.low[view] + on.reach.low[view]);
-                }
-            }
+            raise(floors, base, on);
         });
     }
 }

@@ -70,7 +70,7 @@ impl<'p> OneMore<'p> {
             changed: None,
         });
         catalogue.parts.push(part);
-        let readies = plan.bench.readies.and_one(&shape);
+        let readies = plan.bench.readies.and_one(kind, &shape);
         OneMore { plan, fork, catalogue, readies, variant, items: 0, searches: 0, share: 100 }
     }
 
@@ -126,6 +126,7 @@ impl<'p> OneMore<'p> {
         if let Some(kind) = kind {
             self.catalogue.parts[part].kind = kind;
         }
+        self.readies.change_last(self.catalogue.parts[part].kind, &shape);
         self.catalogue.variants[self.variant.0 as usize].shape = shape;
     }
 
@@ -135,14 +136,12 @@ impl<'p> OneMore<'p> {
             return Search::Unsettled;
         }
         self.searches += 1;
-        self.readies.change_last(&shape);
         self.take(shape);
         let rule = self.plan.setting.rule;
         let supplies = Supplies { catalogue: &self.catalogue, ..self.plan.supplies.clone() };
         let mut there = vec![self.variant];
         if rule.slot(slot).most > 1 {
-            let kinds = rule.slot(slot).kinds.iter().flat_map(|kind| self.catalogue.of_kind(kind));
-            there = kinds.flat_map(|p| self.catalogue.part(p).variants.clone()).collect();
+            there = self.readies.of_kinds(&rule.slot(slot).kinds).collect();
         }
         let field = field_with((rule, &self.readies), &supplies, self.fork, &[], &[(slot, there)]);
         if !field.slots[slot.0 as usize].contains(&self.variant) {
