@@ -93,7 +93,7 @@ fn glanced(
             > picks[..=at].iter().filter(|p| p.slot == pick.slot).count();
         for next in (pick.slot.0 as usize + usize::from(!more))..=next {
             for (view, climb) in steep.iter().enumerate() {
-                let least = glance.least_toll(climb, next);
+                let (least, _) = glance.least_toll(climb, next);
                 climbed.asked += 1;
                 climbed.said += usize::from(least > 0);
                 if least > comes_to(picks, at + 1) {

@@ -6,13 +6,15 @@ use super::purse::Choice;
 use super::search::Rank;
 use super::toll::{is_dearer, number};
 use super::walk::Walk;
-use crate::assembly::{ALL, Climb, NEVER, Outcome, Pick, Slots, bit};
+use crate::assembly::{ALL, NEVER, Outcome, Pick, Slots, bit};
 use crate::rules::SlotIx;
 use std::cmp::Ordering;
 use std::rc::Rc;
 
 /// A search is long that has looked at one item for so many candidates.
 const LONG: usize = 2;
+/// A search is very long that has looked at so many items for each candidate.
+const LONGER: usize = 2;
 
 impl Walk<'_> {
     /// The slots to blame when no plan that begins like this can be better than the best known.
@@ -36,10 +38,18 @@ impl Walk<'_> {
 
     /// The slots to blame when no pile that goes on from here with slot `next` is better than the best known plan, or none closes.
     pub(super) fn too_steep(&mut self, next: usize, outcome: Outcome) -> Option<Slots> {
-        let climb = self.climb()?;
-        let steep = self.glance.least_toll(&climb, next);
-        if steep >= NEVER {
-            return Some(self.glance.gap_blame());
+        self.find_climbs();
+        let mut steepest = (0, 0);
+        for climb in self.climbs.iter().flatten() {
+            let toll = self.glance.least_toll(climb, next);
+            steepest = toll.max(steepest);
+            if toll.0 >= NEVER {
+                return Some(toll.1 | self.glance.gap_blame());
+            }
+        }
+        let (steep, rests_on) = steepest;
+        if steep == 0 {
+            return None;
         }
         let best = self.found.best.as_ref()?;
         let known = number(best.cost, best.parts)?;
@@ -51,23 +61,24 @@ impl Walk<'_> {
             Ordering::Equal | Ordering::Greater => {}
         }
         let by_money = outcome <= best.outcome && is_dearer(least, known) && !self.any;
-        Some(if by_money { self.paid_slots() | self.glance.gap_blame() } else { ALL })
+        Some(if by_money { self.paid_slots() | rests_on | self.glance.gap_blame() } else { ALL })
     }
 
-    /// The climb to look at, once the search turns out to be long.
-    fn climb(&mut self) -> Option<Rc<Climb>> {
-        if self.climb.is_none() {
-            if (self.found.put_on as usize) < self.field.slots.iter().map(Vec::len).sum::<usize>() / LONG {
-                return None;
+    /// The climbs to look at, as many as the search turns out to be long.
+    fn find_climbs(&mut self) {
+        // What must go goes in every build; what is to be measured lies between all ends.
+        let views: &[usize] = if self.want.at_worst == Outcome::Pass { &[1, 2, 3] } else { &[0] };
+        let Some(fork) = self.picks.first().map(|p| p.variant) else { return };
+        let candidates = self.field.slots.iter().map(Vec::len).sum::<usize>();
+        while let Some(&view) = views.get(self.climbs.len()) {
+            let long = if self.climbs.is_empty() { candidates / LONG } else { candidates * LONGER };
+            if (self.found.put_on as usize) < long {
+                return;
             }
-            let must_go = self.want.at_worst == Outcome::Pass;
-            let key = (self.picks.first()?.variant, must_go);
             let mut known = self.ground.climbs.borrow_mut();
-            // What must go goes in the nominal build; what is to be measured lies between all ends.
-            let find = || self.glance.climb(&self.ground.rates.tolls, usize::from(must_go)).map(Rc::new);
-            self.climb = Some(known.entry(key).or_insert_with(find).clone());
+            let find = || self.glance.climb(&self.ground.rates.tolls, view).map(Rc::new);
+            self.climbs.push(known.entry((fork, view)).or_insert_with(find).clone());
         }
-        self.climb.clone().flatten()
     }
 
     /// The slots to blame when this candidate of the slot costs too much, and with it every one after it: they are sold by

@@ -55,7 +55,7 @@ pub struct Found {
 }
 
 /// What the rest of a pile comes to, by the fork and whether it must go; `None`: nothing can be said.
-pub(super) type Climbs = HashMap<(VariantIx, bool), Option<Rc<Climb>>>;
+pub(super) type Climbs = HashMap<(VariantIx, usize), Option<Rc<Climb>>>;
 
 /// What searches among the same candidates share, whatever is looked for.
 pub struct Ground<'a> {

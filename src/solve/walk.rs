@@ -51,8 +51,8 @@ pub(super) struct Walk<'a> {
     /// More items might have been put on than `extras` allows.
     pub(super) held_back: bool,
     pub(super) tries: u64,
-    /// The climb to look at, once it was asked for.
-    pub(super) climb: Option<Option<Rc<Climb>>>,
+    /// The climbs to look at, as far as they were asked for.
+    pub(super) climbs: Vec<Option<Rc<Climb>>>,
     pub(super) found: Found,
 }
 
@@ -82,7 +82,7 @@ impl<'a> Walk<'a> {
             blame: &ground.of_rule.blame,
             held_back: false,
             tries: 0,
-            climb: None,
+            climbs: Vec::new(),
             found: Found { best: known, ..Found::default() },
         }
     }
@@ -320,7 +320,7 @@ impl Walk<'_> {
 
     /// With the fork on: what may come, worked out once for each fork.
     fn expect(&mut self, fork: VariantIx) {
-        self.climb = None;
+        self.climbs.clear();
         let known = self.ground.outlines.borrow().get(&fork).cloned();
         match known {
             Some(outline) => self.glance.expect_again(outline),

@@ -67,7 +67,7 @@ impl Room {
     /// Either this or the other with its first bottom standing so.
     pub fn or_standing(&mut self, other: &Room, stands: &Reach) {
         for view in 0..VIEWS {
-            if stands.is_in(view) && other.is_in(view) {
+            if !stands.is_left_out(view) && other.is_in(view) {
                 self.least[view] = self.least[view].min(other.least[view] + stands.low[view]);
                 self.most[view] = self.most[view].max(other.most[view] + stands.high[view]);
                 self.bottom[view] = self.bottom[view].min(other.bottom[view] + stands.low[view]);

@@ -11,6 +11,7 @@ use super::reach::{FAR, Reach};
 use super::sorted::Candidate;
 use super::stair::{NEVER, Stair, Step};
 use super::standing::{Stand, Standings};
+use crate::assembly::blame::Slots;
 use crate::rules::SlotIx;
 
 /// By slot, what each of its parts comes to.
@@ -29,10 +30,10 @@ const SORT: i64 = 1 << 12;
 
 /// In one view.
 pub struct Climb {
-    view: usize,
-    step: Step,
+    pub(super) view: usize,
+    pub(super) step: Step,
     /// By slot and how many more of it may come: for each kind of bottoms, by its height.
-    begun: Vec<Vec<Vec<Stair>>>,
+    pub(super) begun: Vec<Vec<Vec<Stair>>>,
     /// By lower slot: what may stand on its tops.
     on: Vec<Vec<OnTops>>,
 }
@@ -172,14 +173,24 @@ impl Glance<'_> {
         hull(on, stands.plus(lift).or_nowhere())
     }
 
-    /// What all that must come from slot `next` on comes to at least, beyond the least of each slot; `NEVER`: nothing that may
-    /// come closes within the window.
-    pub fn least_toll(&self, climb: &Climb, next: usize) -> u64 {
-        let rule = self.setting.rule;
-        let Some(window) = self.gap_window(next) else { return 0 };
+    /// What all that must come from slot `next` on comes to at least, beyond the least of each slot (`NEVER`: nothing that may
+    /// come closes within the window), and what this rests on beside `gap_blame`.
+    pub fn least_toll(&self, climb: &Climb, next: usize) -> (u64, Slots) {
+        let nothing = (0, 0);
+        let Some(window) = self.gap_window(next) else { return nothing };
         if self.closed_already(climb.view, next, window.1) {
-            return 0;
+            return nothing;
         }
+        let least = self.least_above(climb, next);
+        match self.least_over_still(climb, next) {
+            Some((over, slot)) if over > least => (over, self.lifted_by(slot)),
+            _ => (least, 0),
+        }
+    }
+
+    /// The same of any chain of parts on what is there.
+    fn least_above(&self, climb: &Climb, next: usize) -> u64 {
+        let rule = self.setting.rule;
         let mut least = NEVER;
         for item in 0..self.items.len() as u8 {
             let Some(base) = self.bottom(item) else { continue };
@@ -317,7 +328,9 @@ fn above_those(row: &Standings, other: &Standings, view: usize) -> Option<(i64, 
     for (stand, other) in row.iter().zip(other) {
         let Some(these) = there(stand) else { continue };
         let those = there(other)?;
-        let (low, high) = (these.0 - those.0, these.1 - those.1);
+        // Where these stand less loosely, from any height between the two those reach as far as these.
+        let (one, other) = (these.0 - those.0, these.1 - those.1);
+        let (low, high) = (one.min(other), one.max(other));
         above = Some(above.map_or((low, high), |a| (a.0.min(low), a.1.max(high))));
     }
     Some(above.unwrap_or((0, 0)))
@@ -327,10 +340,30 @@ fn above_those(row: &Standings, other: &Standings, view: usize) -> Option<(i64, 
 /// higher one.
 fn ends(reach: &Reach, view: usize) -> Option<(i64, i64)> {
     let (one, other) = (reach.low[view], reach.high[view]);
-    (one < FAR / 2).then(|| (one.min(other), one.max(other)))
+    (!reach.is_left_out(view)).then(|| (one.min(other), one.max(other)))
 }
 
 fn hull(on: &[Option<Stand>], base: Reach) -> Reach {
     let stands = on.iter().flatten().map(|stand| base.plus(stand.reach).or_nowhere());
     stands.fold(Reach::NOWHERE, Reach::with)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::reach::VIEWS;
+    use super::*;
+
+    fn stands(low: i64, high: i64) -> Standings {
+        vec![Some(Stand { reach: Reach { low: [low; VIEWS], high: [high; VIEWS] }, surely: [false; VIEWS] })]
+    }
+
+    #[test]
+    fn what_stands_firmer_on_other_tops_is_found_on_those_it_is_sorted_with() {
+        let loose = SORT * 3;
+        let rows = [stands(0, loose), stands(SORT, SORT)];
+        let above = above_those(&rows[1], &rows[0], 0).expect("a sort");
+        // From some height of the tops it is sorted with, what stands there reaches as low and as high as it does itself.
+        let reaches = |above: i64| above <= SORT && SORT <= above + loose;
+        assert!(above.0 <= above.1 && reaches(above.0) && reaches(above.1), "{above:?}");
+    }
 }

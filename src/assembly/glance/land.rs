@@ -64,26 +64,24 @@ fn met(over: &Face, under: &Face, common: Common) -> Meeting {
         _ => Contact::Edge,
     };
     let slope = over.slope - under.slope;
-    let height = if slope == 0 {
-        difference(over, under, over.inner.diameter)
-    } else if slope > 0 {
-        difference(over, under, over.outer.diameter.lower(under.outer.diameter))
-    } else {
-        difference(over, under, over.inner.diameter.higher(under.inner.diameter))
+    let apart = over.line.minus(under.line);
+    // Cones of one angle are as far apart at any diameter.
+    let height = match slope.signum() {
+        0 => apart,
+        1 => apart.plus(over.outer.diameter.lower(under.outer.diameter).times(slope)),
+        _ => apart.plus(over.inner.diameter.higher(under.inner.diameter).times(slope)),
     };
+    let slack = inexact(over) + inexact(under);
+    let height = Figure { least: height.least - slack, most: height.most + slack, ..height };
     Meeting { common, height, contact }
 }
 
-fn difference(over: &Face, under: &Face, at: Figure) -> Figure {
-    height_at(over, at).minus(height_at(under, at))
-}
-
-fn height_at(face: &Face, at: Figure) -> Figure {
-    let Lie::Cone { half_angle, rising } = face.lie else { return face.height };
-    let (times, exact) = rise(half_angle);
-    let along = at.minus(face.inner.diameter).times(times);
-    let height = if rising { face.height.plus(along) } else { face.height.minus(along) };
-    if exact { height } else { Figure { least: height.least - 200, most: height.most + 200, ..height } }
+/// What a cone's rise may be short by along its face, nanometres.
+fn inexact(face: &Face) -> i64 {
+    match face.lie {
+        Lie::Cone { half_angle, .. } if !rise(half_angle).1 => 200,
+        _ => 0,
+    }
 }
 
 /// Narrows down where the inner edge lies inside the outer one; `None`: nowhere.

@@ -16,6 +16,7 @@ mod climb;
 mod diameters;
 mod figure;
 mod finish;
+mod floors;
 mod gap;
 mod land;
 mod links;
@@ -45,6 +46,7 @@ use super::report::{Contact, Demand, Outcome};
 use crate::rules::{PutOn, Slot, SlotIx};
 use between::Standing;
 use figure::Figure;
+use floors::OfSlot;
 use links::{Screwed, Sliding};
 use ready::Ready;
 use rule::Lists;
@@ -77,6 +79,8 @@ struct Item {
     riders: SmallVec<[u8; 2]>,
     /// How far it can come down, once asked for.
     down: Cell<Option<gap::Down>>,
+    /// How high parts of slots to come stand at least for it and what stands still below it, once asked for.
+    floors: RefCell<SmallVec<[OfSlot; 2]>>,
     /// Lengths of the lists of links before it went on.
     sleeves: usize,
     screws: usize,
@@ -178,6 +182,7 @@ impl<'a> Glance<'a> {
             touches: SmallVec::new(),
             riders: SmallVec::new(),
             down: Cell::new(None),
+            floors: RefCell::default(),
             sleeves,
             screws,
         });
@@ -245,8 +250,7 @@ impl<'a> Glance<'a> {
         let put_on = self.slot_of(index).put_on;
         match put_on {
             PutOn::Fixed => {
-                let datum = self.items[index as usize].ready.datum;
-                self.items[index as usize].bottom = Some(datum.negated());
+                self.items[index as usize].bottom = Some(Figure::ZERO);
             }
             PutOn::Chosen(_) | PutOn::Flush => {}
             PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed | PutOn::FromBelow => {

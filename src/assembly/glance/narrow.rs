@@ -101,6 +101,7 @@ impl Glance<'_> {
                 continue;
             }
             let mut stands = MayStand { stands: self.may_stand(index, &lower), possible: Vec::new() };
+            narrowed.blame |= self.lift(SlotIx(index as u16), &mut stands.stands);
             if rule.slots[index].most == 1 {
                 let must = rule.slots[index].least == 1 && self.outline.above.passes(index);
                 let closes =
@@ -301,14 +302,19 @@ impl Glance<'_> {
     }
 }
 
-/// Raises the floors of kinds of bottoms that surely meet tops that are so high.
-pub(super) fn raise(floors: &mut [Views], tops: Reach, on: &[Option<Stand>]) {
+/// Raises the floors of kinds of bottoms that surely meet tops that are so high; whether it raised any.
+pub(super) fn raise(floors: &mut [Views], tops: Reach, on: &[Option<Stand>]) -> bool {
+    let mut raised = false;
     for (floors, on) in floors.iter_mut().zip(on) {
         let Some(on) = on else { continue };
         for (view, floor) in floors.iter_mut().enumerate().filter(|(v, _)| on.surely[*v] && tops.is_in(*v)) {
-            *floor = (*floor).max(tops.low[view] + on.reach.low[view]);
+            let least = tops.low[view] + on.reach.low[view];
+            if least > *floor {
+                (*floor, raised) = (least, true);
+            }
         }
     }
+    raised
 }
 
 /// Adds where kinds of bottoms may stand on tops that are so high.

@@ -55,6 +55,11 @@ impl Reach {
         self.low[view] <= self.high[view]
     }
 
+    /// Left out in this view. Reckoned end by end from something else, what is not may have its ends upside down.
+    pub fn is_left_out(&self, view: usize) -> bool {
+        self.low[view] >= FAR / 2
+    }
+
     /// Nowhere in the views in which it is left out, whatever was added to that.
     pub fn or_nowhere(mut self) -> Reach {
         for view in 0..VIEWS {

@@ -40,8 +40,8 @@ pub struct Face {
     pub column: NameIx,
     pub inner: Edge,
     pub outer: Edge,
-    /// At the inner edge, from the part's bottom.
-    pub height: Figure,
+    /// Where its line, drawn on, meets the axis, from the part's bottom.
+    pub line: Figure,
     pub lie: Lie,
     /// Signed rise with the diameter, millionths.
     pub slope: i64,
@@ -70,10 +70,8 @@ pub struct Walls {
 pub struct Ready {
     pub tops: Vec<Face>,
     pub bottoms: Vec<Face>,
-    pub height: Figure,
     /// Highest point.
     pub highest: i64,
-    pub datum: Figure,
     pub walls: Vec<Walls>,
     pub metal: Vec<Metal>,
     /// How far the first cut lets its wall close in diameter; nothing without a cut.
@@ -100,18 +98,13 @@ impl Ready {
     }
 
     pub fn of(names: &Names, shape: &Shape, columns: &[PlacedColumn], turned: bool, sizes: &Sizes) -> Ready {
-        let (over, under) = (
-            piece::faces(columns, Side::Top, sizes.ends()),
-            piece::faces(columns, Side::Bottom, sizes.ends()),
-        );
+        let [over, under] = [Side::Top, Side::Bottom].map(|side| piece::faces(columns, side, sizes.ends()));
         let faces = |pieces: &[Piece]| pieces.iter().map(|p| face(names, p, sizes)).collect();
         let cuts = place::cuts(shape, 0, turned);
         Ready {
             highest: over.iter().map(|p| p.reach.most).max().unwrap_or(0),
             tops: faces(&over),
             bottoms: faces(&under),
-            height: sizes.figure(&shape.height),
-            datum: sizes.figure(&shape.datum),
             walls: walls(names, columns, sizes),
             metal: metal(names, columns, &|form| sizes.figure(form)),
             closes_by: cuts.first().map_or(Figure::ZERO, |c| sizes.figure(&closes_by(&c.width))),
@@ -123,7 +116,12 @@ impl Ready {
     }
 }
 
-fn face(names: &Names, piece: &piece::Piece, sizes: &Sizes) -> Face {
+/// Where the face's line, drawn on, meets the axis: how far two of one slope are apart is the difference, at any diameter.
+fn line(piece: &Piece) -> Form {
+    piece.height.plus_times(&piece.inner.diameter, -piece.slope())
+}
+
+fn face(names: &Names, piece: &Piece, sizes: &Sizes) -> Face {
     let edge = |edge: &piece::Edge| Edge {
         diameter: sizes.figure(&edge.diameter),
         surface: names.of(edge.surface),
@@ -134,7 +132,7 @@ fn face(names: &Names, piece: &piece::Piece, sizes: &Sizes) -> Face {
         column: names.of(piece.column),
         inner: edge(&piece.inner),
         outer: edge(&piece.outer),
-        height: sizes.figure(&piece.height),
+        line: sizes.figure(&line(piece)),
         lie: piece.lie,
         slope: piece.slope(),
         lowest: piece.reach.least,
@@ -287,7 +285,7 @@ impl Readies {
 /// What a part is made ready as.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Role {
-    /// The fixed part.
+    /// The fixed part, its heights from its datum: what stands on that would count it twice, were they from below.
     Fork,
     /// Some system's bolt pulls it: nothing that is pushed lies above it.
     Pulled,
@@ -295,7 +293,7 @@ enum Role {
 }
 
 fn one(names: &Names, shape: &Shape, turned: bool, role: Role) -> Arc<Ready> {
-    let columns = place::columns(shape, 0, turned);
+    let mut columns = place::columns(shape, 0, turned);
     let ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
     let lowers = match role {
         Role::Fork => tall::stands(&columns, &ends),
@@ -304,5 +302,29 @@ fn one(names: &Names, shape: &Shape, turned: bool, role: Role) -> Arc<Ready> {
     };
     let mut sizes = Sizes::new();
     sizes.add(&ends, |dim| lowers[dim]);
+    if role == Role::Fork {
+        for column in &mut columns {
+            column.start = column.start.minus(&shape.datum);
+        }
+    }
     Arc::new(Ready::of(names, shape, &columns, turned, &sizes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::kinds::shape_for_tests::good;
+
+    #[test]
+    fn a_fork_is_reckoned_from_where_the_headset_stands_on_it() {
+        let fork = "crown_outside = \"46\"\ncrown_height = \"32 ±0.3\"\nbottom_thickness = \"8\"
+seat_diameter = \"30\"\nseat_height = \"6\"
+steerer_outside = \"28.6\"\nsteerer_bore = \"22\"\nsteerer_length = \"64 ±0.1\"";
+        let fork = one(&Names::default(), &good("fork", fork), false, Role::Fork);
+        let seat = fork.tops.iter().any(|face| face.line == Figure::ZERO);
+        assert!(seat, "{:?}", fork.tops);
+        // The steerer's top is as loose as its length alone.
+        let top = fork.tops.iter().max_by_key(|face| face.highest).map(|face| face.line);
+        assert_eq!(top.map(|top| (top.least, top.most)), Some((63_900_000, 64_100_000)));
+    }
 }

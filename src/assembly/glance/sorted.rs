@@ -176,21 +176,21 @@ fn sort(candidates: &mut [Candidate]) -> Kinds {
 
 /// Faces with their heights from the first of the highest.
 fn from_highest(faces: &[Face]) -> Vec<Face> {
-    let Some(first) = highest(faces).map(|face| face.height) else { return Vec::new() };
-    let up = |height: Figure| Figure {
-        at: [0, 1, 2].map(|build: usize| height.at[build] - first.at[build]),
-        least: height.least - first.least,
-        most: height.most - first.most,
+    let Some(first) = highest(faces).map(|face| face.line) else { return Vec::new() };
+    let up = |line: Figure| Figure {
+        at: [0, 1, 2].map(|build: usize| line.at[build] - first.at[build]),
+        least: line.least - first.least,
+        most: line.most - first.most,
     };
-    faces.iter().map(|face| Face { height: up(face.height), lowest: 0, highest: 0, ..*face }).collect()
+    faces.iter().map(|face| Face { line: up(face.line), lowest: 0, highest: 0, ..*face }).collect()
 }
 
 /// The first of the highest faces.
 fn highest(faces: &[Face]) -> Option<&Face> {
-    faces.iter().rev().max_by_key(|face| face.height.at[0])
+    faces.iter().rev().max_by_key(|face| face.highest)
 }
 
 /// From where a part's tops are reckoned: its highest face.
 fn lift(part: &Ready) -> Reach {
-    highest(&part.tops).map_or(Reach::NOWHERE, |first| Reach::of(first.height, [true; BUILDS]))
+    highest(&part.tops).map_or(Reach::NOWHERE, |first| Reach::of(first.line, [true; BUILDS]))
 }

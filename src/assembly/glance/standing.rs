@@ -53,7 +53,7 @@ impl Faces {
     fn of<'f>(parts: impl Iterator<Item = &'f [Face]>) -> Faces {
         let mut faces = Faces::default();
         for part in parts {
-            let at = |face: &Face| (number(&mut faces.flat, face), face.height);
+            let at = |face: &Face| (number(&mut faces.flat, face), face.line);
             let part = part.iter().map(at).collect();
             faces.parts.push(part);
         }
@@ -62,7 +62,7 @@ impl Faces {
 }
 
 fn number(known: &mut Vec<Face>, face: &Face) -> usize {
-    let flat = Face { height: Figure::ZERO, lowest: 0, highest: 0, ..*face };
+    let flat = Face { line: Figure::ZERO, lowest: 0, highest: 0, ..*face };
     known.iter().position(|k| *k == flat).unwrap_or_else(|| {
         known.push(flat);
         known.len() - 1

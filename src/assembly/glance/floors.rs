@@ -1,0 +1,112 @@
+//! How high what rests on the ring must stand at least, for what stands still is in its way.
+//!
+//! Only bounds: in whatever passing plan begins like this it stands no lower. Must not know search.
+
+use super::Glance;
+use super::climb::Climb;
+use super::figure::BUILDS;
+use super::narrow::raise;
+use super::reach::{FAR, Reach, VIEWS, Views};
+use crate::assembly::blame::{Slots, bit, met_anyhow};
+use crate::assembly::report::Demand;
+use crate::rules::SlotIx;
+use std::rc::Rc;
+
+/// How high each of a slot's kinds of bottoms is at least, view by view.
+#[derive(Clone)]
+pub struct Floors {
+    pub least: Vec<Views>,
+    /// The slot, and those of what is in its way.
+    pub own: Slots,
+}
+
+/// A slot and its floors.
+pub type OfSlot = (SlotIx, Rc<Floors>);
+
+impl Glance<'_> {
+    /// It rests on the ring: what reaches down to what stands still.
+    pub(super) fn rests_on_ring(&self, slot: SlotIx) -> bool {
+        self.lists.path.first().is_some_and(|ring| slot > ring.slot && self.may_rest(slot, ring.slot))
+    }
+
+    /// The last item that stands still, or has something that does.
+    pub(super) fn last_standing(&self) -> Option<u8> {
+        self.standing_before(self.items.len() as u8)
+    }
+
+    fn standing_before(&self, end: u8) -> Option<u8> {
+        let still = |item: &u8| !self.lists.still[self.items[*item as usize].pick.slot.0 as usize].none();
+        (1..end).rev().find(still)
+    }
+
+    /// What stands still up to this item, and the slot's part may not rest on, lifts that.
+    pub(super) fn floors(&self, slot: SlotIx, last: u8) -> Rc<Floors> {
+        let item = &self.items[last as usize];
+        if let Some((_, known)) = item.floors.borrow().iter().find(|floors| floors.0 == slot) {
+            return Rc::clone(known);
+        }
+        let mut floors = match self.standing_before(last) {
+            Some(before) => Floors::clone(&self.floors(slot, before)),
+            None => {
+                let kinds = self.outline.kinds_of_bottoms(slot.0 as usize);
+                Floors { least: vec![[-FAR; VIEWS]; kinds], own: bit(slot) }
+            }
+        };
+        let base = self.bottom(last).filter(|_| !self.may_rest(slot, item.pick.slot));
+        // Those alone count that it surely meets higher than any before.
+        let raised = base.is_some_and(|base| {
+            self.with_standings(slot, last, |on, lift| {
+                let base = Reach::of(base, [true; BUILDS]);
+                raise(&mut floors.least, lift.map_or(base, |lift| base.plus(lift).or_nowhere()), on)
+            })
+        });
+        if raised {
+            floors.own |= bit(item.pick.slot);
+        }
+        let floors = Rc::new(floors);
+        item.floors.borrow_mut().push((slot, Rc::clone(&floors)));
+        floors
+    }
+
+    /// Leaves out where what stands still is in the way of the slot's kinds of bottoms; what that rests on.
+    pub(super) fn lift(&self, slot: SlotIx, stands: &mut [Reach]) -> Slots {
+        let Some(last) = self.last_standing().filter(|_| self.rests_on_ring(slot)) else { return 0 };
+        let floors = self.floors(slot, last);
+        let mut lifted = false;
+        for (stands, floor) in stands.iter_mut().zip(&floors.least) {
+            for (low, floor) in stands.low.iter_mut().zip(floor) {
+                lifted |= *floor > *low;
+                *low = (*low).max(*floor);
+            }
+            *stands = stands.or_nowhere();
+        }
+        if lifted { self.lifted_by(slot) } else { 0 }
+    }
+
+    /// What it rests on how high what stands still lifts the slot's part.
+    pub(super) fn lifted_by(&self, slot: SlotIx) -> Slots {
+        let own = self.last_standing().map_or(bit(slot), |last| self.floors(slot, last).own);
+        self.rests(Demand::Still, own) | met_anyhow(self.setting.rule, own)
+    }
+
+    /// What all from a slot on comes to at least that must rest on the ring, wherever it stands above what stands still, and that
+    /// slot. `None`: what was there before has said as much, or there is no such slot.
+    pub(super) fn least_over_still(&self, climb: &Climb, next: usize) -> Option<(u64, SlotIx)> {
+        let rule = self.setting.rule;
+        let last = self.last_standing().filter(|&last| usize::from(last) + 1 == self.items.len())?;
+        let must = |slot: &SlotIx| {
+            let its = rule.slot(*slot);
+            its.least == 1 && its.most == 1 && self.outline.above.passes(slot.0 as usize)
+        };
+        let slots = (next as u16..=rule.pulled.0).map(SlotIx).filter(|&s| self.rests_on_ring(s));
+        let least = |slot: SlotIx| {
+            let begun = climb.begun[slot.0 as usize].first()?;
+            let floors = self.floors(slot, last);
+            let from = |floor: &Views| climb.step.of(floor[climb.view]);
+            let each = begun.iter().zip(&floors.least);
+            let least = each.map(|(stair, floor)| stair.least((from(floor), i64::MAX))).min()?;
+            Some((least, slot))
+        };
+        slots.filter(must).filter(|&s| self.comes_down(s)).filter_map(least).max()
+    }
+}
