@@ -7,7 +7,9 @@ mod book;
 #[path = "proof/market.rs"]
 mod market;
 
-use benchleaf::assembly::{Climb, Demand, Glance, Narrowed, Outcome, Pick, Setting, Tolls, assemble, bit};
+use benchleaf::assembly::{
+    Check, Climb, Demand, Glance, ItemIx, Narrowed, Outcome, Pick, Setting, Tolls, assemble, bit,
+};
 use benchleaf::catalogue::VariantIx;
 use benchleaf::rules::{Rule, SlotIx};
 use benchleaf::solve::ShopStrengths;
@@ -88,7 +90,7 @@ fn glanced(
         }
         let next = picks.get(at + 1).map_or(setting.rule.slots.len(), |p| p.slot.0 as usize);
         let ahead = glance.ahead(next);
-        possible = glance.narrow(next, &possible);
+        possible = glance.narrow(next, &possible, steep.iter());
         let more = setting.rule.slot(pick.slot).most as usize
             > picks[..=at].iter().filter(|p| p.slot == pick.slot).count();
         for next in (pick.slot.0 as usize + usize::from(!more))..=next {
@@ -185,9 +187,14 @@ fn where_what_comes_must_rest_wrongly_no_ring_and_cap_does() {
     let goes = |pile: &[Pick]| {
         let all = of(ring).iter().flat_map(|r| of(cap).iter().map(move |c| (*r, *c)));
         let on = |(r, c): (VariantIx, VariantIx)| [pile, &[pick(ring, r), pick(cap, c)]].concat();
+        // On the right part, and clear of what stands still.
+        let last = ItemIx(pile.len() as u16 + 1);
         let rests = |stack: benchleaf::assembly::Stack| {
-            let mut checks = stack.checks.iter().filter(|c| c.demand == Demand::RestsOn(cap));
-            checks.all(|c| c.outcome == Outcome::Pass)
+            let asked = |c: &&Check| match c.demand {
+                Demand::RestsOn(slot) => slot == cap,
+                demand => demand == Demand::Still && c.about.contains(&last),
+            };
+            stack.checks.iter().filter(asked).all(|c| c.outcome == Outcome::Pass)
         };
         all.map(on).any(|picks| rests(assemble(setting, &picks)))
     };
@@ -201,7 +208,9 @@ fn where_what_comes_must_rest_wrongly_no_ring_and_cap_does() {
                 glance.expect(&expected);
             }
         }
-        let Some(blame) = glance.narrow(ring.0 as usize, &Narrowed::default()).rests_wrongly else {
+        let Some(blame) =
+            glance.narrow(ring.0 as usize, &Narrowed::default(), std::iter::empty()).rests_wrongly
+        else {
             continue;
         };
         said += 1;

@@ -160,7 +160,8 @@ impl Walk<'_> {
             return false;
         }
         let before = self.narrowed.last().map(|n| n.narrowed.clone()).unwrap_or_default();
-        let narrowed = self.glance.narrow(index, &before);
+        let climbs = self.climbs.iter().flatten().map(Rc::as_ref);
+        let narrowed = self.glance.narrow(index, &before, climbs);
         let choice = self.purse.choice(&narrowed);
         self.narrowed.push(Narrowing { narrowed, choice, items: self.picks.len() });
         true

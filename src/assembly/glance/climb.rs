@@ -11,6 +11,7 @@ use super::reach::{FAR, Reach};
 use super::sorted::Candidate;
 use super::stair::{NEVER, Stair, Step};
 use super::standing::{Stand, Standings};
+use super::through::Through;
 use crate::assembly::blame::Slots;
 use crate::rules::SlotIx;
 
@@ -35,23 +36,26 @@ pub struct Climb {
     /// By slot and how many more of it may come: for each kind of bottoms, by its height.
     pub(super) begun: Vec<Vec<Vec<Stair>>>,
     /// By lower slot: what may stand on its tops.
-    on: Vec<Vec<OnTops>>,
+    pub(super) on: Vec<Vec<OnTops>>,
+    pub(super) through: Option<Through>,
 }
 
 /// What of one slot may stand on the tops of another.
-struct OnTops {
-    upper: usize,
+pub(super) struct OnTops {
+    pub upper: usize,
     /// By kind of tops: its sort, and how far above those of the sort whatever stands on it is.
-    sorts: Vec<Sort>,
+    pub sorts: Vec<Sort>,
+    /// The first kind of tops of each sort.
+    pub firsts: Vec<usize>,
     /// By how many more of the upper slot may come (all that may, where the lower one is another slot), and by sort: by the
     /// height of the tops.
     least: Vec<Vec<Stair>>,
 }
 
 #[derive(Clone, Copy)]
-struct Sort {
-    number: usize,
-    above: (i64, i64),
+pub(super) struct Sort {
+    pub number: usize,
+    pub above: (i64, i64),
 }
 
 /// Where a slot's parts may be at all, and within what the gap must lie.
@@ -71,7 +75,8 @@ impl Glance<'_> {
             return None;
         }
         let step = if view == 0 { COARSE } else { FINE };
-        let mut climb = Climb { view, step, begun: vec![Vec::new(); last + 1], on: Vec::new() };
+        let mut climb =
+            Climb { view, step, begun: vec![Vec::new(); last + 1], on: Vec::new(), through: None };
         climb.on.resize_with(last + 1, Vec::new);
         let bounds = Bounds { reached: self.reached(view), window };
         for slot in (1..=last).rev() {
@@ -94,6 +99,7 @@ impl Glance<'_> {
                 climb.begun[slot].push(begun);
             }
         }
+        climb.through = self.through(&climb);
         Some(climb)
     }
 
@@ -293,7 +299,8 @@ fn stood_on(
         }
         stair
     };
-    Some(OnTops { upper, sorts, least: vec![firsts.iter().map(|&first| of_sort(&rows[first])).collect()] })
+    let least = vec![firsts.iter().map(|&first| of_sort(&rows[first])).collect()];
+    Some(OnTops { upper, sorts, firsts, least })
 }
 
 /// Each kind of tops as a sort, and the first kind of each sort: what stands on tops of one sort does so alike but for how
@@ -338,7 +345,7 @@ fn above_those(row: &Standings, other: &Standings, view: usize) -> Option<(i64, 
 
 /// How high above tops something stands. Reckoned end by end from where the tops are, the lower end may come out as the
 /// higher one.
-fn ends(reach: &Reach, view: usize) -> Option<(i64, i64)> {
+pub(super) fn ends(reach: &Reach, view: usize) -> Option<(i64, i64)> {
     let (one, other) = (reach.low[view], reach.high[view]);
     (!reach.is_left_out(view)).then(|| (one.min(other), one.max(other)))
 }

@@ -53,12 +53,20 @@ impl Glance<'_> {
             }
         };
         let base = self.bottom(last).filter(|_| !self.may_rest(slot, item.pick.slot));
-        // Those alone count that it surely meets higher than any before.
+        // Those alone count that it surely meets higher than any before, or is too near to.
         let raised = base.is_some_and(|base| {
-            self.with_standings(slot, last, |on, lift| {
-                let base = Reach::of(base, [true; BUILDS]);
+            let base = Reach::of(base, [true; BUILDS]);
+            let met = self.with_standings(slot, last, |on, lift| {
                 raise(&mut floors.least, lift.map_or(base, |lift| base.plus(lift).or_nowhere()), on)
-            })
+            });
+            let mut near = false;
+            for (floors, clear) in floors.least.iter_mut().zip(&*self.clear_of(slot, last)) {
+                for (view, floor) in floors.iter_mut().enumerate() {
+                    near |= base.low[view] + clear[view] > *floor;
+                    *floor = (*floor).max(base.low[view] + clear[view]);
+                }
+            }
+            met || near
         });
         if raised {
             floors.own |= bit(item.pick.slot);
@@ -66,6 +74,19 @@ impl Glance<'_> {
         let floors = Rc::new(floors);
         item.floors.borrow_mut().push((slot, Rc::clone(&floors)));
         floors
+    }
+
+    /// How high above the item each kind of the slot's bottoms is at least that is clear of what stands still of it.
+    fn clear_of(&self, slot: SlotIx, item: u8) -> Rc<Vec<Views>> {
+        let key = (slot, self.items[item as usize].pick);
+        if let Some(known) = self.outline.clear_of.borrow().get(&key) {
+            return Rc::clone(known);
+        }
+        let kinds = self.outline.slots[slot.0 as usize].bottoms();
+        let found =
+            Rc::new(kinds.into_iter().map(|part| self.clear(part, slot, item)).collect::<Vec<Views>>());
+        self.outline.clear_of.borrow_mut().insert(key, Rc::clone(&found));
+        found
     }
 
     /// Leaves out where what stands still is in the way of the slot's kinds of bottoms; what that rests on.
@@ -94,10 +115,6 @@ impl Glance<'_> {
     pub(super) fn least_over_still(&self, climb: &Climb, next: usize) -> Option<(u64, SlotIx)> {
         let rule = self.setting.rule;
         let last = self.last_standing().filter(|&last| usize::from(last) + 1 == self.items.len())?;
-        let must = |slot: &SlotIx| {
-            let its = rule.slot(*slot);
-            its.least == 1 && its.most == 1 && self.outline.above.passes(slot.0 as usize)
-        };
         let slots = (next as u16..=rule.pulled.0).map(SlotIx).filter(|&s| self.rests_on_ring(s));
         let least = |slot: SlotIx| {
             let begun = climb.begun[slot.0 as usize].first()?;
@@ -107,6 +124,12 @@ impl Glance<'_> {
             let least = each.map(|(stair, floor)| stair.least((from(floor), i64::MAX))).min()?;
             Some((least, slot))
         };
-        slots.filter(must).filter(|&s| self.comes_down(s)).filter_map(least).max()
+        slots.filter(|&s| self.must_be_one(s) && self.comes_down(s)).filter_map(least).max()
+    }
+
+    /// Exactly one part must come there, and every chain leads down over it.
+    pub(super) fn must_be_one(&self, slot: SlotIx) -> bool {
+        let its = self.setting.rule.slot(slot);
+        its.least == 1 && its.most == 1 && self.outline.above.passes(slot.0 as usize)
     }
 }

@@ -30,6 +30,7 @@ mod stair;
 mod standing;
 mod still;
 mod tall;
+mod through;
 mod wrongly;
 
 pub use alike::Alike;

@@ -5,10 +5,12 @@
 
 use super::Glance;
 use super::ahead::Beside;
+use super::climb::Climb;
 use super::figure::{BUILDS, Figure, ROUNDING};
 use super::reach::{FAR, Reach, VIEWS, Views, views};
 use super::ready::Ready;
 use super::standing::Stand;
+use super::through::Between;
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::Demand;
 use crate::rules::SlotIx;
@@ -58,6 +60,13 @@ pub(super) struct MayStand {
     pub possible: Vec<bool>,
 }
 
+/// What the gap of a slot's parts must lie within.
+struct Closes<'b, 'c> {
+    beside: Beside,
+    window: (i64, i64),
+    between: Option<&'b Between<'c>>,
+}
+
 /// A length that must be held or overlapped, as the slot's own part decides it.
 struct Held {
     demand: Demand,
@@ -82,8 +91,14 @@ impl Glance<'_> {
         (next..=last).map(of).fold(0, |all, slots| all | slots)
     }
 
-    /// What is still possible with the slots before `next` done; `before`: what was found with fewer of them done.
-    pub fn narrow(&self, next: usize, before: &Narrowed) -> Narrowed {
+    /// What is still possible with the slots before `next` done; `before`: what was found with fewer of them done. `climbs`: for
+    /// looks at the same fork, as many as there are.
+    pub fn narrow<'c>(
+        &self,
+        next: usize,
+        before: &Narrowed,
+        climbs: impl Iterator<Item = &'c Climb>,
+    ) -> Narrowed {
         let rule = self.setting.rule;
         let mut narrowed = before.clone();
         let last = rule.pulled.0 as usize;
@@ -94,6 +109,7 @@ impl Glance<'_> {
         narrowed.rests_wrongly = self.rests_wrongly(next);
         let window = self.gap_window(next);
         let fixed_top = self.top_of_fixed(next);
+        let between = self.between_still_and_gap(climbs, next);
         let mut lower: Vec<MayStand> = vec![MayStand::default(); rule.slots.len()];
         let mut others = self.least_of_items();
         for index in next..=last {
@@ -106,6 +122,11 @@ impl Glance<'_> {
                 let must = rule.slots[index].least == 1 && self.outline.above.passes(index);
                 let closes =
                     window.filter(|_| must).map(|window| (Beside { least: others, fixed_top }, window));
+                let closes = closes.map(|(beside, window)| Closes {
+                    beside,
+                    window,
+                    between: between.as_ref().filter(|_| index == next),
+                });
                 self.narrow_slot((index, next), closes.as_ref(), &mut stands, &mut narrowed);
             }
             self.least_room(index, &stands, fixed_top, &mut others);
@@ -192,11 +213,11 @@ impl Glance<'_> {
             }
         }
     }
-    /// `closes`: what bounds the gap beside the slot's parts, and within what it must lie, where all of them must close.
+    /// `closes`: where all of them must close.
     fn narrow_slot(
         &self,
         (index, next): (usize, usize),
-        closes: Option<&(Beside, (i64, i64))>,
+        closes: Option<&Closes<'_, '_>>,
         may_stand: &mut MayStand,
         narrowed: &mut Narrowed,
     ) {
@@ -205,7 +226,7 @@ impl Glance<'_> {
         let is_in = |reach: &Reach| (0..views).all(|view| reach.is_in(view));
         let kinds_in: Vec<bool> = may_stand.stands.iter().map(is_in).collect();
         let held = self.held(slot, next);
-        let (mut too_short, mut never_closes) = (vec![false; held.len()], false);
+        let (mut too_short, mut never_closes, mut lifted) = (vec![false; held.len()], false, None);
         let outline = &self.outline;
         let mut possible: Vec<bool> = Vec::with_capacity(outline.count(index));
         for (at, candidate) in outline.slots[index].all.iter().enumerate() {
@@ -216,14 +237,18 @@ impl Glance<'_> {
                 *short |= held.leave_out(&candidate.ready, &mut reach, views);
             }
             may &= held.is_empty() || is_in(&reach);
-            if let Some((beside, window)) = closes.filter(|_| may) {
+            if let Some(closes) = closes.filter(|_| may) {
                 let room = outline.above.room(index, 0, at);
-                if (0..views).any(|view| self.never_closes(view, (room, &reach), beside, *window)) {
+                let never = |view| self.never_closes(view, (room, &reach), &closes.beside, closes.window);
+                if (0..views).any(never) {
                     (may, never_closes) = (false, true);
+                } else if let Some(no) = closes.between.filter(|b| !b.is_room(outline, (index, at), &reach)) {
+                    (may, never_closes, lifted) = (false, true, Some(no.slot));
                 }
             }
             possible.push(may);
         }
+        narrowed.blame |= lifted.map_or(0, |slot| self.lifted_by(slot));
         for (held, _) in held.iter().zip(&too_short).filter(|(_, short)| **short) {
             narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
         }

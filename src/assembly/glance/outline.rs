@@ -3,7 +3,7 @@
 //! Only bounds: whatever passing plan stands in those slots, they lie between them. Must not know search.
 
 use super::above::{Above, Room};
-use super::reach::Reach;
+use super::reach::{Reach, Views};
 use super::ready::Ready;
 use super::sorted::{Candidate, OnKinds, Sorted};
 use super::standing::{Stand, Standings};
@@ -17,6 +17,9 @@ use std::cell::RefCell;
 use std::rc::Rc;
 use std::sync::Arc;
 
+/// By slot and part below: for each kind of the slot's bottoms.
+type ClearOf = HashMap<(SlotIx, Pick), Rc<Vec<Views>>>;
+
 /// Candidates of the slots, both ways up, and what is known of them.
 #[derive(Default)]
 pub struct Outline {
@@ -25,6 +28,8 @@ pub struct Outline {
     pub(super) rooms: Vec<Vec<Room>>,
     /// How high above the bottom of a part those of a slot may stand on it.
     on_part: RefCell<HashMap<(SlotIx, Pick), Rc<Standings>>>,
+    /// How high above a part those of a slot must be to be clear of what stands still of it.
+    pub(super) clear_of: RefCell<ClearOf>,
     /// By upper slot, lower slot and kind of tops there: how high above where these are reckoned from.
     on_tops: Vec<Vec<Option<Arc<OnKinds>>>>,
     pub(super) above: Above,

@@ -5,11 +5,12 @@
 
 use super::Glance;
 use super::checks::within;
-use super::figure::Figure;
-use super::ready::{NameIx, Names};
+use super::figure::{Figure, ROUNDING};
+use super::reach::{FAR, Reach, VIEWS, Views};
+use super::ready::{NameIx, Names, Ready};
 use crate::assembly::report::{Demand, PlacedColumn};
 use crate::quantity::Form;
-use crate::rules::Slot;
+use crate::rules::{Slot, SlotIx};
 
 /// Half a diameter, millionths.
 const HALF: i64 = 500_000;
@@ -89,6 +90,31 @@ impl Glance<'_> {
                 }
             }
         }
+    }
+
+    /// How high above the item a part of the slot is at least that is clear of what stands still of it. It comes from above, so
+    /// where the one surely overlaps the other across the axis, it can only be clear over it.
+    pub(super) fn clear(&self, part: &Ready, slot: SlotIx, item: u8) -> Views {
+        let mut clear = [-FAR; VIEWS];
+        if !self.setting.asks(Demand::Still) {
+            return clear;
+        }
+        let it = &self.items[item as usize];
+        let (stands, part_stands) =
+            (&self.lists.still[it.pick.slot.0 as usize], &self.lists.still[slot.0 as usize]);
+        let limit = self.setting.rule.limits.still_least.as_nm();
+        for s in it.ready.metal.iter().filter(|m| stands.has(m.column)) {
+            for t in part.metal.iter().filter(|m| !part_stands.has(m.column)) {
+                let across = s.narrowest.minus(t.widest).higher(t.narrowest.minus(s.widest));
+                let over = Reach::of(s.top.minus(t.bottom), across.at.map(|across| across < 0));
+                for (view, clear) in clear.iter_mut().enumerate() {
+                    if over.is_in(view) && (view > 0 || across.most < 0) {
+                        *clear = (*clear).max(over.low[view] + limit - ROUNDING);
+                    }
+                }
+            }
+        }
+        clear
     }
 
     /// How far what stands of the one is from what turns of the other, along the axis or across it, at most.
