@@ -8,7 +8,7 @@ mod book;
 mod market;
 
 use benchleaf::assembly::{
-    Check, Climb, Demand, Glance, ItemIx, Narrowed, Outcome, Pick, Setting, Tolls, assemble, bit,
+    Check, Climb, Demand, Glance, ItemIx, Narrowed, Outcome, Pick, Setting, Stack, Tolls, assemble, bit,
 };
 use benchleaf::catalogue::VariantIx;
 use benchleaf::rules::{Rule, SlotIx};
@@ -61,14 +61,12 @@ struct Climbed {
 fn glanced(
     (book, setting): (&Book, Setting<'_>),
     picks: &[Pick],
-    (fork, full): (VariantIx, Outcome),
+    (expected, full): (&[Vec<VariantIx>], Outcome),
     at_worst: Outcome,
     climbed: &mut Climbed,
 ) -> (Outcome, String) {
     // What is ruled out is worse than what is looked for.
     let ruled_out = if at_worst == Outcome::Pass { Outcome::Measure } else { Outcome::Fail };
-    let mut expected = candidates(book, setting.rule);
-    expected[0] = vec![fork];
     let mut glance = Glance::new(setting, &book.readies, at_worst);
     let mut worst = (Outcome::Pass, String::new());
     let mut possible = Narrowed::default();
@@ -85,8 +83,8 @@ fn glanced(
         }
         let look = glance.put_on(pick);
         if at == 0 {
-            glance.expect(&expected);
-            steep = climbs(&glance, &tolls(&expected, picks), full);
+            glance.expect(expected);
+            steep = climbs(&glance, &tolls(expected, picks), full);
         }
         let next = picks.get(at + 1).map_or(setting.rule.slots.len(), |p| p.slot.0 as usize);
         let ahead = glance.ahead(next);
@@ -145,9 +143,9 @@ fn what_lifts_a_part_against_the_rule_is_to_blame_for_its_height() {
     assert!(lifted.blame & bit(slot("cap")) != 0, "{:b}", lifted.blame);
 }
 
-/// Headsets of many heights, in thousandths.
-fn headsets() -> Book {
-    let kinds: [(&'static str, &'static [&'static str]); 6] = [
+/// Headsets of many heights, in thousandths, and what comes above them.
+fn market_of(parts: usize, forks: usize, upper: bool) -> Book {
+    let headset: [(&'static str, &'static [&'static str]); 6] = [
         ("fork", &["fork-heron"]),
         ("crown-race", &["race-30", "race-30-tall"]),
         ("bearing", &["bearing-45"]),
@@ -155,26 +153,111 @@ fn headsets() -> Book {
         ("compression-ring", &["ring-standard", "ring-low"]),
         ("top-cap", &["top-cap-standard", "top-cap-tall"]),
     ];
+    let above: [(&'static str, &'static [&'static str]); 6] = [
+        ("shim", &["shim-alder"]),
+        ("star-nut", &["star-nut-22"]),
+        ("clamp", &["clamp-hatch"]),
+        ("cap", &["cap-pan"]),
+        ("bolt", &["bolt-m8-40"]),
+        ("bars", &["bars-broad"]),
+    ];
     let templates = [
         include_str!("../parts/decks.toml"),
         include_str!("../parts/forks/standard.toml"),
         include_str!("../parts/headset/integrated.toml"),
+        include_str!("../parts/upper/bars.toml"),
+        include_str!("../parts/upper/caps-and-bolts.toml"),
+        include_str!("../parts/upper/clamps.toml"),
+        include_str!("../parts/upper/shims.toml"),
     ];
-    let made = Market { parts: 16, forks: 1, sizes: Sizes::Distinct, hopeless: false, seed: 5 };
-    let like: Vec<Like> = kinds.into_iter().map(|(kind, ids)| Like { kind, ids, one: false }).collect();
+    let made = Market { parts, forks, sizes: Sizes::Distinct, hopeless: false, seed: 5 };
+    let like = |(kind, ids)| Like { kind, ids, one: false };
+    let kinds: Vec<Like> = headset.into_iter().chain(above.into_iter().filter(|_| upper)).map(like).collect();
     Book::of_texts(&[
         ("content/shop.toml", include_str!("../content/shop.toml")),
         ("content/systems/wide-shim.toml", include_str!("../content/systems/wide-shim.toml")),
         ("content/headsets/integrated.toml", include_str!("../content/headsets/integrated.toml")),
-        ("parts/all.toml", &market(&templates, &like, made)),
+        ("parts/all.toml", &market(&templates, &kinds, made)),
     ])
+}
+
+fn outcome(stack: &Stack) -> Outcome {
+    stack.checks.iter().map(|c| c.outcome).max().unwrap_or(Outcome::Pass)
+}
+
+/// Plans that just go, or may: the cap just clear of the head tube, the steerer the longest or the shortest with which it closes. With
+/// nothing else to choose from, whatever the quick look rules out would be missed.
+#[test]
+fn plans_that_only_just_go_are_not_ruled_out() {
+    let book = market_of(12, 60, true);
+    let strengths = ShopStrengths(&book.shop);
+    let setting = book.setting(0, &strengths);
+    let slot = |name: &str| setting.rule.find(name).unwrap();
+    let all = candidates(&book, setting.rule);
+    let of = |slot: SlotIx| &all[slot.0 as usize];
+    let pick =
+        |slot: SlotIx, variant: VariantIx| Pick { slot, variant, turned: !setting.rule.slot(slot).as_drawn };
+    let (ring, cap) = (slot("ring"), slot("top-cap"));
+    let (mut numbers, mut climbed) = (Numbers(3), Climbed::default());
+    let mut kept = [0; 2];
+    for _ in 0..60 {
+        let mut some = |names: &[&str]| -> Vec<Pick> {
+            let slots = names.iter().map(|name| slot(name));
+            slots.map(|s| pick(s, of(s)[numbers.below(of(s).len())])).collect()
+        };
+        let below = some(&["fork", "crown-race", "lower-bearing", "head-tube", "upper-bearing"]);
+        let above = some(&["shim", "star-nut", "cap", "bolt", "bars", "clamp"]);
+        // The ring and cap that are the least clear of what stands still, but are.
+        let clear = |(r, c): (VariantIx, VariantIx)| {
+            let headset = [&below[..], &[pick(ring, r), pick(cap, c)]].concat();
+            let stack = assemble(setting, &headset);
+            let last = ItemIx(below.len() as u16 + 1);
+            let of_cap = |c: &&Check| c.demand == Demand::Still && c.about.contains(&last);
+            let rests =
+                stack.checks.iter().any(|c| c.demand == Demand::RestsOn(cap) && c.outcome == Outcome::Pass);
+            let least = stack
+                .checks
+                .iter()
+                .filter(of_cap)
+                .filter_map(|c| Some(c.value.as_ref()?.least - c.least?))
+                .min();
+            least.filter(|least| rests && *least >= 0).map(|least| (least, headset))
+        };
+        let both = of(ring).iter().flat_map(|r| of(cap).iter().map(move |c| (*r, *c)));
+        let Some((_, headset)) = both.filter_map(clear).min_by_key(|(least, _)| *least) else { continue };
+        let with_fork = |fork: &VariantIx| {
+            let mut picks = [&headset[..], &above].concat();
+            picks[0].variant = *fork;
+            let full = outcome(&assemble(setting, &picks));
+            (full, picks)
+        };
+        let plans: Vec<_> = of(SlotIx(0)).iter().map(with_fork).collect();
+        let length = |picks: &[Pick]| {
+            let shape = &book.catalogue.variant(picks[0].variant).shape;
+            shape.dims.iter().find(|d| d.name == "steerer_length").unwrap().ends().nominal
+        };
+        for (found, full) in [Outcome::Pass, Outcome::Measure].into_iter().enumerate() {
+            let such = || plans.iter().filter(|plan| plan.0 == full).map(|plan| &plan.1);
+            let ends = [such().min_by_key(|p| length(p)), such().max_by_key(|p| length(p))];
+            for picks in ends.into_iter().flatten() {
+                let mut own = vec![vec![]; setting.rule.slots.len()];
+                picks.iter().for_each(|p| own[p.slot.0 as usize].push(p.variant));
+                for at_worst in [Outcome::Pass, Outcome::Measure] {
+                    let (quick, at) = glanced((&book, setting), picks, (&own, full), at_worst, &mut climbed);
+                    assert!(quick <= full, "{quick:?} at {at}, in full {full:?}");
+                }
+                kept[found] += 1;
+            }
+        }
+    }
+    assert!(kept[0] > 20 && kept[1] > 20, "{kept:?}");
 }
 
 /// Where whatever comes is said to rest on the wrong part, no ring and cap does, and none does on other parts in the slots that
 /// are not to blame.
 #[test]
 fn where_what_comes_must_rest_wrongly_no_ring_and_cap_does() {
-    let book = headsets();
+    let book = market_of(16, 1, false);
     let strengths = ShopStrengths(&book.shop);
     let setting = book.setting(0, &strengths);
     let slot = |name: &str| setting.rule.find(name).unwrap();
@@ -189,7 +272,7 @@ fn where_what_comes_must_rest_wrongly_no_ring_and_cap_does() {
         let on = |(r, c): (VariantIx, VariantIx)| [pile, &[pick(ring, r), pick(cap, c)]].concat();
         // On the right part, and clear of what stands still.
         let last = ItemIx(pile.len() as u16 + 1);
-        let rests = |stack: benchleaf::assembly::Stack| {
+        let rests = |stack: Stack| {
             let asked = |c: &&Check| match c.demand {
                 Demand::RestsOn(slot) => slot == cap,
                 demand => demand == Demand::Still && c.about.contains(&last),
@@ -272,16 +355,18 @@ fn compared(changes: usize) -> usize {
         let of_item =
             |i: &benchleaf::assembly::Placed| Pick { slot: i.slot, variant: i.variant, turned: i.turned };
         let plan: Vec<Pick> = answer.stack.items.iter().map(of_item).collect();
-        let candidates = candidates(&book, setting.rule);
+        let mut candidates = candidates(&book, setting.rule);
+        candidates[0] = vec![fork];
         for _ in 0..changes {
             let picks = changed(&plan, setting.rule, &candidates, &mut numbers);
             let stack = assemble(setting, &picks);
-            let full = stack.checks.iter().map(|c| c.outcome).max().unwrap_or(Outcome::Pass);
+            let full = outcome(&stack);
             if stack.merged || full == Outcome::Fail {
                 continue;
             }
             for at_worst in [Outcome::Pass, Outcome::Measure] {
-                let (quick, at) = glanced((&book, setting), &picks, (fork, full), at_worst, &mut climbed);
+                let (quick, at) =
+                    glanced((&book, setting), &picks, (&candidates, full), at_worst, &mut climbed);
                 let ids: Vec<&str> =
                     picks.iter().map(|p| book.catalogue.part_of(p.variant).id.as_str()).collect();
                 assert!(quick <= full, "{}: {quick:?} at {at}, in full {full:?}: {ids:?}", setting.rule.id);
