@@ -2,11 +2,12 @@
 //!
 //! Must not know where parts go.
 
+use super::grounds::Grounds;
 use super::purse::Choice;
 use super::search::Rank;
 use super::toll::{is_dearer, number};
 use super::walk::Walk;
-use crate::assembly::{ALL, NEVER, Outcome, Pick, Slots, bit};
+use crate::assembly::{NEVER, Outcome, Pick, Slots, bit};
 use crate::rules::SlotIx;
 use std::cmp::Ordering;
 use std::rc::Rc;
@@ -18,33 +19,33 @@ const LONGER: usize = 2;
 
 impl Walk<'_> {
     /// The slots to blame when no plan that begins like this can be better than the best known.
-    pub(super) fn too_dear(&mut self, outcome: Outcome) -> Option<Slots> {
+    pub(super) fn too_dear(&mut self, outcome: Outcome) -> Option<Grounds> {
         if self.purse.cost().is_none() {
-            return Some(ALL);
+            return Some(Grounds::ALL);
         }
         let best = self.found.best.as_ref()?;
         let next = self.picks.last().map_or(0, |p| p.slot.0 as usize + 1);
         let rank = (best.outcome, best.cost, best.parts);
         let later = later_by_parts(&self.picks, &best.picks);
-        let Some(cost) = self.purse.least(next, self.narrowest().0) else { return Some(ALL) };
+        let Some(cost) = self.purse.least(next, self.narrowest().0) else { return Some(Grounds::ALL) };
         match (outcome, cost, self.picks.len() + self.still(next)).cmp(&rank) {
             Ordering::Less => return None,
             Ordering::Equal if !later => return None,
             Ordering::Equal | Ordering::Greater => {}
         }
         let by_money = outcome <= rank.0 && cost > rank.1 && !self.any;
-        Some(if by_money { self.paid_slots() | self.narrowest().1 } else { ALL })
+        Some(if by_money { self.dear_grounds(self.narrowest().1) } else { Grounds::ALL })
     }
 
     /// The slots to blame when no pile that goes on from here with slot `next` is better than the best known plan, or none closes.
-    pub(super) fn too_steep(&mut self, next: usize, outcome: Outcome) -> Option<Slots> {
+    pub(super) fn too_steep(&mut self, next: usize, outcome: Outcome) -> Option<Grounds> {
         self.find_climbs();
         let mut steepest = (0, 0);
         for climb in self.climbs.iter().flatten() {
             let toll = self.glance.least_toll(climb, next);
             steepest = toll.max(steepest);
             if toll.0 >= NEVER {
-                return Some(toll.1 | self.glance.gap_blame());
+                return Some((toll.1 | self.glance.gap_blame()).into());
             }
         }
         let (steep, rests_on) = steepest;
@@ -61,7 +62,7 @@ impl Walk<'_> {
             Ordering::Equal | Ordering::Greater => {}
         }
         let by_money = outcome <= best.outcome && is_dearer(least, known) && !self.any;
-        Some(if by_money { self.paid_slots() | rests_on | self.glance.gap_blame() } else { ALL })
+        Some(if by_money { self.dear_grounds(rests_on | self.glance.gap_blame()) } else { Grounds::ALL })
     }
 
     /// The climbs to look at, as many as the search turns out to be long.
@@ -83,7 +84,7 @@ impl Walk<'_> {
 
     /// The slots to blame when this candidate of the slot costs too much, and with it every one after it: they are sold by
     /// themselves only, the cheaper first.
-    pub(super) fn dear_from(&mut self, index: usize, at: usize, outcome: Outcome) -> Option<Slots> {
+    pub(super) fn dear_from(&mut self, index: usize, at: usize, outcome: Outcome) -> Option<Grounds> {
         let price = self.purse.sold_alone(index, at)?;
         let best = self.found.best.as_ref()?;
         let rank = (best.outcome, best.cost, best.parts);
@@ -93,11 +94,12 @@ impl Walk<'_> {
         self.picks.pop();
         let cost = self.purse.least(index + 1, self.narrowest().0)?.and(price);
         if outcome <= rank.0 && cost > rank.1 {
-            return Some(self.paid_slots() | bit(SlotIx(index as u16)) | self.narrowest().1);
+            let own = Grounds { held: 0, paid: bit(SlotIx(index as u16)) };
+            return Some(own | self.dear_grounds(self.narrowest().1));
         }
         // Those that cost the same come in order of their ids.
         let same = (outcome, cost, self.picks.len() + 1 + self.still(index + 1)) >= rank && later;
-        same.then_some(ALL)
+        same.then_some(Grounds::ALL)
     }
 
     /// What is still possible here, and the slots that it rests on.
@@ -108,6 +110,11 @@ impl Walk<'_> {
     /// Parts that the slots from `next` on must have at least.
     fn still(&self, next: usize) -> usize {
         self.least.iter().skip(next).map(|&least| usize::from(least)).sum()
+    }
+
+    /// It rests on these, and on what has to be bought as far as that costs so much.
+    fn dear_grounds(&self, held: Slots) -> Grounds {
+        Grounds { held, paid: self.paid_slots() }
     }
 
     /// Slots with something in them that has to be bought.

@@ -2,6 +2,7 @@
 //!
 //! Found by a hash, but kept and compared exactly as picked: a mistaken match would be a wrong "no". Must not know why.
 
+use super::grounds::Grounds;
 use crate::assembly::{Pick, Slots, bit};
 use rustc_hash::FxHashMap as HashMap;
 
@@ -18,7 +19,10 @@ pub struct Nogoods {
 }
 
 /// Contents by their hash.
-type Contents = HashMap<u64, Vec<Vec<Pick>>>;
+type Contents = HashMap<u64, Vec<Known>>;
+
+/// Contents, and the slots of them of which it rests on no more than what they cost.
+type Known = (Vec<Pick>, Slots);
 
 #[derive(Default)]
 struct Place {
@@ -46,16 +50,17 @@ impl Nogoods {
     }
 
     /// The slots to blame when these contents are known to lead nowhere from slot `next` on.
-    pub fn known(&self, next: usize, picks: &[Pick]) -> Option<Slots> {
-        let place = self.places.get(next)?;
-        let is_known = |(slots, known): &&(Slots, Contents)| {
-            let alike = known.get(&self.hash(*slots));
-            alike.is_some_and(|all| all.iter().any(|one| one.iter().copied().eq(contents(picks, *slots))))
+    pub fn known(&self, next: usize, picks: &[Pick]) -> Option<Grounds> {
+        let grounds = |(slots, known): &(Slots, Contents)| {
+            let alike = known.get(&self.hash(*slots))?;
+            let one = alike.iter().find(|one| one.0.iter().copied().eq(contents(picks, *slots)))?;
+            Some(Grounds { held: slots & !one.1, paid: one.1 })
         };
-        place.sets.iter().find(is_known).map(|(slots, _)| *slots)
+        self.places.get(next)?.sets.iter().find_map(grounds)
     }
 
-    pub fn learn(&mut self, next: usize, picks: &[Pick], slots: Slots) {
+    pub fn learn(&mut self, next: usize, picks: &[Pick], grounds: Grounds) {
+        let slots = grounds.all();
         if self.places.len() <= next {
             self.places.resize_with(next + 1, Place::default);
         }
@@ -69,7 +74,11 @@ impl Nogoods {
                 sets.len() - 1
             }
         };
-        sets[at].1.entry(hash).or_default().push(contents(picks, slots).collect());
+        sets[at]
+            .1
+            .entry(hash)
+            .or_default()
+            .push((contents(picks, slots).collect(), grounds.paid & !grounds.held));
     }
 
     fn hash(&self, slots: Slots) -> u64 {

@@ -6,11 +6,12 @@
 //! Must not know words.
 
 use super::candidates::Field;
+use super::grounds::Grounds;
 use super::nogood::Nogoods;
 use super::purse::{Choice, Purse};
 use super::search::{Found, Ground, Rank, Want};
 use super::supply::Supplies;
-use crate::assembly::{ALL, Blame, Build, Climb, Glance, Narrowed, Outcome, Pick, Slots, bit};
+use crate::assembly::{Blame, Build, Climb, Glance, Narrowed, Outcome, Pick, Slots, bit};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 use std::rc::Rc;
@@ -100,9 +101,9 @@ impl Walk<'_> {
 
     /// Fills slot `index`, which already has `count` items. Returns the earlier slots that nothing better
     /// coming of it rests on: with the same contents of those, nothing better comes of it.
-    fn slot(&mut self, index: usize, count: u8, outcome: Outcome) -> Slots {
+    fn slot(&mut self, index: usize, count: u8, outcome: Outcome) -> Grounds {
         if self.done() {
-            return ALL;
+            return Grounds::ALL;
         }
         if index == self.rule.slots.len() {
             return self.complete();
@@ -126,7 +127,7 @@ impl Walk<'_> {
         {
             let look = self.glance.ahead(index);
             if look.outcome > self.want.at_worst {
-                return look.blame;
+                return look.blame.into();
             }
             if let Some(dear) = self.too_steep(index, outcome) {
                 return dear;
@@ -142,7 +143,7 @@ impl Walk<'_> {
         if narrowed {
             self.narrowed.pop();
         }
-        if blamed != earlier && !self.done() {
+        if blamed.all() != earlier && !self.done() {
             self.nogoods.learn(index, &self.picks, blamed);
         }
         blamed
@@ -168,13 +169,13 @@ impl Walk<'_> {
     }
 
     /// The slots to blame when nothing that is still possible is better than the best known.
-    fn no_better(&mut self, index: usize, outcome: Outcome) -> Option<Slots> {
+    fn no_better(&mut self, index: usize, outcome: Outcome) -> Option<Grounds> {
         let last = self.narrowed.last().filter(|_| index > 0)?;
         if let Some(blame) = last.narrowed.rests_wrongly {
-            return Some(blame);
+            return Some(blame.into());
         }
         if last.narrowed.dead {
-            return Some(last.narrowed.blame);
+            return Some(last.narrowed.blame.into());
         }
         self.too_dear(outcome)
     }
@@ -185,14 +186,14 @@ impl Walk<'_> {
         (!narrowed.allows(pick.slot, at, pick.turned)).then_some(narrowed.blame)
     }
 
-    fn fill(&mut self, index: usize, count: u8, outcome: Outcome) -> Slots {
+    fn fill(&mut self, index: usize, count: u8, outcome: Outcome) -> Grounds {
         let slot = &self.rule.slots[index];
         let own = bit(SlotIx(index as u16));
-        let mut blamed = 0;
+        let mut blamed = Grounds::default();
         let least = self.least[index];
         if count >= least {
             blamed |= self.slot(index + 1, 0, outcome);
-            if blamed & own == 0 {
+            if blamed.all() & own == 0 {
                 return blamed;
             }
         }
@@ -208,7 +209,7 @@ impl Walk<'_> {
             }
             if only_owned && !self.supplies.owns(variant) {
                 self.held_back = true;
-                blamed = ALL;
+                blamed = Grounds::ALL;
                 continue;
             }
             // Two rings that differ in nothing but length may change places: one order is enough.
@@ -226,17 +227,21 @@ impl Walk<'_> {
                 }
                 let pick = Pick { slot: SlotIx(index as u16), variant, turned };
                 if let Some(blame) = self.ruled_out(pick, at) {
-                    blamed |= blame | own;
+                    blamed |= Grounds::from(blame | own);
                     continue;
                 }
                 let failed = self.try_pick(pick, count, outcome);
                 if self.done() {
-                    return ALL;
+                    return Grounds::ALL;
                 }
-                if failed & own == 0 {
+                if failed.all() & own == 0 {
                     return failed;
                 }
                 blamed |= failed;
+                // It rests on what this costs, and all after it cost as much or more.
+                if failed.held & own == 0 && slot.most == 1 && self.purse.sold_alone(index, at).is_some() {
+                    return blamed;
+                }
             }
         }
         blamed
@@ -253,11 +258,11 @@ impl Walk<'_> {
     }
 
     /// Remembers what leads nowhere with the slots before `next` done, where that says more than that these picks do.
-    pub(super) fn remember(&mut self, next: usize, blame: Slots) -> Slots {
+    pub(super) fn remember(&mut self, next: usize, blame: Slots) -> Grounds {
         if blame.count_ones() <= FEW || self.spares_a_choice(SlotIx(next as u16 - 1), blame) {
-            self.nogoods.learn(next, &self.picks, blame);
+            self.nogoods.learn(next, &self.picks, blame.into());
         }
-        blame
+        blame.into()
     }
 
     /// Some earlier slot with a choice of parts is not to blame.
@@ -270,10 +275,10 @@ impl Walk<'_> {
         self.picks.iter().filter(|p| p.slot == slot).count() < self.rule.slot(slot).most as usize
     }
 
-    fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
+    fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Grounds {
         if self.found.put_on >= self.want.limit {
             self.found.unfinished = true;
-            return ALL;
+            return Grounds::ALL;
         }
         // Looking into what is known costs little, but not nothing.
         self.tries += 1;
@@ -295,7 +300,7 @@ impl Walk<'_> {
         blamed
     }
 
-    fn put_on(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
+    fn put_on(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Grounds {
         self.found.put_on += 1;
         let look = self.glance.put_on(pick);
         if pick.slot.0 == 0 {
