@@ -119,12 +119,14 @@ impl<'a> Bench<'a> {
         let setting = self.setting(system);
         let field = field((setting.rule, self.readies), supplies, fork, &[]);
         let ground = self.ground(supplies, &field, system);
-        let goes = rounds(&ground, Outcome::Pass, None, Limits::USUAL);
+        let goes = rounds(&ground, (Outcome::Pass, Outcome::Pass), None, Limits::USUAL);
         let any_goes = goes.best.as_ref().is_some_and(|b| b.outcome == Outcome::Pass);
         let found = if any_goes {
             goes
         } else {
-            let measured = rounds(&ground, Outcome::Measure, goes.best.clone(), Limits::USUAL);
+            let at_best = if goes.unfinished { Outcome::Pass } else { Outcome::Measure };
+            let outcomes = (at_best, Outcome::Measure);
+            let measured = rounds(&ground, outcomes, goes.best.clone(), Limits::USUAL);
             Found { unfinished: goes.unfinished || measured.unfinished, ..nearer(measured, goes.nearest) }
         };
         Tried { field, found }
@@ -160,7 +162,8 @@ impl<'a> Bench<'a> {
         let waived = [Demand::GapLeast, Demand::GapMost];
         let setting = Setting { waived: &waived, ..self.setting(system) };
         let field = field((setting.rule, self.readies), supplies, fork, &waived);
-        let want = Want { at_worst: Outcome::Measure, limit: NEAR_LIMIT, extras: usize::MAX, quick: false };
+        let (at_best, at_worst) = (Outcome::Pass, Outcome::Measure);
+        let want = Want { at_worst, at_best, limit: NEAR_LIMIT, extras: usize::MAX, quick: false };
         let found = any_plan((setting, self.readies), supplies, &field, want);
         let whole = |plan: &Rank| Near { reached: (setting.rule.slots.len(), 0), picks: plan.picks.clone() };
         let nearest = found.best.as_ref().map(whole).or(found.nearest);

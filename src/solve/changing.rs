@@ -183,7 +183,7 @@ impl<'a> Bench<'a> {
         slots: usize,
         (outcome, known, limits): (Outcome, Option<&Rank>, Limits),
     ) -> InSlots {
-        let found = rounds(ground, outcome, known.cloned(), limits);
+        let found = rounds(ground, (Outcome::Pass, outcome), known.cloned(), limits);
         let changed = |pick: &Pick| self.catalogue.variant(pick.variant).changed.is_some();
         let all = |plan: &Rank| plan.picks.iter().filter(|p| changed(p)).count() == slots;
         let unfinished = found.unfinished;

@@ -43,20 +43,21 @@ impl Walk<'_> {
         blames.min().unwrap_or(ALL)
     }
 
-    pub(super) fn complete(&mut self) -> Grounds {
+    /// `at_best`: what it came to as it was put together.
+    pub(super) fn complete(&mut self, at_best: Outcome) -> Grounds {
         let look = self.glance.finished();
         if look.outcome > self.want.at_worst {
             return self.remember(self.rule.slots.len(), look.blame);
         }
         if self.want.quick {
-            return self.plan(look.outcome);
+            return self.plan(look.outcome.max(at_best));
         }
         // At best as good as the one known.
         if self
             .found
             .best
             .as_ref()
-            .is_some_and(|best| self.rank(look.outcome).is_none_or(|rank| rank >= *best))
+            .is_some_and(|best| self.rank(look.outcome.max(at_best)).is_none_or(|rank| rank >= *best))
         {
             return Grounds::ALL;
         }
@@ -83,7 +84,7 @@ impl Walk<'_> {
             let least = failures.iter().filter_map(no_height).min().unwrap_or(ALL);
             return least.min(self.least_blame(&failures, true)).into();
         }
-        self.plan(outcome)
+        self.plan(outcome.max(self.want.at_best))
     }
 
     fn plan(&mut self, outcome: Outcome) -> Grounds {

@@ -129,13 +129,15 @@ impl<'a> Bench<'a> {
             Aim::Advice => &[(Outcome::Pass, LIMITS), (Outcome::Measure, MEASURED)],
         };
         let ground = self.ground(supplies, &field, system);
+        let mut at_best = Outcome::Pass;
         for &(at_worst, limits) in stages {
             let known = known.clone().filter(|known| known.outcome <= at_worst);
-            let found = rounds(&ground, at_worst, known, limits);
+            let found = rounds(&ground, (at_best, at_worst), known, limits);
             match found.best {
                 Some(best) if best.outcome == Outcome::Pass => return HeldPlan::Goes(best.picks),
                 _ if found.unfinished => return HeldPlan::Unsettled,
                 Some(best) => return HeldPlan::Measure(best.picks),
+                None if at_worst == Outcome::Pass => at_best = Outcome::Measure,
                 None => {}
             }
         }

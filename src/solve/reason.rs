@@ -99,6 +99,7 @@ impl Waiving<'_> {
         let field = field((setting.rule, self.plan.bench.readies), self.plan.supplies, self.fork, &waived);
         let want = Want {
             at_worst: Outcome::Measure,
+            at_best: Outcome::Pass,
             limit: limit.min(self.left),
             extras: usize::MAX,
             quick: false,

@@ -24,12 +24,20 @@ impl Limits {
 ///
 /// First by quick looks alone, and only the plan that is best by these is judged in full: quick looks find nothing worse than
 /// there is, so when it is as good as it looked, it is the best. Only else every plan is judged that is found.
-pub(super) fn rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>, limits: Limits) -> Found {
-    let want = Want { at_worst, limit: limits.last.min(QUICK), extras: usize::MAX, quick: true };
+///
+/// `at_best`: no plan is better, as a finished search has shown.
+pub(super) fn rounds(
+    ground: &Ground<'_>,
+    (at_best, at_worst): (Outcome, Outcome),
+    known: Option<Rank>,
+    limits: Limits,
+) -> Found {
+    let limit = limits.last.min(QUICK);
+    let want = Want { at_worst, at_best, limit, extras: usize::MAX, quick: true };
     let quick = ground.search(want, known.clone());
     let as_it_looked = |plan: &Rank| known.as_ref() == Some(plan) || judged(ground, plan) == plan.outcome;
     if quick.unfinished {
-        return in_rounds(ground, at_worst, known, limits);
+        return in_rounds(ground, want, known, limits);
     }
     if quick.best.as_ref().is_none_or(as_it_looked) {
         return quick;
@@ -39,15 +47,15 @@ pub(super) fn rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>
 
 /// With no extra items, then with ever more: a plan is found early, and bounds what follows. The last round has no
 /// bound on items, so what it finishes is complete.
-fn in_rounds(ground: &Ground<'_>, at_worst: Outcome, known: Option<Rank>, limits: Limits) -> Found {
+fn in_rounds(ground: &Ground<'_>, quick: Want, known: Option<Rank>, limits: Limits) -> Found {
     let mut found = Found { best: known, ..Found::default() };
     for extras in [0, 1, 2, usize::MAX] {
         // One plan is bound enough for the last round.
-        if extras != usize::MAX && found.best.as_ref().is_some_and(|b| b.outcome <= at_worst) {
+        if extras != usize::MAX && found.best.as_ref().is_some_and(|b| b.outcome <= quick.at_worst) {
             continue;
         }
         let limit = if extras == usize::MAX { limits.last } else { limits.round };
-        let want = Want { at_worst, limit, extras, quick: false };
+        let want = Want { limit, extras, quick: false, ..quick };
         let before = found.nearest.take();
         found = nearer(ground.search(want, found.best.take()), before);
         if !found.unfinished && !found.held_back {

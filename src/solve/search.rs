@@ -19,6 +19,8 @@ use std::rc::Rc;
 pub struct Want {
     /// Worst outcome that will do.
     pub at_worst: Outcome,
+    /// No plan has a better one: a search that was finished has shown it.
+    pub at_best: Outcome,
     /// Items looked at before giving up; an item put on in full counts for many.
     pub limit: u64,
     /// Most items beyond what the slots must have.

@@ -89,7 +89,7 @@ impl<'a> Walk<'a> {
     }
 
     pub(super) fn found(mut self) -> Found {
-        self.slot(0, 0, Outcome::Pass);
+        self.slot(0, 0, self.want.at_best);
         Found { held_back: self.held_back, ..self.found }
     }
 }
@@ -106,7 +106,7 @@ impl Walk<'_> {
             return Grounds::ALL;
         }
         if index == self.rule.slots.len() {
-            return self.complete();
+            return self.complete(outcome);
         }
         if count > 0 {
             // Full slots are not narrowed: nothing more comes there.
