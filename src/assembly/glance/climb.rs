@@ -64,6 +64,12 @@ struct Bounds {
     window: (i64, i64),
 }
 
+/// What each of a slot's parts comes to, and how high each may be at most.
+struct Its<'t> {
+    tolls: &'t [u64],
+    highest: Option<Vec<i64>>,
+}
+
 impl Glance<'_> {
     /// What the rest of a pile comes to at least, for looks at the same fork with the same candidates. The fork must have
     /// been put on and all that may come be known. `None`: nothing can be said.
@@ -88,8 +94,15 @@ impl Glance<'_> {
             if !self.outline.above.is_known(slot) || !self.comes_down(SlotIx(slot as u16)) {
                 continue;
             }
+            let mut highest = None;
+            if let Some(mut through) = climb.through.take().filter(|through| slot < through.top.0 as usize) {
+                self.through_from(&mut through, &climb, slot);
+                highest = self.highest_under(&through, view, slot);
+                climb.through = Some(through);
+            }
+            let its = Its { tolls: &tolls[slot], highest };
             for more in 0..usize::from(rule.slots[slot].most.max(1)) {
-                let begun = self.begun(&climb, (slot, more), &bounds, &tolls[slot]);
+                let begun = self.begun(&climb, (slot, more), &bounds, &its);
                 if let Some(on) = stood_on(&climb, &self.outline, (slot, slot), &begun) {
                     match climb.on[slot].iter_mut().find(|o| o.upper == slot) {
                         Some(known) => known.least.extend(on.least),
@@ -98,8 +111,12 @@ impl Glance<'_> {
                 }
                 climb.begun[slot].push(begun);
             }
+            if climb.through.is_none()
+                && let Some(begun) = climb.begun[slot].first()
+            {
+                climb.through = self.through_to(SlotIx(slot as u16), begun, step);
+            }
         }
-        climb.through = self.through(&climb);
         Some(climb)
     }
 
@@ -109,21 +126,23 @@ impl Glance<'_> {
         climb: &Climb,
         (slot, more): (usize, usize),
         bounds: &Bounds,
-        tolls: &[u64],
+        its: &Its<'_>,
     ) -> Vec<Stair> {
         let (view, step) = (climb.view, climb.step);
         let mut begun = vec![Stair::default(); self.outline.kinds_of_bottoms(slot)];
         let Some(within) = bounds.reached[slot].map(|(low, high)| (step.of(low), step.of(high) + 1)) else {
             return begun;
         };
-        let ends = |range: (i64, i64)| (range.0.max(within.0), range.1.min(within.1));
         let is_last = slot == self.setting.rule.pulled.0 as usize;
         for fill in [false, true] {
-            for (candidate, room) in self.outline.slots[slot].all.iter().zip(&self.outline.rooms[slot]) {
+            let candidates = self.outline.slots[slot].all.iter().zip(&self.outline.rooms[slot]);
+            for (at, (candidate, room)) in candidates.enumerate() {
                 if !room.is_in(view) || !candidate.lift.is_in(view) && !is_last {
                     continue;
                 }
-                let toll = tolls.get(candidate.part()).copied().unwrap_or(0);
+                let highest = its.highest.as_ref().map_or(within.1, |highest| step.of(highest[at]) + 1);
+                let ends = |range: (i64, i64)| (range.0.max(within.0), range.1.min(within.1).min(highest));
+                let toll = its.tolls.get(candidate.part()).copied().unwrap_or(0);
                 let stair = &mut begun[candidate.bottoms];
                 // Lower it would leave too little; no higher it leaves so little that the gap is not too large.
                 let from = if room.most[view] >= FAR / 2 {

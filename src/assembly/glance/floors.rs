@@ -7,7 +7,9 @@ use super::climb::Climb;
 use super::figure::BUILDS;
 use super::narrow::raise;
 use super::reach::{FAR, Reach, VIEWS, Views};
+use super::ready::Ready;
 use crate::assembly::blame::{Slots, bit, met_anyhow};
+use crate::assembly::build::Pick;
 use crate::assembly::report::Demand;
 use crate::rules::SlotIx;
 use std::rc::Rc;
@@ -59,8 +61,9 @@ impl Glance<'_> {
             let met = self.with_standings(slot, last, |on, lift| {
                 raise(&mut floors.least, lift.map_or(base, |lift| base.plus(lift).or_nowhere()), on)
             });
+            let clear = self.clear_of(slot, item.pick, &item.ready);
             let mut near = false;
-            for (floors, clear) in floors.least.iter_mut().zip(&*self.clear_of(slot, last)) {
+            for (floors, clear) in floors.least.iter_mut().zip(&*clear) {
                 for (view, floor) in floors.iter_mut().enumerate() {
                     near |= base.low[view] + clear[view] > *floor;
                     *floor = (*floor).max(base.low[view] + clear[view]);
@@ -76,15 +79,19 @@ impl Glance<'_> {
         floors
     }
 
-    /// How high above the item each kind of the slot's bottoms is at least that is clear of what stands still of it.
-    fn clear_of(&self, slot: SlotIx, item: u8) -> Rc<Vec<Views>> {
-        let key = (slot, self.items[item as usize].pick);
+    /// How high above a part of the lower slot each kind of the slot's bottoms is at least that is clear of what stands still of it.
+    pub(super) fn clear_of(&self, slot: SlotIx, pick: Pick, below: &Ready) -> Rc<Vec<Views>> {
+        let key = (slot, pick);
         if let Some(known) = self.outline.clear_of.borrow().get(&key) {
             return Rc::clone(known);
         }
         let kinds = self.outline.slots[slot.0 as usize].bottoms();
-        let found =
-            Rc::new(kinds.into_iter().map(|part| self.clear(part, slot, item)).collect::<Vec<Views>>());
+        let found = Rc::new(
+            kinds
+                .into_iter()
+                .map(|part| self.clear((slot, part), (pick.slot, below)))
+                .collect::<Vec<Views>>(),
+        );
         self.outline.clear_of.borrow_mut().insert(key, Rc::clone(&found));
         found
     }

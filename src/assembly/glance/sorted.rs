@@ -7,6 +7,7 @@ use super::figure::{BUILDS, Figure};
 use super::reach::Reach;
 use super::ready::{Face, Ready};
 use super::standing::{Stand, Standings};
+use crate::assembly::build::Pick;
 use crate::catalogue::VariantIx;
 use crate::rules::SlotIx;
 use rustc_hash::FxHashMap as HashMap;
@@ -28,6 +29,7 @@ pub struct Sorted {
 
 #[derive(Debug)]
 pub struct Candidate {
+    pub variant: VariantIx,
     /// Twice its number among the slot's parts, one more when turned.
     pub place: usize,
     pub ready: Arc<Ready>,
@@ -72,8 +74,12 @@ struct Lists {
 }
 
 impl Candidate {
-    pub fn new(place: usize, ready: Arc<Ready>) -> Candidate {
-        Candidate { place, bottoms: 0, tops: 0, lift: lift(&ready), ready }
+    pub fn new(variant: VariantIx, place: usize, ready: Arc<Ready>) -> Candidate {
+        Candidate { variant, place, bottoms: 0, tops: 0, lift: lift(&ready), ready }
+    }
+
+    pub fn pick(&self, slot: SlotIx) -> Pick {
+        Pick { slot, variant: self.variant, turned: self.place % 2 == 1 }
     }
 
     /// Its number among the slot's parts.

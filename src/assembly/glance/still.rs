@@ -92,18 +92,16 @@ impl Glance<'_> {
         }
     }
 
-    /// How high above the item a part of the slot is at least that is clear of what stands still of it. It comes from above, so
-    /// where the one surely overlaps the other across the axis, it can only be clear over it.
-    pub(super) fn clear(&self, part: &Ready, slot: SlotIx, item: u8) -> Views {
+    /// How high above a part of the lower slot one of the upper is at least that is clear of what stands still of it. It comes from
+    /// above, so where the one surely overlaps the other across the axis, it can only be clear over it.
+    pub(super) fn clear(&self, (upper, part): (SlotIx, &Ready), (lower, below): (SlotIx, &Ready)) -> Views {
         let mut clear = [-FAR; VIEWS];
         if !self.setting.asks(Demand::Still) {
             return clear;
         }
-        let it = &self.items[item as usize];
-        let (stands, part_stands) =
-            (&self.lists.still[it.pick.slot.0 as usize], &self.lists.still[slot.0 as usize]);
+        let [stands, part_stands] = [lower, upper].map(|slot| &self.lists.still[slot.0 as usize]);
         let limit = self.setting.rule.limits.still_least.as_nm();
-        for s in it.ready.metal.iter().filter(|m| stands.has(m.column)) {
+        for s in below.metal.iter().filter(|m| stands.has(m.column)) {
             for t in part.metal.iter().filter(|m| !part_stands.has(m.column)) {
                 let across = s.narrowest.minus(t.widest).higher(t.narrowest.minus(s.widest));
                 let over = Reach::of(s.top.minus(t.bottom), across.at.map(|across| across < 0));

@@ -4,10 +4,11 @@
 //! left out before it is tried. Only bounds. Must not know search.
 
 use super::Glance;
-use super::climb::Climb;
+use super::climb::{Climb, OnTops, ends};
 use super::floors::Floors;
 use super::outline::Outline;
 use super::reach::{FAR, Reach, VIEWS};
+use super::stair::{Stair, Step};
 use crate::rules::SlotIx;
 use smallvec::SmallVec;
 use std::rc::Rc;
@@ -17,12 +18,17 @@ type Heights = Vec<(i64, i64)>;
 
 const NOWHERE: (i64, i64) = (1, 0);
 
+/// More pairs of parts and kinds of bottoms are not looked at.
+const MOST_PAIRS: usize = 1 << 16;
+
 /// In the view of one climb.
 pub(super) struct Through {
     /// The slot that rests on the ring.
-    top: SlotIx,
+    pub top: SlotIx,
     /// By lower slot and candidate: above the candidate's bottom.
     above: Vec<Vec<Heights>>,
+    /// The same over all with one kind of bottoms.
+    of_kinds: Vec<Vec<Heights>>,
     /// Heights at which each kind of bottoms may begin a chain that closes.
     closes: Heights,
 }
@@ -35,74 +41,83 @@ pub(super) struct Between<'c> {
 }
 
 impl Glance<'_> {
-    /// `None`: nothing must rest on the ring, or too much may come below it.
-    pub(super) fn through(&self, climb: &Climb) -> Option<Through> {
+    /// Begun at the slot if that is the one; `None`: it is not, or too much may come below it.
+    pub(super) fn through_to(&self, top: SlotIx, begun: &[Stair], step: Step) -> Option<Through> {
         let rule = self.setting.rule;
-        let must = |slot: &SlotIx| self.must_be_one(*slot) && self.rests_on_ring(*slot);
-        let top = (1..=rule.pulled.0).map(SlotIx).filter(must).find(|&s| self.comes_down(s))?;
-        let below = 1..top.0 as usize;
-        if below.clone().any(|slot| self.comes_down(SlotIx(slot as u16)) && rule.slots[slot].most > 1) {
+        let slot = top.0 as usize;
+        if !self.must_be_one(top) || !self.rests_on_ring(top) || !self.comes_down(top) {
             return None;
         }
-        let begun = climb.begun[top.0 as usize].first()?;
-        let height = |step: i64| step << climb.step.0;
+        let too_many = |below: &usize| {
+            let comes = self.comes_down(SlotIx(*below as u16));
+            comes && (rule.slots[*below].most > 1 || self.outline.count(*below) * begun.len() > MOST_PAIRS)
+        };
+        if (1..slot).any(|below| too_many(&below)) {
+            return None;
+        }
         let closes = begun.iter().map(|stair| {
             let (first, after) = stair.ends();
-            if first < after { (height(first), height(after)) } else { NOWHERE }
+            if first < after { (first << step.0, after << step.0) } else { NOWHERE }
         });
-        let mut through = Through { top, above: vec![Vec::new(); top.0 as usize], closes: closes.collect() };
-        // By slot and kind of bottoms: above those.
-        let mut of_kinds: Vec<Vec<Heights>> = vec![Vec::new(); top.0 as usize + 1];
-        of_kinds[top.0 as usize] = (0..begun.len())
-            .map(|own| (0..begun.len()).map(|kind| if kind == own { (0, 0) } else { NOWHERE }).collect())
-            .collect();
-        for slot in below.rev() {
-            let sorts: Vec<Vec<Heights>> = climb.on[slot]
-                .iter()
-                .map(|on| self.over_sorts(climb, slot, on.upper, &on.firsts, &of_kinds))
-                .collect();
-            let candidates = &self.outline.slots[slot].all;
-            let mut kinds = vec![vec![NOWHERE; begun.len()]; self.outline.kinds_of_bottoms(slot)];
-            let above = candidates.iter().map(|candidate| {
-                let mut heights = vec![NOWHERE; begun.len()];
-                let lift = (candidate.lift.low[climb.view], candidate.lift.high[climb.view]);
-                for (on, sorts) in climb.on[slot].iter().zip(&sorts).filter(|_| lift.0 <= lift.1) {
-                    let Some(sort) = on.sorts.get(candidate.tops) else { continue };
-                    if let Some(over) = sorts.get(sort.number) {
-                        widen(&mut heights, over, (lift.0 + sort.above.0, lift.1 + sort.above.1));
-                    }
+        let itself = |own: usize| (0..begun.len()).map(|k| if k == own { (0, 0) } else { NOWHERE }).collect();
+        let mut of_kinds = vec![Vec::new(); slot + 1];
+        of_kinds[slot] = (0..begun.len()).map(itself).collect();
+        Some(Through { top, above: vec![Vec::new(); slot], of_kinds, closes: closes.collect() })
+    }
+
+    /// With a lower slot, all between it and the top one being there.
+    pub(super) fn through_from(&self, through: &mut Through, climb: &Climb, slot: usize) {
+        let sorts = climb.on[slot].iter().map(|on| (on, self.over_sorts(through, climb, slot, on)));
+        let sorts: Vec<(&OnTops, Vec<Heights>)> = sorts.collect();
+        let none = vec![NOWHERE; through.closes.len()];
+        let mut kinds = vec![none.clone(); self.outline.kinds_of_bottoms(slot)];
+        let above = self.outline.slots[slot].all.iter().map(|candidate| {
+            let mut heights = none.clone();
+            let lift = (candidate.lift.low[climb.view], candidate.lift.high[climb.view]);
+            for (on, sorts) in sorts.iter().filter(|_| lift.0 <= lift.1) {
+                let Some(sort) = on.sorts.get(candidate.tops) else { continue };
+                if let Some(over) = sorts.get(sort.number) {
+                    widen(&mut heights, over, (lift.0 + sort.above.0, lift.1 + sort.above.1));
                 }
-                widen(&mut kinds[candidate.bottoms], &heights, (0, 0));
-                heights
-            });
-            through.above[slot] = above.collect();
-            of_kinds[slot] = kinds;
+            }
+            widen(&mut kinds[candidate.bottoms], &heights, (0, 0));
+            heights
+        });
+        through.above[slot] = above.collect();
+        through.of_kinds[slot] = kinds;
+    }
+
+    /// How high each candidate of the slot may be at most with the top one's part both clear of it and no higher than closes.
+    /// `None`: nothing of it stands still, or that may rest on it.
+    pub(super) fn highest_under(&self, through: &Through, view: usize, slot: usize) -> Option<Vec<i64>> {
+        let its = SlotIx(slot as u16);
+        if self.lists.still[slot].none() || self.may_rest(through.top, its) {
+            return None;
         }
-        Some(through)
+        let candidates = self.outline.slots[slot].all.iter().zip(&through.above[slot]);
+        let highest = candidates.map(|(candidate, above)| {
+            let clear = self.clear_of(through.top, candidate.pick(its), &candidate.ready);
+            let each =
+                above.iter().zip(&through.closes).zip(&*clear).filter(|((above, _), _)| above.0 <= above.1);
+            each.map(|((above, closes), clear)| closes.1 - above.0.max(clear[view])).max().unwrap_or(-FAR)
+        });
+        Some(highest.collect())
     }
 
     /// By sort of tops of the lower slot: above those, with parts of the upper slot on them.
-    fn over_sorts(
-        &self,
-        climb: &Climb,
-        lower: usize,
-        upper: usize,
-        firsts: &[usize],
-        of_kinds: &[Vec<Heights>],
-    ) -> Vec<Heights> {
-        let (Some(rows), Some(kinds)) = (self.outline.on_tops(upper, lower), of_kinds.get(upper)) else {
-            return Vec::new();
-        };
+    fn over_sorts(&self, through: &Through, climb: &Climb, lower: usize, on: &OnTops) -> Vec<Heights> {
+        let kinds = through.of_kinds.get(on.upper);
+        let Some((rows, kinds)) = self.outline.on_tops(on.upper, lower).zip(kinds) else { return Vec::new() };
         let of_sort = |&first: &usize| {
-            let mut heights = vec![NOWHERE; kinds.first().map_or(0, Vec::len)];
+            let mut heights = vec![NOWHERE; through.closes.len()];
             for (stand, over) in rows[first].iter().zip(kinds) {
-                if let Some(ends) = stand.and_then(|stand| super::climb::ends(&stand.reach, climb.view)) {
+                if let Some(ends) = stand.and_then(|stand| ends(&stand.reach, climb.view)) {
                     widen(&mut heights, over, ends);
                 }
             }
             heights
         };
-        firsts.iter().map(of_sort).collect()
+        on.firsts.iter().map(of_sort).collect()
     }
 
     /// `None` where nothing is there yet that could lift it, or nothing was climbed.
