@@ -22,6 +22,7 @@ mod land;
 mod links;
 mod narrow;
 mod outline;
+mod overlaps;
 mod reach;
 mod ready;
 mod rule;

@@ -9,6 +9,7 @@ use super::climb::Climb;
 use super::figure::{BUILDS, Figure, ROUNDING};
 use super::reach::{FAR, Reach, VIEWS, Views, views};
 use super::ready::Ready;
+use super::sorted::Candidate;
 use super::standing::Stand;
 use super::through::Between;
 use crate::assembly::blame::{Slots, bit};
@@ -132,7 +133,32 @@ impl Glance<'_> {
             self.least_room(index, &stands, fixed_top, &mut others);
             lower[index] = stands;
         }
+        for index in last + 1..rule.slots.len() {
+            self.narrow_above(SlotIx(index as u16), next, &mut narrowed);
+        }
         narrowed
+    }
+
+    /// Of what comes after the pulled part: once all that it may rest on is there, does any hold as much as it must?
+    fn narrow_above(&self, slot: SlotIx, next: usize, narrowed: &mut Narrowed) {
+        let its = self.setting.rule.slot(slot);
+        let to_come = self.lists.rests_on[slot.0 as usize] >> next != 0;
+        if its.least != 1 || its.most != 1 || to_come || !self.comes_down(slot) {
+            return;
+        }
+        let (held, views) = (self.held(slot, next), self.views());
+        let stands = if held.is_empty() { return } else { self.may_stand(slot.0 as usize, &[]) };
+        let all = &self.outline.slots[slot.0 as usize].all;
+        let is_in = |reach: &Reach| (0..views).all(|view| reach.is_in(view));
+        let holds = |candidate: &Candidate| {
+            let mut reach = stands[candidate.bottoms];
+            // What has nothing to stand on is told when it comes.
+            !is_in(&reach) || held.iter().all(|held| !held.leave_out(&candidate.ready, &mut reach, views))
+        };
+        if !all.iter().any(holds) {
+            narrowed.dead = true;
+            narrowed.blame |= held.iter().fold(0, |all, h| all | self.blamed(h.demand, bit(slot) | h.with));
+        }
     }
 
     /// How high each of the slot's kinds of bottoms may stand.

@@ -105,6 +105,7 @@ impl Glance<'_> {
             outline.rooms.push(if index > last { Vec::new() } else { self.rooms(slot, &sorted, &seats) });
             outline.slots.push(sorted);
         }
+        self.leave_out_short(&mut outline);
         for upper in 0..=last {
             let on_lower = (0..=upper).map(|lower| {
                 let of = |slot: usize| (SlotIx(slot as u16), &*outline.slots[slot]);
