@@ -14,7 +14,7 @@ pub(super) struct Limits {
 }
 
 /// Items looked at by quick looks alone.
-const QUICK: u64 = 400_000;
+const QUICK: u64 = 100_000;
 
 impl Limits {
     pub const USUAL: Limits = Limits { round: 2_000, last: 2_000_000 };

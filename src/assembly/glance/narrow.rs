@@ -130,6 +130,9 @@ impl Glance<'_> {
                 });
                 self.narrow_slot((index, next), closes.as_ref(), &mut stands, &mut narrowed);
             }
+            if narrowed.dead {
+                return narrowed;
+            }
             self.least_room(index, &stands, fixed_top, &mut others);
             lower[index] = stands;
         }
