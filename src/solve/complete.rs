@@ -10,6 +10,9 @@ use crate::assembly::{ALL, Demand, ItemIx, Outcome, Slots, bit, early, judge};
 /// What building an item in full costs, in items looked at.
 const IN_FULL: u64 = 50;
 
+/// A first plan is found late after so many items.
+const LATE: u64 = 500;
+
 impl Walk<'_> {
     /// Builds the plan in full, from where it differs from the last one; what stops it on the way.
     fn build_in_full(&mut self) -> Option<Slots> {
@@ -49,9 +52,14 @@ impl Walk<'_> {
         if look.outcome > self.want.at_worst {
             return self.remember(self.rule.slots.len(), look.blame);
         }
-        if self.want.quick {
+        // Where the first plan took long to find, or none goes, it is not hoped for but judged: then all are, and nothing is looked
+        // for twice.
+        let soon = self.found.put_on < LATE && self.want.at_best == Outcome::Pass;
+        if self.unjudged || self.want.quick && !self.found.judged && soon {
+            self.unjudged = true;
             return self.plan(look.outcome.max(at_best));
         }
+        self.found.judged = true;
         // At best as good as the one known.
         if self
             .found

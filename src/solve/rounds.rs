@@ -39,7 +39,7 @@ pub(super) fn rounds(
     if quick.unfinished {
         return in_rounds(ground, want, known, limits);
     }
-    if quick.best.as_ref().is_none_or(as_it_looked) {
+    if quick.judged || quick.best.as_ref().is_none_or(as_it_looked) {
         return quick;
     }
     ground.search(Want { limit: limits.last, quick: false, ..want }, known)

@@ -25,7 +25,7 @@ pub struct Want {
     pub limit: u64,
     /// Most items beyond what the slots must have.
     pub extras: usize,
-    /// Not judged in full: a plan found may turn out not to go, but where there is none nothing goes.
+    /// A plan that is soon found is not judged in full: it may turn out not to go, but where there is none nothing goes.
     pub quick: bool,
 }
 
@@ -54,6 +54,8 @@ pub struct Found {
     pub unfinished: bool,
     /// With more extra items allowed there would have been more to try.
     pub held_back: bool,
+    /// Whatever plan was found was judged in full.
+    pub judged: bool,
 }
 
 /// What the rest of a pile comes to, by the fork and whether it must go; `None`: nothing can be said.

@@ -54,6 +54,8 @@ pub(super) struct Walk<'a> {
     pub(super) tries: u64,
     /// The climbs to look at, as far as they were asked for.
     pub(super) climbs: Vec<Option<Rc<Climb>>>,
+    /// The best plan was not judged in full.
+    pub(super) unjudged: bool,
     pub(super) found: Found,
 }
 
@@ -84,6 +86,7 @@ impl<'a> Walk<'a> {
             held_back: false,
             tries: 0,
             climbs: Vec::new(),
+            unjudged: false,
             found: Found { best: known, ..Found::default() },
         }
     }
