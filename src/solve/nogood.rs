@@ -97,3 +97,30 @@ fn mixed(number: u64) -> u64 {
 fn contents(picks: &[Pick], slots: Slots) -> impl Iterator<Item = Pick> + '_ {
     picks.iter().filter(move |p| slots & bit(p.slot) != 0).copied()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::VariantIx;
+    use crate::rules::SlotIx;
+
+    #[test]
+    fn what_is_known_to_lead_nowhere_tells_by_what_and_only_for_the_same_contents() {
+        let pick = |slot: u16, v: u32| Pick { slot: SlotIx(slot), variant: VariantIx(v), turned: false };
+        let with = |picks: &[Pick]| {
+            let mut nogoods = Nogoods::default();
+            [pick(0, 1), pick(1, 2), pick(2, 3)].map(|p| nogoods.push(p));
+            // It rests on what slot 0 holds and on what slot 2 costs.
+            let grounds = Grounds { held: 1, paid: 4 };
+            nogoods.learn(3, &[pick(0, 1), pick(1, 2), pick(2, 3)], grounds);
+            (0..3).for_each(|_| nogoods.pop());
+            picks.iter().for_each(|&p| nogoods.push(p));
+            (nogoods.known(3, picks), grounds)
+        };
+        let (known, grounds) = with(&[pick(0, 1), pick(1, 7), pick(2, 3)]);
+        assert_eq!(known, Some(grounds));
+        for other in [[pick(0, 1), pick(1, 2), pick(2, 4)], [pick(0, 5), pick(1, 2), pick(2, 3)]] {
+            assert_eq!(with(&other).0, None);
+        }
+    }
+}

@@ -18,6 +18,7 @@ mod figure;
 mod finish;
 mod floors;
 mod gap;
+mod held;
 mod land;
 mod links;
 mod narrow;

@@ -16,7 +16,8 @@ type Long = (NameIx, bool, i64);
 impl Glance<'_> {
     /// Leaves those out of what comes above, view by view.
     pub(super) fn leave_out_short(&self, outline: &mut Outline) {
-        for slot in 1..=self.setting.rule.pulled.0 {
+        let one = |slot: &u16| self.setting.rule.slots[*slot as usize].most == 1;
+        for slot in (1..=self.setting.rule.pulled.0).filter(one) {
             let long = self.must_be_long(SlotIx(slot), outline);
             let candidates = outline.slots[slot as usize].all.iter().zip(&mut outline.rooms[slot as usize]);
             for (candidate, room) in candidates.filter(|_| !long.is_empty()) {

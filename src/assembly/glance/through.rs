@@ -97,8 +97,8 @@ impl Glance<'_> {
         let candidates = self.outline.slots[slot].all.iter().zip(&through.above[slot]);
         let highest = candidates.map(|(candidate, above)| {
             let clear = self.clear_of(through.top, candidate.pick(its), &candidate.ready);
-            let each =
-                above.iter().zip(&through.closes).zip(&*clear).filter(|((above, _), _)| above.0 <= above.1);
+            let each = above.iter().zip(&through.closes).zip(&*clear);
+            let each = each.filter(|((above, closes), _)| above.0 <= above.1 && closes.0 <= closes.1);
             each.map(|((above, closes), clear)| closes.1 - above.0.max(clear[view])).max().unwrap_or(-FAR)
         });
         Some(highest.collect())
@@ -161,7 +161,8 @@ impl Between<'_> {
     fn with_room(&self, kinds: &[usize], (slot, at): (usize, usize), stands: &Reach) -> Vec<usize> {
         let fits = |&kind: &usize| {
             self.views.iter().all(|&(view, through)| {
-                let (above, closes) = (through.above[slot][at][kind], through.closes[kind]);
+                let closes = through.closes[kind];
+                let Some(above) = through.above[slot].get(at).map(|above| above[kind]) else { return true };
                 let low = (stands.low[view] + above.0).max(closes.0).max(self.floors.least[kind][view]);
                 stands.is_in(view) && above.0 <= above.1 && low <= (stands.high[view] + above.1).min(closes.1)
             })
