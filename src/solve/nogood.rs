@@ -109,7 +109,7 @@ mod tests {
         let pick = |slot: u16, v: u32| Pick { slot: SlotIx(slot), variant: VariantIx(v), turned: false };
         let with = |picks: &[Pick]| {
             let mut nogoods = Nogoods::default();
-            [pick(0, 1), pick(1, 2), pick(2, 3)].map(|p| nogoods.push(p));
+            [pick(0, 1), pick(1, 2), pick(2, 3)].into_iter().for_each(|p| nogoods.push(p));
             // It rests on what slot 0 holds and on what slot 2 costs.
             let grounds = Grounds { held: 1, paid: 4 };
             nogoods.learn(3, &[pick(0, 1), pick(1, 2), pick(2, 3)], grounds);

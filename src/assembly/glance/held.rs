@@ -68,7 +68,7 @@ impl Glance<'_> {
     /// Of what comes after the pulled part: once all that it may rest on is there, does any hold as much as it must?
     pub(super) fn narrow_above(&self, slot: SlotIx, next: usize, narrowed: &mut Narrowed) {
         let its = self.setting.rule.slot(slot);
-        let to_come = self.lists.rests_on[slot.0 as usize] >> next != 0;
+        let to_come = (self.lists.rests_on[slot.0 as usize] & !bit(slot)) >> next != 0;
         if its.least != 1 || its.most != 1 || to_come || !self.comes_down(slot) {
             return;
         }
