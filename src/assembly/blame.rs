@@ -141,7 +141,10 @@ impl Blame {
             Demand::Path => basis(own | bit(rule.pulled)) | touching(rule, own, touched(own)) | self.path,
             Demand::GapLeast | Demand::GapMost => {
                 let pushed = basis(own | bit(rule.pulled));
-                basis(pushed | self.fixed | riders(rule, pushed))
+                // One whose height is chosen neither is pushed along nor stops anything.
+                let chosen = filled(rule, |s| matches!(rule.slot(s).put_on, PutOn::Chosen(_)));
+                let chosen = chosen.fold(0, |all, s| all | bit(s));
+                basis(pushed | self.fixed | riders(rule, pushed) & !chosen)
             }
             Demand::RingCloses(_) => own | bit(SlotIx(0)),
             Demand::ThreadMatch(index) => own | thread(rule, index),

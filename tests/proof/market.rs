@@ -27,7 +27,7 @@ pub struct Market {
     pub parts: usize,
     pub forks: usize,
     pub sizes: Sizes,
-    /// Steerers so much too short that nothing goes.
+    /// Steerers so much too short that next to nothing goes.
     pub hopeless: bool,
     pub seed: u64,
 }
@@ -50,7 +50,7 @@ const LENGTHS: [(&str, &str, i64); 14] = [
     ("bolt", "length", 3_000),
 ];
 
-/// So much too short, nothing of the market makes up for it; of one too long a piece might be cut off.
+/// So much too short, next to nothing of the market makes up for it; of one too long a piece might be cut off.
 const HOPELESS: i64 = -45_000;
 
 /// `templates`: files of parts. Copies have no boxes; each is sold loose at a price of its own.
