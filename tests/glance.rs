@@ -207,12 +207,26 @@ fn short_shims(parts: &str) -> String {
     toml::to_string(&file).unwrap()
 }
 
+/// The part the way up that the slot takes it.
+fn as_it_stands(rule: &Rule, slot: SlotIx, variant: VariantIx) -> Pick {
+    Pick { slot, variant, turned: !rule.slot(slot).as_drawn }
+}
+
+/// All that is asked of the last item of a headset, its cap: that it rests on the right part and is clear of what stands still.
+fn about_cap<'s>(stack: &'s Stack, headset: &[Pick], cap: SlotIx) -> impl Iterator<Item = &'s Check> {
+    let last = ItemIx(headset.len() as u16 - 1);
+    stack.checks.iter().filter(move |c| match c.demand {
+        Demand::RestsOn(slot) => slot == cap,
+        demand => demand == Demand::Still && c.about.contains(&last),
+    })
+}
+
 fn outcome(stack: &Stack) -> Outcome {
     stack.checks.iter().map(|c| c.outcome).max().unwrap_or(Outcome::Pass)
 }
 
-/// Plans that just go, or may: the cap just clear of the head tube, the shim just long enough, the steerer the longest or the shortest with which it closes. With
-/// nothing else to choose from, whatever the quick look rules out would be missed.
+/// Plans that just go, or may: the cap just clear of the head tube, the shim just long enough, the steerer the longest or the
+/// shortest with which it closes. With nothing else to choose from, whatever the quick look rules out would be missed.
 #[test]
 fn plans_that_only_just_go_are_not_ruled_out() {
     let book = market_of(12, 60, true);
@@ -221,8 +235,7 @@ fn plans_that_only_just_go_are_not_ruled_out() {
     let slot = |name: &str| setting.rule.find(name).unwrap();
     let all = candidates(&book, setting.rule);
     let of = |slot: SlotIx| &all[slot.0 as usize];
-    let pick =
-        |slot: SlotIx, variant: VariantIx| Pick { slot, variant, turned: !setting.rule.slot(slot).as_drawn };
+    let pick = |slot, variant| as_it_stands(setting.rule, slot, variant);
     let (ring, cap) = (slot("ring"), slot("top-cap"));
     let (mut numbers, mut climbed) = (Numbers(3), Climbed::default());
     let mut kept = [0; 2];
@@ -237,17 +250,11 @@ fn plans_that_only_just_go_are_not_ruled_out() {
         let clear = |(r, c): (VariantIx, VariantIx)| {
             let headset = [&below[..], &[pick(ring, r), pick(cap, c)]].concat();
             let stack = assemble(setting, &headset);
-            let last = ItemIx(below.len() as u16 + 1);
-            let of_cap = |c: &&Check| c.demand == Demand::Still && c.about.contains(&last);
-            let rests =
-                stack.checks.iter().any(|c| c.demand == Demand::RestsOn(cap) && c.outcome == Outcome::Pass);
-            let least = stack
-                .checks
-                .iter()
-                .filter(of_cap)
-                .filter_map(|c| Some(c.value.as_ref()?.least - c.least?))
-                .min();
-            least.filter(|least| rests && *least >= 0).map(|least| (least, headset))
+            let all = || about_cap(&stack, &headset, cap);
+            let spare = |c: &Check| Some(c.value.as_ref()?.least - c.least?);
+            let least = all().filter(|c| c.demand == Demand::Still).filter_map(spare).min();
+            let good = all().all(|c| c.outcome == Outcome::Pass);
+            least.filter(|_| good).map(|least| (least, headset))
         };
         let both = of(ring).iter().flat_map(|r| of(cap).iter().map(move |c| (*r, *c)));
         let Some((_, headset)) = both.filter_map(clear).min_by_key(|(least, _)| *least) else { continue };
@@ -289,23 +296,16 @@ fn where_what_comes_must_rest_wrongly_no_ring_and_cap_does() {
     let slot = |name: &str| setting.rule.find(name).unwrap();
     let expected = candidates(&book, setting.rule);
     let of = |slot: SlotIx| &expected[slot.0 as usize];
-    let pick =
-        |slot: SlotIx, variant: VariantIx| Pick { slot, variant, turned: !setting.rule.slot(slot).as_drawn };
+    let pick = |slot, variant| as_it_stands(setting.rule, slot, variant);
     let below = ["fork", "crown-race", "lower-bearing", "head-tube", "upper-bearing"].map(slot);
     let (ring, cap) = (slot("ring"), slot("top-cap"));
     let goes = |pile: &[Pick]| {
         let all = of(ring).iter().flat_map(|r| of(cap).iter().map(move |c| (*r, *c)));
         let on = |(r, c): (VariantIx, VariantIx)| [pile, &[pick(ring, r), pick(cap, c)]].concat();
-        // On the right part, and clear of what stands still.
-        let last = ItemIx(pile.len() as u16 + 1);
-        let rests = |stack: Stack| {
-            let asked = |c: &&Check| match c.demand {
-                Demand::RestsOn(slot) => slot == cap,
-                demand => demand == Demand::Still && c.about.contains(&last),
-            };
-            stack.checks.iter().filter(asked).all(|c| c.outcome == Outcome::Pass)
+        let rests = |picks: Vec<Pick>| {
+            about_cap(&assemble(setting, &picks), &picks, cap).all(|c| c.outcome == Outcome::Pass)
         };
-        all.map(on).any(|picks| rests(assemble(setting, &picks)))
+        all.map(on).any(rests)
     };
     let (mut numbers, mut said) = (Numbers(11), 0);
     for _ in 0..600 {

@@ -30,6 +30,8 @@ pub struct Blame {
     path: Slots,
     /// Slots whose items are fixed to the fork.
     fixed: Slots,
+    /// Slots whose items' heights are chosen: they neither are pushed along nor stop anything.
+    chosen: Slots,
     /// For each slot those whose items may keep one in it in the middle, or be kept there by it.
     guides: Vec<Slots>,
 }
@@ -54,15 +56,16 @@ impl Blame {
         }
         let path = rule.path.iter().fold(0, |all, s| all | bit(s.slot));
         let on_fork = |s: &&SurfaceRef| s.slot.0 == 0;
-        // One whose height is chosen is no stop.
-        let stands = |slot: SlotIx| !matches!(rule.slot(slot).put_on, PutOn::Chosen(_));
+        let chosen = filled(rule, |s| matches!(rule.slot(s).put_on, PutOn::Chosen(_)));
+        let chosen = chosen.fold(0, |all, s| all | bit(s));
+        let stands = |slot: SlotIx| chosen & bit(slot) == 0;
         let pressed =
             rule.presses.iter().filter(|p| stands(p.wall.slot) && p.seat.iter().any(|s| on_fork(&s)));
         let hosted = (0..rule.slots.len()).map(|i| SlotIx(i as u16));
         let hosted = hosted.filter(|&s| rule.slot(s).host == Some(SlotIx(0)) && stands(s));
         let fixed =
             pressed.map(|p| bit(p.wall.slot)).chain(hosted.map(bit)).fold(bit(SlotIx(0)), |all, s| all | s);
-        Blame { basis, path, fixed, guides: guides(rule, catalogue, waived) }
+        Blame { basis, path, fixed, chosen, guides: guides(rule, catalogue, waived) }
     }
 
     /// What items of these slots owe their heights to; `touched`: the slots that items of some slots touch now,
@@ -141,10 +144,7 @@ impl Blame {
             Demand::Path => basis(own | bit(rule.pulled)) | touching(rule, own, touched(own)) | self.path,
             Demand::GapLeast | Demand::GapMost => {
                 let pushed = basis(own | bit(rule.pulled));
-                // One whose height is chosen neither is pushed along nor stops anything.
-                let chosen = filled(rule, |s| matches!(rule.slot(s).put_on, PutOn::Chosen(_)));
-                let chosen = chosen.fold(0, |all, s| all | bit(s));
-                basis(pushed | self.fixed | riders(rule, pushed) & !chosen)
+                basis(pushed | self.fixed | riders(rule, pushed) & !self.chosen)
             }
             Demand::RingCloses(_) => own | bit(SlotIx(0)),
             Demand::ThreadMatch(index) => own | thread(rule, index),

@@ -135,6 +135,9 @@ impl<'a> Bench<'a> {
         // What is there to choose from is the same whatever outcome is asked for.
         let mut grounds: BTreeMap<u32, Option<(Field, Ground<'_>)>> = BTreeMap::new();
         for &outcome in asked.outcomes {
+            // When measuring is allowed, all that must go was looked for before, with fewer changes, too.
+            let may_go = outcome == Outcome::Pass || *unfinished;
+            let outcomes = (if may_go { Outcome::Pass } else { Outcome::Measure }, outcome);
             for count in 1..=slots.len() {
                 let sets = (1..1_u32 << slots.len()).filter(|set| set.count_ones() as usize == count);
                 let mut best: Option<Tried> = None;
@@ -146,7 +149,7 @@ impl<'a> Bench<'a> {
                         .entry(set)
                         .or_insert_with(|| self.changed_ground(supplies, fork, system, &changed));
                     let Some(ground) = ground else { continue };
-                    let found = self.changed_in(ground, changed.len(), (outcome, beaten, asked.limits));
+                    let found = self.changed_in(ground, changed.len(), (outcomes, beaten, asked.limits));
                     *unfinished |= found.unfinished;
                     best = found.tried.or(best);
                 }
@@ -181,9 +184,9 @@ impl<'a> Bench<'a> {
         &self,
         (field, ground): &(Field, Ground<'_>),
         slots: usize,
-        (outcome, known, limits): (Outcome, Option<&Rank>, Limits),
+        (outcomes, known, limits): ((Outcome, Outcome), Option<&Rank>, Limits),
     ) -> InSlots {
-        let found = rounds(ground, (Outcome::Pass, outcome), known.cloned(), limits);
+        let found = rounds(ground, outcomes, known.cloned(), limits);
         let changed = |pick: &Pick| self.catalogue.variant(pick.variant).changed.is_some();
         let all = |plan: &Rank| plan.picks.iter().filter(|p| changed(p)).count() == slots;
         let unfinished = found.unfinished;

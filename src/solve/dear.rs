@@ -33,7 +33,7 @@ impl Walk<'_> {
             Ordering::Equal if !later => return None,
             Ordering::Equal | Ordering::Greater => {}
         }
-        let by_money = outcome <= rank.0 && cost > rank.1 && !self.any;
+        let by_money = self.only_dearer(outcome, rank.0) && cost > rank.1 && !self.any;
         Some(if by_money { self.dear_grounds(self.narrowest().1) } else { Grounds::ALL })
     }
 
@@ -61,7 +61,7 @@ impl Walk<'_> {
             Ordering::Equal if !later_by_parts(&self.picks, &best.picks) => return None,
             Ordering::Equal | Ordering::Greater => {}
         }
-        let by_money = outcome <= best.outcome && is_dearer(least, known) && !self.any;
+        let by_money = self.only_dearer(outcome, best.outcome) && is_dearer(least, known) && !self.any;
         Some(if by_money { self.dear_grounds(rests_on | self.glance.gap_blame()) } else { Grounds::ALL })
     }
 
@@ -93,13 +93,14 @@ impl Walk<'_> {
         let later = later_by_parts(&self.picks, &best.picks);
         self.picks.pop();
         let cost = self.purse.least(index + 1, self.narrowest().0)?.and(price);
-        if outcome <= rank.0 && cost > rank.1 {
+        if self.only_dearer(outcome, rank.0) && cost > rank.1 {
             let own = Grounds { held: 0, paid: bit(SlotIx(index as u16)) };
             return Some(own | self.dear_grounds(self.narrowest().1));
         }
         // Those that cost the same come in order of their ids.
+        let worse = (outcome, cost) > (rank.0, rank.1);
         let same = (outcome, cost, self.picks.len() + 1 + self.still(index + 1)) >= rank && later;
-        same.then_some(Grounds::ALL)
+        (worse || same).then_some(Grounds::ALL)
     }
 
     /// What is still possible here, and the slots that it rests on.
@@ -110,6 +111,12 @@ impl Walk<'_> {
     /// Parts that the slots from `next` on must have at least.
     fn still(&self, next: usize) -> usize {
         self.least.iter().skip(next).map(|&least| usize::from(least)).sum()
+    }
+
+    /// Only money makes a beginning that comes to this no better than the best plan: with other parts in its slots it could come to
+    /// nothing better than that either.
+    fn only_dearer(&self, outcome: Outcome, best: Outcome) -> bool {
+        outcome <= best && best <= self.want.at_best
     }
 
     /// It rests on these, and on what has to be bought as far as that costs so much.

@@ -86,12 +86,8 @@ impl Glance<'_> {
             return Rc::clone(known);
         }
         let kinds = self.outline.slots[slot.0 as usize].bottoms();
-        let found = Rc::new(
-            kinds
-                .into_iter()
-                .map(|part| self.clear((slot, part), (pick.slot, below)))
-                .collect::<Vec<Views>>(),
-        );
+        let clear = |part| self.clear((slot, part), (pick.slot, below));
+        let found: Rc<Vec<Views>> = Rc::new(kinds.into_iter().map(clear).collect());
         self.outline.clear_of.borrow_mut().insert(key, Rc::clone(&found));
         found
     }

@@ -107,10 +107,8 @@ impl Glance<'_> {
             narrowed.blame |= self.lift(SlotIx(index as u16), &mut stands.stands);
             if rule.slots[index].most == 1 {
                 let must = rule.slots[index].least == 1 && self.outline.above.passes(index);
-                let closes =
-                    window.filter(|_| must).map(|window| (Beside { least: others, fixed_top }, window));
-                let closes = closes.map(|(beside, window)| Closes {
-                    beside,
+                let closes = window.filter(|_| must).map(|window| Closes {
+                    beside: Beside { least: others, fixed_top },
                     window,
                     between: between.as_ref().filter(|_| index == next),
                 });
