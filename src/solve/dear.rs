@@ -15,7 +15,7 @@ use std::rc::Rc;
 /// A search is long that has looked at one item for so many candidates.
 const LONG: usize = 2;
 /// A search is very long that has looked at so many items for each candidate.
-const LONGER: usize = 2;
+const LONGER: usize = 1;
 
 impl Walk<'_> {
     /// The slots to blame when no plan that begins like this can be better than the best known.

@@ -166,7 +166,8 @@ impl Walk<'_> {
         let before = self.narrowed.last().map(|n| n.narrowed.clone()).unwrap_or_default();
         let climbs = self.climbs.iter().flatten().map(Rc::as_ref);
         let narrowed = self.glance.narrow(index, &before, climbs);
-        let choice = self.purse.choice(&narrowed);
+        // Where nothing goes nothing is bought.
+        let choice = if narrowed.is_hopeless() { Choice::default() } else { self.purse.choice(&narrowed) };
         self.narrowed.push(Narrowing { narrowed, choice, items: self.picks.len() });
         true
     }

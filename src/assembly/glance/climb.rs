@@ -97,7 +97,7 @@ impl Glance<'_> {
             let mut highest = None;
             if let Some(mut through) = climb.through.take().filter(|through| slot < through.top.0 as usize) {
                 self.through_from(&mut through, &climb, slot);
-                highest = self.highest_under(&through, view, slot);
+                highest = through.highest_under(view, slot);
                 climb.through = Some(through);
             }
             let its = Its { tolls: &tolls[slot], highest };
@@ -208,7 +208,7 @@ impl Glance<'_> {
         }
         let least = self.least_above(climb, next);
         match self.least_over_still(climb, next) {
-            Some((over, slot)) if over > least => (over, self.lifted_by(slot)),
+            Some((over, slot)) if over > least => (over, self.lifted_by(slot, 0)),
             _ => (least, 0),
         }
     }

@@ -5,9 +5,9 @@
 use super::Glance;
 use super::climb::Climb;
 use super::figure::BUILDS;
-use super::narrow::raise;
 use super::reach::{FAR, Reach, VIEWS, Views};
 use super::ready::Ready;
+use super::standing::Stand;
 use crate::assembly::blame::{Slots, bit, met_anyhow};
 use crate::assembly::build::Pick;
 use crate::assembly::report::Demand;
@@ -41,6 +41,11 @@ impl Glance<'_> {
         (1..end).rev().find(still)
     }
 
+    pub(super) fn no_floors(&self, slot: SlotIx) -> Floors {
+        let kinds = self.outline.kinds_of_bottoms(slot.0 as usize);
+        Floors { least: vec![[-FAR; VIEWS]; kinds], own: bit(slot) }
+    }
+
     /// What stands still up to this item, and the slot's part may not rest on, lifts that.
     pub(super) fn floors(&self, slot: SlotIx, last: u8) -> Rc<Floors> {
         let item = &self.items[last as usize];
@@ -49,46 +54,46 @@ impl Glance<'_> {
         }
         let mut floors = match self.standing_before(last) {
             Some(before) => Floors::clone(&self.floors(slot, before)),
-            None => {
-                let kinds = self.outline.kinds_of_bottoms(slot.0 as usize);
-                Floors { least: vec![[-FAR; VIEWS]; kinds], own: bit(slot) }
-            }
+            None => self.no_floors(slot),
         };
         let base = self.bottom(last).filter(|_| !self.may_rest(slot, item.pick.slot));
-        // Those alone count that it surely meets higher than any before, or is too near to.
-        let raised = base.is_some_and(|base| {
+        if let Some(base) = base {
             let base = Reach::of(base, [true; BUILDS]);
-            let met = self.with_standings(slot, last, |on, lift| {
-                raise(&mut floors.least, lift.map_or(base, |lift| base.plus(lift).or_nowhere()), on)
-            });
-            let clear = self.clear_of(slot, item.pick, &item.ready);
-            let mut near = false;
-            for (floors, clear) in floors.least.iter_mut().zip(&*clear) {
+            let over = self.over(slot, item.pick, &item.ready);
+            let mut raised = false;
+            for (floors, over) in floors.least.iter_mut().zip(&*over) {
                 for (view, floor) in floors.iter_mut().enumerate() {
-                    near |= base.low[view] + clear[view] > *floor;
-                    *floor = (*floor).max(base.low[view] + clear[view]);
+                    raised |= base.low[view] + over[view] > *floor;
+                    *floor = (*floor).max(base.low[view] + over[view]);
                 }
             }
-            met || near
-        });
-        if raised {
-            floors.own |= bit(item.pick.slot);
+            // Those alone count that it is higher for than for any before.
+            floors.own |= if raised { bit(item.pick.slot) } else { 0 };
         }
         let floors = Rc::new(floors);
         item.floors.borrow_mut().push((slot, Rc::clone(&floors)));
         floors
     }
 
-    /// How high above a part of the lower slot each kind of the slot's bottoms is at least that is clear of what stands still of it.
-    pub(super) fn clear_of(&self, slot: SlotIx, pick: Pick, below: &Ready) -> Rc<Vec<Views>> {
+    /// How high above a part of a lower slot, which the slot's may not rest on, each kind of the slot's bottoms is at least: it
+    /// surely meets it there, or must be clear of what stands still of it.
+    pub(super) fn over(&self, slot: SlotIx, pick: Pick, below: &Ready) -> Rc<Vec<Views>> {
         let key = (slot, pick);
-        if let Some(known) = self.outline.clear_of.borrow().get(&key) {
+        if let Some(known) = self.outline.over.borrow().get(&key) {
             return Rc::clone(known);
         }
-        let kinds = self.outline.slots[slot.0 as usize].bottoms();
-        let clear = |part| self.clear((slot, part), (pick.slot, below));
-        let found: Rc<Vec<Views>> = Rc::new(kinds.into_iter().map(clear).collect());
-        self.outline.clear_of.borrow_mut().insert(key, Rc::clone(&found));
+        let on = self.on_part(slot, pick, below);
+        let kinds = self.outline.slots[slot.0 as usize].bottoms().into_iter().zip(&*on);
+        let over = |(part, on): (&Ready, &Option<Stand>)| {
+            let mut over = self.clear((slot, part), (pick.slot, below));
+            for (view, over) in over.iter_mut().enumerate() {
+                let met = on.filter(|on| on.surely[view]).map_or(-FAR, |on| on.reach.low[view]);
+                *over = (*over).max(met);
+            }
+            over
+        };
+        let found: Rc<Vec<Views>> = Rc::new(kinds.map(over).collect());
+        self.outline.over.borrow_mut().insert(key, Rc::clone(&found));
         found
     }
 
@@ -104,12 +109,12 @@ impl Glance<'_> {
             }
             *stands = stands.or_nowhere();
         }
-        if lifted { self.lifted_by(slot) } else { 0 }
+        if lifted { self.lifted_by(slot, 0) } else { 0 }
     }
 
-    /// What it rests on how high what stands still lifts the slot's part.
-    pub(super) fn lifted_by(&self, slot: SlotIx) -> Slots {
-        let own = self.last_standing().map_or(bit(slot), |last| self.floors(slot, last).own);
+    /// What it rests on how high what stands still lifts the slot's part, that of some slots to come with it.
+    pub(super) fn lifted_by(&self, slot: SlotIx, to_come: Slots) -> Slots {
+        let own = self.last_standing().map_or(bit(slot), |last| self.floors(slot, last).own) | to_come;
         self.rests(Demand::Still, own) | met_anyhow(self.setting.rule, own)
     }
 

@@ -28,6 +28,7 @@ mod reach;
 mod ready;
 mod rule;
 mod sorted;
+mod spans;
 mod stair;
 mod standing;
 mod still;

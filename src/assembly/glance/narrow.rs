@@ -38,6 +38,11 @@ impl Narrowed {
         self.at_place(slot, at * 2 + usize::from(turned))
     }
 
+    /// No plan that begins like this passes.
+    pub fn is_hopeless(&self) -> bool {
+        self.dead || self.rests_wrongly.is_some()
+    }
+
     fn at_place(&self, slot: SlotIx, place: usize) -> bool {
         let of_slot = self.slots.get(slot.0 as usize).and_then(Option::as_ref);
         of_slot.is_none_or(|all| all.get(place).copied().unwrap_or(false))
@@ -93,7 +98,6 @@ impl Glance<'_> {
             return narrowed;
         }
         narrowed.slots.resize(rule.slots.len(), None);
-        narrowed.rests_wrongly = self.rests_wrongly(next);
         let window = self.gap_window(next);
         let fixed_top = self.top_of_fixed(next);
         let between = self.between_still_and_gap(climbs, next);
@@ -115,6 +119,8 @@ impl Glance<'_> {
                 self.narrow_slot((index, next), closes.as_ref(), &mut stands, &mut narrowed);
             }
             if narrowed.dead {
+                // What rests wrongly may rest on less.
+                narrowed.rests_wrongly = self.rests_wrongly(next);
                 return narrowed;
             }
             self.least_room(index, &stands, fixed_top, &mut others);
@@ -233,13 +239,13 @@ impl Glance<'_> {
                 let never = |view| self.never_closes(view, (room, &reach), &closes.beside, closes.window);
                 if (0..views).any(never) {
                     (may, never_closes) = (false, true);
-                } else if let Some(no) = closes.between.filter(|b| !b.is_room(outline, (index, at), &reach)) {
+                } else if let Some(no) = closes.between.filter(|b| !self.is_room(b, (index, at), &reach)) {
                     (may, never_closes, lifted) = (false, true, Some(no.slot));
                 }
             }
             possible.push(may);
         }
-        narrowed.blame |= lifted.map_or(0, |slot| self.lifted_by(slot));
+        narrowed.blame |= lifted.map_or(0, |by| self.lifted_by(by, bit(slot)));
         for (held, _) in held.iter().zip(&too_short).filter(|(_, short)| **short) {
             narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
         }
@@ -278,19 +284,14 @@ impl Glance<'_> {
     }
 }
 
-/// Raises the floors of kinds of bottoms that surely meet tops that are so high; whether it raised any.
-pub(super) fn raise(floors: &mut [Views], tops: Reach, on: &[Option<Stand>]) -> bool {
-    let mut raised = false;
+/// Raises the floors of kinds of bottoms that surely meet tops that are so high.
+fn raise(floors: &mut [Views], tops: Reach, on: &[Option<Stand>]) {
     for (floors, on) in floors.iter_mut().zip(on) {
         let Some(on) = on else { continue };
         for (view, floor) in floors.iter_mut().enumerate().filter(|(v, _)| on.surely[*v] && tops.is_in(*v)) {
-            let least = tops.low[view] + on.reach.low[view];
-            if least > *floor {
-                (*floor, raised) = (least, true);
-            }
+            *floor = (*floor).max(tops.low[view] + on.reach.low[view]);
         }
     }
-    raised
 }
 
 /// Adds where kinds of bottoms may stand on tops that are so high.

@@ -18,7 +18,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// By slot and part below: for each kind of the slot's bottoms.
-type ClearOf = HashMap<(SlotIx, Pick), Rc<Vec<Views>>>;
+type Over = HashMap<(SlotIx, Pick), Rc<Vec<Views>>>;
 
 /// Candidates of the slots, both ways up, and what is known of them.
 #[derive(Default)]
@@ -28,8 +28,8 @@ pub struct Outline {
     pub(super) rooms: Vec<Vec<Room>>,
     /// How high above the bottom of a part those of a slot may stand on it.
     on_part: RefCell<HashMap<(SlotIx, Pick), Rc<Standings>>>,
-    /// How high above a part those of a slot must be to be clear of what stands still of it.
-    pub(super) clear_of: RefCell<ClearOf>,
+    /// How high above a part those of a slot are at least that may not rest on it.
+    pub(super) over: RefCell<Over>,
     /// By upper slot, lower slot and kind of tops there: how high above where these are reckoned from.
     on_tops: Vec<Vec<Option<Arc<OnKinds>>>>,
     pub(super) above: Above,
@@ -230,7 +230,10 @@ impl Glance<'_> {
         });
         match on_tops {
             Some((on, lift)) => of(on, Some(lift)),
-            None => of(&self.on_item(slot, item), None),
+            None => {
+                let it = &self.items[item as usize];
+                of(&self.on_part(slot, it.pick, &it.ready), None)
+            }
         }
     }
 
@@ -243,15 +246,14 @@ impl Glance<'_> {
         Some((lower, candidate.tops, candidate.lift))
     }
 
-    /// The same on a part that stands there other than it came.
-    fn on_item(&self, slot: SlotIx, item: u8) -> Rc<Standings> {
-        let it = &self.items[item as usize];
-        let key = (slot, it.pick);
+    /// The same on a part as it is there, from its bottom.
+    pub(super) fn on_part(&self, slot: SlotIx, pick: Pick, part: &Ready) -> Rc<Standings> {
+        let key = (slot, pick);
         if let Some(known) = self.outline.on_part.borrow().get(&key) {
             return Rc::clone(known);
         }
         let bottoms = self.outline.slots[slot.0 as usize].bottoms();
-        let found = self.standings((it.pick.slot, &[&it.ready]), (slot, &bottoms)).pop();
+        let found = self.standings((pick.slot, &[part]), (slot, &bottoms)).pop();
         let found = Rc::new(found.unwrap_or_default());
         self.outline.on_part.borrow_mut().insert(key, Rc::clone(&found));
         found

@@ -84,6 +84,16 @@ impl Stair {
         }
     }
 
+    /// First steps, and those after the last, of where there is something.
+    pub fn there(&self) -> impl Iterator<Item = (i64, i64)> + '_ {
+        let mut at = self.from;
+        self.least.chunk_by(|a, b| (*a >= NEVER) == (*b >= NEVER)).filter_map(move |run| {
+            let first = at;
+            at += run.len() as i64;
+            (run[0] < NEVER).then_some((first, at))
+        })
+    }
+
     /// The least on these steps.
     pub fn least(&self, (from, end): (i64, i64)) -> u64 {
         let (first, after) = self.ends();
@@ -129,6 +139,7 @@ mod tests {
         stair.at_most_as((-2, 4), &above, (2, 3), 10);
         let told: Vec<u64> = (-2..5).map(|step| stair.least((step, step + 1))).collect();
         assert_eq!(told, [NEVER, 17, 15, 15, 15, 15, NEVER]);
+        assert_eq!(stair.there().collect::<Vec<_>>(), [(-1, 4)]);
         assert_eq!(stair.least((-9, 9)), 15);
         assert_eq!(stair.least((9, 12)), NEVER);
     }

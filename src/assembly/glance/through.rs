@@ -6,17 +6,16 @@
 use super::Glance;
 use super::climb::{Climb, OnTops, ends};
 use super::floors::Floors;
-use super::outline::Outline;
-use super::reach::{FAR, Reach, VIEWS};
+use super::reach::{FAR, Reach, VIEWS, Views};
+use super::sorted::Candidate;
+use super::spans::Spans;
 use super::stair::{Stair, Step};
 use crate::rules::SlotIx;
 use smallvec::SmallVec;
 use std::rc::Rc;
 
-/// By kind of bottoms how high they may be above something; lowest above highest: not at all.
-type Heights = Vec<(i64, i64)>;
-
-const NOWHERE: (i64, i64) = (1, 0);
+/// By kind of bottoms how high they may be above something.
+type Heights = Vec<Spans>;
 
 /// More pairs of parts and kinds of bottoms are not looked at.
 const MOST_PAIRS: usize = 1 << 16;
@@ -29,6 +28,9 @@ pub(super) struct Through {
     above: Vec<Vec<Heights>>,
     /// The same over all with one kind of bottoms.
     of_kinds: Vec<Vec<Heights>>,
+    /// By lower slot and candidate: how high above the candidate's bottom each kind of bottoms is at least; none where they may
+    /// rest on it or nothing of it stands still.
+    over: Vec<Vec<Rc<Vec<Views>>>>,
     /// Heights at which each kind of bottoms may begin a chain that closes.
     closes: Heights,
 }
@@ -56,20 +58,26 @@ impl Glance<'_> {
             return None;
         }
         let closes = begun.iter().map(|stair| {
-            let (first, after) = stair.ends();
-            if first < after { (first << step.0, after << step.0) } else { NOWHERE }
+            let mut closes = Spans::default();
+            stair.there().for_each(|(first, after)| closes.add((first << step.0, after << step.0)));
+            closes
         });
-        let itself = |own: usize| (0..begun.len()).map(|k| if k == own { (0, 0) } else { NOWHERE }).collect();
+        let itself = |own: usize| {
+            let mut heights = vec![Spans::default(); begun.len()];
+            heights[own] = Spans::one(0, 0);
+            heights
+        };
         let mut of_kinds = vec![Vec::new(); slot + 1];
         of_kinds[slot] = (0..begun.len()).map(itself).collect();
-        Some(Through { top, above: vec![Vec::new(); slot], of_kinds, closes: closes.collect() })
+        let over = vec![Vec::new(); slot];
+        Some(Through { top, above: vec![Vec::new(); slot], of_kinds, over, closes: closes.collect() })
     }
 
     /// With a lower slot, all between it and the top one being there.
     pub(super) fn through_from(&self, through: &mut Through, climb: &Climb, slot: usize) {
         let sorts = climb.on[slot].iter().map(|on| (on, self.over_sorts(through, climb, slot, on)));
         let sorts: Vec<(&OnTops, Vec<Heights>)> = sorts.collect();
-        let none = vec![NOWHERE; through.closes.len()];
+        let none = vec![Spans::default(); through.closes.len()];
         let mut kinds = vec![none.clone(); self.outline.kinds_of_bottoms(slot)];
         let above = self.outline.slots[slot].all.iter().map(|candidate| {
             let mut heights = none.clone();
@@ -85,23 +93,11 @@ impl Glance<'_> {
         });
         through.above[slot] = above.collect();
         through.of_kinds[slot] = kinds;
-    }
-
-    /// How high each candidate of the slot may be at most with the top one's part both clear of it and no higher than closes.
-    /// `None`: nothing of it stands still, or that may rest on it.
-    pub(super) fn highest_under(&self, through: &Through, view: usize, slot: usize) -> Option<Vec<i64>> {
         let its = SlotIx(slot as u16);
-        if self.lists.still[slot].none() || self.may_rest(through.top, its) {
-            return None;
+        if !self.may_rest(through.top, its) && !self.lists.still[slot].none() {
+            let over = |c: &Candidate| self.over(through.top, c.pick(its), &c.ready);
+            through.over[slot] = self.outline.slots[slot].all.iter().map(over).collect();
         }
-        let candidates = self.outline.slots[slot].all.iter().zip(&through.above[slot]);
-        let highest = candidates.map(|(candidate, above)| {
-            let clear = self.clear_of(through.top, candidate.pick(its), &candidate.ready);
-            let each = above.iter().zip(&through.closes).zip(&*clear);
-            let each = each.filter(|((above, closes), _)| above.0 <= above.1 && closes.0 <= closes.1);
-            each.map(|((above, closes), clear)| closes.1 - above.0.max(clear[view])).max().unwrap_or(-FAR)
-        });
-        Some(highest.collect())
     }
 
     /// By sort of tops of the lower slot: above those, with parts of the upper slot on them.
@@ -109,7 +105,7 @@ impl Glance<'_> {
         let kinds = through.of_kinds.get(on.upper);
         let Some((rows, kinds)) = self.outline.on_tops(on.upper, lower).zip(kinds) else { return Vec::new() };
         let of_sort = |&first: &usize| {
-            let mut heights = vec![NOWHERE; through.closes.len()];
+            let mut heights = vec![Spans::default(); through.closes.len()];
             for (stand, over) in rows[first].iter().zip(kinds) {
                 if let Some(ends) = stand.and_then(|stand| ends(&stand.reach, climb.view)) {
                     widen(&mut heights, over, ends);
@@ -129,52 +125,86 @@ impl Glance<'_> {
         let through = |climb: &'c Climb| Some((climb.view, climb.through.as_ref()?));
         let views: SmallVec<[_; VIEWS]> = climbs.filter_map(through).collect();
         let slot = views.first().map(|view| view.1.top).filter(|top| next < top.0 as usize)?;
-        let floors = self.floors(slot, self.last_standing()?);
-        let lifted = floors.least.iter().any(|floor| floor.iter().any(|&least| least > -FAR));
-        lifted.then_some(Between { slot, views, floors })
+        let floors = self
+            .last_standing()
+            .map_or_else(|| Rc::new(self.no_floors(slot)), |last| self.floors(slot, last));
+        Some(Between { slot, views, floors })
+    }
+}
+
+impl Glance<'_> {
+    /// With this candidate of the slot, its bottom so high, some part finds room between what stands still (what comes below it
+    /// with that) and the gap, in each view.
+    pub(super) fn is_room(&self, between: &Between<'_>, candidate: (usize, usize), stands: &Reach) -> bool {
+        let floors = between.floors.least.iter().enumerate();
+        floors.into_iter().any(|floor| self.finds_room(between, floor, candidate, stands))
+    }
+
+    /// The kind of bottoms does, which this is the floor of.
+    fn finds_room(
+        &self,
+        between: &Between<'_>,
+        (kind, floor): (usize, &Views),
+        (slot, at): (usize, usize),
+        stands: &Reach,
+    ) -> bool {
+        let (outline, its, top) = (&self.outline, SlotIx(slot as u16), between.slot);
+        let candidate = &outline.slots[slot].all[at];
+        let mut floor = *floor;
+        let over = between.views.first().and_then(|view| view.1.over[slot].get(at));
+        for (floor, (low, over)) in
+            floor.iter_mut().zip(over.iter().flat_map(|over| stands.low.iter().zip(&over[kind])))
+        {
+            *floor = (*floor).max(low + over);
+        }
+        let fits = between.fits((kind, &floor), (slot, at), stands);
+        if !fits || self.may_rest(top, its) {
+            return fits;
+        }
+        let tops = stands.plus(candidate.lift);
+        (slot + 1..top.0 as usize).any(|upper| {
+            let on = outline.on_tops(upper, slot).and_then(|on| on.get(candidate.tops));
+            let parts = outline.slots[upper].all.iter().enumerate();
+            let mut each = parts.filter_map(|(over, part)| {
+                let on = on?[part.bottoms].as_ref()?;
+                Some((over, tops.plus(on.reach)))
+            });
+            each.any(|(over, stands)| self.finds_room(between, (kind, &floor), (upper, over), &stands))
+        })
+    }
+}
+
+impl Through {
+    /// How high each candidate of the slot may be at most with the top one's part both clear of it and no higher than closes.
+    /// `None`: nothing of it stands still, or that may rest on it.
+    pub fn highest_under(&self, view: usize, slot: usize) -> Option<Vec<i64>> {
+        let candidates = self.above[slot].iter().zip(&self.over[slot]);
+        let highest = candidates.map(|(above, over)| {
+            let each = above.iter().zip(&self.closes).zip(&**over).filter_map(|((above, closes), over)| {
+                let lowest = above.iter().find(|above| above.1 >= over[view])?.0.max(over[view]);
+                Some(closes.highest()? - lowest)
+            });
+            each.max().unwrap_or(-FAR)
+        });
+        (!self.over[slot].is_empty()).then(|| highest.collect())
     }
 }
 
 impl Between<'_> {
-    /// With this candidate of the slot, its bottom so high, some part finds room between the two, in each view: with some part
-    /// on it.
-    pub fn is_room(&self, outline: &Outline, (slot, at): (usize, usize), stands: &Reach) -> bool {
-        let all: Vec<usize> = (0..self.floors.least.len()).collect();
-        let kinds = self.with_room(&all, (slot, at), stands);
-        if kinds.is_empty() || outline.on_tops(self.slot.0 as usize, slot).is_some() {
-            return !kinds.is_empty();
-        }
-        let candidate = &outline.slots[slot].all[at];
-        let tops = stands.plus(candidate.lift);
-        (slot + 1..self.slot.0 as usize).any(|upper| {
-            let Some(on) = outline.on_tops(upper, slot).and_then(|on| on.get(candidate.tops)) else {
-                return false;
+    /// The kind of bottoms, which this is the floor of, finds room above that candidate, its bottom so high.
+    fn fits(&self, (kind, floor): (usize, &Views), (slot, at): (usize, usize), stands: &Reach) -> bool {
+        self.views.iter().all(|&(view, through)| {
+            let Some(above) = through.above[slot].get(at).map(|above| &above[kind]) else { return true };
+            let fits = |(low, high): (i64, i64)| {
+                let (low, high) = ((stands.low[view] + low).max(floor[view]), stands.high[view] + high);
+                through.closes[kind].iter().any(|closes| low.max(closes.0) <= high.min(closes.1))
             };
-            outline.slots[upper].all.iter().enumerate().any(|(over, part)| {
-                let stand = on[part.bottoms].as_ref();
-                stand.is_some_and(|s| !self.with_room(&kinds, (upper, over), &tops.plus(s.reach)).is_empty())
-            })
+            stands.is_in(view) && above.iter().any(fits)
         })
-    }
-
-    /// Those of the kinds of bottoms that find room.
-    fn with_room(&self, kinds: &[usize], (slot, at): (usize, usize), stands: &Reach) -> Vec<usize> {
-        let fits = |&kind: &usize| {
-            self.views.iter().all(|&(view, through)| {
-                let closes = through.closes[kind];
-                let Some(above) = through.above[slot].get(at).map(|above| above[kind]) else { return true };
-                let low = (stands.low[view] + above.0).max(closes.0).max(self.floors.least[kind][view]);
-                stands.is_in(view) && above.0 <= above.1 && low <= (stands.high[view] + above.1).min(closes.1)
-            })
-        };
-        kinds.iter().copied().filter(fits).collect()
     }
 }
 
 /// Also where these may be, so far above.
 fn widen(heights: &mut Heights, others: &Heights, above: (i64, i64)) {
-    for (own, other) in heights.iter_mut().zip(others).filter(|(_, other)| other.0 <= other.1) {
-        let (low, high) = (other.0 + above.0, other.1 + above.1);
-        *own = if own.0 <= own.1 { (own.0.min(low), own.1.max(high)) } else { (low, high) };
-    }
+    heights.iter_mut().zip(others).for_each(|(own, other)| own.widen(other, above));
 }
