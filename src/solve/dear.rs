@@ -40,18 +40,17 @@ impl Walk<'_> {
     /// The slots to blame when no pile that goes on from here with slot `next` is better than the best known plan, or none closes.
     pub(super) fn too_steep(&mut self, next: usize, outcome: Outcome) -> Option<Grounds> {
         self.find_climbs();
-        let mut steepest = (0, 0);
+        let mut steepest = (0, None, None);
         for climb in self.climbs.iter().flatten() {
-            let toll = self.glance.least_toll(climb, next);
-            steepest = toll.max(steepest);
-            if toll.0 >= NEVER {
-                return Some((toll.1 | self.glance.gap_blame()).into());
+            let (toll, lifted) = self.glance.least_toll(climb, next);
+            if toll >= NEVER {
+                return Some(self.glance.blame_of(climb, lifted).into());
+            }
+            if toll > steepest.0 {
+                steepest = (toll, lifted, Some(climb));
             }
         }
-        let (steep, rests_on) = steepest;
-        if steep == 0 {
-            return None;
-        }
+        let (steep, lifted, Some(climb)) = steepest else { return None };
         let best = self.found.best.as_ref()?;
         let known = number(best.cost, best.parts)?;
         let here = number(self.purse.cost()?, self.picks.len())?;
@@ -62,7 +61,7 @@ impl Walk<'_> {
             Ordering::Equal | Ordering::Greater => {}
         }
         let by_money = self.only_dearer(outcome, best.outcome) && is_dearer(least, known) && !self.any;
-        Some(if by_money { self.dear_grounds(rests_on | self.glance.gap_blame()) } else { Grounds::ALL })
+        Some(if by_money { self.dear_grounds(self.glance.blame_of(climb, lifted)) } else { Grounds::ALL })
     }
 
     /// The climbs to look at, as many as the search turns out to be long.

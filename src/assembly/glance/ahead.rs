@@ -39,7 +39,7 @@ impl Glance<'_> {
     }
 
     /// What it rests on that no more closes within the window than what is there lets.
-    pub fn gap_blame(&self) -> Slots {
+    pub(super) fn gap_blame(&self) -> Slots {
         self.blamed(Demand::GapLeast, bit(self.setting.rule.pulled) | bit(SlotIx(0)))
     }
 

@@ -5,6 +5,7 @@
 //! heights are rounded outward, so whatever passing plan there is comes to no less. Must not know what a toll is of.
 
 use super::Glance;
+use super::clamped::{Ceilings, Clamped};
 use super::figure::{BUILDS, ROUNDING};
 use super::outline::Outline;
 use super::reach::{FAR, Reach};
@@ -38,6 +39,7 @@ pub struct Climb {
     /// By lower slot: what may stand on its tops.
     pub(super) on: Vec<Vec<OnTops>>,
     pub(super) through: Option<Through>,
+    pub(super) clamped: Option<Clamped>,
 }
 
 /// What of one slot may stand on the tops of another.
@@ -67,7 +69,13 @@ struct Bounds {
 /// What each of a slot's parts comes to, and how high each may be at most.
 struct Its<'t> {
     tolls: &'t [u64],
-    highest: Option<Vec<i64>>,
+    ceilings: Option<Vec<Ceilings>>,
+}
+
+impl Its<'_> {
+    fn ceilings(&self, at: usize) -> &[(i64, u64)] {
+        self.ceilings.as_ref().map_or(&[(FAR, 0)], |each| &each[at])
+    }
 }
 
 impl Glance<'_> {
@@ -81,8 +89,8 @@ impl Glance<'_> {
             return None;
         }
         let step = if view == 0 { COARSE } else { FINE };
-        let mut climb =
-            Climb { view, step, begun: vec![Vec::new(); last + 1], on: Vec::new(), through: None };
+        let begun = vec![Vec::new(); last + 1];
+        let mut climb = Climb { view, step, begun, on: Vec::new(), through: None, clamped: None };
         climb.on.resize_with(last + 1, Vec::new);
         let bounds = Bounds { reached: self.reached(view), window };
         for slot in (1..=last).rev() {
@@ -94,13 +102,21 @@ impl Glance<'_> {
             if !self.outline.above.is_known(slot) || !self.comes_down(SlotIx(slot as u16)) {
                 continue;
             }
-            let mut highest = None;
+            let mut ceilings = None;
             if let Some(mut through) = climb.through.take().filter(|through| slot < through.top.0 as usize) {
                 self.through_from(&mut through, &climb, slot);
-                highest = through.highest_under(view, slot);
+                let ceiling = |highest: i64| -> Ceilings { [(highest, 0)].into_iter().collect() };
+                let highest = through.highest_under(view, slot);
+                ceilings = highest.map(|each| each.into_iter().map(ceiling).collect());
                 climb.through = Some(through);
             }
-            let its = Its { tolls: &tolls[slot], highest };
+            let top = SlotIx(slot as u16);
+            if let Some((_, high)) = bounds.reached[slot].filter(|_| self.rests_on_ring(top))
+                && let Some((clamped, under)) = self.under_clamp((top, high), view, tolls)
+            {
+                (ceilings, climb.clamped) = (Some(under), Some(clamped));
+            }
+            let its = Its { tolls: &tolls[slot], ceilings };
             for more in 0..usize::from(rule.slots[slot].most.max(1)) {
                 let begun = self.begun(&climb, (slot, more), &bounds, &its);
                 if let Some(on) = stood_on(&climb, &self.outline, (slot, slot), &begun) {
@@ -140,8 +156,6 @@ impl Glance<'_> {
                 if !room.is_in(view) || !candidate.lift.is_in(view) && !is_last {
                     continue;
                 }
-                let highest = its.highest.as_ref().map_or(within.1, |highest| step.of(highest[at]) + 1);
-                let ends = |range: (i64, i64)| (range.0.max(within.0), range.1.min(within.1).min(highest));
                 let toll = its.tolls.get(candidate.part()).copied().unwrap_or(0);
                 let stair = &mut begun[candidate.bottoms];
                 // Lower it would leave too little; no higher it leaves so little that the gap is not too large.
@@ -151,17 +165,30 @@ impl Glance<'_> {
                     step.of(bounds.window.0 - ROUNDING - room.most[view])
                 };
                 let close = bounds.window.1 + ROUNDING - room.least[view];
-                let closes = ends((from, if close < -FAR / 2 { from } else { step.of(close) + 1 }));
-                if closes.0 < closes.1 {
-                    if fill { stair.at_most(closes, toll) } else { stair.reach(closes) }
-                }
-                climb.each_above(slot, candidate, more, |above, further| {
-                    let (first, after) = above.ends();
-                    let range = ends((from.max(first - further.1), after - further.0));
-                    if range.0 < range.1 {
-                        if fill { stair.at_most_as(range, above, further, toll) } else { stair.reach(range) }
+                let close = if close < -FAR / 2 { from } else { step.of(close) + 1 };
+                let mut lowest = within.0;
+                for &(highest, beside) in its.ceilings(at) {
+                    let highest =
+                        if highest >= FAR / 2 { within.1 } else { within.1.min(step.of(highest) + 1) };
+                    let ends = |range: (i64, i64)| (range.0.max(lowest), range.1.min(highest));
+                    let toll = toll + beside;
+                    let closes = ends((from, close));
+                    if closes.0 < closes.1 {
+                        if fill { stair.at_most(closes, toll) } else { stair.reach(closes) }
                     }
-                });
+                    climb.each_above(slot, candidate, more, |above, further| {
+                        let (first, after) = above.ends();
+                        let range = ends((from.max(first - further.1), after - further.0));
+                        if range.0 < range.1 {
+                            if fill {
+                                stair.at_most_as(range, above, further, toll)
+                            } else {
+                                stair.reach(range)
+                            }
+                        }
+                    });
+                    lowest = lowest.max(highest - 1);
+                }
             }
         }
         begun
@@ -199,18 +226,24 @@ impl Glance<'_> {
     }
 
     /// What all that must come from slot `next` on comes to at least, beyond the least of each slot (`NEVER`: nothing that may
-    /// come closes within the window), and what this rests on beside `gap_blame`.
-    pub fn least_toll(&self, climb: &Climb, next: usize) -> (u64, Slots) {
-        let nothing = (0, 0);
+    /// come closes within the window), and the slot of what has to be that high above what stands still.
+    pub fn least_toll(&self, climb: &Climb, next: usize) -> (u64, Option<SlotIx>) {
+        let nothing = (0, None);
         let Some(window) = self.gap_window(next) else { return nothing };
         if self.closed_already(climb.view, next, window.1) {
             return nothing;
         }
         let least = self.least_above(climb, next);
         match self.least_over_still(climb, next) {
-            Some((over, slot)) if over > least => (over, self.lifted_by(slot, 0)),
-            _ => (least, 0),
+            Some((over, slot)) if over > least => (over, Some(slot)),
+            _ => (least, None),
         }
+    }
+
+    /// What it rests on that so much comes, some slot's part being lifted.
+    pub fn blame_of(&self, climb: &Climb, lifted: Option<SlotIx>) -> Slots {
+        let lifted = lifted.map_or(0, |slot| self.lifted_by(slot, 0));
+        self.gap_blame() | lifted | climb.clamped.map_or(0, |clamped| self.clamp_blame(clamped))
     }
 
     /// The same of any chain of parts on what is there.

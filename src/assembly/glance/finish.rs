@@ -7,7 +7,7 @@ use super::checks::{common, within};
 use super::figure::{Figure, ROUNDING};
 use super::land::meeting;
 use super::links::{Sliding, clearance};
-use super::ready::Span;
+use super::ready::{Ready, Span};
 use crate::assembly::blame::{bit, met_by};
 use crate::assembly::report::{Demand, Outcome};
 use crate::quantity::Length;
@@ -132,7 +132,7 @@ impl Glance<'_> {
         }
         let Some(base) = base else { return self.check_height(index, by, own, layers) };
         let mut inside: Option<Figure> = None;
-        for pinch in self.squeezing(by, own) {
+        for pinch in squeezing(&self.items[by as usize].ready, own) {
             let pinch = pinch.plus(base);
             for span in &spans {
                 let room = pinch.minus(span.bottom).lower(span.top.minus(pinch));
@@ -148,19 +148,10 @@ impl Glance<'_> {
         }
     }
 
-    /// Pinch bolts beside the wall, from the clamp's bottom.
-    fn squeezing(&self, by: u8, wall: Span) -> Vec<Figure> {
-        let beside = |pinch: &Figure| {
-            let (below, above) = (pinch.minus(wall.bottom).at[0], wall.top.minus(*pinch).at[0]);
-            below > ROUNDING && above > ROUNDING
-        };
-        self.items[by as usize].ready.pinches.iter().copied().filter(beside).collect()
-    }
-
     /// Of a clamp whose height is chosen: is there one at which it holds each layer long enough, every pinch bolt over
     /// all of them?
     fn check_height(&mut self, index: usize, by: u8, own: Span, layers: &[(Sliding, Option<i64>)]) {
-        let pinches = self.squeezing(by, own);
+        let pinches: Vec<Figure> = squeezing(&self.items[by as usize].ready, own).collect();
         let mut between: Option<(Figure, Figure)> = None;
         let mut bound = |low: Figure, high: Figure| {
             between = Some(between.map_or((low, high), |b| (b.0.higher(low), b.1.lower(high))));
@@ -210,4 +201,13 @@ impl Glance<'_> {
         }
         stops
     }
+}
+
+/// Pinch bolts beside the wall, from the clamp's bottom.
+pub(super) fn squeezing(clamp: &Ready, wall: Span) -> impl Iterator<Item = Figure> + '_ {
+    let beside = move |pinch: &Figure| {
+        let (below, above) = (pinch.minus(wall.bottom).at[0], wall.top.minus(*pinch).at[0]);
+        below > ROUNDING && above > ROUNDING
+    };
+    clamp.pinches.iter().copied().filter(beside)
 }

@@ -12,6 +12,7 @@ mod ahead;
 mod alike;
 mod between;
 mod checks;
+mod clamped;
 mod climb;
 mod diameters;
 mod figure;

@@ -89,7 +89,7 @@ impl Glance<'_> {
         &self,
         next: usize,
         before: &Narrowed,
-        climbs: impl Iterator<Item = &'c Climb>,
+        climbs: impl Iterator<Item = &'c Climb> + Clone,
     ) -> Narrowed {
         let rule = self.setting.rule;
         let mut narrowed = before.clone();
@@ -223,7 +223,7 @@ impl Glance<'_> {
         let is_in = |reach: &Reach| (0..views).all(|view| reach.is_in(view));
         let kinds_in: Vec<bool> = may_stand.stands.iter().map(is_in).collect();
         let held = self.held(slot, next);
-        let (mut too_short, mut never_closes, mut lifted) = (vec![false; held.len()], false, None);
+        let (mut too_short, mut never_closes, mut no_room) = (vec![false; held.len()], false, None);
         let outline = &self.outline;
         let mut possible: Vec<bool> = Vec::with_capacity(outline.count(index));
         for (at, candidate) in outline.slots[index].all.iter().enumerate() {
@@ -240,12 +240,12 @@ impl Glance<'_> {
                 if (0..views).any(never) {
                     (may, never_closes) = (false, true);
                 } else if let Some(no) = closes.between.filter(|b| !self.is_room(b, (index, at), &reach)) {
-                    (may, never_closes, lifted) = (false, true, Some(no.slot));
+                    (may, never_closes, no_room) = (false, true, Some(no));
                 }
             }
             possible.push(may);
         }
-        narrowed.blame |= lifted.map_or(0, |by| self.lifted_by(by, bit(slot)));
+        narrowed.blame |= no_room.map_or(0, |between| self.room_blame(between, slot));
         for (held, _) in held.iter().zip(&too_short).filter(|(_, short)| **short) {
             narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
         }

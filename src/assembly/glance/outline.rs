@@ -171,7 +171,11 @@ impl Glance<'_> {
     }
 
     /// How high those of the one slot may stand on each kind of tops of the other.
-    fn on_kinds(&self, (up, upper): (SlotIx, &Sorted), (low, lower): (SlotIx, &Sorted)) -> OnKinds {
+    pub(super) fn on_kinds(
+        &self,
+        (up, upper): (SlotIx, &Sorted),
+        (low, lower): (SlotIx, &Sorted),
+    ) -> OnKinds {
         let firsts = || lower.kinds.tops.iter().map(|&first| &lower.all[first]);
         let parts: Vec<&Ready> = firsts().map(|first| &*first.ready).collect();
         let mut kinds = OnKinds { on: Vec::new(), on_any: vec![None; upper.kinds.bottoms.len()] };

@@ -4,12 +4,14 @@
 //! left out before it is tried. Only bounds. Must not know search.
 
 use super::Glance;
+use super::clamped::Clamped;
 use super::climb::{Climb, OnTops, ends};
 use super::floors::Floors;
 use super::reach::{FAR, Reach, VIEWS, Views};
 use super::sorted::Candidate;
 use super::spans::Spans;
 use super::stair::{Stair, Step};
+use crate::assembly::blame::{Slots, bit};
 use crate::rules::SlotIx;
 use smallvec::SmallVec;
 use std::rc::Rc;
@@ -37,9 +39,10 @@ pub(super) struct Through {
 
 /// What keeps that slot's parts between two heights here.
 pub(super) struct Between<'c> {
-    pub slot: SlotIx,
+    slot: SlotIx,
     views: SmallVec<[(usize, &'c Through); VIEWS]>,
     floors: Rc<Floors>,
+    clamped: Option<Clamped>,
 }
 
 impl Glance<'_> {
@@ -119,16 +122,17 @@ impl Glance<'_> {
     /// `None` where nothing is there yet that could lift it, or nothing was climbed.
     pub(super) fn between_still_and_gap<'c>(
         &self,
-        climbs: impl Iterator<Item = &'c Climb>,
+        climbs: impl Iterator<Item = &'c Climb> + Clone,
         next: usize,
     ) -> Option<Between<'c>> {
         let through = |climb: &'c Climb| Some((climb.view, climb.through.as_ref()?));
+        let clamped = climbs.clone().find_map(|climb| climb.clamped);
         let views: SmallVec<[_; VIEWS]> = climbs.filter_map(through).collect();
         let slot = views.first().map(|view| view.1.top).filter(|top| next < top.0 as usize)?;
         let floors = self
             .last_standing()
             .map_or_else(|| Rc::new(self.no_floors(slot)), |last| self.floors(slot, last));
-        Some(Between { slot, views, floors })
+        Some(Between { slot, views, floors, clamped })
     }
 }
 
@@ -138,6 +142,12 @@ impl Glance<'_> {
     pub(super) fn is_room(&self, between: &Between<'_>, candidate: (usize, usize), stands: &Reach) -> bool {
         let floors = between.floors.least.iter().enumerate();
         floors.into_iter().any(|floor| self.finds_room(between, floor, candidate, stands))
+    }
+
+    /// What it rests on beside the gap that candidates of a slot to come find no room.
+    pub(super) fn room_blame(&self, between: &Between<'_>, slot: SlotIx) -> Slots {
+        let clamped = between.clamped.map_or(0, |clamped| self.clamp_blame(clamped));
+        self.lifted_by(between.slot, bit(slot)) | clamped
     }
 
     /// The kind of bottoms does, which this is the floor of.
