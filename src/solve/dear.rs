@@ -12,9 +12,10 @@ use crate::rules::SlotIx;
 use std::cmp::Ordering;
 use std::rc::Rc;
 
-/// A search is long that has looked at one item for so many candidates.
+/// A search is long that has looked at one item for so many candidates, sooner where it found no plan.
 const LONG: usize = 2;
-/// A search is very long that has looked at so many items for each candidate.
+const LONG_FOR_NOTHING: usize = 8;
+/// One that found a plan is very long when it has looked at so many items for each candidate.
 const LONGER: usize = 1;
 
 impl Walk<'_> {
@@ -71,7 +72,11 @@ impl Walk<'_> {
         let Some(fork) = self.picks.first().map(|p| p.variant) else { return };
         let candidates = self.field.slots.iter().map(Vec::len).sum::<usize>();
         while let Some(&view) = views.get(self.climbs.len()) {
-            let long = if self.climbs.is_empty() { candidates / LONG } else { candidates * LONGER };
+            let long = match (&self.found.best, self.climbs.is_empty()) {
+                (None, _) => candidates / LONG_FOR_NOTHING,
+                (Some(_), true) => candidates / LONG,
+                (Some(_), false) => candidates * LONGER,
+            };
             if (self.found.put_on as usize) < long {
                 return;
             }

@@ -11,6 +11,7 @@ use crate::assembly::report::{Demand, Outcome};
 use crate::rules::{PutOn, SlotIx};
 
 /// What bounds a gap beside the room above a part.
+#[derive(Clone, Copy)]
 pub(super) struct Beside {
     /// What others leave, at least.
     pub least: Views,
@@ -18,16 +19,34 @@ pub(super) struct Beside {
     pub fixed_top: i64,
 }
 
+/// What all to come leaves, and what bounds the gap beside.
+#[derive(Clone, Copy)]
+pub(super) struct Ahead {
+    /// The first slot to come.
+    next: usize,
+    pub room: Room,
+    pub beside: Beside,
+}
+
 impl Glance<'_> {
+    /// With the slots before `next` done; worked out once until other items are there.
+    pub(super) fn what_is_ahead(&self, next: usize) -> Ahead {
+        if let Some(known) = self.ahead.get().filter(|known| known.next == next) {
+            return known;
+        }
+        let beside = Beside { least: self.least_of_items(), fixed_top: self.top_of_fixed(next) };
+        let ahead = Ahead { next, room: self.room_ahead(next), beside };
+        self.ahead.set(Some(ahead));
+        ahead
+    }
+
     /// Whatever comes from slot `next` on, can the gap still lie in its window?
     pub(super) fn check_gap_ahead(&mut self, next: usize) {
         let rule = self.setting.rule;
         let Some(window) = self.gap_window(next) else { return };
         let demand = if window.0 == -FAR { Demand::GapMost } else { Demand::GapLeast };
-        let room = self.room_ahead(next);
-        let beside = Beside { least: self.least_of_items(), fixed_top: self.top_of_fixed(next) };
-        let on_ground = Reach { low: [0; VIEWS], high: [0; VIEWS] };
-        let never = |view: usize| self.never_closes(view, (&room, &on_ground), &beside, window);
+        let Ahead { room, beside, .. } = self.what_is_ahead(next);
+        let never = |view: usize| self.never_closes(view, (&room, &Reach::NO_HIGHER), &beside, window);
         let outcome = if never(0) {
             Outcome::Fail
         } else if (1..self.views()).any(never) {
@@ -44,7 +63,7 @@ impl Glance<'_> {
     }
 
     /// What all that may come from slot `next` on leaves to the fork.
-    pub(super) fn room_ahead(&self, next: usize) -> Room {
+    fn room_ahead(&self, next: usize) -> Room {
         let rule = self.setting.rule;
         let mut room = Room::NONE;
         for index in next..=rule.pulled.0 as usize {
@@ -114,7 +133,7 @@ impl Glance<'_> {
     }
 
     /// Highest point of what is fixed to the fork; nobody knows as long as something fixed may come from slot `next` on.
-    pub(super) fn top_of_fixed(&self, next: usize) -> i64 {
+    fn top_of_fixed(&self, next: usize) -> i64 {
         let rule = self.setting.rule;
         let last = rule.pulled.0 as usize;
         if (next..=last).any(|slot| self.may_be_fixed(SlotIx(slot as u16))) {
@@ -134,7 +153,7 @@ impl Glance<'_> {
     }
 
     /// What the items that may be pushed leave already, at least.
-    pub(super) fn least_of_items(&self) -> Views {
+    fn least_of_items(&self) -> Views {
         let all = (0..self.items.len() as u8).filter(|&i| !self.below_ring(i) && !self.is_chosen(i));
         let start = if self.anything_rides() { -FAR } else { FAR };
         all.map(|i| self.down(i)).fold([start; VIEWS], |least, d| lower(least, views(d.least, d.at)))

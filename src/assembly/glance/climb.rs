@@ -5,6 +5,7 @@
 //! heights are rounded outward, so whatever passing plan there is comes to no less. Must not know what a toll is of.
 
 use super::Glance;
+use super::ahead::Ahead;
 use super::clamped::{Ceilings, Clamped};
 use super::figure::{BUILDS, ROUNDING};
 use super::outline::Outline;
@@ -271,9 +272,9 @@ impl Glance<'_> {
 
     /// Something there may leave so little that the gap is not too large, whatever comes.
     fn closed_already(&self, view: usize, next: usize, most: i64) -> bool {
-        let room = self.room_ahead(next);
-        let to_fixed = room.bottom[view].saturating_sub(self.top_of_fixed(next));
-        !room.is_in(view) || to_fixed.min(self.least_of_items()[view]) <= most + ROUNDING
+        let Ahead { room, beside, .. } = self.what_is_ahead(next);
+        let to_fixed = room.bottom[view].saturating_sub(beside.fixed_top);
+        !room.is_in(view) || to_fixed.min(beside.least[view]) <= most + ROUNDING
     }
 }
 

@@ -49,6 +49,7 @@ use super::blame::{ALL, Blame, Slots, bit};
 use super::build::{Pick, Setting};
 use super::report::{Contact, Demand, Outcome};
 use crate::rules::{PutOn, Slot, SlotIx};
+use ahead::Ahead;
 use between::Standing;
 use figure::Figure;
 use floors::OfSlot;
@@ -138,6 +139,8 @@ pub struct Glance<'a> {
     learned: Rc<Learned>,
     look: Look,
     outline: Rc<Outline>,
+    /// As last asked for, with just these items.
+    ahead: Cell<Option<Ahead>>,
 }
 
 impl<'a> Glance<'a> {
@@ -167,6 +170,7 @@ impl<'a> Glance<'a> {
             learned,
             look: Look::FINE,
             outline: Rc::default(),
+            ahead: Cell::new(None),
         }
     }
 
@@ -178,6 +182,7 @@ impl<'a> Glance<'a> {
             return Look { outcome: Outcome::Measure, ..Look::FINE };
         };
         let (sleeves, screws) = (self.sleeves.len(), self.screws.len());
+        self.ahead.set(None);
         self.items.push(Item {
             pick,
             ready,
@@ -234,6 +239,7 @@ impl<'a> Glance<'a> {
     }
 
     pub fn take_off(&mut self) {
+        self.ahead.set(None);
         if let Some(item) = self.items.pop() {
             self.sleeves.truncate(item.sleeves);
             self.screws.truncate(item.screws);

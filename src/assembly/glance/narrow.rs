@@ -98,17 +98,19 @@ impl Glance<'_> {
             return narrowed;
         }
         narrowed.slots.resize(rule.slots.len(), None);
+        let is_ring = |slot: SlotIx| self.lists.path.first().is_some_and(|ring| ring.slot == slot);
         let window = self.gap_window(next);
-        let fixed_top = self.top_of_fixed(next);
+        let Beside { least: mut others, fixed_top } = self.what_is_ahead(next).beside;
         let between = self.between_still_and_gap(climbs, next);
         let mut lower: Vec<MayStand> = vec![MayStand::default(); rule.slots.len()];
-        let mut others = self.least_of_items();
         for index in next..=last {
             if !self.comes_down(SlotIx(index as u16)) {
                 continue;
             }
             let mut stands = MayStand { stands: self.may_stand(index, &lower), possible: Vec::new() };
-            narrowed.blame |= self.lift(SlotIx(index as u16), &mut stands.stands);
+            let slot = SlotIx(index as u16);
+            let too_low = is_ring(slot) && self.stands_too_low(slot, &stands.stands).is_some();
+            narrowed.blame |= self.lift(slot, &mut stands.stands);
             if rule.slots[index].most == 1 {
                 let must = rule.slots[index].least == 1 && self.outline.above.passes(index);
                 let closes = window.filter(|_| must).map(|window| Closes {
@@ -118,9 +120,11 @@ impl Glance<'_> {
                 });
                 self.narrow_slot((index, next), closes.as_ref(), &mut stands, &mut narrowed);
             }
-            if narrowed.dead {
-                // What rests wrongly may rest on less.
+            if narrowed.dead || too_low {
+                // What stands on the wrong part whatever the gap may rest on less.
                 narrowed.rests_wrongly = self.rests_wrongly(next);
+            }
+            if narrowed.is_hopeless() {
                 return narrowed;
             }
             self.least_room(index, &stands, fixed_top, &mut others);

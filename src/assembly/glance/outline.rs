@@ -81,6 +81,7 @@ impl Glance<'_> {
     /// Learns what may come. The fork must have been put on.
     pub fn expect(&mut self, candidates: &[Vec<VariantIx>]) {
         let outline = self.outline_of(candidates);
+        self.ahead.set(None);
         self.outline = Rc::new(outline);
     }
 
@@ -91,6 +92,7 @@ impl Glance<'_> {
 
     /// The same as was learned before.
     pub fn expect_again(&mut self, outline: Rc<Outline>) {
+        self.ahead.set(None);
         self.outline = outline;
     }
 
@@ -244,10 +246,12 @@ impl Glance<'_> {
     /// Slot, kind of tops and from where they are reckoned.
     pub(super) fn kind_of_tops(&self, item: u8) -> Option<(usize, usize, Reach)> {
         let it = &self.items[item as usize];
-        let number = self.outline.number(it.pick).filter(|_| item > 0 && it.seated.is_none())?;
+        let number = self.outline.number(it.pick).filter(|_| item > 0)?;
         let lower = it.pick.slot.0 as usize;
         let candidate = &self.outline.slots[lower].all[number];
-        Some((lower, candidate.tops, candidate.lift))
+        // On another seat it is another shape.
+        let same = it.seated.is_none() || Arc::ptr_eq(&it.ready, &candidate.ready);
+        same.then_some((lower, candidate.tops, candidate.lift))
     }
 
     /// The same on a part as it is there, from its bottom.

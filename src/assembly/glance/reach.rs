@@ -36,6 +36,8 @@ pub fn views<T: Copy>(ends: T, builds: [T; BUILDS]) -> [T; VIEWS] {
 impl Reach {
     pub const NOWHERE: Reach = Reach { low: [FAR; VIEWS], high: [-FAR; VIEWS] };
 
+    pub const NO_HIGHER: Reach = Reach { low: [0; VIEWS], high: [0; VIEWS] };
+
     /// `there`: in which builds it is there at all.
     pub fn of(figure: Figure, there: [bool; BUILDS]) -> Reach {
         let mut reach = Reach { low: views(figure.least, figure.at), high: views(figure.most, figure.at) };

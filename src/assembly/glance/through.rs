@@ -140,8 +140,8 @@ impl Glance<'_> {
     /// With this candidate of the slot, its bottom so high, some part finds room between what stands still (what comes below it
     /// with that) and the gap, in each view.
     pub(super) fn is_room(&self, between: &Between<'_>, candidate: (usize, usize), stands: &Reach) -> bool {
-        let floors = between.floors.least.iter().enumerate();
-        floors.into_iter().any(|floor| self.finds_room(between, floor, candidate, stands))
+        let mut floors = between.floors.least.iter().enumerate();
+        floors.any(|floor| self.finds_room(between, floor, candidate, (stands, &Reach::NO_HIGHER)))
     }
 
     /// What it rests on beside the gap that candidates of a slot to come find no room.
@@ -150,36 +150,35 @@ impl Glance<'_> {
         self.lifted_by(between.slot, bit(slot)) | clamped
     }
 
-    /// The kind of bottoms does, which this is the floor of.
+    /// The kind of bottoms does, which this is the floor of; the candidate's bottom is so far above a height.
     fn finds_room(
         &self,
         between: &Between<'_>,
         (kind, floor): (usize, &Views),
         (slot, at): (usize, usize),
-        stands: &Reach,
+        (base, above): (&Reach, &Reach),
     ) -> bool {
         let (outline, its, top) = (&self.outline, SlotIx(slot as u16), between.slot);
-        let candidate = &outline.slots[slot].all[at];
         let mut floor = *floor;
-        let over = between.views.first().and_then(|view| view.1.over[slot].get(at));
-        for (floor, (low, over)) in
-            floor.iter_mut().zip(over.iter().flat_map(|over| stands.low.iter().zip(&over[kind])))
-        {
-            *floor = (*floor).max(low + over);
+        if !between.fits((kind, &mut floor), (slot, at), (base, above)) {
+            return false;
         }
-        let fits = between.fits((kind, &floor), (slot, at), stands);
-        if !fits || self.may_rest(top, its) {
-            return fits;
+        if self.may_rest(top, its) {
+            return true;
         }
-        let tops = stands.plus(candidate.lift);
+        let candidate = &outline.slots[slot].all[at];
+        let tops = base.plus(*above).plus(candidate.lift);
         (slot + 1..top.0 as usize).any(|upper| {
-            let on = outline.on_tops(upper, slot).and_then(|on| on.get(candidate.tops));
-            let parts = outline.slots[upper].all.iter().enumerate();
-            let mut each = parts.filter_map(|(over, part)| {
-                let on = on?[part.bottoms].as_ref()?;
-                Some((over, tops.plus(on.reach)))
-            });
-            each.any(|(over, stands)| self.finds_room(between, (kind, &floor), (upper, over), &stands))
+            let Some(on) = outline.on_tops(upper, slot).and_then(|on| on.get(candidate.tops)) else {
+                return false;
+            };
+            let mut each = outline.slots[upper].all.iter().enumerate();
+            each.any(|(over, part)| {
+                let stand = on[part.bottoms].as_ref();
+                stand.is_some_and(|on| {
+                    self.finds_room(between, (kind, &floor), (upper, over), (&tops, &on.reach))
+                })
+            })
         })
     }
 }
@@ -201,15 +200,24 @@ impl Through {
 }
 
 impl Between<'_> {
-    /// The kind of bottoms, which this is the floor of, finds room above that candidate, its bottom so high.
-    fn fits(&self, (kind, floor): (usize, &Views), (slot, at): (usize, usize), stands: &Reach) -> bool {
+    /// The kind of bottoms, which this is the floor of, finds room above that candidate, its bottom so far above a height; raises
+    /// the floor by what stands still of the candidate.
+    fn fits(
+        &self,
+        (kind, floor): (usize, &mut Views),
+        (slot, at): (usize, usize),
+        (base, up): (&Reach, &Reach),
+    ) -> bool {
         self.views.iter().all(|&(view, through)| {
             let Some(above) = through.above[slot].get(at).map(|above| &above[kind]) else { return true };
-            let fits = |(low, high): (i64, i64)| {
-                let (low, high) = ((stands.low[view] + low).max(floor[view]), stands.high[view] + high);
+            let (low, high) = (base.low[view] + up.low[view], base.high[view] + up.high[view]);
+            let over = through.over[slot].get(at).map_or(-FAR, |over| over[kind][view]);
+            floor[view] = floor[view].max(low + over);
+            let fits = |above: (i64, i64)| {
+                let (low, high) = ((low + above.0).max(floor[view]), high + above.1);
                 through.closes[kind].iter().any(|closes| low.max(closes.0) <= high.min(closes.1))
             };
-            stands.is_in(view) && above.iter().any(fits)
+            low <= high && above.iter().any(fits)
         })
     }
 }

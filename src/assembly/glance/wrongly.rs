@@ -13,34 +13,36 @@ impl Glance<'_> {
     /// The slots that it rests on, where that is so for a slot to come.
     pub(super) fn rests_wrongly(&self, next: usize) -> Option<Slots> {
         let rule = self.setting.rule;
-        let standing = self.last_standing();
-        let (ring, standing) = (self.lists.path.first()?.slot, standing?);
         let mut lower: Vec<MayStand> = vec![MayStand::default(); rule.slots.len()];
         for index in next..=rule.pulled.0 as usize {
             let slot = SlotIx(index as u16);
             // What rests on the ring is the last that reaches down to what stands still.
-            if slot > ring && !self.may_rest(slot, ring) {
+            if slot > self.lists.path.first()?.slot && !self.rests_on_ring(slot) {
                 break;
             }
             if !self.comes_down(slot) {
                 continue;
             }
             let stands = self.may_stand(index, &lower);
-            let its = &rule.slots[index];
-            let owes = its.least == 1 && its.most == 1 && self.lists.rests_on[index] != Slots::MAX;
-            if owes && !stands.is_empty() {
-                let floors = self.floors(slot, standing);
-                let over = |view: usize, floor: &Views, stands: &Reach| {
-                    floor[view] > -FAR && floor[view] > stands.high[view] + ROUNDING
-                };
-                let each =
-                    |(stands, floor): (&Reach, &Views)| (0..self.views()).any(|v| over(v, floor, stands));
-                if stands.iter().zip(&floors.least).all(each) {
-                    return self.settle(floors.own).map(|all| all | self.seats(all) | bit(SlotIx(0)));
-                }
+            if let Some(own) = self.stands_too_low(slot, &stands) {
+                return self.settle(own).map(|all| all | self.seats(all) | bit(SlotIx(0)));
             }
             lower[index] = MayStand { stands, possible: Vec::new() };
         }
         None
+    }
+
+    /// Whatever must come in the slot, standing so, is lower than what stands still lets it: the slot and those of what is in its
+    /// way.
+    pub(super) fn stands_too_low(&self, slot: SlotIx, stands: &[Reach]) -> Option<Slots> {
+        let its = self.setting.rule.slot(slot);
+        let owes = its.least == 1 && its.most == 1 && self.lists.rests_on[slot.0 as usize] != Slots::MAX;
+        let standing = self.last_standing().filter(|_| owes && !stands.is_empty())?;
+        let floors = self.floors(slot, standing);
+        let over = |view: usize, floor: &Views, stands: &Reach| {
+            floor[view] > -FAR && floor[view] > stands.high[view] + ROUNDING
+        };
+        let each = |(stands, floor): (&Reach, &Views)| (0..self.views()).any(|v| over(v, floor, stands));
+        stands.iter().zip(&floors.least).all(each).then_some(floors.own)
     }
 }
