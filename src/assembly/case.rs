@@ -9,7 +9,6 @@ use super::meet::{Face, touch};
 use super::piece::{Bounds, Piece};
 use super::report::{Contact, ItemIx};
 use crate::quantity::{Ends, Form};
-use smallvec::SmallVec;
 use std::rc::Rc;
 
 /// Above this many cases the stack is called merged and nothing in it is called sure.
@@ -55,7 +54,7 @@ pub struct Case {
 #[derive(Clone, Debug)]
 pub struct Candidate<'p> {
     pub height: Form,
-    pub needs: SmallVec<[Decision; 2]>,
+    pub needs: Vec<Decision>,
     pub over: Face<'p>,
     pub under: &'p Piece,
 }

@@ -10,16 +10,32 @@ use super::piece::{Bounds, Lie, Piece};
 use super::report::ItemIx;
 use crate::quantity::Form;
 use crate::rules::PutOn;
-use smallvec::SmallVec;
-use std::borrow::Cow;
+use std::ops::Deref;
 use std::rc::Rc;
 
 /// Two faces that can meet.
 pub struct Meeting<'b> {
     pile: ItemIx,
-    over: Cow<'b, Piece>,
-    under: Cow<'b, Piece>,
-    needs: SmallVec<[Decision; 2]>,
+    over: Lent<'b>,
+    under: Lent<'b>,
+    needs: Vec<Decision>,
+}
+
+/// An item's own piece, or one made of it. Pieces are large: a list of these is not.
+enum Lent<'b> {
+    Own(&'b Piece),
+    Made(Box<Piece>),
+}
+
+impl Deref for Lent<'_> {
+    type Target = Piece;
+
+    fn deref(&self) -> &Piece {
+        match self {
+            Lent::Own(piece) => piece,
+            Lent::Made(piece) => piece,
+        }
+    }
 }
 
 /// All faces of the pile that a face of the item (or of what rides in it) can meet.
@@ -44,9 +60,9 @@ pub fn meetings<'b>(build: &'b Build<'_>, index: ItemIx, from_below: bool) -> Ve
                 let (a, b) = (Face { item: pile, piece: over }, Face { item: own_item, piece: under });
                 if let Some(needs) = overlap(a, b, build, &build.dims) {
                     let (over, under) = if from_below {
-                        (Cow::Owned(mirrored(over)), Cow::Owned(mirrored(under)))
+                        (Lent::Made(mirrored(over).into()), Lent::Made(mirrored(under).into()))
                     } else {
-                        (Cow::Borrowed(over), Cow::Borrowed(under))
+                        (Lent::Own(over), Lent::Own(under))
                     };
                     found.push(Meeting { pile, over, under, needs });
                 }

@@ -7,7 +7,6 @@ use super::case::{Candidate, Decision, Touch};
 use super::piece::{Edge, Lie, Piece};
 use super::report::{Contact, ItemIx};
 use crate::quantity::{Ends, Form, Length};
-use smallvec::SmallVec;
 
 /// A face of one item.
 #[derive(Clone, Copy, Debug)]
@@ -37,8 +36,8 @@ pub fn overlap(
     b: Face<'_>,
     surfaces: &dyn Surfaces,
     dims: &[Ends],
-) -> Option<SmallVec<[Decision; 2]>> {
-    let mut needs = SmallVec::new();
+) -> Option<Vec<Decision>> {
+    let mut needs = Vec::new();
     for (lower, upper) in [
         ((a.item, &a.piece.inner), (b.item, &b.piece.outer)),
         ((b.item, &b.piece.inner), (a.item, &a.piece.outer)),
@@ -101,7 +100,7 @@ fn compare(lo: &Form, hi: &Form, dims: &[Ends]) -> Cover {
 pub fn candidates<'p>(
     pile: Face<'p>,
     under: &'p Piece,
-    needs: SmallVec<[Decision; 2]>,
+    needs: Vec<Decision>,
     dims: &[Ends],
     out: &mut Vec<Candidate<'p>>,
 ) {

@@ -31,18 +31,13 @@ struct Metal<'b> {
 pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger) {
     let limit = build.setting.rule.limits.still_least.as_nm();
     let (standing, turning) = metal(build, case);
-    let mut pairs: Vec<(ItemIx, ItemIx)> = Vec::new();
-    for s in &standing {
-        for t in turning.iter().filter(|t| t.item != s.item) {
-            if !pairs.contains(&(s.item, t.item)) {
-                pairs.push((s.item, t.item));
-            }
+    for (of_a, of_b) in by_item(&standing).flat_map(|of_a| by_item(&turning).map(move |of_b| (of_a, of_b))) {
+        let (a, b) = (of_a[0].item, of_b[0].item);
+        if a == b {
+            continue;
         }
-    }
-    for (a, b) in pairs {
         let play = drift.between(a, b);
         let mut apart: Option<CaseValue> = None;
-        let (of_a, of_b) = (of_item(&standing, a), of_item(&turning, b));
         let both = || of_a.iter().flat_map(|s| of_b.iter().map(move |t| (s, t)));
         // What is surely no nearer than the nearest can be changes nothing.
         let nearest = both().map(|(s, t)| apart_at_most(s, t, play)).min();
@@ -62,10 +57,8 @@ pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger)
 }
 
 /// An item's pieces lie together.
-fn of_item<'m, 'b>(all: &'m [Metal<'b>], item: ItemIx) -> &'m [Metal<'b>] {
-    let first = all.partition_point(|m| m.item < item);
-    let count = all[first..].partition_point(|m| m.item == item);
-    &all[first..first + count]
+fn by_item<'m, 'b>(all: &'m [Metal<'b>]) -> impl Iterator<Item = &'m [Metal<'b>]> {
+    all.chunk_by(|one, other| one.item == other.item)
 }
 
 fn smaller(a: CaseValue, b: CaseValue) -> CaseValue {

@@ -12,9 +12,10 @@ use crate::rules::SlotIx;
 use std::cmp::Ordering;
 use std::rc::Rc;
 
-/// A search is long that has looked at one item for so many candidates, sooner where it found no plan.
+/// A search is long that has looked at one item for so many candidates; sooner where it found no plan, but not at so few.
 const LONG: usize = 2;
 const LONG_FOR_NOTHING: usize = 8;
+const FEW: usize = 100;
 /// One that found a plan is very long when it has looked at so many items for each candidate.
 const LONGER: usize = 1;
 
@@ -73,7 +74,7 @@ impl Walk<'_> {
         let candidates = self.field.slots.iter().map(Vec::len).sum::<usize>();
         while let Some(&view) = views.get(self.climbs.len()) {
             let long = match (&self.found.best, self.climbs.is_empty()) {
-                (None, _) => candidates / LONG_FOR_NOTHING,
+                (None, _) => FEW.max(candidates / LONG_FOR_NOTHING),
                 (Some(_), true) => candidates / LONG,
                 (Some(_), false) => candidates * LONGER,
             };

@@ -108,7 +108,7 @@ impl Glance<'_> {
             outline.slots.push(sorted);
         }
         self.leave_out_short(&mut outline);
-        for upper in 0..=last {
+        for upper in 0..rule.slots.len() {
             let on_lower = (0..=upper).map(|lower| {
                 let of = |slot: usize| (SlotIx(slot as u16), &*outline.slots[slot]);
                 let (up, low) = (of(upper), of(lower));
