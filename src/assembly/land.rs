@@ -109,7 +109,7 @@ pub fn settle(
         ranked.push((loose, meeting, bottom));
     }
     ranked.sort_by_key(|r| std::cmp::Reverse(r.0));
-    let mut landings: Vec<Candidate<'_>> = Vec::new();
+    let mut landings: Vec<Candidate<'_>> = Vec::with_capacity(8.min(ranked.len()));
     let mut best_sure = i64::MIN;
     for (loose, meeting, bottom) in ranked {
         if loose < best_sure {

@@ -31,12 +31,7 @@ pub struct Sliding {
 }
 
 /// The comparisons needed for the two faces to have a common diameter; `None` when they never have.
-pub fn overlap(
-    a: Face<'_>,
-    b: Face<'_>,
-    surfaces: &dyn Surfaces,
-    dims: &[Ends],
-) -> Option<Vec<Decision>> {
+pub fn overlap(a: Face<'_>, b: Face<'_>, surfaces: &dyn Surfaces, dims: &[Ends]) -> Option<Vec<Decision>> {
     let mut needs = Vec::new();
     for (lower, upper) in [
         ((a.item, &a.piece.inner), (b.item, &b.piece.outer)),

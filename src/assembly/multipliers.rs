@@ -39,7 +39,8 @@ pub fn multipliers(of: &Lean, held: &[Lean]) -> Result<Vec<i64>, Ray> {
 struct Table {
     ys: usize,
     held: usize,
-    rows: Vec<Vec<f64>>,
+    /// Row after row.
+    rows: Vec<f64>,
     /// What a unit of each column costs beyond what it saves.
     costs: Vec<f64>,
     basis: Vec<usize>,
@@ -52,7 +53,7 @@ impl Table {
         let mut table = Table {
             ys,
             held: held.len(),
-            rows: Vec::with_capacity(ys),
+            rows: vec![0.0; ys * width],
             costs: vec![0.0; width],
             basis: Vec::with_capacity(ys),
         };
@@ -65,7 +66,7 @@ impl Table {
         for y in 0..ys {
             // p - s - sum(t * slope) = slope of the form; turned round where that is negative.
             let sign = if of.slopes[y] > 0.0 { 1.0 } else { -1.0 };
-            let mut row = vec![0.0; width];
+            let row = &mut table.rows[y * width..][..width];
             (row[y], row[ys + y]) = (sign, -sign);
             for (at, held) in held.iter().enumerate() {
                 row[2 * ys + at] = -sign * held.slopes[y];
@@ -73,14 +74,17 @@ impl Table {
             row[width - 1] = sign * of.slopes[y];
             let basic = if sign > 0.0 { y } else { ys + y };
             if sign > 0.0 {
-                for (cost, cell) in table.costs.iter_mut().zip(&row) {
+                for (cost, cell) in table.costs.iter_mut().zip(&*row) {
                     *cost -= cell;
                 }
             }
-            table.rows.push(row);
             table.basis.push(basic);
         }
         table
+    }
+
+    fn rows(&self) -> impl Iterator<Item = &[f64]> {
+        self.rows.chunks_exact(self.costs.len())
     }
 
     /// The first column that would lower the bound.
@@ -91,7 +95,7 @@ impl Table {
     /// The first row that reaches zero; `None`: none does.
     fn leaving(&self, entering: usize) -> Option<usize> {
         let mut best: Option<(f64, usize, usize)> = None;
-        for (at, row) in self.rows.iter().enumerate() {
+        for (at, row) in self.rows().enumerate() {
             if row[entering] <= TINY {
                 continue;
             }
@@ -107,13 +111,13 @@ impl Table {
     }
 
     fn pivot(&mut self, at: usize, entering: usize) {
-        let by = self.rows[at][entering];
-        for cell in &mut self.rows[at] {
-            *cell /= by;
-        }
-        let pivot = self.rows[at].clone();
-        let others = self.rows.iter_mut().enumerate().filter(|(i, _)| *i != at).map(|(_, row)| row);
-        for row in others.chain([&mut self.costs]) {
+        let width = self.costs.len();
+        let own = &mut self.rows[at * width..][..width];
+        let by = own[entering];
+        own.iter_mut().for_each(|cell| *cell /= by);
+        let pivot = own.to_vec();
+        let others = self.rows.chunks_exact_mut(width).enumerate().filter(|(i, _)| *i != at);
+        for row in others.map(|(_, row)| row).chain([&mut self.costs[..]]) {
             let times = row[entering];
             if times != 0.0 {
                 for (cell, of_pivot) in row.iter_mut().zip(&pivot) {
@@ -127,7 +131,7 @@ impl Table {
 
     fn weights(&self) -> Vec<i64> {
         let mut weights = vec![0.0; self.held];
-        for (row, &basic) in self.rows.iter().zip(&self.basis) {
+        for (row, &basic) in self.rows().zip(&self.basis) {
             if let Some(weight) = basic.checked_sub(2 * self.ys).and_then(|t| weights.get_mut(t)) {
                 *weight = row[row.len() - 1];
             }
@@ -140,7 +144,7 @@ impl Table {
         if let Some(weight) = entering.checked_sub(2 * self.ys).and_then(|t| ray.get_mut(t)) {
             *weight = 1.0;
         }
-        for (row, &basic) in self.rows.iter().zip(&self.basis) {
+        for (row, &basic) in self.rows().zip(&self.basis) {
             if let Some(weight) = basic.checked_sub(2 * self.ys).and_then(|t| ray.get_mut(t)) {
                 *weight = -row[entering];
             }

@@ -77,18 +77,45 @@ fn smaller(a: CaseValue, b: CaseValue) -> CaseValue {
     }
 }
 
+/// What stands, and what turns that is not too far from all that stands to be worth a line.
 fn metal<'b>(build: &'b Build<'_>, case: &Case) -> (Vec<Metal<'b>>, Vec<Metal<'b>>) {
+    let stands = |item: ItemIx, column: &PlacedColumn| {
+        build.slot_of(item).still.iter().any(|c| c == "*" || c == column.name)
+    };
+    let columns = |standing: bool| {
+        let all = build.all().filter_map(|item| Some((item, build.bottom(case, item)?)));
+        let of_item = |(item, base)| build.item(item).columns.iter().map(move |column| (item, base, column));
+        all.flat_map(of_item).filter(move |(item, _, column)| stands(*item, column) == standing)
+    };
     let (mut standing, mut turning) = (Vec::new(), Vec::new());
-    for item in build.all() {
-        let Some(base) = build.bottom(case, item) else { continue };
-        let slot = build.slot_of(item);
-        for column in &build.item(item).columns {
-            let stands = slot.still.iter().any(|c| c == "*" || c == column.name);
-            let into = if stands { &mut standing } else { &mut turning };
-            segments(build, item, column, base, into);
+    for (item, base, column) in columns(true) {
+        segments(build, item, column, base, &mut standing);
+    }
+    let lowest = standing.iter().map(|m: &Metal<'_>| m.reach.least).min();
+    let highest = standing.iter().map(|m| m.reach.most).max();
+    for (item, base, column) in columns(false) {
+        let reach = reach(build, column, base);
+        let far =
+            |lowest, highest| reach.least - highest > WORTH_A_LINE || lowest - reach.most > WORTH_A_LINE;
+        if !lowest.zip(highest).is_none_or(|(lowest, highest)| far(lowest, highest)) {
+            segments(build, item, column, base, &mut turning);
         }
     }
     (standing, turning)
+}
+
+/// Loose bounds of where a column's metal is.
+fn reach(build: &Build<'_>, column: &PlacedColumn, base: &Form) -> Bounds {
+    let of = |form: &Form| (form.least(&build.dims), form.most(&build.dims));
+    let (base, start) = (of(base), of(&column.start));
+    let mut at = (base.0 + start.0, base.1 + start.1);
+    let mut reach = Bounds { least: at.0, most: at.1 };
+    for segment in &column.segments {
+        let length = of(&segment.length);
+        at = (at.0 + length.0, at.1 + length.1);
+        reach = Bounds { least: reach.least.min(at.0), most: reach.most.max(at.1) };
+    }
+    reach
 }
 
 fn segments<'b>(
@@ -114,11 +141,10 @@ fn segments<'b>(
             item,
             column: column.name,
             segment,
-            bottom: bottom.clone(),
-            top: top.clone(),
+            bottom: std::mem::replace(&mut bottom, top.clone()),
+            top,
             reach,
         });
-        bottom = top;
     }
 }
 

@@ -5,9 +5,10 @@
 use super::candidates::{Asked, Field, Walls, strike};
 use crate::assembly::{Demand, NameIx};
 use crate::catalogue::VariantIx;
-use crate::kinds::Shape;
-use crate::quantity::Thread;
+use crate::kinds::{NamedDim, Shape};
+use crate::quantity::{Ends, Thread};
 use crate::rules::{Press, Rule, SizeRule, SlitRule, SlotIx, SurfaceRef};
+use smallvec::SmallVec;
 
 /// Stands for "there is no such seat": further than any miss.
 const NO_SEAT: i64 = 10_000_000_000;
@@ -137,7 +138,7 @@ fn tight_miss(
     let Some((seat_least, seat_most)) = seat[usize::from(wall_is_bore)] else { return NO_SEAT };
     let Some((least, most)) = press.tightness else {
         let shape = walls.shape(part);
-        let dims: Vec<_> = shape.dims.iter().map(crate::kinds::NamedDim::ends).collect();
+        let dims: SmallVec<[Ends; 16]> = shape.dims.iter().map(NamedDim::ends).collect();
         let Some((from, to)) = &shape.features.fits_bore else { return 0 };
         return (from.least(&dims) - seat_most).max(seat_least - to.most(&dims)).max(0);
     };

@@ -9,6 +9,7 @@ use crate::assembly::{Alike, Demand, NameIx, Readies, Slots, bit};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::rules::{Rule, Sleeve, SlotIx, SurfaceRef};
+use smallvec::SmallVec;
 
 /// Above this a miss is no distance between two sizes.
 const NO_DISTANCE: i64 = 1_000_000_000;
@@ -36,19 +37,21 @@ pub fn field_with(
     let catalogue = supplies.catalogue;
     let mut slots = Vec::new();
     let mut funnel = Vec::new();
+    let mut found: Vec<VariantIx> = Vec::new();
     for (index, slot) in rule.slots.iter().enumerate() {
         let changed = instead.iter().find(|(slot, _)| slot.0 as usize == index);
-        let mut found: Vec<VariantIx> = if let Some((_, changed)) = changed {
-            changed.iter().copied().filter(|&v| supplies.can_have(v)).collect()
+        found.clear();
+        if let Some((_, changed)) = changed {
+            found.extend(changed.iter().copied().filter(|&v| supplies.can_have(v)));
         } else if index == 0 {
-            vec![fork]
+            found.push(fork);
         } else {
             let all = readies.of_kinds(&slot.kinds);
-            all.filter(|&v| slot.brought || supplies.can_have(v)).collect()
-        };
+            found.extend(all.filter(|&v| slot.brought || supplies.can_have(v)));
+        }
         found.sort();
         funnel.push(FunnelRow { slot: SlotIx(index as u16), in_book: found.len() as u32, left: Vec::new() });
-        slots.push(found);
+        slots.push(found.clone());
     }
     let mut field = Field { slots, funnel };
     thin(rule, &Walls { catalogue, readies }, waived, &mut field);
@@ -69,15 +72,16 @@ impl Field {
     ) -> Field {
         let source = |v: VariantIx| &sources[catalogue.variant(v).part.0 as usize];
         let mut slots = self.slots.clone();
+        // The last slot in which a part was kept that is the same.
+        let mut kept = vec![None; catalogue.variants.len()];
         for (index, slot) in slots.iter_mut().enumerate() {
             let brought = rule.slots[index].brought;
             if !brought && !any {
                 sort_by_worth(slot, |v| source(v).worth());
             }
-            let mut kept = vec![false; catalogue.variants.len()];
             slot.retain(|&variant| {
                 let known = kept.get_mut(alike.same(variant) as usize);
-                let first = known.is_none_or(|known| !std::mem::replace(known, true));
+                let first = known.is_none_or(|known| known.replace(index) != Some(index));
                 first || !(brought || any || !source(variant).in_a_box())
             });
         }
@@ -113,7 +117,7 @@ fn thin(rule: &Rule, walls: &Walls<'_>, waived: &[Demand], field: &mut Field) {
             if asked[at].about & asked[at].since == 0 {
                 continue;
             }
-            let before: Vec<usize> = field.slots.iter().map(Vec::len).collect();
+            let before: SmallVec<[usize; 32]> = field.slots.iter().map(Vec::len).collect();
             asked[at].since = 0;
             (asked[at].strike)(field);
             let thinned = (0..before.len()).filter(|&slot| field.slots[slot].len() < before[slot]);
