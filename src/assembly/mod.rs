@@ -29,7 +29,7 @@ pub use blame::{ALL, Blame, Slots, bit};
 pub use build::{Build, Pick, Setting};
 pub use export::{assemble, assemble_knowing, stack};
 pub use glance::{
-    Alike, Climb, Glance, Learned, Look, NEVER, NameIx, Narrowed, OfRule, Outline, Readies, Tolls,
+    Alike, Climb, Glance, Learned, Look, NEVER, NameIx, Narrowed, Of, OfRule, Outline, Readies, Tolls,
 };
 pub use judge::{Early, Judgement, early, judge};
 pub use place::alike_turned;

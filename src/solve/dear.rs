@@ -7,8 +7,9 @@ use super::purse::Choice;
 use super::search::Rank;
 use super::toll::{is_dearer, number};
 use super::walk::Walk;
-use crate::assembly::{NEVER, Outcome, Pick, Slots, bit};
+use crate::assembly::{Climb, NEVER, Of, Outcome, Pick, Slots, bit};
 use crate::rules::SlotIx;
+use smallvec::SmallVec;
 use std::cmp::Ordering;
 use std::rc::Rc;
 
@@ -42,17 +43,24 @@ impl Walk<'_> {
     /// The slots to blame when no pile that goes on from here with slot `next` is better than the best known plan, or none closes.
     pub(super) fn too_steep(&mut self, next: usize, outcome: Outcome) -> Option<Grounds> {
         self.find_climbs();
-        let mut steepest = (0, None, None);
+        // The steepest of the builds, or what a pile and a clamp come to together.
+        let mut steep = 0;
+        let mut rests_on: SmallVec<[(&Climb, Option<SlotIx>); 2]> = SmallVec::new();
         for climb in self.climbs.iter().flatten() {
             let (toll, lifted) = self.glance.least_toll(climb, next);
             if toll >= NEVER {
                 return Some(self.glance.blame_of(climb, lifted).into());
             }
-            if toll > steepest.0 {
-                steepest = (toll, lifted, Some(climb));
+            if climb.adds_up() {
+                steep += toll;
+                rests_on.push((climb, lifted));
+            } else if toll > steep {
+                (steep, rests_on) = (toll, [(&**climb, lifted)].into_iter().collect());
             }
         }
-        let (steep, lifted, Some(climb)) = steepest else { return None };
+        if steep == 0 {
+            return None;
+        }
         let best = self.found.best.as_ref()?;
         let known = number(best.cost, best.parts)?;
         let here = number(self.purse.cost()?, self.picks.len())?;
@@ -63,16 +71,21 @@ impl Walk<'_> {
             Ordering::Equal | Ordering::Greater => {}
         }
         let by_money = self.only_dearer(outcome, best.outcome) && is_dearer(least, known) && !self.any;
-        Some(if by_money { self.dear_grounds(self.glance.blame_of(climb, lifted)) } else { Grounds::ALL })
+        let blame =
+            || rests_on.iter().fold(0, |all, (climb, lifted)| all | self.glance.blame_of(climb, *lifted));
+        Some(if by_money { self.dear_grounds(blame()) } else { Grounds::ALL })
     }
 
     /// The climbs to look at, as many as the search turns out to be long.
     fn find_climbs(&mut self) {
         // What must go goes in every build; what is to be measured lies between all ends.
-        let views: &[usize] = if self.want.at_worst == Outcome::Pass { &[1, 2, 3] } else { &[0] };
+        let all: &[Of] = match self.want.at_worst {
+            Outcome::Pass => &[Of::Build(0), Of::Build(1), Of::Build(2)],
+            _ => &[Of::Gap, Of::Clamp],
+        };
         let Some(fork) = self.picks.first().map(|p| p.variant) else { return };
         let candidates = self.field.slots.iter().map(Vec::len).sum::<usize>();
-        while let Some(&view) = views.get(self.climbs.len()) {
+        while let Some(&of) = all.get(self.climbs.len()) {
             let long = match (&self.found.best, self.climbs.is_empty()) {
                 (None, _) => FEW.max(candidates / LONG_FOR_NOTHING),
                 (Some(_), true) => candidates / LONG,
@@ -82,8 +95,8 @@ impl Walk<'_> {
                 return;
             }
             let mut known = self.ground.climbs.borrow_mut();
-            let find = || self.glance.climb(&self.ground.rates.tolls, view).map(Rc::new);
-            self.climbs.push(known.entry((fork, view)).or_insert_with(find).clone());
+            let find = || self.glance.climb(&self.ground.rates.tolls, of).map(Rc::new);
+            self.climbs.push(known.entry((fork, of)).or_insert_with(find).clone());
         }
     }
 

@@ -8,7 +8,7 @@ use super::must;
 use super::supply::{Cost, Source, Supplies};
 use super::toll::Rates;
 use super::walk::Walk;
-use crate::assembly::{Climb, Learned, OfRule, Outcome, Outline, Pick, Readies, Setting};
+use crate::assembly::{Climb, Learned, Of, OfRule, Outcome, Outline, Pick, Readies, Setting};
 use crate::catalogue::VariantIx;
 use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
@@ -59,7 +59,7 @@ pub struct Found {
 }
 
 /// What the rest of a pile comes to, by the fork and the view; `None`: nothing can be said.
-pub(super) type Climbs = HashMap<(VariantIx, usize), Option<Rc<Climb>>>;
+pub(super) type Climbs = HashMap<(VariantIx, Of), Option<Rc<Climb>>>;
 
 /// What searches among the same candidates share, whatever is looked for.
 pub struct Ground<'a> {

@@ -22,7 +22,7 @@ const MOST_PAIRS: usize = 1 << 16;
 #[derive(Clone, Copy)]
 pub(super) struct Clamped {
     grip: usize,
-    below: SlotIx,
+    pub below: SlotIx,
 }
 
 /// How high something may be at most, and what that comes to beside: each higher than the one before, and more.

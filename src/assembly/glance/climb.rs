@@ -31,8 +31,29 @@ const MOST_SORTS: usize = 8;
 /// Tops that are so far apart at most, whatever stands on them, are of one sort.
 const SORT: i64 = 1 << 12;
 
-/// In one view.
+/// What is asked of a pile.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Of {
+    /// In a real build: that the gap lies in its window and a clamp holds, both at once.
+    Build(usize),
+    /// Between all ends: that the gap may lie in its window.
+    Gap,
+    /// Between all ends: that a clamp may hold over what rests on the ring.
+    Clamp,
+}
+
+impl Of {
+    fn view(self) -> usize {
+        match self {
+            Of::Build(build) => build + 1,
+            Of::Gap | Of::Clamp => 0,
+        }
+    }
+}
+
+/// Of one thing that is asked.
 pub struct Climb {
+    pub(super) of: Of,
     pub(super) view: usize,
     pub(super) step: Step,
     /// By slot and how many more of it may come: for each kind of bottoms, by its height.
@@ -82,16 +103,18 @@ impl Its<'_> {
 impl Glance<'_> {
     /// What the rest of a pile comes to at least, for looks at the same fork with the same candidates. The fork must have
     /// been put on and all that may come be known. `None`: nothing can be said.
-    pub fn climb(&self, tolls: &Tolls, view: usize) -> Option<Climb> {
+    pub fn climb(&self, tolls: &Tolls, of: Of) -> Option<Climb> {
+        let view = of.view();
         let rule = self.setting.rule;
         let last = rule.pulled.0 as usize;
         let window = self.gap_window(last)?;
         if window.1 == FAR || window.0 == -FAR {
             return None;
         }
+        let (nothing, window) = (Tolls::new(), if of == Of::Clamp { (-FAR, FAR) } else { window });
         let step = if view == 0 { COARSE } else { FINE };
         let begun = vec![Vec::new(); last + 1];
-        let mut climb = Climb { view, step, begun, on: Vec::new(), through: None, clamped: None };
+        let mut climb = Climb { of, view, step, begun, on: Vec::new(), through: None, clamped: None };
         climb.on.resize_with(last + 1, Vec::new);
         let bounds = Bounds { reached: self.reached(view), window };
         for slot in (1..=last).rev() {
@@ -112,12 +135,22 @@ impl Glance<'_> {
                 climb.through = Some(through);
             }
             let top = SlotIx(slot as u16);
-            if let Some((_, high)) = bounds.reached[slot].filter(|_| self.rests_on_ring(top))
+            let may_be_clamped = self.rests_on_ring(top)
+                && match of {
+                    Of::Build(_) => true,
+                    Of::Gap => false,
+                    Of::Clamp => self.must_be_one(top),
+                };
+            if let Some((_, high)) = bounds.reached[slot].filter(|_| may_be_clamped)
                 && let Some((clamped, under)) = self.under_clamp((top, high), view, tolls)
             {
                 (ceilings, climb.clamped) = (Some(under), Some(clamped));
             }
-            let its = Its { tolls: &tolls[slot], ceilings };
+            if of == Of::Clamp && climb.clamped.is_none() {
+                continue;
+            }
+            let tolls = if of == Of::Clamp { &nothing } else { tolls };
+            let its = Its { tolls: tolls.get(slot).map_or(&[], |of| of), ceilings };
             for more in 0..usize::from(rule.slots[slot].most.max(1)) {
                 let begun = self.begun(&climb, (slot, more), &bounds, &its);
                 if let Some(on) = stood_on(&climb, &self.outline, (slot, slot), &begun) {
@@ -129,12 +162,13 @@ impl Glance<'_> {
                 climb.begun[slot].push(begun);
             }
             if climb.through.is_none()
+                && of != Of::Clamp
                 && let Some(begun) = climb.begun[slot].first()
             {
                 climb.through = self.through_to(SlotIx(slot as u16), begun, step);
             }
         }
-        Some(climb)
+        Some(climb).filter(|climb| of != Of::Clamp || climb.clamped.is_some())
     }
 
     /// For each kind of the slot's bottoms, by its height.
@@ -174,7 +208,8 @@ impl Glance<'_> {
                     let ends = |range: (i64, i64)| (range.0.max(lowest), range.1.min(highest));
                     let toll = toll + beside;
                     let closes = ends((from, close));
-                    if closes.0 < closes.1 {
+                    // A clamp holds over what rests on the ring alone.
+                    if closes.0 < closes.1 && (climb.of != Of::Clamp || its.ceilings.is_some()) {
                         if fill { stair.at_most(closes, toll) } else { stair.reach(closes) }
                     }
                     climb.each_above(slot, candidate, more, |above, further| {
@@ -231,6 +266,10 @@ impl Glance<'_> {
     pub fn least_toll(&self, climb: &Climb, next: usize) -> (u64, Option<SlotIx>) {
         let nothing = (0, None);
         let Some(window) = self.gap_window(next) else { return nothing };
+        if let Some(clamped) = climb.clamped.filter(|_| climb.of == Of::Clamp) {
+            let is_over = clamped.below.0 as usize >= next && self.in_slot(clamped.below).next().is_none();
+            return if is_over { (self.least_above(climb, next), None) } else { nothing };
+        }
         if self.closed_already(climb.view, next, window.1) {
             return nothing;
         }
@@ -279,6 +318,11 @@ impl Glance<'_> {
 }
 
 impl Climb {
+    /// What it comes to is to be added to what others do; else the most counts.
+    pub fn adds_up(&self) -> bool {
+        matches!(self.of, Of::Gap | Of::Clamp)
+    }
+
     /// What may come above a candidate with so many more of its own slot, and how many steps above its bottom that begins.
     fn each_above(
         &self,

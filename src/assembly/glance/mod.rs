@@ -38,7 +38,7 @@ mod through;
 mod wrongly;
 
 pub use alike::Alike;
-pub use climb::{Climb, Tolls};
+pub use climb::{Climb, Of, Tolls};
 pub use narrow::Narrowed;
 pub use outline::Outline;
 pub use ready::{NameIx, Readies};
