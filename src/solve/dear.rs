@@ -88,8 +88,8 @@ impl Walk<'_> {
         while let Some(&of) = all.get(self.climbs.len()) {
             let long = match (&self.found.best, self.climbs.is_empty()) {
                 (None, _) => FEW.max(candidates / LONG_FOR_NOTHING),
-                (Some(_), true) => candidates / LONG,
-                (Some(_), false) => candidates * LONGER,
+                (Some(_), false) if matches!(of, Of::Build(_)) => candidates * LONGER,
+                (Some(_), _) => candidates / LONG,
             };
             if (self.found.put_on as usize) < long {
                 return;

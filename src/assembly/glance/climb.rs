@@ -62,6 +62,8 @@ pub struct Climb {
     pub(super) on: Vec<Vec<OnTops>>,
     pub(super) through: Option<Through>,
     pub(super) clamped: Option<Clamped>,
+    /// By candidate of that slot; where a clamp alone is asked for.
+    ceilings: Vec<Ceilings>,
 }
 
 /// What of one slot may stand on the tops of another.
@@ -114,7 +116,8 @@ impl Glance<'_> {
         let (nothing, window) = (Tolls::new(), if of == Of::Clamp { (-FAR, FAR) } else { window });
         let step = if view == 0 { COARSE } else { FINE };
         let begun = vec![Vec::new(); last + 1];
-        let mut climb = Climb { of, view, step, begun, on: Vec::new(), through: None, clamped: None };
+        let (on, ceilings) = (Vec::new(), Vec::new());
+        let mut climb = Climb { of, view, step, begun, on, through: None, clamped: None, ceilings };
         climb.on.resize_with(last + 1, Vec::new);
         let bounds = Bounds { reached: self.reached(view), window };
         for slot in (1..=last).rev() {
@@ -148,6 +151,9 @@ impl Glance<'_> {
             }
             if of == Of::Clamp && climb.clamped.is_none() {
                 continue;
+            }
+            if let Some(ceilings) = ceilings.as_ref().filter(|_| of == Of::Clamp) {
+                climb.ceilings.clone_from(ceilings);
             }
             let tolls = if of == Of::Clamp { &nothing } else { tolls };
             let its = Its { tolls: tolls.get(slot).map_or(&[], |of| of), ceilings };
@@ -267,8 +273,10 @@ impl Glance<'_> {
         let nothing = (0, None);
         let Some(window) = self.gap_window(next) else { return nothing };
         if let Some(clamped) = climb.clamped.filter(|_| climb.of == Of::Clamp) {
-            let is_over = clamped.below.0 as usize >= next && self.in_slot(clamped.below).next().is_none();
-            return if is_over { (self.least_above(climb, next), None) } else { nothing };
+            let there = self.in_slot(clamped.below).next();
+            let least =
+                there.map_or_else(|| self.least_above(climb, next), |item| self.clamp_over(climb, item));
+            return (least, None);
         }
         if self.closed_already(climb.view, next, window.1) {
             return nothing;
@@ -284,6 +292,15 @@ impl Glance<'_> {
     pub fn blame_of(&self, climb: &Climb, lifted: Option<SlotIx>) -> Slots {
         let lifted = lifted.map_or(0, |slot| self.lifted_by(slot, 0));
         self.gap_blame() | lifted | climb.clamped.map_or(0, |clamped| self.clamp_blame(clamped))
+    }
+
+    /// What a clamp over that item comes to.
+    fn clamp_over(&self, climb: &Climb, item: u8) -> u64 {
+        let it = &self.items[item as usize];
+        let at = self.outline.slots[it.pick.slot.0 as usize].number(it.pick.variant, it.pick.turned);
+        let ceilings = at.and_then(|at| climb.ceilings.get(at));
+        let Some((ceilings, bottom)) = ceilings.zip(self.bottom(item)) else { return 0 };
+        ceilings.iter().find(|ceiling| ceiling.0 >= bottom.least).map_or(NEVER, |ceiling| ceiling.1)
     }
 
     /// The same of any chain of parts on what is there.

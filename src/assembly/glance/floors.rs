@@ -14,10 +14,39 @@ use crate::assembly::report::Demand;
 use crate::rules::SlotIx;
 use std::rc::Rc;
 
-/// How high each of a slot's kinds of bottoms is at least, view by view.
+/// How high something is at least.
+#[derive(Clone, Copy)]
+pub struct Floor {
+    /// In a real build so that it is clear of what stands still; between all ends by what it surely meets alone, for whether it is
+    /// clear is judged for itself, whatever else is asked.
+    pub least: Views,
+    /// Between all ends, to be clear.
+    pub clear: i64,
+}
+
+impl Floor {
+    const NONE: Floor = Floor { least: [-FAR; VIEWS], clear: -FAR };
+
+    /// In this view, to be clear.
+    pub fn to_be_clear(&self, view: usize) -> i64 {
+        if view == 0 { self.clear } else { self.least[view] }
+    }
+
+    /// Also over something that is so high; whether it is any higher for it.
+    fn raise(&mut self, base: &Reach, over: &Floor) -> bool {
+        let before = (self.least, self.clear);
+        for (view, least) in self.least.iter_mut().enumerate() {
+            *least = (*least).max(base.low[view] + over.least[view]);
+        }
+        self.clear = self.clear.max(base.low[0] + over.clear);
+        (self.least, self.clear) != before
+    }
+}
+
+/// How high each of a slot's kinds of bottoms is at least.
 #[derive(Clone)]
 pub struct Floors {
-    pub least: Vec<Views>,
+    pub least: Vec<Floor>,
     /// The slot, and those of what is in its way.
     pub own: Slots,
 }
@@ -43,7 +72,7 @@ impl Glance<'_> {
 
     pub(super) fn no_floors(&self, slot: SlotIx) -> Floors {
         let kinds = self.outline.kinds_of_bottoms(slot.0 as usize);
-        Floors { least: vec![[-FAR; VIEWS]; kinds], own: bit(slot) }
+        Floors { least: vec![Floor::NONE; kinds], own: bit(slot) }
     }
 
     /// What stands still up to this item, and the slot's part may not rest on, lifts that.
@@ -61,11 +90,8 @@ impl Glance<'_> {
             let base = Reach::of(base, [true; BUILDS]);
             let over = self.over(slot, item.pick, &item.ready);
             let mut raised = false;
-            for (floors, over) in floors.least.iter_mut().zip(&*over) {
-                for (view, floor) in floors.iter_mut().enumerate() {
-                    raised |= base.low[view] + over[view] > *floor;
-                    *floor = (*floor).max(base.low[view] + over[view]);
-                }
+            for (floor, over) in floors.least.iter_mut().zip(&*over) {
+                raised |= floor.raise(&base, over);
             }
             // Those alone count that it is higher for than for any before.
             floors.own |= if raised { bit(item.pick.slot) } else { 0 };
@@ -77,7 +103,7 @@ impl Glance<'_> {
 
     /// How high above a part of a lower slot, which the slot's may not rest on, each kind of the slot's bottoms is at least: it
     /// surely meets it there, or must be clear of what stands still of it.
-    pub(super) fn over(&self, slot: SlotIx, pick: Pick, below: &Ready) -> Rc<Vec<Views>> {
+    pub(super) fn over(&self, slot: SlotIx, pick: Pick, below: &Ready) -> Rc<Vec<Floor>> {
         let key = (slot, pick);
         if let Some(known) = self.outline.over.borrow().get(&key) {
             return Rc::clone(known);
@@ -85,14 +111,15 @@ impl Glance<'_> {
         let on = self.on_part(slot, pick, below);
         let kinds = self.outline.slots[slot.0 as usize].bottoms().into_iter().zip(&*on);
         let over = |(part, on): (&Ready, &Option<Stand>)| {
-            let mut over = self.clear((slot, part), (pick.slot, below));
-            for (view, over) in over.iter_mut().enumerate() {
+            let mut least = self.clear((slot, part), (pick.slot, below));
+            let clear = std::mem::replace(&mut least[0], -FAR);
+            for (view, least) in least.iter_mut().enumerate() {
                 let met = on.filter(|on| on.surely[view]).map_or(-FAR, |on| on.reach.low[view]);
-                *over = (*over).max(met);
+                *least = (*least).max(met);
             }
-            over
+            Floor { least, clear: clear.max(least[0]) }
         };
-        let found: Rc<Vec<Views>> = Rc::new(kinds.map(over).collect());
+        let found: Rc<Vec<Floor>> = Rc::new(kinds.map(over).collect());
         self.outline.over.borrow_mut().insert(key, Rc::clone(&found));
         found
     }
@@ -103,9 +130,13 @@ impl Glance<'_> {
         let floors = self.floors(slot, last);
         let mut lifted = false;
         for (stands, floor) in stands.iter_mut().zip(&floors.least) {
-            for (low, floor) in stands.low.iter_mut().zip(floor) {
+            for (low, floor) in stands.low.iter_mut().zip(&floor.least) {
                 lifted |= *floor > *low;
                 *low = (*low).max(*floor);
+            }
+            if stands.is_in(0) && floor.clear > stands.high[0] {
+                lifted = true;
+                stands.leave_out(0);
             }
             *stands = stands.or_nowhere();
         }
@@ -127,7 +158,7 @@ impl Glance<'_> {
         let least = |slot: SlotIx| {
             let begun = climb.begun[slot.0 as usize].first()?;
             let floors = self.floors(slot, last);
-            let from = |floor: &Views| climb.step.of(floor[climb.view]);
+            let from = |floor: &Floor| climb.step.of(floor.least[climb.view]);
             let each = begun.iter().zip(&floors.least);
             let least = each.map(|(stair, floor)| stair.least((from(floor), i64::MAX))).min()?;
             Some((least, slot))

@@ -3,7 +3,8 @@
 //! Only bounds: whatever passing plan stands in those slots, they lie between them. Must not know search.
 
 use super::above::{Above, Room};
-use super::reach::{Reach, Views};
+use super::floors::Floor;
+use super::reach::Reach;
 use super::ready::Ready;
 use super::sorted::{Candidate, OnKinds, Sorted};
 use super::standing::{Stand, Standings};
@@ -18,7 +19,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// By slot and part below: for each kind of the slot's bottoms.
-type Over = HashMap<(SlotIx, Pick), Rc<Vec<Views>>>;
+type Over = HashMap<(SlotIx, Pick), Rc<Vec<Floor>>>;
 
 /// Candidates of the slots, both ways up, and what is known of them.
 #[derive(Default)]

@@ -106,7 +106,7 @@ impl Glance<'_> {
                 let across = s.narrowest.minus(t.widest).higher(t.narrowest.minus(s.widest));
                 let over = Reach::of(s.top.minus(t.bottom), across.at.map(|across| across < 0));
                 for (view, clear) in clear.iter_mut().enumerate() {
-                    if view > 0 && over.is_in(view) {
+                    if over.is_in(view) && (view > 0 || across.most < 0) {
                         *clear = (*clear).max(over.low[view] + limit - ROUNDING);
                     }
                 }

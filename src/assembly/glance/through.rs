@@ -6,7 +6,7 @@
 use super::Glance;
 use super::clamped::Clamped;
 use super::climb::{Climb, OnTops, ends};
-use super::floors::Floors;
+use super::floors::{Floor, Floors};
 use super::reach::{FAR, Reach, VIEWS, Views};
 use super::sorted::Candidate;
 use super::spans::Spans;
@@ -32,7 +32,7 @@ pub(super) struct Through {
     of_kinds: Vec<Vec<Heights>>,
     /// By lower slot and candidate: how high above the candidate's bottom each kind of bottoms is at least; none where they may
     /// rest on it or nothing of it stands still.
-    over: Vec<Vec<Rc<Vec<Views>>>>,
+    over: Vec<Vec<Rc<Vec<Floor>>>>,
     /// Heights at which each kind of bottoms may begin a chain that closes.
     closes: Heights,
 }
@@ -140,7 +140,7 @@ impl Glance<'_> {
     /// With this candidate of the slot, its bottom so high, some part finds room between what stands still (what comes below it
     /// with that) and the gap, in each view.
     pub(super) fn is_room(&self, between: &Between<'_>, candidate: (usize, usize), stands: &Reach) -> bool {
-        let mut floors = between.floors.least.iter().enumerate();
+        let mut floors = between.floors.least.iter().map(|floor| &floor.least).enumerate();
         floors.any(|floor| self.finds_room(between, floor, candidate, (stands, &Reach::NO_HIGHER)))
     }
 
@@ -190,7 +190,8 @@ impl Through {
         let candidates = self.above[slot].iter().zip(&self.over[slot]);
         let highest = candidates.map(|(above, over)| {
             let each = above.iter().zip(&self.closes).zip(&**over).filter_map(|((above, closes), over)| {
-                let lowest = above.iter().find(|above| above.1 >= over[view])?.0.max(over[view]);
+                let over = over.least[view];
+                let lowest = above.iter().find(|above| above.1 >= over)?.0.max(over);
                 Some(closes.highest()? - lowest)
             });
             each.max().unwrap_or(-FAR)
@@ -211,7 +212,7 @@ impl Between<'_> {
         self.views.iter().all(|&(view, through)| {
             let Some(above) = through.above[slot].get(at).map(|above| &above[kind]) else { return true };
             let (low, high) = (base.low[view] + up.low[view], base.high[view] + up.high[view]);
-            let over = through.over[slot].get(at).map_or(-FAR, |over| over[kind][view]);
+            let over = through.over[slot].get(at).map_or(-FAR, |over| over[kind].least[view]);
             floor[view] = floor[view].max(low + over);
             let fits = |above: (i64, i64)| {
                 let (low, high) = ((low + above.0).max(floor[view]), high + above.1);

@@ -4,8 +4,9 @@
 
 use super::Glance;
 use super::figure::ROUNDING;
+use super::floors::Floor;
 use super::narrow::MayStand;
-use super::reach::{FAR, Reach, Views};
+use super::reach::{FAR, Reach};
 use crate::assembly::blame::{Slots, bit};
 use crate::rules::SlotIx;
 
@@ -39,10 +40,10 @@ impl Glance<'_> {
         let owes = its.least == 1 && its.most == 1 && self.lists.rests_on[slot.0 as usize] != Slots::MAX;
         let standing = self.last_standing().filter(|_| owes && !stands.is_empty())?;
         let floors = self.floors(slot, standing);
-        let over = |view: usize, floor: &Views, stands: &Reach| {
-            floor[view] > -FAR && floor[view] > stands.high[view] + ROUNDING
+        let over = |floor: i64, high: i64| floor > -FAR && floor > high + ROUNDING;
+        let each = |(stands, floor): (&Reach, &Floor)| {
+            (0..self.views()).any(|view| over(floor.to_be_clear(view), stands.high[view]))
         };
-        let each = |(stands, floor): (&Reach, &Views)| (0..self.views()).any(|v| over(v, floor, stands));
         stands.iter().zip(&floors.least).all(each).then_some(floors.own)
     }
 }
