@@ -11,7 +11,7 @@ use crate::assembly::{ALL, Demand, ItemIx, Outcome, Slots, bit, early, judge};
 const IN_FULL: u64 = 50;
 
 /// A first plan is found late after so many items.
-const LATE: u64 = 200;
+const LATE: u64 = 150;
 
 impl Walk<'_> {
     /// Builds the plan in full, from where it differs from the last one; what stops it on the way.

@@ -209,7 +209,7 @@ impl Between<'_> {
         (slot, at): (usize, usize),
         (base, up): (&Reach, &Reach),
     ) -> bool {
-        self.views.iter().all(|&(view, through)| {
+        self.views.iter().rev().all(|&(view, through)| {
             let Some(above) = through.above[slot].get(at).map(|above| &above[kind]) else { return true };
             let (low, high) = (base.low[view] + up.low[view], base.high[view] + up.high[view]);
             let over = through.over[slot].get(at).map_or(-FAR, |over| over[kind].least[view]);
