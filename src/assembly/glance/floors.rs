@@ -28,7 +28,7 @@ impl Floor {
     const NONE: Floor = Floor { least: [-FAR; VIEWS], clear: -FAR };
 
     /// In this view, to be clear.
-    pub fn to_be_clear(&self, view: usize) -> i64 {
+    pub fn clear_in(&self, view: usize) -> i64 {
         if view == 0 { self.clear } else { self.least[view] }
     }
 

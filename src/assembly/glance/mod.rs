@@ -32,6 +32,7 @@ mod sorted;
 mod spans;
 mod stair;
 mod standing;
+mod steep;
 mod still;
 mod tall;
 mod through;

@@ -42,7 +42,7 @@ impl Glance<'_> {
         let floors = self.floors(slot, standing);
         let over = |floor: i64, high: i64| floor > -FAR && floor > high + ROUNDING;
         let each = |(stands, floor): (&Reach, &Floor)| {
-            (0..self.views()).any(|view| over(floor.to_be_clear(view), stands.high[view]))
+            (0..self.views()).any(|view| over(floor.clear_in(view), stands.high[view]))
         };
         stands.iter().zip(&floors.least).all(each).then_some(floors.own)
     }
