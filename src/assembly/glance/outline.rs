@@ -6,7 +6,7 @@ use super::above::{Above, Room};
 use super::floors::Floor;
 use super::reach::Reach;
 use super::ready::Ready;
-use super::sorted::{Candidate, OnKinds, Sorted};
+use super::sorted::{Candidate, Kept, OnKinds, Sorted};
 use super::standing::{Stand, Standings};
 use super::{Glance, Seated};
 use crate::assembly::blame::bit;
@@ -113,7 +113,8 @@ impl Glance<'_> {
             let on_lower = (0..=upper).map(|lower| {
                 let of = |slot: usize| (SlotIx(slot as u16), &*outline.slots[slot]);
                 let (up, low) = (of(upper), of(lower));
-                let may = self.may_stand_on(up.0, low.0);
+                // What comes above the pulled part is looked at for few parts only.
+                let may = self.may_stand_on(up.0, low.0) && (upper <= last || Kept::keeps(up.1, low.1));
                 may.then(|| self.kept.on(up, low, || self.on_kinds(up, low)))
             });
             let on_lower = on_lower.collect();

@@ -133,6 +133,12 @@ impl Kept {
         sorted
     }
 
+    /// What is found of how high those of the one list stand on those of the other is kept.
+    pub fn keeps(up: &Sorted, low: &Sorted) -> bool {
+        let small = up.kinds.bottoms.len() * low.kinds.tops.len() <= MOST_PAIRS;
+        small && up.kept.is_some() && low.kept.is_some()
+    }
+
     /// How high those of the one list may stand on those of the other, as found before or found now.
     pub fn on(
         &self,
@@ -140,8 +146,7 @@ impl Kept {
         (lower, low): (SlotIx, &Sorted),
         find: impl FnOnce() -> OnKinds,
     ) -> Arc<OnKinds> {
-        let small = up.kinds.bottoms.len() * low.kinds.tops.len() <= MOST_PAIRS;
-        let (Some(of_upper), Some(of_lower), true) = (up.kept, low.kept, small) else {
+        let (Some(of_upper), Some(of_lower), true) = (up.kept, low.kept, Kept::keeps(up, low)) else {
             return Arc::new(find());
         };
         let key = [(upper, of_upper), (lower, of_lower)];
