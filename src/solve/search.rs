@@ -58,7 +58,7 @@ pub struct Found {
     pub judged: bool,
 }
 
-/// What the rest of a pile comes to, by the fork and the view; `None`: nothing can be said.
+/// What the rest of a pile comes to, by the fork and what is asked; `None`: nothing can be said.
 pub(super) type Climbs = HashMap<(VariantIx, Of), Option<Rc<Climb>>>;
 
 /// What searches among the same candidates share, whatever is looked for.

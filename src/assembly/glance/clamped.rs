@@ -95,8 +95,7 @@ impl Glance<'_> {
     /// How high the clamp's bottom is at most that holds as much of the fork as it must, all pinch bolts beside the fork: view by
     /// view. `None`: nobody knows.
     fn highest_clamp(&self, grip: usize, clamp: &Ready) -> Option<Views> {
-        let layers = &self.setting.rule.grips[grip].layers;
-        let least = layers.iter().find(|layer| layer.slot.0 == 0)?.least?.as_nm();
+        let least = self.held_of_fork(grip)?;
         let inner = self.lists.sleeves.iter().flat_map(|sleeve| &sleeve.inner).filter(|inner| inner.0.0 == 0);
         let tops = inner.filter_map(|inner| Some(self.span((0, inner.1), false)?.top));
         let top = tops.reduce(Figure::higher)?;

@@ -5,11 +5,11 @@
 use super::Glance;
 use super::climb::Climb;
 use super::figure::BUILDS;
+use super::outline::Made;
 use super::reach::{FAR, Reach, VIEWS, Views};
 use super::ready::Ready;
 use super::standing::Stand;
 use crate::assembly::blame::{Slots, bit, met_anyhow};
-use crate::assembly::build::Pick;
 use crate::assembly::report::Demand;
 use crate::rules::SlotIx;
 use std::rc::Rc;
@@ -88,7 +88,7 @@ impl Glance<'_> {
         let base = self.bottom(last).filter(|_| !self.may_rest(slot, item.pick.slot));
         if let Some(base) = base {
             let base = Reach::of(base, [true; BUILDS]);
-            let over = self.over(slot, item.pick, &item.ready);
+            let over = self.over(slot, self.made(last), &item.ready);
             let mut raised = false;
             for (floor, over) in floors.least.iter_mut().zip(&*over) {
                 raised |= floor.raise(&base, over);
@@ -103,15 +103,15 @@ impl Glance<'_> {
 
     /// How high above a part of a lower slot, which the slot's may not rest on, each kind of the slot's bottoms is at least: it
     /// surely meets it there, or must be clear of what stands still of it.
-    pub(super) fn over(&self, slot: SlotIx, pick: Pick, below: &Ready) -> Rc<Vec<Floor>> {
-        let key = (slot, pick);
+    pub(super) fn over(&self, slot: SlotIx, made: Made, below: &Ready) -> Rc<Vec<Floor>> {
+        let key = (slot, made);
         if let Some(known) = self.outline.over.borrow().get(&key) {
             return Rc::clone(known);
         }
-        let on = self.on_part(slot, pick, below);
+        let on = self.on_part(slot, made, below);
         let kinds = self.outline.slots[slot.0 as usize].bottoms().into_iter().zip(&*on);
         let over = |(part, on): (&Ready, &Option<Stand>)| {
-            let mut least = self.clear((slot, part), (pick.slot, below));
+            let mut least = self.clear((slot, part), (made.0.slot, below));
             let clear = std::mem::replace(&mut least[0], -FAR);
             for (view, least) in least.iter_mut().enumerate() {
                 let met = on.filter(|on| on.surely[view]).map_or(-FAR, |on| on.reach.low[view]);

@@ -27,7 +27,6 @@ pub(super) struct Held {
 impl Glance<'_> {
     /// Lengths that the slot's part must hold or overlap on what stands already.
     pub(super) fn held(&self, slot: SlotIx, next: usize) -> Vec<Held> {
-        let rule = self.setting.rule;
         let mut found = Vec::new();
         for (index, sleeve) in self.lists.sleeves.iter().enumerate() {
             let demand = Demand::SleeveOverlap(index as u16);
@@ -49,20 +48,22 @@ impl Glance<'_> {
             }
         }
         for (index, &(by, surface)) in self.lists.grips.iter().enumerate() {
-            let on_fork = rule.grips[index].layers.iter().find(|l| l.slot.0 == 0).and_then(|l| l.least);
-            let Some(least) =
-                on_fork.filter(|_| by == slot && self.setting.asks(Demand::GripLength(index as u16)))
-            else {
-                continue;
-            };
+            let asked = by == slot && self.setting.asks(Demand::GripLength(index as u16));
+            let Some(least) = self.held_of_fork(index).filter(|_| asked) else { continue };
             if let Some(base) = self.bottom(0) {
                 let top = [base.most + self.items[0].ready.highest; VIEWS];
                 // Of the grip only the clamp and the fork are relied on.
                 let demand = Demand::Lands(slot);
-                found.push(Held { demand, surface, least: least.as_nm(), top, with: bit(SlotIx(0)) });
+                found.push(Held { demand, surface, least, top, with: bit(SlotIx(0)) });
             }
         }
         found
+    }
+
+    /// How much of the fork the clamp of a grip must hold.
+    pub(super) fn held_of_fork(&self, grip: usize) -> Option<i64> {
+        let layers = &self.setting.rule.grips[grip].layers;
+        Some(layers.iter().find(|layer| layer.slot.0 == 0)?.least?.as_nm())
     }
 
     /// Of what comes after the pulled part: once all that it may rest on is there, does any hold as much as it must?

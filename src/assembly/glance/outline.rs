@@ -18,8 +18,11 @@ use std::cell::RefCell;
 use std::rc::Rc;
 use std::sync::Arc;
 
+/// A part as it is there: on another seat it is another shape. Without a seat as it may come.
+pub type Made = (Pick, Option<Pick>);
+
 /// By slot and part below: for each kind of the slot's bottoms.
-type Over = HashMap<(SlotIx, Pick), Rc<Vec<Floor>>>;
+type Over = HashMap<(SlotIx, Made), Rc<Vec<Floor>>>;
 
 /// Candidates of the slots, both ways up, and what is known of them.
 #[derive(Default)]
@@ -28,7 +31,7 @@ pub struct Outline {
     /// By slot, what each candidate leaves to the fork standing at height 0.
     pub(super) rooms: Vec<Vec<Room>>,
     /// How high above the bottom of a part those of a slot may stand on it.
-    on_part: RefCell<HashMap<(SlotIx, Pick), Rc<Standings>>>,
+    on_part: RefCell<HashMap<(SlotIx, Made), Rc<Standings>>>,
     /// How high above a part those of a slot are at least that may not rest on it.
     pub(super) over: RefCell<Over>,
     /// By upper slot, lower slot and kind of tops there: how high above where these are reckoned from.
@@ -240,7 +243,7 @@ impl Glance<'_> {
             Some((on, lift)) => of(on, Some(lift)),
             None => {
                 let it = &self.items[item as usize];
-                of(&self.on_part(slot, it.pick, &it.ready), None)
+                of(&self.on_part(slot, self.made(item), &it.ready), None)
             }
         }
     }
@@ -256,14 +259,19 @@ impl Glance<'_> {
         same.then_some((lower, candidate.tops, candidate.lift))
     }
 
+    pub(super) fn made(&self, item: u8) -> Made {
+        let it = &self.items[item as usize];
+        (it.pick, it.seated.map(|seated| self.items[seated.on as usize].pick))
+    }
+
     /// The same on a part as it is there, from its bottom.
-    pub(super) fn on_part(&self, slot: SlotIx, pick: Pick, part: &Ready) -> Rc<Standings> {
-        let key = (slot, pick);
+    pub(super) fn on_part(&self, slot: SlotIx, made: Made, part: &Ready) -> Rc<Standings> {
+        let key = (slot, made);
         if let Some(known) = self.outline.on_part.borrow().get(&key) {
             return Rc::clone(known);
         }
         let bottoms = self.outline.slots[slot.0 as usize].bottoms();
-        let found = self.standings((pick.slot, &[part]), (slot, &bottoms)).pop();
+        let found = self.standings((made.0.slot, &[part]), (slot, &bottoms)).pop();
         let found = Rc::new(found.unwrap_or_default());
         self.outline.on_part.borrow_mut().insert(key, Rc::clone(&found));
         found

@@ -98,7 +98,7 @@ impl Glance<'_> {
         through.of_kinds[slot] = kinds;
         let its = SlotIx(slot as u16);
         if !self.may_rest(through.top, its) && !self.lists.still[slot].none() {
-            let over = |c: &Candidate| self.over(through.top, c.pick(its), &c.ready);
+            let over = |c: &Candidate| self.over(through.top, (c.pick(its), None), &c.ready);
             through.over[slot] = self.outline.slots[slot].all.iter().map(over).collect();
         }
     }
@@ -134,9 +134,7 @@ impl Glance<'_> {
             .map_or_else(|| Rc::new(self.no_floors(slot)), |last| self.floors(slot, last));
         Some(Between { slot, views, floors, clamped })
     }
-}
 
-impl Glance<'_> {
     /// With this candidate of the slot, its bottom so high, some part finds room between what stands still (what comes below it
     /// with that) and the gap, in each view.
     pub(super) fn is_room(&self, between: &Between<'_>, candidate: (usize, usize), stands: &Reach) -> bool {
