@@ -19,3 +19,6 @@ pub mod rules;
 pub mod site;
 pub mod solve;
 pub mod watch;
+
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;

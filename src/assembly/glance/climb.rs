@@ -131,7 +131,7 @@ impl Glance<'_> {
             if let Some(mut through) = climb.through.take().filter(|through| slot < through.top.0 as usize) {
                 self.through_from(&mut through, &climb, slot);
                 let ceiling = |highest: i64| -> Ceilings { [(highest, 0)].into_iter().collect() };
-                let highest = through.highest_under(view, slot);
+                let highest = through.highest_under(slot);
                 ceilings = highest.map(|each| each.into_iter().map(ceiling).collect());
                 climb.through = Some(through);
             }

@@ -21,6 +21,10 @@ impl Spans {
         self.0.last().map(|last| last.1)
     }
 
+    pub fn lowest(&self) -> Option<i64> {
+        self.0.first().map(|first| first.0)
+    }
+
     pub fn iter(&self) -> impl Iterator<Item = (i64, i64)> + '_ {
         self.0.iter().copied()
     }
@@ -45,6 +49,15 @@ impl Spans {
         }
     }
 
+    /// No longer where it would be lower than this.
+    pub fn leave_below(&mut self, low: i64) {
+        let below = self.0.partition_point(|span| span.1 < low);
+        self.0.drain(..below);
+        if let Some(first) = self.0.first_mut() {
+            first.0 = first.0.max(low);
+        }
+    }
+
     fn join_nearest(&mut self) {
         if self.0.len() <= MOST {
             return;
@@ -66,7 +79,7 @@ mod tests {
     }
 
     #[test]
-    fn ranges_that_touch_are_one_and_others_stay_apart() {
+    fn ranges_that_touch_are_one_others_stay_apart_and_below_a_height_none_is_left() {
         let mut spans = Spans::one(10, 20);
         spans.add((40, 50));
         spans.add((25, 30));
@@ -75,6 +88,16 @@ mod tests {
         assert_eq!(all(&spans), [(10, 30), (40, 50)]);
         spans.add((0, 100));
         assert_eq!(all(&spans), [(0, 100)]);
+        let mut spans = Spans::one(10, 20);
+        spans.add((40, 50));
+        spans.leave_below(10);
+        assert_eq!(all(&spans), [(10, 20), (40, 50)]);
+        spans.leave_below(20);
+        assert_eq!(all(&spans), [(20, 20), (40, 50)]);
+        spans.leave_below(45);
+        assert_eq!((spans.lowest(), spans.highest()), (Some(45), Some(50)));
+        spans.leave_below(51);
+        assert_eq!(all(&spans), []);
         let mut above = Spans::default();
         above.widen(&Spans::one(1, 2), (3, 5));
         assert_eq!(all(&above), [(4, 7)]);

@@ -26,7 +26,7 @@ const MOST_PAIRS: usize = 1 << 16;
 pub(super) struct Through {
     /// The slot that rests on the ring.
     pub top: SlotIx,
-    /// By lower slot and candidate: above the candidate's bottom.
+    /// By lower slot and candidate: above the candidate's bottom, and over what stands still of all from there on.
     above: Vec<Vec<Heights>>,
     /// The same over all with one kind of bottoms.
     of_kinds: Vec<Vec<Heights>>,
@@ -80,9 +80,16 @@ impl Glance<'_> {
     pub(super) fn through_from(&self, through: &mut Through, climb: &Climb, slot: usize) {
         let sorts = climb.on[slot].iter().map(|on| (on, self.over_sorts(through, climb, slot, on)));
         let sorts: Vec<(&OnTops, Vec<Heights>)> = sorts.collect();
+        let its = SlotIx(slot as u16);
+        through.over[slot] = if self.may_rest(through.top, its) || self.lists.still[slot].none() {
+            Vec::new()
+        } else {
+            let over = |c: &Candidate| self.over(through.top, (c.pick(its), None), &c.ready);
+            self.outline.slots[slot].all.iter().map(over).collect()
+        };
         let none = vec![Spans::default(); through.closes.len()];
         let mut kinds = vec![none.clone(); self.outline.kinds_of_bottoms(slot)];
-        let above = self.outline.slots[slot].all.iter().map(|candidate| {
+        let above = self.outline.slots[slot].all.iter().enumerate().map(|(at, candidate)| {
             let mut heights = none.clone();
             let lift = (candidate.lift.low[climb.view], candidate.lift.high[climb.view]);
             for (on, sorts) in sorts.iter().filter(|_| lift.0 <= lift.1) {
@@ -91,16 +98,18 @@ impl Glance<'_> {
                     widen(&mut heights, over, (lift.0 + sort.above.0, lift.1 + sort.above.1));
                 }
             }
+            // What rests on it stands as much higher, so that this holds wherever it is.
+            let over = through.over[slot].get(at).into_iter().flat_map(|over| over.iter());
+            heights
+                .iter_mut()
+                .zip(over)
+                .for_each(|(heights, over)| heights.leave_below(over.least[climb.view]));
             widen(&mut kinds[candidate.bottoms], &heights, (0, 0));
             heights
         });
-        through.above[slot] = above.collect();
+        let above = above.collect();
+        through.above[slot] = above;
         through.of_kinds[slot] = kinds;
-        let its = SlotIx(slot as u16);
-        if !self.may_rest(through.top, its) && !self.lists.still[slot].none() {
-            let over = |c: &Candidate| self.over(through.top, (c.pick(its), None), &c.ready);
-            through.over[slot] = self.outline.slots[slot].all.iter().map(over).collect();
-        }
     }
 
     /// By sort of tops of the lower slot: above those, with parts of the upper slot on them.
@@ -184,14 +193,10 @@ impl Glance<'_> {
 impl Through {
     /// How high each candidate of the slot may be at most with the top one's part both clear of it and no higher than closes.
     /// `None`: nothing of it stands still, or that may rest on it.
-    pub fn highest_under(&self, view: usize, slot: usize) -> Option<Vec<i64>> {
-        let candidates = self.above[slot].iter().zip(&self.over[slot]);
-        let highest = candidates.map(|(above, over)| {
-            let each = above.iter().zip(&self.closes).zip(&**over).filter_map(|((above, closes), over)| {
-                let over = over.least[view];
-                let lowest = above.iter().find(|above| above.1 >= over)?.0.max(over);
-                Some(closes.highest()? - lowest)
-            });
+    pub fn highest_under(&self, slot: usize) -> Option<Vec<i64>> {
+        let highest = self.above[slot].iter().map(|above| {
+            let each = above.iter().zip(&self.closes);
+            let each = each.filter_map(|(above, closes)| Some(closes.highest()? - above.lowest()?));
             each.max().unwrap_or(-FAR)
         });
         (!self.over[slot].is_empty()).then(|| highest.collect())
