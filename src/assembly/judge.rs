@@ -173,7 +173,7 @@ fn spare(
         (screw.male.0, screw.female.0)
     };
     let from_below = build.slot_of(mover).put_on == crate::rules::PutOn::FromBelow;
-    let mut distances = Vec::new();
+    let mut distances = push::Distances::default();
     let host = build.host(mate);
     for other in
         build.all().filter(|&o| o == mate || Some(o) == host || build.host(o) == host && host.is_some())
@@ -182,14 +182,14 @@ fn spare(
             continue;
         }
         if from_below {
-            push::distances_down(build, case, other, mover, &mut distances);
+            distances.down(build, case, other, mover);
         } else {
-            push::distances_down(build, case, mover, other, &mut distances);
+            distances.down(build, case, mover, other);
         }
     }
     let demand = Demand::Spare(screw.pair);
     let about = vec![mover, mate];
-    match push::least_distance(build, case, &distances) {
+    match push::least_distance(build, case, &distances.all) {
         Some(value) => ledger.add(build, number(demand, about, vec![], value, Some(least), None)),
         None => ledger.add(build, fact(demand, about, true)),
     }

@@ -53,13 +53,16 @@ impl CaseValue {
     /// The greatest of several.
     pub fn greatest_of(forms: &[Form], given: Given<'_>) -> Option<CaseValue> {
         let negated: Vec<Form> = forms.iter().map(Form::negated).collect();
-        let least = CaseValue::least_of(&negated, given)?;
-        Some(CaseValue {
-            nominal: -least.nominal,
-            least: -least.most,
-            most: -least.least,
-            form: least.form.map(|f| f.negated()),
-        })
+        Some(CaseValue::least_of(&negated, given)?.negated())
+    }
+
+    pub fn negated(self) -> CaseValue {
+        CaseValue {
+            nominal: -self.nominal,
+            least: -self.most,
+            most: -self.least,
+            form: self.form.map(|f| f.negated()),
+        }
     }
 }
 

@@ -7,9 +7,11 @@ use super::case::{Case, Decision};
 use super::given::Given;
 use super::ledger::{CaseValue, FAR, Finding, Ledger, Measured, fact, join};
 use super::meet::{Face, candidates, overlap};
+use super::piece::Piece;
 use super::report::{Demand, ItemIx};
 use crate::quantity::Form;
 use crate::rules::PutOn;
+use smallvec::SmallVec;
 
 /// A distance between two items' faces, and the comparisons on which it hangs that they meet at all.
 #[derive(Clone, Debug)]
@@ -85,16 +87,16 @@ pub fn path(build: &Build<'_>, case: &Case, pushed: &[ItemIx], ledger: &mut Ledg
 pub fn gap(build: &Build<'_>, case: &Case, pushed: &[ItemIx], ledger: &mut Ledger) {
     let limits = &build.setting.rule.limits;
     let fixed = fixed(build);
-    let mut distances = Vec::new();
+    let mut distances = Distances::default();
     for &item in pushed {
         for &stop in &fixed {
-            distances_down(build, case, item, stop, &mut distances);
+            distances.down(build, case, item, stop);
         }
     }
     let (low, high) = (Some(limits.gap_least.as_nm()), limits.gap_most.map(|m| m.as_nm()));
     let low = low.filter(|_| build.setting.asks(Demand::GapLeast));
     let high = high.filter(|_| build.setting.asks(Demand::GapMost));
-    let measured = match least_distance(build, case, &distances) {
+    let measured = match least_distance(build, case, &distances.all) {
         Some(value) => Measured::Number(value),
         None => Measured::Fact(high.is_none()),
     };
@@ -166,33 +168,58 @@ fn loosely(given: Given<'_>, surely: &[Form], open: &[&Distance]) -> Option<Case
     Some(CaseValue { nominal, least: least.least, most: sure.map_or(FAR, |v| v.most), form: None })
 }
 
-/// How far `item` can go down before each face of it meets a face of `stop`.
-pub fn distances_down(build: &Build<'_>, case: &Case, item: ItemIx, stop: ItemIx, out: &mut Vec<Distance>) {
-    if item == stop {
-        return;
-    }
-    let (Some(upper), Some(lower)) = (build.bottom(case, item), build.bottom(case, stop)) else { return };
-    let between = upper.minus(lower);
-    for meeting in meetings(build, case, stop, item) {
-        out.push(Distance { form: between.minus(&meeting.form), open: meeting.open });
+/// Distances of which the least is looked for.
+pub struct Distances {
+    pub all: Vec<Distance>,
+    /// No less than the least of them; nanometres.
+    most: i64,
+}
+
+impl Default for Distances {
+    fn default() -> Distances {
+        Distances { all: Vec::new(), most: i64::MAX }
     }
 }
 
-/// Heights of `upper`'s bottom above `lower`'s bottom at which their faces meet.
-pub fn meetings(build: &Build<'_>, case: &Case, lower: ItemIx, upper: ItemIx) -> Vec<Distance> {
-    let mut found = Vec::new();
-    for over in &build.item(lower).tops {
-        for under in &build.item(upper).bottoms {
-            let (a, b) = (Face { item: lower, piece: over }, Face { item: upper, piece: under });
-            let Some(needs) = overlap(a, b, build, &build.dims) else { continue };
-            let mut landings = Vec::new();
-            candidates(a, under, needs, &build.dims, &mut landings);
-            for landing in landings {
-                if let Some(open) = case.left_open(&landing.needs, &build.dims) {
-                    found.push(Distance { form: landing.height, open });
+impl Distances {
+    /// How far `item` can go down before each face of it meets a face of `stop`; but for those that are surely more than another.
+    pub fn down(&mut self, build: &Build<'_>, case: &Case, item: ItemIx, stop: ItemIx) {
+        if item == stop {
+            return;
+        }
+        let (Some(upper), Some(lower)) = (build.bottom(case, item), build.bottom(case, stop)) else { return };
+        let between = upper.minus(lower);
+        let least = between.least(&build.dims);
+        let (tops, bottoms) = (&build.item(stop).tops, &build.item(item).bottoms);
+        for (over, under) in tops.iter().flat_map(|over| bottoms.iter().map(move |under| (over, under))) {
+            if least - (over.reach.most - under.reach.least) > self.most {
+                continue;
+            }
+            for meeting in meetings(build, case, (stop, over), (item, under)) {
+                let form = between.minus(&meeting.form);
+                if meeting.sure() {
+                    self.most = self.most.min(form.most(&build.dims));
                 }
+                self.all.push(Distance { form, open: meeting.open });
             }
         }
     }
-    found
+}
+
+/// Heights of the upper item's bottom above the lower one's bottom at which the two faces meet.
+fn meetings(
+    build: &Build<'_>,
+    case: &Case,
+    (lower, over): (ItemIx, &Piece),
+    (upper, under): (ItemIx, &Piece),
+) -> SmallVec<[Distance; 2]> {
+    let (a, b) = (Face { item: lower, piece: over }, Face { item: upper, piece: under });
+    let Some(needs) = overlap(a, b, build, &build.dims) else { return SmallVec::new() };
+    let mut landings = Vec::new();
+    candidates(a, under, needs, &build.dims, &mut landings);
+    let each = landings.into_iter().filter_map(|landing| {
+        let open = case.left_open(&landing.needs, &build.dims)?;
+        Some(Distance { form: landing.height, open })
+    });
+    each.collect()
 }

@@ -179,13 +179,13 @@ fn separation(
         }
     }
     debug_assert!(s.item != t.item || s.column != t.column);
-    let axial = [s.bottom.minus(&t.top), t.bottom.minus(&s.top)];
-    let mut best = CaseValue::greatest_of(&axial, given)?;
+    let overlaps = [t.top.minus(&s.bottom), s.top.minus(&t.bottom)];
+    let mut best = CaseValue::least_of(&overlaps, given)?.negated();
     if let Some(play) = play {
         for (outer, inner) in [(s, t), (t, s)] {
             let mut gaps = Vec::new();
-            for bore in &outer.segment.bore.diameter {
-                for outside in &inner.segment.outside.diameter {
+            for bore in each_once(&outer.segment.bore.diameter) {
+                for outside in each_once(&inner.segment.outside.diameter) {
                     let mut gap = bore.minus(outside).times(ONE / 2);
                     gap.constant -= play;
                     gaps.push(gap);
@@ -197,6 +197,11 @@ fn separation(
         }
     }
     Some(best)
+}
+
+/// A wall's diameters: one where both its ends have the same.
+fn each_once(ends: &[Form; 2]) -> &[Form] {
+    if ends[0] == ends[1] { &ends[..1] } else { ends }
 }
 
 fn larger(a: CaseValue, b: CaseValue) -> CaseValue {
