@@ -17,6 +17,7 @@ use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::{NamedDim, Shape, ThreadOn};
 use crate::quantity::{Ends, Form};
 use crate::rules::Rule;
+use rustc_hash::FxHashMap as HashMap;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -168,7 +169,7 @@ fn walls(names: &Names, columns: &[PlacedColumn], sizes: &Sizes) -> Vec<Walls> {
 
 /// Names of surfaces and columns in a book.
 #[derive(Clone, Debug, Default)]
-pub struct Names(BTreeMap<&'static str, NameIx>);
+pub struct Names(HashMap<&'static str, NameIx>);
 
 impl Names {
     pub fn of(&self, name: &str) -> NameIx {
@@ -188,6 +189,8 @@ pub struct Readies {
     by_variant: Vec<[Arc<Ready>; 2]>,
     as_fork: Vec<Option<Arc<Ready>>>,
     pub alike_turned: Vec<bool>,
+    /// By variant: a split ring, which takes its bore from the fork.
+    pub split_rings: Vec<bool>,
     pub alike: Alike,
     pub diameters: Diameters,
     /// By the rule's id, with nothing waived.
@@ -223,6 +226,7 @@ impl Readies {
         let fork = |(shape, first): (&Shape, bool)| first.then(|| one(&names, shape, false, Role::Fork));
         let as_fork = shapes().zip(first).map(fork).collect();
         let alike_turned = shapes().map(place::alike_turned).collect();
+        let split_rings = shapes().map(|shape| shape.features.split_ring).collect();
         let (alike, diameters) = (Alike::of(shapes()), Diameters::of(&names, shapes()));
         let of_rule = |rule: &Rule| (rule.id.clone(), OfRule::new(rule, catalogue, &names, &[]));
         let of_rules = rules.iter().map(of_rule).collect();
@@ -230,7 +234,7 @@ impl Readies {
         for part in &catalogue.parts {
             by_kind.entry(part.kind).or_default().extend(&part.variants);
         }
-        Readies { names, by_variant, as_fork, alike_turned, alike, diameters, of_rules, by_kind }
+        Readies { names, by_variant, as_fork, alike_turned, split_rings, alike, diameters, of_rules, by_kind }
     }
 
     /// All parts of these kinds, kind by kind.
@@ -246,6 +250,7 @@ impl Readies {
         readies.by_variant.push([false, true].map(|turned| one(&self.names, shape, turned, Role::Other)));
         readies.as_fork.push(None);
         readies.alike_turned.push(place::alike_turned(shape));
+        readies.split_rings.push(shape.features.split_ring);
         readies.alike.push();
         readies.of_rules.clear();
         readies.diameters.push(&self.names, shape);
@@ -268,6 +273,9 @@ impl Readies {
         let made = [false, true].map(|turned| one(&self.names, shape, turned, Role::Other));
         if let (Some(last), Some(alike)) = (self.by_variant.last_mut(), self.alike_turned.last_mut()) {
             (*last, *alike) = (made, place::alike_turned(shape));
+        }
+        if let Some(ring) = self.split_rings.last_mut() {
+            *ring = shape.features.split_ring;
         }
         self.diameters.change_last(&self.names, shape);
     }
