@@ -36,10 +36,29 @@ pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Reason {
     waiving.leave_out(&first);
     waiving.leave_out(&last);
     waiving.decide();
-    let facts: Vec<Check> = waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect();
+    let mut facts: Vec<Check> = waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect();
     // One that has no figures is not told, and without it the others may hold together.
     let smallest = waiving.kept.iter().all(|kept| kept.1.is_some()) && facts.len() == waiving.kept.len();
+    if !smallest {
+        told_once(&mut facts);
+    }
     Reason { facts, smallest }
+}
+
+/// A gap that is told with both its limits is not told with one of them as well, but stands where the first of them stood.
+fn told_once(facts: &mut Vec<Check>) {
+    let Some(whole) = facts.iter().find(|c| is_gap(c.demand) && c.least.is_some() && c.most.is_some()) else {
+        return;
+    };
+    let whole = whole.clone();
+    let same = |c: &Check| is_gap(c.demand) && c.value == whole.value;
+    let first = facts.iter().position(same).unwrap_or(facts.len());
+    facts.retain(|c| !same(c));
+    facts.insert(first, whole);
+}
+
+fn is_gap(demand: Demand) -> bool {
+    matches!(demand, Demand::GapLeast | Demand::GapMost)
 }
 
 /// Demands that were waived so far, and those without which something goes: each with the plan that goes then, if one
@@ -115,10 +134,9 @@ impl Waiving<'_> {
 
     /// Where each limit of the gap alone might hold, but never both: a gap that is one of two, too small or too large.
     fn both_limits(&self, demand: Demand, picks: &[Pick]) -> Option<Check> {
-        let gap = |d: Demand| matches!(d, Demand::GapLeast | Demand::GapMost);
         let asked = Setting { waived: &self.waived, ..self.plan.setting };
         let checks = assemble(asked, picks).checks.into_iter();
-        let failing = checks.filter(|c| gap(demand) && gap(c.demand) && c.outcome == Outcome::Fail);
+        let failing = checks.filter(|c| is_gap(demand) && is_gap(c.demand) && c.outcome == Outcome::Fail);
         failing.map(|check| Check { demand, ..check }).next()
     }
 
@@ -165,4 +183,30 @@ pub fn demands(rule: &Rule) -> Vec<Demand> {
         count(rule.sleeves.len()).flat_map(|i| [Demand::SleeveOverlap(i), Demand::SleeveClearance(i)]),
     );
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::assembly::Value;
+
+    fn gap(demand: Demand, nominal: i64, (least, most): (Option<i64>, Option<i64>)) -> Check {
+        let value = Some(Value { nominal, least: nominal, most: nominal, form: None });
+        let (about, surfaces, assumes) = (Vec::new(), Vec::new(), Vec::new());
+        Check { demand, about, surfaces, value, least, most, outcome: Outcome::Fail, assumes }
+    }
+
+    #[test]
+    fn one_gap_is_told_once_and_two_gaps_are_two() {
+        let wide = gap(Demand::GapMost, 28, (None, Some(5)));
+        let both = gap(Demand::GapLeast, 28, (Some(2), Some(5)));
+        let tight = gap(Demand::GapLeast, 1, (Some(2), None));
+        let length = gap(Demand::SleeveOverlap(0), 28, (Some(30), None));
+        let mut facts = vec![wide.clone(), length.clone(), both.clone()];
+        told_once(&mut facts);
+        assert_eq!(facts, [both, length]);
+        let mut facts = vec![wide.clone(), tight.clone()];
+        told_once(&mut facts);
+        assert_eq!(facts, [wide, tight]);
+    }
 }
