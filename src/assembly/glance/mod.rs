@@ -83,6 +83,8 @@ struct Item {
     /// Where it stands on one item only, whatever the sizes.
     on: Option<Standing>,
     touches: SmallVec<[Touch; 8]>,
+    /// Slots of what it may touch.
+    touched: Slots,
     riders: SmallVec<[u8; 2]>,
     /// How far it can come down, once asked for.
     down: Cell<Option<gap::Down>>,
@@ -191,6 +193,7 @@ impl<'a> Glance<'a> {
             bottom: None,
             on: None,
             touches: SmallVec::new(),
+            touched: 0,
             riders: SmallVec::new(),
             down: Cell::new(None),
             floors: RefCell::default(),
@@ -277,9 +280,10 @@ impl<'a> Glance<'a> {
                 if landing.bottom.is_some() && !landing.everywhere {
                     self.found(Demand::Lands(slot), bit(slot), Outcome::Measure);
                 }
+                let slots = landing.touches.iter().map(|t| bit(self.items[t.item as usize].pick.slot));
+                let touched = slots.fold(0, |all, slot| all | slot);
                 let item = &mut self.items[index as usize];
-                item.bottom = landing.bottom;
-                item.on = landing.on;
+                (item.bottom, item.on, item.touched) = (landing.bottom, landing.on, touched);
                 item.touches = landing.touches;
             }
         }
@@ -340,7 +344,7 @@ impl<'a> Glance<'a> {
     /// Slots of what the items of these slots may touch.
     fn touched(&self, slots: Slots) -> Slots {
         let items = self.items.iter().filter(|i| slots & bit(i.pick.slot) != 0);
-        items.flat_map(|i| &i.touches).fold(0, |all, t| all | bit(self.items[t.item as usize].pick.slot))
+        items.fold(0, |all, item| all | item.touched)
     }
 
     fn found_on(&mut self, demand: Demand, outcome: Outcome, slots: Slots) {
