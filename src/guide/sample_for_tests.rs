@@ -4,11 +4,10 @@
 use super::bench::Book;
 use super::words::Words;
 use crate::assembly::{Pick, Setting, Stack, Strengths, assemble};
-use crate::base::{BookFiles, Problems, Sources};
-use crate::catalogue::{Catalogue, PartIx, Shop, VariantIx, read_catalogue, read_shop};
+use crate::catalogue::{Catalogue, PartIx, Shop, VariantIx};
 use crate::kinds::Shape;
 use crate::quantity::{Length, Money};
-use crate::rules::{Rule, SlotIx, read_rules};
+use crate::rules::{Rule, SlotIx, book_for_tests};
 use crate::solve::{Answer, ReadWhat, Reading, Spend, Supply, Then, Verdict};
 
 const SHOP: &str = "name = \"Slipway\"\nlanguage = \"en\"\ncurrency = \"EUR\"\n";
@@ -245,19 +244,9 @@ pub fn sample() -> Sample {
 }
 
 pub fn with_rule(rule: &str) -> Sample {
-    let mut files = BookFiles::default();
-    for (path, text) in
-        [("content/shop.toml", SHOP), ("parts/all.toml", PARTS), ("content/systems/trial.toml", rule)]
-    {
-        files.insert(path.to_owned(), text.as_bytes().to_vec());
-    }
-    let (mut sources, mut problems) = (Sources::default(), Problems::default());
-    let shop = read_shop(&files, &mut sources, &mut problems);
-    let rules = read_rules(&files, &mut sources, &mut problems);
-    let catalogue = shop.as_ref().and_then(|shop| read_catalogue(&files, shop, &mut sources, &mut problems));
-    let (Some(shop), Some(rules), Some(catalogue)) = (shop, rules, catalogue) else {
-        panic!("{:#?}", problems.0);
-    };
+    let texts =
+        [("content/shop.toml", SHOP), ("parts/all.toml", PARTS), ("content/systems/trial.toml", rule)];
+    let (shop, rules, catalogue) = book_for_tests::read(&texts);
     Sample { catalogue, rules, words: Words::own(), shop }
 }
 

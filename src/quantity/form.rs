@@ -12,9 +12,6 @@ pub const ONE: i64 = 1_000_000;
 
 const MINUS_ONE: i64 = -ONE;
 
-/// A millionth of a metre, the longest that is read: what is cut off a coefficient is carried outward as that, never dropped.
-const PER_MILLIONTH: i64 = 1_000;
-
 /// `constant + sum(coefficient * dimension) +- slack`, nanometres. Terms sorted by dimension, no zero coefficient.
 #[derive(Debug, Default, PartialEq, Eq, Hash)]
 pub struct Form {
@@ -114,24 +111,6 @@ impl Form {
             let (more, rest) = scaled(other.slack);
             slack += more.abs() + rest;
         }
-        let constant = self.constant + constant;
-        if other.terms.is_empty() {
-            return Form { constant, terms: SmallVec::from_slice(&self.terms), slack };
-        }
-        if self.terms.is_empty() {
-            let mut terms: SmallVec<[(u32, i64); 6]> = SmallVec::from_slice(&other.terms);
-            let mut none = false;
-            for term in &mut terms {
-                let (coefficient, rest) = scaled(term.1);
-                term.1 = coefficient;
-                slack += rest * PER_MILLIONTH;
-                none |= coefficient == 0;
-            }
-            if none {
-                terms.retain(|term| term.1 != 0);
-            }
-            return Form { constant, terms, slack };
-        }
         let mut terms = Terms::at_most(self.terms.len() + other.terms.len());
         let mut own = &self.terms[..];
         for &(index, times) in &other.terms {
@@ -140,7 +119,8 @@ impl Form {
                 own = after;
             }
             let (mut coefficient, rest) = scaled(times);
-            slack += rest * PER_MILLIONTH;
+            // A millionth of a metre, the longest that is read, is a micrometre: carried outward, never dropped.
+            slack += rest * 1_000;
             if let Some((first, after)) = own.split_first().filter(|(first, _)| first.0 == index) {
                 coefficient += first.1;
                 own = after;
@@ -150,7 +130,8 @@ impl Form {
             }
         }
         own.iter().for_each(|term| terms.push(*term));
-        Form { constant, terms: terms.done(), slack }
+        let terms = terms.done();
+        Form { constant: self.constant + constant, terms, slack }
     }
 
     pub fn plus(&self, other: &Form) -> Form {

@@ -6,6 +6,8 @@
 //! Invariants: every slot, surface and step a rule mentions exists; slots stand in drop order; the pulled slot
 //! is required; `after` has no circle. A rule with an error in it does not exist.
 
+#[cfg(test)]
+pub mod book_for_tests;
 mod changes;
 mod lists;
 mod names;

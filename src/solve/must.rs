@@ -44,9 +44,8 @@ fn only_mate(setting: Setting<'_>, readies: &Readies, field: &Field, pair: &Thre
 mod tests {
     use super::super::ShopStrengths;
     use super::*;
-    use crate::base::{BookFiles, Problems, Sources};
-    use crate::catalogue::{Catalogue, Shop, read_catalogue, read_shop};
-    use crate::rules::{Rule, SlotIx, read_rules};
+    use crate::catalogue::{Catalogue, Shop};
+    use crate::rules::{Rule, SlotIx, book_for_tests};
 
     const FORK: &str = "loose = false\ncrown_outside = \"46\"\ncrown_height = \"32\"\nbottom_thickness = \"8\"
 seat_diameter = \"30.1\"\nseat_height = \"6\"\nsteerer_outside = \"28.6\"\nsteerer_bore = \"22.4\"\nsteerer_length = \"140\"\n";
@@ -70,23 +69,12 @@ seat_diameter = \"30.1\"\nseat_height = \"6\"\nsteerer_outside = \"28.6\"\nsteer
             part("nut", "star-nut", STAR_NUT),
             part("bolt", "bolt", BOLT),
         ];
-        let files: BookFiles = [
+        let (shop, rules, catalogue) = book_for_tests::read(&[
             ("content/shop.toml", include_str!("../../content/shop.toml")),
             ("content/headsets/integrated.toml", include_str!("../../content/headsets/integrated.toml")),
             ("content/systems/wide-shim.toml", include_str!("../../content/systems/wide-shim.toml")),
             ("parts/all.toml", &parts.concat()),
-        ]
-        .into_iter()
-        .map(|(path, text)| (path.to_owned(), text.as_bytes().to_vec()))
-        .collect();
-        let (mut sources, mut problems) = (Sources::default(), Problems::default());
-        let shop = read_shop(&files, &mut sources, &mut problems);
-        let rules = read_rules(&files, &mut sources, &mut problems);
-        let catalogue =
-            shop.as_ref().and_then(|shop| read_catalogue(&files, shop, &mut sources, &mut problems));
-        let (Some(shop), Some(rules), Some(catalogue)) = (shop, rules, catalogue) else {
-            panic!("{:#?}", problems.0)
-        };
+        ]);
         Book { shop, rules, catalogue }
     }
 

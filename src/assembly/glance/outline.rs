@@ -137,7 +137,7 @@ impl Glance<'_> {
                 ways.iter().filter(|w| w.1).map(move |w| (at * 2 + usize::from(w.0), v, w.0))
             })
         };
-        let ring = |v: &VariantIx| self.readies.split_rings.get(v.0 as usize).copied().unwrap_or(false);
+        let ring = |v: &VariantIx| self.setting.catalogue.variant(*v).shape.features.split_ring;
         let presses = self.setting.rule.presses.iter().any(|p| p.wall.slot == slot);
         // As it stands on the fork, where it takes its diameter from that.
         if self.comes_down(slot) && (presses || variants.iter().any(ring)) {

@@ -189,8 +189,6 @@ pub struct Readies {
     by_variant: Vec<[Arc<Ready>; 2]>,
     as_fork: Vec<Option<Arc<Ready>>>,
     pub alike_turned: Vec<bool>,
-    /// By variant: a split ring, which takes its bore from the fork.
-    pub split_rings: Vec<bool>,
     pub alike: Alike,
     pub diameters: Diameters,
     /// By the rule's id, with nothing waived.
@@ -226,7 +224,6 @@ impl Readies {
         let fork = |(shape, first): (&Shape, bool)| first.then(|| one(&names, shape, false, Role::Fork));
         let as_fork = shapes().zip(first).map(fork).collect();
         let alike_turned = shapes().map(place::alike_turned).collect();
-        let split_rings = shapes().map(|shape| shape.features.split_ring).collect();
         let (alike, diameters) = (Alike::of(shapes()), Diameters::of(&names, shapes()));
         let of_rule = |rule: &Rule| (rule.id.clone(), OfRule::new(rule, catalogue, &names, &[]));
         let of_rules = rules.iter().map(of_rule).collect();
@@ -234,7 +231,7 @@ impl Readies {
         for part in &catalogue.parts {
             by_kind.entry(part.kind).or_default().extend(&part.variants);
         }
-        Readies { names, by_variant, as_fork, alike_turned, split_rings, alike, diameters, of_rules, by_kind }
+        Readies { names, by_variant, as_fork, alike_turned, alike, diameters, of_rules, by_kind }
     }
 
     /// All parts of these kinds, kind by kind.
@@ -250,7 +247,6 @@ impl Readies {
         readies.by_variant.push([false, true].map(|turned| one(&self.names, shape, turned, Role::Other)));
         readies.as_fork.push(None);
         readies.alike_turned.push(place::alike_turned(shape));
-        readies.split_rings.push(shape.features.split_ring);
         readies.alike.push();
         readies.of_rules.clear();
         readies.diameters.push(&self.names, shape);
@@ -273,9 +269,6 @@ impl Readies {
         let made = [false, true].map(|turned| one(&self.names, shape, turned, Role::Other));
         if let (Some(last), Some(alike)) = (self.by_variant.last_mut(), self.alike_turned.last_mut()) {
             (*last, *alike) = (made, place::alike_turned(shape));
-        }
-        if let Some(ring) = self.split_rings.last_mut() {
-            *ring = shape.features.split_ring;
         }
         self.diameters.change_last(&self.names, shape);
     }
