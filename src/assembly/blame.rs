@@ -142,7 +142,7 @@ impl Blame {
                 basis(own) | touching(rule, own, touched(own))
             }
             Demand::Path => basis(own | bit(rule.pulled)) | touching(rule, own, touched(own)) | self.path,
-            Demand::GapLeast | Demand::GapMost => {
+            Demand::GapLeast => {
                 let pushed = basis(own | bit(rule.pulled));
                 basis(pushed | self.fixed | riders(rule, pushed) & !self.chosen)
             }
@@ -155,11 +155,15 @@ impl Blame {
                 basis(named | hosts | riders(rule, named | hosts))
             }
             Demand::GripCloses(index) => own | grip(rule, index),
-            Demand::GripLength(index) | Demand::GripPinch(index) => basis(own | grip(rule, index)),
+            Demand::GripLength(index) | Demand::GripPinch(index) | Demand::SlitReach(index) => {
+                basis(own | grip(rule, index))
+            }
             Demand::Slit(index) => {
                 let slit = &rule.slits[index as usize];
-                own | bit(slit.slot) | slit.bridged_by.map_or(0, bit)
+                let named = own | bit(slit.slot) | slit.bridged_by.map_or(0, bit);
+                if complete { basis(named) } else { named }
             }
+            Demand::SlitBare(_) | Demand::Kept(_) | Demand::KeyWay(_) => ALL,
             Demand::StandsOut(index) => {
                 let out = &rule.stand_outs[index as usize];
                 let above = out.above.iter().fold(0, |all, s| all | bit(*s));

@@ -51,8 +51,6 @@ pub struct Item<'a> {
     pub height: Form,
     pub tops: Vec<Piece>,
     pub bottoms: Vec<Piece>,
-    /// Flush riders that dropped with this item.
-    pub riders: Vec<ItemIx>,
     /// Wall, its diameter as made, and the seat's diameter it took.
     pub seated: Option<Seated>,
 }
@@ -82,7 +80,6 @@ struct Mark {
     cases: Vec<Case>,
     links: super::links::LinkMark,
     merged: bool,
-    riders_of: Vec<(usize, usize)>,
 }
 
 impl<'a> Build<'a> {
@@ -137,14 +134,12 @@ impl<'a> Build<'a> {
         matches!(self.slot_of(item).put_on, PutOn::Chosen(_))
     }
 
-    /// Height of an item's bottom in a case; a flush rider has its host's; a chosen one has none.
+    /// Height of an item's bottom in a case; a chosen one has none, one that lies loose has the least it can be.
     pub fn bottom<'c>(&'c self, case: &'c Case, item: ItemIx) -> Option<&'c Form> {
-        let of = match self.slot_of(item).put_on {
-            PutOn::Chosen(_) => return None,
-            PutOn::Flush => self.host(item)?,
-            _ => item,
-        };
-        case.stands.get(of.0 as usize)?.height.as_ref()
+        if self.is_chosen(item) {
+            return None;
+        }
+        case.stands.get(item.0 as usize)?.height.as_ref()
     }
 
     /// The next item in drop order is put on. Returns the sleeves that became known by it.
@@ -154,7 +149,6 @@ impl<'a> Build<'a> {
             cases: self.cases.clone(),
             links: self.links.mark(),
             merged: self.merged,
-            riders_of: Vec::new(),
         };
         self.marks.push(mark);
         let index = ItemIx(self.items.len() as u16);
@@ -185,9 +179,6 @@ impl<'a> Build<'a> {
     pub fn take_off(&mut self) {
         let Some(mark) = self.marks.pop() else { return };
         self.items.pop();
-        for (host, count) in mark.riders_of {
-            self.items[host].riders.truncate(count);
-        }
         self.dims.truncate(mark.dims);
         self.cases = mark.cases;
         self.links.restore(mark.links);
@@ -226,7 +217,6 @@ impl<'a> Build<'a> {
             columns,
             tops,
             bottoms,
-            riders: Vec::new(),
             seated,
         });
     }
@@ -247,9 +237,8 @@ impl<'a> Build<'a> {
                 let bounds = Some(super::piece::Bounds::of(&height, &self.dims));
                 self.stand_everywhere(Stand { height: Some(height), bounds, touches: Vec::new() });
             }
-            PutOn::Chosen(_) | PutOn::Flush => self.stand_everywhere(Stand::default()),
-            PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed | PutOn::FromBelow => {
-                self.gather_riders(index);
+            PutOn::Chosen(_) => self.stand_everywhere(Stand::default()),
+            PutOn::FromAbove | PutOn::Loose | PutOn::Threaded | PutOn::Pressed | PutOn::FromBelow => {
                 self.land(index, slot.put_on == PutOn::FromBelow);
             }
         }
@@ -260,16 +249,6 @@ impl<'a> Build<'a> {
         for case in &mut self.cases {
             case.stands.push(Rc::clone(&stand));
         }
-    }
-
-    /// Flush riders picked earlier whose host is this item drop with it from now on.
-    fn gather_riders(&mut self, host: ItemIx) {
-        let slot = self.item(host).pick.slot;
-        let riders: Vec<ItemIx> = self
-            .all()
-            .filter(|&i| self.slot_of(i).put_on == PutOn::Flush && self.slot_of(i).host == Some(slot))
-            .collect();
-        self.items[host.0 as usize].riders = riders;
     }
 
     fn land(&mut self, index: ItemIx, from_below: bool) {

@@ -24,21 +24,41 @@ pub fn closes_by(slot: &Form) -> Form {
     slot.times(ONE_OVER_PI).with_slack(PI_SLACK)
 }
 
-/// Everything about one item that needs no later part. `drift` is none while the stack grows.
-pub fn item(build: &Build<'_>, case: &Case, item: ItemIx, drift: Option<&Drift>, ledger: &mut Ledger) {
+/// What is known of a stack once it is complete.
+pub struct Complete<'s> {
+    pub drift: &'s Drift,
+    /// Of this case.
+    pub pushed: &'s [ItemIx],
+}
+
+/// Everything about one item that needs no later part. `complete` is none while the stack grows.
+pub fn item(
+    build: &Build<'_>,
+    case: &Case,
+    item: ItemIx,
+    complete: Option<&Complete<'_>>,
+    ledger: &mut Ledger,
+) {
     seat_taken(build, case, item, ledger);
-    if matches!(build.slot_of(item).put_on, PutOn::Fixed | PutOn::Chosen(_) | PutOn::Flush) {
+    if matches!(build.slot_of(item).put_on, PutOn::Fixed | PutOn::Chosen(_)) {
         return;
     }
     let slot = build.item(item).pick.slot;
     let stand = &case.stands[item.0 as usize];
     ledger.add(build, fact(Demand::Lands(slot), vec![item], stand.height.is_some()));
-    rests(build, item, stand, ledger);
-    seat(build, case, item, drift, ledger);
+    rests(build, item, stand, complete, ledger);
+    seat(build, case, item, complete.map(|c| c.drift), ledger);
     path_step(build, item, stand, ledger);
 }
 
-fn rests(build: &Build<'_>, item: ItemIx, stand: &Stand, ledger: &mut Ledger) {
+/// What may carry as well without harm carries alone only where the push goes on through it, which is checked on its own.
+fn rests(
+    build: &Build<'_>,
+    item: ItemIx,
+    stand: &Stand,
+    complete: Option<&Complete<'_>>,
+    ledger: &mut Ledger,
+) {
     let slot = build.slot_of(item);
     if slot.rests_on.is_empty() {
         return;
@@ -47,7 +67,10 @@ fn rests(build: &Build<'_>, item: ItemIx, stand: &Stand, ledger: &mut Ledger) {
         let on = build.item(touch.item).pick.slot;
         slot.rests_on.contains(&on) || on == build.item(item).pick.slot
     };
-    let holds = stand.touches.iter().all(allowed);
+    let must = |touch: &Touch| !slot.may_touch.contains(&build.item(touch.item).pick.slot);
+    let pushed = complete.is_none_or(|complete| complete.pushed.contains(&item));
+    let carried = slot.may_touch.is_empty() || pushed || stand.touches.iter().any(must);
+    let holds = carried && stand.touches.iter().all(allowed);
     ledger.add(build, fact(Demand::RestsOn(build.item(item).pick.slot), vec![item], holds));
 }
 

@@ -61,6 +61,7 @@ pub fn bounds(build: &Build<'_>, case: &Case, pushed: &[ItemIx], bounding: &mut 
             engagement(build, case, item, screw, bounding);
         }
         overlaps(build, case, item, bounding);
+        whole_wall(build, case, item, bounding);
     }
 }
 
@@ -79,9 +80,10 @@ pub fn exists(build: &Build<'_>, case: &Case, bounding: &[Bounding], ledger: &mu
                 let mut open = upper.open.clone();
                 open.extend(lower.open.iter().filter(|need| !upper.open.contains(need)).cloned());
                 let with = Some(upper.with | lower.with).filter(|_| open.is_empty());
-                if with.is_some() && given.least(&form) < 0 {
+                let needed = 2 * by_hand(build, item);
+                if with.is_some() && given.least(&form) < needed {
                     no_height.perhaps = no_height.perhaps.min(with).or(with);
-                    if given.most(&form) < 0 {
+                    if given.most(&form) < needed {
                         no_height.surely = no_height.surely.min(with).or(with);
                     }
                 }
@@ -90,9 +92,41 @@ pub fn exists(build: &Build<'_>, case: &Case, bounding: &[Bounding], ledger: &mu
         }
         none.push(no_height);
         let Some(value) = super::push::least_distance(build, case, &rooms) else { continue };
-        ledger.add(build, number(Demand::Height(slot), vec![item], vec![], value, Some(0), None));
+        let least = Some(2 * by_hand(build, item));
+        ledger.add(build, number(Demand::Height(slot), vec![item], vec![], value, least, None));
     }
     none
+}
+
+/// How far off, either way, a hand may be that sets the item.
+pub fn by_hand(build: &Build<'_>, item: ItemIx) -> i64 {
+    match build.slot_of(item).put_on {
+        PutOn::Chosen(choice) => choice.by_hand.as_nm(),
+        _ => 0,
+    }
+}
+
+/// Fins hold in a whole wall only: clear of any slit of what they are pressed into.
+fn whole_wall(build: &Build<'_>, case: &Case, item: ItemIx, out: &mut Vec<Bounding>) {
+    let Some(seated) = &build.item(item).seated else { return };
+    let on = seated.on.0;
+    let outside = is_outside(build, item, seated.surface);
+    let (Some(base), Some(own)) = (build.bottom(case, on), own_zone(build, (item, seated.surface), !outside))
+    else {
+        return;
+    };
+    let with = bit(build.item(on).pick.slot);
+    for cut in &build.item(on).cuts {
+        if cut.to == build.item(on).height {
+            out.push(Bounding::upper(item, base.plus(&cut.from).minus(&own.top), with));
+        } else {
+            out.push(Bounding::lower(item, base.plus(&cut.to).minus(&own.bottom), with));
+        }
+    }
+}
+
+fn is_outside(build: &Build<'_>, item: ItemIx, surface: &str) -> bool {
+    build.item(item).columns.iter().flat_map(|c| &c.segments).any(|s| s.outside.surface == surface)
 }
 
 /// Bounds that some other sure bound does not always exceed; `sign` 1: the greatest count, -1: the least.
@@ -257,7 +291,7 @@ pub fn stands(build: &Build<'_>, item: ItemIx, bounding: &[Bounding]) -> Option<
     };
     let low = CaseValue::greatest_of(&forms(true), Given::any(&build.dims));
     let high = CaseValue::least_of(&forms(false), Given::any(&build.dims));
-    let in_host = build.host(item).is_some();
+    let (in_host, by_hand) = (build.host(item).is_some(), by_hand(build, item));
     match (low, high) {
         (Some(low), Some(high)) => {
             let height = if in_host {
@@ -270,7 +304,7 @@ pub fn stands(build: &Build<'_>, item: ItemIx, bounding: &[Bounding]) -> Option<
             } else {
                 low.clone()
             };
-            Some(Stands { lowest: low.most, highest: high.least, height })
+            Some(Stands { lowest: low.most + by_hand, highest: high.least - by_hand, height })
         }
         (Some(low), None) => Some(Stands { lowest: low.most, highest: super::ledger::FAR, height: low }),
         (None, Some(high)) => Some(Stands { lowest: -super::ledger::FAR, highest: high.least, height: high }),

@@ -33,7 +33,8 @@ impl Drift {
             if let Some(seated) = &build.item(item).seated {
                 drift.guide(item, seated.on.0, 0);
             }
-            if let Some(host) = build.host(item) {
+            // What is only inside its host, neither pressed nor screwed in, has the play of its sleeve.
+            if let Some(host) = build.host(item).filter(|_| fast(build, item)) {
                 drift.guide(item, host, 0);
             }
             for other in coned(build, item) {
@@ -74,6 +75,12 @@ impl Drift {
             }
         }
     }
+}
+
+fn fast(build: &Build<'_>, item: ItemIx) -> bool {
+    let screwed =
+        |screw: &super::links::Screwed| screw.matches && [screw.male.0, screw.female.0].contains(&item);
+    build.item(item).seated.is_some() || build.links.screws.iter().any(screwed)
 }
 
 /// Items that this one sits on by a cone in every case.

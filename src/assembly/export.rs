@@ -2,7 +2,7 @@
 
 use super::build::{Build, Item, Pick, Setting};
 use super::case::{Case, Decision};
-use super::choose::stands;
+use super::choose::{self, stands};
 use super::judge::{Judgement, check, judge};
 use super::ledger::CaseValue;
 use super::report::{ItemDim, ItemIx, MateWith, Mating, Placed, PutOnWord, Stack, Support, Value, Window};
@@ -74,10 +74,10 @@ fn placed(build: &Build<'_>, judgement: &Judgement, item: ItemIx) -> Placed {
         turned: it.pick.turned,
         put_on: match slot.put_on {
             PutOn::Fixed => PutOnWord::Fixed,
-            PutOn::FromAbove => PutOnWord::FromAbove,
+            PutOn::FromAbove | PutOn::Loose => PutOnWord::FromAbove,
             PutOn::FromBelow => PutOnWord::FromBelow,
             PutOn::Threaded => PutOnWord::Threaded,
-            PutOn::Pressed | PutOn::Flush => PutOnWord::Pressed,
+            PutOn::Pressed => PutOnWord::Pressed,
             PutOn::Chosen(_) => PutOnWord::Chosen,
         },
         rides_with: build.host(item),
@@ -203,5 +203,6 @@ fn depth(build: &Build<'_>, judgement: &Judgement, item: ItemIx, into: End) -> O
         mine().filter(|b| b.lower != deepest_is_lower).map(|b| from_end(&b.form).most(&build.dims)).max()?;
     let most =
         mine().filter(|b| b.lower == deepest_is_lower).map(|b| from_end(&b.form).least(&build.dims)).min()?;
-    Some((least, most))
+    let by_hand = choose::by_hand(build, item);
+    Some((least + by_hand, most - by_hand))
 }

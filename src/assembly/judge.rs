@@ -16,6 +16,7 @@ use super::push;
 use super::report::{Check, Demand, ItemIx, Outcome};
 use super::still::still;
 use super::zone::{top_of, zone};
+use super::{key_way, loose, slits};
 use crate::quantity::{Form, Origin};
 use crate::rules::SlotIx;
 
@@ -36,7 +37,7 @@ pub fn early(build: &Build<'_>, item: ItemIx, known: &[Resolved], at_worst: Outc
         }
     }
     let slot = build.item(item).pick.slot;
-    slits(build, Some(slot), &mut ledger);
+    slits::there(build, Some(slot), &mut ledger);
     for case in &build.cases {
         for screw in build.links.screws.iter().filter(|s| s.male.0 == item || s.female.0 == item) {
             check_items::screw(build, case, screw, &mut ledger);
@@ -96,16 +97,17 @@ pub fn judge(build: &Build<'_>) -> Judgement {
     let mut ledger = Ledger::default();
     let (mut all_bounding, mut no_heights) = (Vec::new(), Vec::new());
     let mut nominal_pushed = Vec::new();
-    slits(build, None, &mut ledger);
+    slits::there(build, None, &mut ledger);
     sizes(build, &mut ledger);
     for (index, case) in build.cases.iter().enumerate() {
+        let pushed = push::pushed(build, case);
+        let complete = check_items::Complete { drift: &drift, pushed: &pushed };
         for item in build.all() {
-            check_items::item(build, case, item, Some(&drift), &mut ledger);
+            check_items::item(build, case, item, Some(&complete), &mut ledger);
         }
         for sleeve in &build.links.sleeves {
             check_items::sleeve(build, case, sleeve, &mut ledger);
         }
-        let pushed = push::pushed(build, case);
         push::path(build, case, &pushed, &mut ledger);
         push::gap(build, case, &pushed, &mut ledger);
         still(build, case, &drift, &mut ledger);
@@ -114,10 +116,13 @@ pub fn judge(build: &Build<'_>) -> Judgement {
         for grip_index in 0..build.setting.rule.grips.len() {
             grip(build, case, grip_index as u16, &mut ledger, &mut bounding);
         }
+        slits::lie(build, case, &mut ledger, &mut bounding);
         choose::bounds(build, case, &pushed, &mut bounding);
         no_heights.push(choose::exists(build, case, &bounding, &mut ledger));
         stand_outs(build, case, None, &mut ledger);
         insertions(build, case, &mut ledger);
+        loose::kept(build, case, &mut ledger);
+        key_way::key_way(build, case, &mut ledger);
         all_bounding.extend(bounding);
         if index == 0 {
             nominal_pushed = pushed;
@@ -192,36 +197,6 @@ fn spare(
     match push::least_distance(build, case, &distances.all) {
         Some(value) => ledger.add(build, number(demand, about, vec![], value, Some(least), None)),
         None => ledger.add(build, fact(demand, about, true)),
-    }
-}
-
-/// A slit where the system wants one, none (or one bridged) where it does not.
-fn slits(build: &Build<'_>, only: Option<crate::rules::SlotIx>, ledger: &mut Ledger) {
-    for (index, rule) in build.setting.rule.slits.iter().enumerate() {
-        if only.is_some_and(|slot| slot != rule.slot) {
-            continue;
-        }
-        for item in build.in_slot(rule.slot) {
-            let demand = Demand::Slit(index as u16);
-            let slit = build.item(item).cuts.first();
-            if rule.wanted {
-                ledger.add(build, fact(demand, vec![item], slit.is_some()));
-                continue;
-            }
-            let Some(slit) = slit else {
-                ledger.add(build, fact(demand, vec![item], true));
-                continue;
-            };
-            let bridge = rule.bridged_by.and_then(|slot| build.in_slot(slot).next());
-            let Some(bridge) = bridge else {
-                ledger.add(build, fact(demand, vec![item], false));
-                continue;
-            };
-            // Flush with the bars' end: it bridges when it is longer than the slit.
-            let over = build.item(bridge).height.minus(&slit.to);
-            let value = CaseValue::of(over, Given::any(&build.dims));
-            ledger.add(build, number(demand, vec![item], vec![], value, Some(0), None));
-        }
     }
 }
 

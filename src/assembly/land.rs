@@ -9,7 +9,6 @@ use super::meet::{Face, candidates, overlap};
 use super::piece::{Bounds, Lie, Piece};
 use super::report::ItemIx;
 use crate::quantity::Form;
-use crate::rules::PutOn;
 use std::ops::Deref;
 use std::rc::Rc;
 
@@ -38,26 +37,22 @@ impl Deref for Lent<'_> {
     }
 }
 
-/// All faces of the pile that a face of the item (or of what rides in it) can meet.
+/// All faces of the pile that a face of the item can meet.
 pub fn meetings<'b>(build: &'b Build<'_>, index: ItemIx, from_below: bool) -> Vec<Meeting<'b>> {
-    let mut own: Vec<(ItemIx, &Piece)> = Vec::new();
-    for item in build.item(index).riders.iter().copied().chain([index]) {
-        let item_ref = build.item(item);
-        let pieces = if from_below { &item_ref.tops } else { &item_ref.bottoms };
-        own.extend(pieces.iter().map(|p| (item, p)));
-    }
+    let own = build.item(index);
+    let own = if from_below { &own.tops } else { &own.bottoms };
     let mut found = Vec::new();
-    for pile in build.all().rev().filter(|&i| i < index && in_pile(build, i)) {
+    for pile in build.all().rev().filter(|&i| i < index && !build.is_chosen(i)) {
         let item = build.item(pile);
         let pieces = if from_below { &item.bottoms } else { &item.tops };
         for over in pieces {
-            for &(own_item, under) in &own {
+            for under in own {
                 let apart = over.inner.bounds.least >= under.outer.bounds.most
                     || under.inner.bounds.least >= over.outer.bounds.most;
                 if apart {
                     continue;
                 }
-                let (a, b) = (Face { item: pile, piece: over }, Face { item: own_item, piece: under });
+                let (a, b) = (Face { item: pile, piece: over }, Face { item: index, piece: under });
                 if let Some(needs) = overlap(a, b, build, &build.dims) {
                     let (over, under) = if from_below {
                         (Lent::Made(mirrored(over).into()), Lent::Made(mirrored(under).into()))
@@ -70,16 +65,6 @@ pub fn meetings<'b>(build: &'b Build<'_>, index: ItemIx, from_below: bool) -> Ve
         }
     }
     found
-}
-
-fn in_pile(build: &Build<'_>, item: ItemIx) -> bool {
-    match build.slot_of(item).put_on {
-        PutOn::Chosen(_) => false,
-        PutOn::Flush => {
-            build.host(item).is_some_and(|host| host != item && host.0 as usize + 1 < build.items.len())
-        }
-        _ => true,
-    }
 }
 
 fn mirrored(piece: &Piece) -> Piece {

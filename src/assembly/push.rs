@@ -5,12 +5,11 @@
 use super::build::Build;
 use super::case::{Case, Decision};
 use super::given::Given;
-use super::ledger::{CaseValue, FAR, Finding, Ledger, Measured, fact, join};
+use super::ledger::{CaseValue, FAR, Ledger, fact, join, number};
 use super::meet::{Face, candidates, overlap};
 use super::piece::Piece;
 use super::report::{Demand, ItemIx};
 use crate::quantity::Form;
-use crate::rules::PutOn;
 use smallvec::SmallVec;
 
 /// A distance between two items' faces, and the comparisons on which it hangs that they meet at all.
@@ -32,7 +31,7 @@ const MOST_QUESTIONS: usize = 4;
 
 const NEVER: CaseValue = CaseValue { nominal: FAR, least: FAR, most: FAR, form: None };
 
-/// Items that the push goes through from the pulled part to the ring, ring included, with their riders.
+/// Items that the push goes through from the pulled part to the ring, ring included.
 pub fn pushed(build: &Build<'_>, case: &Case) -> Vec<ItemIx> {
     let rule = build.setting.rule;
     let below_ring = |item: ItemIx| {
@@ -46,7 +45,6 @@ pub fn pushed(build: &Build<'_>, case: &Case) -> Vec<ItemIx> {
             continue;
         }
         found.push(item);
-        next.extend(build.item(item).riders.iter().copied());
         next.extend(case.stands[item.0 as usize].touches.iter().map(|t| t.item));
     }
     found.sort();
@@ -74,9 +72,6 @@ pub fn path(build: &Build<'_>, case: &Case, pushed: &[ItemIx], ledger: &mut Ledg
         ledger.add(build, fact(Demand::Path, vec![], false));
     }
     for &item in pushed.iter().filter(|&&i| build.item(i).pick.slot != ring) {
-        if build.slot_of(item).put_on == PutOn::Flush {
-            continue;
-        }
         let touches = &case.stands[item.0 as usize].touches;
         let holds = !touches.is_empty() && touches.iter().all(|t| pushed.contains(&t.item));
         ledger.add(build, fact(Demand::Path, vec![item], holds));
@@ -93,16 +88,16 @@ pub fn gap(build: &Build<'_>, case: &Case, pushed: &[ItemIx], ledger: &mut Ledge
             distances.down(build, case, item, stop);
         }
     }
-    let (low, high) = (Some(limits.gap_least.as_nm()), limits.gap_most.map(|m| m.as_nm()));
-    let low = low.filter(|_| build.setting.asks(Demand::GapLeast));
-    let high = high.filter(|_| build.setting.asks(Demand::GapMost));
-    let measured = match least_distance(build, case, &distances.all) {
-        Some(value) => Measured::Number(value),
-        None => Measured::Fact(high.is_none()),
-    };
     let about = gap_between(build);
-    let demand = if low.is_none() { Demand::GapMost } else { Demand::GapLeast };
-    ledger.add(build, Finding { demand, about, surfaces: vec![], measured, least: low, most: high });
+    let least = Some(limits.gap_least.as_nm());
+    ledger.add(
+        build,
+        match least_distance(build, case, &distances.all) {
+            Some(value) => number(Demand::GapLeast, about, vec![], value, least, None),
+            // Nothing that is pushed ever meets the fork.
+            None => fact(Demand::GapLeast, about, true),
+        },
+    );
 }
 
 fn gap_between(build: &Build<'_>) -> Vec<ItemIx> {

@@ -61,7 +61,7 @@ fn by_item<'m, 'b>(all: &'m [Metal<'b>]) -> impl Iterator<Item = &'m [Metal<'b>]
     all.chunk_by(|one, other| one.item == other.item)
 }
 
-fn smaller(a: CaseValue, b: CaseValue) -> CaseValue {
+pub fn smaller(a: CaseValue, b: CaseValue) -> CaseValue {
     let form = if a.most <= b.least {
         a.form
     } else if b.most <= a.least {
@@ -204,7 +204,7 @@ fn each_once(ends: &[Form; 2]) -> &[Form] {
     if ends[0] == ends[1] { &ends[..1] } else { ends }
 }
 
-fn larger(a: CaseValue, b: CaseValue) -> CaseValue {
+pub fn larger(a: CaseValue, b: CaseValue) -> CaseValue {
     let form = if a.least >= b.most {
         a.form
     } else if b.least >= a.most {

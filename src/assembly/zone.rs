@@ -5,6 +5,7 @@ use super::case::Case;
 use super::links::WallOf;
 use super::report::ItemIx;
 use crate::quantity::Form;
+use crate::rules::PutOn;
 
 /// From a height to a height.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,9 +40,16 @@ pub fn own_zone(build: &Build<'_>, wall: WallOf, bore: bool) -> Option<Zone> {
     found
 }
 
-/// The wall's zone in the stack; `None` where the item has no height of its own (chosen) or nothing beneath.
+/// The wall's zone in the stack; `None` where the item has no height of its own (chosen) or nothing beneath. Of what lies
+/// loose only what of the wall is there wherever it lies.
 pub fn zone(build: &Build<'_>, case: &Case, wall: WallOf, bore: bool) -> Option<Zone> {
-    Some(own_zone(build, wall, bore)?.above(build.bottom(case, wall.0)?))
+    let mut zone = own_zone(build, wall, bore)?.above(build.bottom(case, wall.0)?);
+    if build.slot_of(wall.0).put_on == PutOn::Loose
+        && let Some(travel) = super::loose::travel(build, case, wall.0)
+    {
+        zone.bottom = zone.bottom.plus(&travel);
+    }
+    Some(zone)
 }
 
 /// Top of an item in the stack.

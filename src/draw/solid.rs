@@ -291,7 +291,7 @@ fn ear_reach(variant: &Variant) -> Option<f64> {
 
 fn travel(input: &DrawInput, placed: &Placed) -> Travel {
     let upward = match input.rule.slot(placed.slot).put_on {
-        PutOn::FromBelow | PutOn::Flush => true,
+        PutOn::FromBelow | PutOn::Loose => true,
         PutOn::Chosen(choice) => choice.into == Some(End::Bottom),
         _ => placed.put_on == PutOnWord::FromBelow,
     };

@@ -169,6 +169,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             text: fill(bench, changed, &change.say, problems),
             also: vec![],
             warning: Some(bench.words().word("change.step")),
+            held: None,
             feel: change.feel.as_ref().map(|feel| fill(bench, changed, feel, problems)),
             item,
             part_number: item.map(|i| numbers[usize::from(i.0)]),

@@ -227,9 +227,12 @@ impl Data<'_, '_> {
         let dims = &self.bench.stack().dims;
         let assumes: Vec<String> =
             check.assumes.iter().filter_map(|&d| dims.get(d as usize)).map(|d| self.dim_name(d)).collect();
+        let wish =
+            self.bench.rule.limits.gap_wish.filter(|_| check.demand == crate::assembly::Demand::GapLeast);
         json!({
             "check": check.demand.word(),
             "about": self.names(&check.about),
+            "wish": wish.map(|most| json!({ "most": most.as_nm() })),
             "value": check.value.as_ref().map(|value| self.value(value)),
             "limit": { "least": check.least, "most": check.most },
             "outcome": outcome(check.outcome),
@@ -309,7 +312,7 @@ impl Data<'_, '_> {
     }
 
     fn steps(&self, told: &GuideAnswer) -> Json {
-        let one = |step: &super::page::GuideStep| json!({ "text": step.text, "item": step.item.map(|item| self.name(item)), "id": step.id });
+        let one = |step: &super::page::GuideStep| json!({ "text": step.text, "item": step.item.map(|item| self.name(item)), "id": step.id, "held": step.held });
         Json::Array(told.steps.iter().map(one).collect())
     }
 

@@ -182,10 +182,12 @@ pub fn by_rule(bench: &Bench, demand: Demand) -> (Option<String>, Option<String>
                 None => (None, None),
             }
         }
-        Demand::GripLength(i) | Demand::GripPinch(i) | Demand::GripCloses(i) => {
+        Demand::GripLength(i) | Demand::GripPinch(i) | Demand::GripCloses(i) | Demand::SlitReach(i) => {
             (rule.grips.get(usize::from(i)).map(|grip| bench.slot_word(grip.by.slot)), None)
         }
-        Demand::Slit(i) => (rule.slits.get(usize::from(i)).map(|s| bench.slot_word(s.slot)), None),
+        Demand::Slit(i) | Demand::SlitBare(i) => {
+            (rule.slits.get(usize::from(i)).map(|s| bench.slot_word(s.slot)), None)
+        }
         Demand::StandsOut(i) => (rule.stand_outs.get(usize::from(i)).and_then(|s| filled(&s.surface)), None),
         Demand::Size(i) => {
             (rule.sizes.get(usize::from(i)).and_then(|s| s.surface.first()).and_then(one), None)
@@ -195,7 +197,9 @@ pub fn by_rule(bench: &Bench, demand: Demand) -> (Option<String>, Option<String>
         | Demand::Seat(s)
         | Demand::RingCloses(s)
         | Demand::Height(s)
+        | Demand::Kept(s)
+        | Demand::KeyWay(s)
         | Demand::Insertion(s) => slot(s),
-        Demand::Path | Demand::GapLeast | Demand::GapMost | Demand::Still => (None, None),
+        Demand::Path | Demand::GapLeast | Demand::Still => (None, None),
     }
 }

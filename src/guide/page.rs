@@ -117,6 +117,8 @@ pub struct GuideStep {
     /// Said before a step that cannot be undone.
     pub warning: Option<String>,
     pub feel: Option<String>,
+    /// How the part is kept where it was set, where nothing but the mechanic holds it.
+    pub held: Option<String>,
     pub item: Option<ItemIx>,
     /// Number in the parts table.
     pub part_number: Option<usize>,

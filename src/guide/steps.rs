@@ -17,7 +17,7 @@ const WITHOUT_SLOT: [&str; 1] = ["gap"];
 pub fn check_rule_sentences(rule: &Rule, words: &Words, problems: &mut Problems) {
     for step in &rule.steps {
         let allowed: &[&str] = if step.slot.is_some() { &PLACES } else { &WITHOUT_SLOT };
-        for text in std::iter::once(&step.say).chain(&step.feel) {
+        for text in std::iter::once(&step.say).chain(&step.feel).chain(&step.held) {
             check_sentence(text, allowed, step.span, problems);
         }
     }
@@ -59,9 +59,10 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             number,
             id: step.id.clone(),
             text: sentence.fill(&step.say, problems),
-            also: vec![],
+            also: wide_gap(bench).filter(|_| uses(step, "gap")).into_iter().collect(),
             warning: None,
             feel: step.feel.as_ref().map(|feel| sentence.fill(feel, problems)),
+            held: step.held.as_ref().map(|held| sentence.fill(held, problems)),
             item,
             part_number: item.map(|i| numbers[usize::from(i.0)]),
             way: item.and_then(|i| bench.way(i)),
@@ -161,10 +162,20 @@ impl Sentence<'_, '_> {
 
 /// "2.10 to 4.30 mm"
 fn gap(bench: &Bench) -> Option<String> {
-    let mut gaps =
-        bench.stack().checks.iter().filter(|c| matches!(c.demand, Demand::GapLeast | Demand::GapMost));
+    let mut gaps = bench.stack().checks.iter().filter(|c| c.demand == Demand::GapLeast);
     let value = gaps.find_map(|check| check.value.as_ref())?;
     Some(bench.lengths().outward(value.least, value.most))
+}
+
+/// No gap is as wide: nothing that is pushed ever meets the fork. Nanometres.
+const FARTHEST: i64 = 1_000_000_000;
+
+/// Said where the gap may be more than the rule likes to see.
+fn wide_gap(bench: &Bench) -> Option<String> {
+    let wish = bench.rule.limits.gap_wish?.as_nm();
+    let gap = bench.stack().checks.iter().find(|c| c.demand == Demand::GapLeast)?;
+    let wide = gap.value.as_ref().is_some_and(|value| value.most > wish && value.most < FARTHEST);
+    wide.then(|| bench.words().say("step.gap-wide", &[("wish", &bench.lengths().exact(wish))]))
 }
 
 /// A promised window is rounded inward.

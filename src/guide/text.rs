@@ -161,6 +161,9 @@ impl Page<'_> {
             None => self.item(&mark, &step.text),
         }
         step.also.iter().for_each(|text| self.item("    ", text));
+        if let Some(held) = &step.held {
+            self.item("    ", &self.say("held", &[("held", held)]));
+        }
         if let Some(feel) = &step.feel {
             self.item("    ", &self.say("feel", &[("feel", feel)]));
         }

@@ -266,8 +266,16 @@ mod tests {
         use crate::assembly::Demand::*;
         let slot = crate::rules::SlotIx(0);
         let words = Words::own();
-        let by_slot =
-            [Lands(slot), RestsOn(slot), Seat(slot), RingCloses(slot), Height(slot), Insertion(slot)];
+        let by_slot = [
+            Lands(slot),
+            RestsOn(slot),
+            Seat(slot),
+            RingCloses(slot),
+            Height(slot),
+            Insertion(slot),
+            Kept(slot),
+            KeyWay(slot),
+        ];
         let by_number = [
             SleeveClearance(0),
             SleeveOverlap(0),
@@ -278,11 +286,13 @@ mod tests {
             GripLength(0),
             GripPinch(0),
             GripCloses(0),
+            SlitReach(0),
             Slit(0),
+            SlitBare(0),
             StandsOut(0),
             Size(0),
         ];
-        for demand in by_slot.into_iter().chain(by_number).chain([Path, GapLeast, GapMost, Still]) {
+        for demand in by_slot.into_iter().chain(by_number).chain([Path, GapLeast, Still]) {
             assert!(words.has(&format!("check.{}", demand.word())), "{}", demand.word());
         }
     }

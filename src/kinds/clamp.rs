@@ -86,8 +86,6 @@ fn clamp(draft: &mut Draft) {
     draft.column("body", Form::zero(), segments);
     draft.cut("body", draft.maybe("slot"), Form::zero(), length.clone());
     pinches(draft, &length);
-    draft.drive("hex key", "pinch_key", "pinch_torque");
-    draft.shape.features.pinch_thread = draft.fields.thread("pinch_thread");
     draft.shape.height = length;
 }
 
@@ -99,13 +97,16 @@ fn mark_shelf(draft: &mut Draft, height: &Form, thickness: &Form, length: &Form)
     }
 }
 
-fn pinches(draft: &mut Draft, length: &Form) {
+/// The bolts that close it, with what turns them.
+pub(super) fn pinches(draft: &mut Draft, length: &Form) {
     let heights: Vec<Form> =
         draft.fields.numbers("pinch_heights").iter().map(|&n| Form::dimension(n)).collect();
     for height in heights {
         draft.room(&length.minus(&height), "a pinch bolt stands above the clamp");
         draft.shape.features.pinches.push(Pinch { height });
     }
+    draft.drive("hex key", "pinch_key", "pinch_torque");
+    draft.shape.features.pinch_thread = draft.fields.thread("pinch_thread");
 }
 
 fn cap(draft: &mut Draft) {

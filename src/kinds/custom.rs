@@ -5,7 +5,7 @@
 use super::draft::{Draft, cone, ring, wall};
 use super::possible::Impossible;
 use super::shape::Cone;
-use super::table::{Field, FieldType, Kind, cast};
+use super::table::{Field, FieldType, Kind, cast, height, key_size, thread, torque};
 use super::{NamedDim, Wall};
 use crate::base::Span;
 use crate::quantity::{Angle, Dimension, Form, Nature, Thread};
@@ -16,6 +16,21 @@ pub(super) const CUSTOM: Kind = Kind {
     fields: &[
         Field::new("stands_as", FieldType::Text, "the kind whose place it may take in rule files"),
         cast("slot", "width of a cut through the first column").optional(),
+        height(
+            "slot_length",
+            "how long that cut is, from the top end as drawn; left out where it runs through",
+        )
+        .optional(),
+        Field::new(
+            "pinch_heights",
+            FieldType::Dimensions(Nature::Height),
+            "for what clamps: its bottom to each pinch bolt's axis",
+        )
+        .optional(),
+        key_size("pinch_key", "key of the pinch bolts").optional(),
+        torque("pinch_torque", "the maker's torque for them"),
+        thread("pinch_thread", "their thread").optional(),
+        cast("ear_reach", "how far the bolt ears stand out from the axis; for the drawing").optional(),
         Field::new("column", FieldType::Columns, "its columns, each with its rings"),
     ],
     surfaces: &[],
@@ -78,7 +93,8 @@ fn custom(draft: &mut Draft) {
     let Some(first) = columns.first() else { return };
     draft.shape.height = highest(draft, &tops);
     let height = draft.shape.height.clone();
-    draft.cut(first.name, draft.maybe("slot"), Form::zero(), height);
+    super::tube::slot(draft, first.name, &height);
+    super::clamp::pinches(draft, &height);
 }
 
 /// The dimension as one more of the part's own; without tolerances it is a plain number in the form.

@@ -143,6 +143,13 @@ pub struct Drive {
     pub torque_written: Option<String>,
 }
 
+impl Drive {
+    /// It goes in along the axis, straight; a spanner comes from the side.
+    pub fn is_straight(&self) -> bool {
+        self.tool == "hex key"
+    }
+}
+
 /// Two ends of a part differ on the bench: how a person tells which is which.
 /// Keys into the book's words, chosen from the shape by the kind: `lip`, `wide-end`, `head`, `skirt`, `cone`, `recess`.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,6 +1,7 @@
 //! Plain tubes: spacer, riser, shim, liner, bar sleeve, washer. Must not know what they stand on.
 
 use super::draft::{Draft, ring, wall};
+use super::possible::Impossible;
 use super::table::{Kind, Role, bore, cast, height, knurl, outside};
 use crate::quantity::Form;
 
@@ -35,6 +36,11 @@ pub(super) const SHIM: Kind = Kind {
         outside("lip_outside", "the lip, which is at the bottom as drawn").with("lip"),
         height("lip_height", "the lip, bottom to top").with("lip"),
         cast("slot", "width of the lengthwise cut; left out where it is not split").optional(),
+        height(
+            "slot_length",
+            "how long that cut is, from the top end as drawn; left out where it runs through",
+        )
+        .optional(),
     ],
     surfaces: &[("inside", Role::Bore), ("outside", Role::Outside), ("lip", Role::Outside)],
     columns: &["body"],
@@ -50,6 +56,11 @@ pub(super) const LINER: Kind = Kind {
         outside("outside", "fills the clamp"),
         height("length", "bottom face to top face"),
         cast("slot", "width of the lengthwise cut; left out where it is not split").optional(),
+        height(
+            "slot_length",
+            "how long that cut is, from the top end as drawn; left out where it runs through",
+        )
+        .optional(),
     ],
     surfaces: &[("inside", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
@@ -89,8 +100,24 @@ fn tube(draft: &mut Draft, bore: &'static str, length: &str) {
     let length = draft.dim(length);
     let body = ring(&length, wall(bore, &draft.dim(bore)), wall("outside", &draft.dim("outside")));
     draft.column("body", Form::zero(), vec![body]);
-    draft.cut("body", draft.maybe("slot"), Form::zero(), length.clone());
+    slot(draft, "body", &length);
     draft.shape.height = length;
+}
+
+/// The cut runs through, or from the top end down as far as it is long.
+pub(super) fn slot(draft: &mut Draft, column: &'static str, length: &Form) {
+    let from = match draft.maybe("slot_length") {
+        Some(long) => {
+            draft.room(&length.minus(&long), "the slot is longer than the part");
+            length.minus(&long)
+        }
+        None => Form::zero(),
+    };
+    if draft.maybe("slot").is_none() && draft.maybe("slot_length").is_some() {
+        let note = "a cut has a width and, where it does not run through, a length";
+        draft.impossible.push(Impossible::new("slot_length without slot", note, "add slot = …, its width"));
+    }
+    draft.cut(column, draft.maybe("slot"), from, length.clone());
 }
 
 fn shim(draft: &mut Draft) {
@@ -105,7 +132,7 @@ fn shim(draft: &mut Draft) {
         ring(&rest, inside, wall("outside", &draft.dim("outside"))),
     ];
     draft.column("body", Form::zero(), segments);
-    draft.cut("body", draft.maybe("slot"), Form::zero(), length.clone());
+    slot(draft, "body", &length);
     draft.mark("lip", false);
     draft.shape.height = length;
 }

@@ -173,9 +173,10 @@ fn grip(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Opt
         layer.finish("a layer", problems);
         layers.extend(slot.map(|slot| GripLayer { slot, least }));
     }
+    let past = table.needed("past", of, problems).and_then(|e| length(&e, problems));
     let span = table.span;
     table.finish(of, problems);
-    Some(Grip { by: by?, layers, span })
+    Some(Grip { by: by?, layers, past: past?, span })
 }
 
 fn slit(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<SlitRule> {
@@ -183,9 +184,11 @@ fn slit(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Opt
     let slot = table.needed_text("slot", of, problems).and_then(|t| names.slot(&t, problems));
     let wanted = table.needed("wanted", of, problems).and_then(|e| e.flag(problems));
     let bridged_by = table.text("bridged_by", problems).and_then(|t| names.slot(&t, problems));
+    let unbridged = optional(&table, "unbridged", problems).unwrap_or(Length::ZERO);
+    let bare = optional(&table, "bare", problems);
     let span = table.span;
     table.finish(of, problems);
-    Some(SlitRule { slot: slot?, wanted: wanted?, bridged_by, span })
+    Some(SlitRule { slot: slot?, wanted: wanted?, bridged_by, unbridged, bare, span })
 }
 
 fn stand_out(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<StandOut> {
@@ -288,7 +291,7 @@ fn still(slots: &[Slot], problems: &mut Problems) {
 fn hosts(slots: &[Slot], problems: &mut Problems) {
     for slot in slots {
         let wants = match slot.put_on {
-            PutOn::Flush => true,
+            PutOn::Loose => true,
             PutOn::Chosen(choice) => choice.into.is_some(),
             _ => false,
         };
@@ -296,11 +299,11 @@ fn hosts(slots: &[Slot], problems: &mut Problems) {
             problems.push(crate::base::missing("host", &format!("the slot {}", slot.name), slot.span));
         }
         let before = slot.host.is_some_and(|h| slots[h.0 as usize].order < slot.order);
-        if slot.put_on == PutOn::Flush && slot.host.is_some() && before {
+        if slot.put_on == PutOn::Loose && slot.host.is_some() && before {
             problems.push(
-                Problem::error("flush-late", format!("the slot \"{}\" stands after its host", slot.name))
+                Problem::error("loose-late", format!("the slot \"{}\" stands after its host", slot.name))
                     .at(slot.span, "")
-                    .note("what drops with a host is listed before it")
+                    .note("what lies loose is there before its host goes over it, and is listed before it")
                     .mend("move it before its host"),
             );
         }

@@ -9,6 +9,7 @@
 #[cfg(test)]
 pub mod book_for_tests;
 mod changes;
+mod kept;
 mod lists;
 mod names;
 mod picturing;
@@ -77,7 +78,9 @@ pub struct Slot {
     pub still: Vec<String>,
     /// Slots it may rest on; empty: any.
     pub rests_on: Vec<SlotIx>,
-    /// Goes as one with the item in this slot: dropped with it (sleeve in the bars) or set in it (star nut).
+    /// Of these, slots that may carry it as well without harm, but not alone where nothing is pushed through it.
+    pub may_touch: Vec<SlotIx>,
+    /// Is inside the item in this slot: set in it (star nut), or lying loose in it (sleeve in the bars).
     pub host: Option<SlotIx>,
     /// Place in the rule file's drop order. Slots of parts that may be lifted stand last in [`Rule::slots`], since
     /// nothing rests on them; this keeps what is below and above them.
@@ -95,8 +98,9 @@ pub enum PutOn {
     Threaded,
     /// From above, pressed on a seat until it lands.
     Pressed,
-    /// Its bottom level with its host's bottom; drops with the host, which is a later slot.
-    Flush,
+    /// Lies loose inside its host, which is a later slot: nothing holds it, so it is anywhere between what is below it
+    /// and what stops it above.
+    Loose,
     /// A height is chosen inside a window: along the pile (no host) or inside a host.
     Chosen(Choice),
 }
@@ -109,6 +113,8 @@ pub struct Choice {
     /// Least and greatest distance of the near face inside the host's end.
     pub depth_least: Length,
     pub depth_most: Option<Length>,
+    /// How far off, either way, a hand may be that sets and holds it there.
+    pub by_hand: Length,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -166,6 +172,8 @@ pub struct Grip {
     pub by: SurfaceRef,
     /// From the outside in; layers whose slot is empty are passed over. Each neighbouring pair is a sleeve.
     pub layers: Vec<GripLayer>,
+    /// How far a slit must reach past the axis of each pinch bolt to close there.
+    pub past: Length,
     pub span: Span,
 }
 
@@ -182,6 +190,10 @@ pub struct SlitRule {
     pub wanted: bool,
     /// Where none is wanted, a part in this slot that bridges it.
     pub bridged_by: Option<SlotIx>,
+    /// So much of the slit may lie beyond either end of what bridges it.
+    pub unbridged: Length,
+    /// So much of the slit may show above the clamp; `None`: any length.
+    pub bare: Option<Length>,
     pub span: Span,
 }
 
@@ -218,7 +230,8 @@ pub struct PathStep {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limits {
     pub gap_least: Length,
-    pub gap_most: Option<Length>,
+    /// A wish, not a check: what the most may be follows from what is gripped, engaged and overlapped.
+    pub gap_wish: Option<Length>,
     /// Width of a seat after drift.
     pub seat_least: Length,
     /// Distance of turning from standing parts.
@@ -265,6 +278,8 @@ pub struct Step {
     pub reach: Option<String>,
     /// The bore that is closed on what it holds: of a clamp's bolts those beside it are turned. `None`: all of them.
     pub closes: Option<SurfaceRef>,
+    /// How the part is kept where it was set while the clamp is tightened, where nothing else holds it.
+    pub held: Option<String>,
     /// Slots of parts from whose own cuts this part's cut is turned away.
     pub away_from: Vec<SlotIx>,
     /// What the picture of a step shows that puts no part on; `None`: it has none.

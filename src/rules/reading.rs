@@ -180,6 +180,7 @@ fn read_rule(
     if lists_sound {
         lists::check_lists(&slots, &all, span, problems);
         picturing::check_closes(&written_steps, &all.grips, &slots, problems);
+        super::kept::check(&slots, &all, &written_steps, problems);
     }
     if problems.errors() > before {
         return None;
@@ -264,9 +265,15 @@ fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
     report_twins(&slots, problems);
     for (index, (_, refs)) in written.iter().enumerate() {
         let names = Names { slots: &slots };
-        let rests_on: Vec<SlotIx> = refs.rests_on.iter().filter_map(|t| names.slot(t, problems)).collect();
+        let mut rests_on: Vec<SlotIx> =
+            refs.rests_on.iter().filter_map(|t| names.slot(t, problems)).collect();
+        let may_touch: Vec<SlotIx> = refs.may_touch.iter().filter_map(|t| names.slot(t, problems)).collect();
+        if !rests_on.is_empty() {
+            rests_on.extend(may_touch.iter().filter(|s| !rests_on.contains(s)).copied().collect::<Vec<_>>());
+        }
         let host = refs.host.as_ref().and_then(|t| names.slot(t, problems));
         slots[index].rests_on = rests_on;
+        slots[index].may_touch = may_touch;
         slots[index].host = host;
     }
     slots
@@ -295,11 +302,11 @@ fn limits(tables: &[Table<'_, '_>], problems: &mut Problems) -> Option<Limits> {
             problems.push(crate::base::missing(key, "[limits]", at));
         }
     }
-    let (gap_least, gap_most) = gap??;
-    Some(Limits { gap_least, gap_most, seat_least: seat??, still_least: still?? })
+    let (gap_least, gap_wish) = gap??;
+    Some(Limits { gap_least, gap_wish, seat_least: seat??, still_least: still?? })
 }
 
-/// Least and most; one value alone has no most.
+/// Least, and the most that one likes to see; one value alone has no such wish.
 fn read_gap(entry: &Entry<'_, '_>, problems: &mut Problems) -> Option<(Length, Option<Length>)> {
     let items = entry.items();
     let ends: Vec<Length> = items.iter().filter_map(|i| lists::length(i, problems)).collect();

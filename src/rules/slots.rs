@@ -10,10 +10,11 @@ use crate::quantity::Length;
 /// Names a slot mentions.
 pub struct SlotRefs {
     pub rests_on: Vec<Text>,
+    pub may_touch: Vec<Text>,
     pub host: Option<Text>,
 }
 
-const PUT_ON: [&str; 7] = ["fixed", "from-above", "from-below", "threaded", "pressed", "flush", "chosen"];
+const PUT_ON: [&str; 7] = ["fixed", "from-above", "from-below", "threaded", "pressed", "loose", "chosen"];
 
 /// `None` only where it has no name: what else is wrong is told, and the slot kept so that the names that the
 /// rest of the file uses are still there. Kinds that could not be read leave it with none.
@@ -26,7 +27,11 @@ pub fn read_slot(table: Table<'_, '_>, problems: &mut Problems) -> Option<(Slot,
     let (as_drawn, turned) = way(&table, problems);
     let brought = table.flag("brought", problems).unwrap_or(false);
     let still = table.texts("still", problems).into_iter().map(|t| t.value).collect();
-    let refs = SlotRefs { rests_on: table.texts("rests_on", problems), host: table.text("host", problems) };
+    let refs = SlotRefs {
+        rests_on: table.texts("rests_on", problems),
+        may_touch: table.texts("may_touch", problems),
+        host: table.text("host", problems),
+    };
     let span = table.span;
     table.finish(of, problems);
     let slot = Slot {
@@ -40,6 +45,7 @@ pub fn read_slot(table: Table<'_, '_>, problems: &mut Problems) -> Option<(Slot,
         brought,
         still,
         rests_on: Vec::new(),
+        may_touch: Vec::new(),
         host: None,
         order: 0,
         span,
@@ -108,6 +114,7 @@ fn unknown(text: &Text, choices: &[&'static str], problems: &mut Problems) {
 
 fn put_on(table: &Table<'_, '_>, problems: &mut Problems) -> Option<PutOn> {
     let into = into(table, problems);
+    let by_hand = table.get("by_hand").and_then(|entry| length(&entry, problems)).unwrap_or(Length::ZERO);
     let (depth_least, depth_most) = match table.get("depth") {
         Some(entry) if entry.items().len() == 1 => (length(&entry, problems).unwrap_or(Length::ZERO), None),
         Some(entry) => two_lengths(&entry, problems).map_or((Length::ZERO, None), |(l, m)| (l, Some(m))),
@@ -120,8 +127,8 @@ fn put_on(table: &Table<'_, '_>, problems: &mut Problems) -> Option<PutOn> {
         "from-below" => Some(PutOn::FromBelow),
         "threaded" => Some(PutOn::Threaded),
         "pressed" => Some(PutOn::Pressed),
-        "flush" => Some(PutOn::Flush),
-        "chosen" => Some(PutOn::Chosen(Choice { into, depth_least, depth_most })),
+        "loose" => Some(PutOn::Loose),
+        "chosen" => Some(PutOn::Chosen(Choice { into, depth_least, depth_most, by_hand })),
         _ => {
             unknown(&text, &PUT_ON, problems);
             None

@@ -54,8 +54,9 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
     let after = table.texts("after", problems);
     let say = table.needed_text("say", of, problems);
     let feel = table.text("feel", problems);
+    let held = table.text("held", problems);
     let reach = table.text("reach", problems);
-    for text in say.iter().chain(&feel) {
+    for text in say.iter().chain(&feel).chain(&held) {
         check_places(text, &PLACES, problems);
     }
     if let Some(reach) = &reach
@@ -81,6 +82,7 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
         feel: feel.map(|t| t.value),
         reach: reach.map(|t| t.value),
         closes: picturing.closes,
+        held: held.map(|t| t.value),
         away_from: picturing.away_from,
         view: picturing.view,
         minutes: takes,

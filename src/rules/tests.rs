@@ -59,6 +59,7 @@ clearance = ["0", "0.4"]
 [[grip]]
 by = "clamp.bore"
 layers = [{ slot = "fork", least = "30" }]
+past = "3"
 
 [[thread]]
 male = ["fork.thread"]
@@ -112,7 +113,7 @@ fn the_headset_comes_first_and_the_systems_own_limits_win() {
     assert_eq!(slots, ["fork", "clamp", "nut"]);
     assert_eq!(rule.limits.seat_least, Length::um(500));
     assert_eq!(rule.limits.still_least, Length::um(200));
-    assert_eq!((rule.limits.gap_least, rule.limits.gap_most), (Length::mm(2), None));
+    assert_eq!((rule.limits.gap_least, rule.limits.gap_wish), (Length::mm(2), None));
     assert_eq!((rule.id.as_str(), rule.prose.as_str()), ("plain", "# Plain\n"));
     assert_eq!(rule.before_riding.len(), 1);
 }
@@ -149,8 +150,12 @@ fn a_slot_of_chosen_height_stands_last_and_keeps_its_place_in_the_file() {
     let (clamp, nut) = (&rule.slots[1], &rule.slots[2]);
     assert_eq!((nut.name.as_str(), nut.order, clamp.order), ("nut", 1, 2));
     assert_eq!(nut.host, Some(SlotIx(1)));
-    let choice =
-        Choice { into: Some(End::Top), depth_least: Length::mm(8), depth_most: Some(Length::mm(40)) };
+    let choice = Choice {
+        into: Some(End::Top),
+        depth_least: Length::mm(8),
+        depth_most: Some(Length::mm(40)),
+        by_hand: Length::ZERO,
+    };
     assert_eq!(nut.put_on, PutOn::Chosen(choice));
     assert!(clamp.as_drawn && clamp.turned);
 }

@@ -166,7 +166,7 @@ fn put_on_word(put_on: PutOn) -> &'static str {
         PutOn::FromBelow => "from-below",
         PutOn::Threaded => "threaded",
         PutOn::Pressed => "pressed",
-        PutOn::Flush => "flush",
+        PutOn::Loose => "loose",
         PutOn::Chosen(_) => "chosen",
     }
 }
@@ -187,7 +187,7 @@ fn general_limits(said: Said) -> Vec<LimitView> {
     let limits = &said.rule.limits;
     let pulled = said.slot(said.rule.pulled);
     vec![
-        row("closing-gap", pulled, vec![], [mm(limits.gap_least), limits.gap_most.and_then(mm)]),
+        row("closing-gap", pulled, vec![], [mm(limits.gap_least), limits.gap_wish.and_then(mm)]),
         row("seat-width", String::new(), vec![], [mm(limits.seat_least), None]),
         row("still-clearance", String::new(), vec![], [mm(limits.still_least), None]),
     ]

@@ -50,6 +50,6 @@ pub(super) fn worst(stack: &Stack) -> Outcome {
 }
 
 fn gap(stack: &Stack) -> Option<(i64, i64)> {
-    let check = stack.checks.iter().find(|c| matches!(c.demand, Demand::GapLeast | Demand::GapMost))?;
+    let check = stack.checks.iter().find(|c| c.demand == Demand::GapLeast)?;
     check.value.as_ref().map(|v| (v.least, v.most))
 }

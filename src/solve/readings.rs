@@ -242,7 +242,6 @@ fn seen_on_dry_build(demand: Demand) -> bool {
     matches!(
         demand,
         Demand::GapLeast
-            | Demand::GapMost
             | Demand::SleeveOverlap(_)
             | Demand::StandsOut(_)
             | Demand::Insertion(_)
@@ -251,5 +250,7 @@ fn seen_on_dry_build(demand: Demand) -> bool {
             | Demand::GripPinch(_)
             | Demand::Still
             | Demand::Slit(_)
+            | Demand::SlitReach(_)
+            | Demand::SlitBare(_)
     )
 }

@@ -36,29 +36,10 @@ pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Reason {
     waiving.leave_out(&first);
     waiving.leave_out(&last);
     waiving.decide();
-    let mut facts: Vec<Check> = waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect();
+    let facts: Vec<Check> = waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect();
     // One that has no figures is not told, and without it the others may hold together.
     let smallest = waiving.kept.iter().all(|kept| kept.1.is_some()) && facts.len() == waiving.kept.len();
-    if !smallest {
-        told_once(&mut facts);
-    }
     Reason { facts, smallest }
-}
-
-/// A gap that is told with both its limits is not told with one of them as well, but stands where the first of them stood.
-fn told_once(facts: &mut Vec<Check>) {
-    let Some(whole) = facts.iter().find(|c| is_gap(c.demand) && c.least.is_some() && c.most.is_some()) else {
-        return;
-    };
-    let whole = whole.clone();
-    let same = |c: &Check| is_gap(c.demand) && c.value == whole.value;
-    let first = facts.iter().position(same).unwrap_or(facts.len());
-    facts.retain(|c| !same(c));
-    facts.insert(first, whole);
-}
-
-fn is_gap(demand: Demand) -> bool {
-    matches!(demand, Demand::GapLeast | Demand::GapMost)
 }
 
 /// Demands that were waived so far, and those without which something goes: each with the plan that goes then, if one
@@ -132,28 +113,13 @@ impl Waiving<'_> {
         }
     }
 
-    /// Where each limit of the gap alone might hold, but never both: a gap that is one of two, too small or too large.
-    fn both_limits(&self, demand: Demand, picks: &[Pick]) -> Option<Check> {
-        let asked = Setting { waived: &self.waived, ..self.plan.setting };
-        let checks = assemble(asked, picks).checks.into_iter();
-        let failing = checks.filter(|c| is_gap(demand) && is_gap(c.demand) && c.outcome == Outcome::Fail);
-        failing.map(|check| Check { demand, ..check }).next()
-    }
-
     /// The demand with its figures, where all the others hold.
     fn figure(&self, (demand, picks): &(Demand, Option<Vec<Pick>>)) -> Option<Check> {
-        let mut waived = self.waived.clone();
-        // Both limits of the gap are one check while both are asked for.
-        waived.extend(match demand {
-            Demand::GapLeast => Some(Demand::GapMost),
-            Demand::GapMost => Some(Demand::GapLeast),
-            _ => None,
-        });
-        let asked = Setting { waived: &waived, ..self.plan.setting };
+        let asked = Setting { waived: &self.waived, ..self.plan.setting };
         let of_demand = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail;
         let in_plan = |picks: &[Pick]| assemble(asked, picks).checks.into_iter().find(of_demand);
         let picks = picks.as_deref().unwrap_or(self.plan.picks);
-        in_plan(picks).or_else(|| in_plan(self.plan.picks)).or_else(|| self.both_limits(*demand, picks))
+        in_plan(picks).or_else(|| in_plan(self.plan.picks))
     }
 }
 
@@ -165,17 +131,18 @@ pub fn demands(rule: &Rule) -> Vec<Demand> {
     all.extend(
         slots().flat_map(|s| [Demand::Lands(s), Demand::RestsOn(s), Demand::Seat(s), Demand::RingCloses(s)]),
     );
-    all.extend(slots().flat_map(|s| [Demand::Height(s), Demand::Insertion(s)]));
-    all.extend([Demand::Path, Demand::Still, Demand::GapLeast, Demand::GapMost]);
+    all.extend(
+        slots().flat_map(|s| [Demand::Height(s), Demand::Insertion(s), Demand::Kept(s), Demand::KeyWay(s)]),
+    );
+    all.extend([Demand::Path, Demand::Still, Demand::GapLeast]);
     all.extend(
         count(rule.threads.len())
             .flat_map(|i| [Demand::ThreadMatch(i), Demand::Engagement(i), Demand::Spare(i)]),
     );
-    all.extend(
-        count(rule.grips.len())
-            .flat_map(|i| [Demand::GripLength(i), Demand::GripPinch(i), Demand::GripCloses(i)]),
-    );
-    all.extend(count(rule.slits.len()).map(Demand::Slit));
+    all.extend(count(rule.grips.len()).flat_map(|i| {
+        [Demand::GripLength(i), Demand::GripPinch(i), Demand::GripCloses(i), Demand::SlitReach(i)]
+    }));
+    all.extend(count(rule.slits.len()).flat_map(|i| [Demand::Slit(i), Demand::SlitBare(i)]));
     all.extend(count(rule.stand_outs.len()).map(Demand::StandsOut));
     all.extend(count(rule.sizes.len()).map(Demand::Size));
     all.extend(count(rule.presses.len()).map(Demand::Tightness));
@@ -183,30 +150,4 @@ pub fn demands(rule: &Rule) -> Vec<Demand> {
         count(rule.sleeves.len()).flat_map(|i| [Demand::SleeveOverlap(i), Demand::SleeveClearance(i)]),
     );
     all
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::assembly::Value;
-
-    fn gap(demand: Demand, nominal: i64, (least, most): (Option<i64>, Option<i64>)) -> Check {
-        let value = Some(Value { nominal, least: nominal, most: nominal, form: None });
-        let (about, surfaces, assumes) = (Vec::new(), Vec::new(), Vec::new());
-        Check { demand, about, surfaces, value, least, most, outcome: Outcome::Fail, assumes }
-    }
-
-    #[test]
-    fn one_gap_is_told_once_and_two_gaps_are_two() {
-        let wide = gap(Demand::GapMost, 28, (None, Some(5)));
-        let both = gap(Demand::GapLeast, 28, (Some(2), Some(5)));
-        let tight = gap(Demand::GapLeast, 1, (Some(2), None));
-        let length = gap(Demand::SleeveOverlap(0), 28, (Some(30), None));
-        let mut facts = vec![wide.clone(), length.clone(), both.clone()];
-        told_once(&mut facts);
-        assert_eq!(facts, [both, length]);
-        let mut facts = vec![wide.clone(), tight.clone()];
-        told_once(&mut facts);
-        assert_eq!(facts, [wide, tight]);
-    }
 }

@@ -89,25 +89,14 @@ impl<'s> Pile<'s> {
                 PutOn::Fixed => {
                     bottoms[item] = placed.landing.as_ref()?.form.as_ref().map(|f| value(f, sizes))
                 }
-                PutOn::Chosen(_) | PutOn::Flush => continue,
+                PutOn::Chosen(_) => continue,
                 PutOn::FromBelow => self.land(item, true, &below, &rings, &mut bottoms, &mut supports)?,
                 _ => self.land(item, false, &below, &rings, &mut bottoms, &mut supports)?,
             }
-            below.extend(self.riders(item).chain([item]));
-            for rider in self.riders(item) {
-                bottoms[rider] = bottoms[item];
-            }
+            below.push(item);
         }
         let gap = self.gap(&rings, &bottoms, &supports)?;
         Some(Piled { bottoms, gap })
-    }
-
-    /// What drops with an item, level with its bottom.
-    pub fn riders(&self, item: usize) -> impl Iterator<Item = usize> + '_ {
-        (0..self.stack.items.len()).filter(move |&i| {
-            self.rule.slot(self.stack.items[i].slot).put_on == PutOn::Flush
-                && self.stack.items[i].rides_with == Some(ItemIx(item as u16))
-        })
     }
 
     fn rings(&self, item: usize, sizes: &[i64]) -> Option<Vec<Ring<'_>>> {
@@ -141,21 +130,19 @@ impl<'s> Pile<'s> {
         let mut best: Option<f64> = None;
         for &pile in below {
             let Some(base) = bottoms[pile] else { continue };
-            for own in self.riders(item).chain([item]) {
-                // From below the part is the lower one: the least height counts.
-                let reach = if from_below {
-                    self.reach((own, &rings[own]), (pile, &rings[pile])).ok()?.map(|r| base - r)
-                } else {
-                    self.reach((pile, &rings[pile]), (own, &rings[own])).ok()?.map(|r| base + r)
-                };
-                let Some(height) = reach else { continue };
-                let better = |a: f64, b: f64| if from_below { a < b - 0.01 } else { a > b + 0.01 };
-                if best.is_none_or(|b| better(height, b)) {
-                    best = Some(height);
-                    supports[item] = vec![pile];
-                } else if best.is_some_and(|b| !better(b, height)) {
-                    supports[item].push(pile);
-                }
+            // From below the part is the lower one: the least height counts.
+            let reach = if from_below {
+                self.reach((item, &rings[item]), (pile, &rings[pile])).ok()?.map(|r| base - r)
+            } else {
+                self.reach((pile, &rings[pile]), (item, &rings[item])).ok()?.map(|r| base + r)
+            };
+            let Some(height) = reach else { continue };
+            let better = |a: f64, b: f64| if from_below { a < b - 0.01 } else { a > b + 0.01 };
+            if best.is_none_or(|b| better(height, b)) {
+                best = Some(height);
+                supports[item] = vec![pile];
+            } else if best.is_some_and(|b| !better(b, height)) {
+                supports[item].push(pile);
             }
         }
         bottoms[item] = best;
@@ -246,7 +233,7 @@ impl<'s> Pile<'s> {
         while let Some(item) = next.pop() {
             if item != 0 && !pushed.contains(&item) && !under_ring(item) {
                 pushed.push(item);
-                next.extend(self.riders(item).chain(supports[item].iter().copied()));
+                next.extend(supports[item].iter().copied());
             }
         }
         pushed

@@ -432,7 +432,7 @@ pub fn rule(id: &str, name: &str) -> Rule {
         path: vec![PathStep { slot: SlotIx(1), enters: None, leaves: None, optional: false }],
         limits: Limits {
             gap_least: Length::um(500),
-            gap_most: Some(Length::mm(4)),
+            gap_wish: Some(Length::mm(4)),
             seat_least: Length::um(300),
             still_least: Length::um(300),
         },

@@ -44,7 +44,6 @@ impl Glance<'_> {
     pub(super) fn check_gap_ahead(&mut self, next: usize) {
         let rule = self.setting.rule;
         let Some(window) = self.gap_window(next) else { return };
-        let demand = if window.0 == -FAR { Demand::GapMost } else { Demand::GapLeast };
         let Ahead { room, beside, .. } = self.what_is_ahead(next);
         let never = |view: usize| self.never_closes(view, (&room, &Reach::NO_HIGHER), &beside, window);
         let outcome = if never(0) {
@@ -54,7 +53,7 @@ impl Glance<'_> {
         } else {
             Outcome::Pass
         };
-        self.found(demand, bit(rule.pulled) | bit(SlotIx(0)), outcome);
+        self.found(Demand::GapLeast, bit(rule.pulled) | bit(SlotIx(0)), outcome);
     }
 
     /// What it rests on that no more closes within the window than what is there lets.
@@ -112,24 +111,17 @@ impl Glance<'_> {
         let rule = self.setting.rule;
         let limits = &rule.limits;
         let asked = |demand| self.setting.asks(demand);
-        let low = Some(limits.gap_least.as_nm()).filter(|_| asked(Demand::GapLeast));
-        let high = limits.gap_most.map(|m| m.as_nm()).filter(|_| asked(Demand::GapMost));
         let known = !self.outline.is_empty() && self.outline.above.is_known(next);
         let relied_on = known && asked(Demand::Path);
-        let something = (low.is_some() || high.is_some()) && next <= rule.pulled.0 as usize;
-        (relied_on && something).then(|| (low.unwrap_or(-FAR), high.unwrap_or(FAR)))
+        let something = asked(Demand::GapLeast) && next <= rule.pulled.0 as usize;
+        (relied_on && something).then(|| (limits.gap_least.as_nm(), FAR))
     }
 
     pub(super) fn comes_down(&self, slot: SlotIx) -> bool {
-        matches!(self.setting.rule.slot(slot).put_on, PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed)
-    }
-
-    /// Something drops with a pushed part: how far that can come down is not looked into ahead.
-    fn anything_rides(&self) -> bool {
-        let slots = &self.setting.rule.slots;
-        slots
-            .iter()
-            .any(|s| s.put_on == PutOn::Flush && s.host.is_some_and(|h| h <= self.setting.rule.pulled))
+        matches!(
+            self.setting.rule.slot(slot).put_on,
+            PutOn::FromAbove | PutOn::Loose | PutOn::Threaded | PutOn::Pressed
+        )
     }
 
     /// Highest point of what is fixed to the fork; nobody knows as long as something fixed may come from slot `next` on.
@@ -155,7 +147,6 @@ impl Glance<'_> {
     /// What the items that may be pushed leave already, at least.
     fn least_of_items(&self) -> Views {
         let all = (0..self.items.len() as u8).filter(|&i| !self.below_ring(i) && !self.is_chosen(i));
-        let start = if self.anything_rides() { -FAR } else { FAR };
-        all.map(|i| self.down(i)).fold([start; VIEWS], |least, d| lower(least, views(d.least, d.at)))
+        all.map(|i| self.down(i)).fold([FAR; VIEWS], |least, d| lower(least, views(d.least, d.at)))
     }
 }

@@ -34,7 +34,7 @@ impl Glance<'_> {
     pub(super) fn check_item(&mut self, index: u8) {
         let item = &self.items[index as usize];
         let slot = item.pick.slot;
-        if matches!(self.slot_of(index).put_on, PutOn::Fixed | PutOn::Chosen(_) | PutOn::Flush) {
+        if matches!(self.slot_of(index).put_on, PutOn::Fixed | PutOn::Chosen(_)) {
             return;
         }
         let own = bit(slot);
@@ -121,10 +121,12 @@ impl Glance<'_> {
         Some(Span { bottom: span.bottom.plus(base), top: span.top.plus(base) })
     }
 
-    pub(super) fn check_slits(&mut self, slot: SlotIx) {
+    /// With the slots up to `decided` done: what may still come may bridge a slit.
+    pub(super) fn check_slits(&mut self, decided: SlotIx) {
         for index in 0..self.setting.rule.slits.len() {
             let rule = &self.setting.rule.slits[index];
-            if rule.slot != slot {
+            let slot = rule.slot;
+            if slot > decided || rule.bridged_by.is_some_and(|bridge| bridge > decided) {
                 continue;
             }
             let bridged = rule.bridged_by.is_some_and(|s| self.in_slot(s).next().is_some());

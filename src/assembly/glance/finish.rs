@@ -17,6 +17,7 @@ const EVERY_SLOT: SlotIx = SlotIx(u16::MAX);
 
 impl Glance<'_> {
     pub(super) fn check_finished(&mut self) {
+        self.check_slits(EVERY_SLOT);
         for at in 0..self.sleeves.len() {
             self.check_sleeve(at);
         }
@@ -104,7 +105,10 @@ impl Glance<'_> {
     fn check_closes(&mut self, index: usize, by: u8, layers: &[(Sliding, Option<i64>)]) {
         for at in 0..layers.len() {
             let outer = layers[at].0.outer.0;
-            let mut room = self.items[outer as usize].ready.closes_by;
+            // It closes where it is split, or its wall gives: whichever is more.
+            let gives = Length::nm(self.lists.sleeves[usize::from(layers[at].0.sleeve)].springs);
+            let split = self.items[outer as usize].ready.closes_by;
+            let mut room = split.higher(Figure::ZERO.plus_length(gives));
             for (sliding, _) in &layers[at..] {
                 let of = |i: u8| &self.items[i as usize].ready;
                 if let Some((narrow, _)) = clearance(of(sliding.outer.0), of(sliding.inner.0), sliding) {

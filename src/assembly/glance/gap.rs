@@ -31,40 +31,31 @@ const FREE: i64 = i64::MAX / 4;
 impl Glance<'_> {
     pub(super) fn check_gap(&mut self) {
         let limits = &self.setting.rule.limits;
-        let low = Some(limits.gap_least.as_nm()).filter(|_| self.setting.asks(Demand::GapLeast));
-        let high = limits.gap_most.map(|m| m.as_nm()).filter(|_| self.setting.asks(Demand::GapMost));
-        let any = self.pushed(|touches| touches.iter().map(|t| t.item).collect());
-        let sure = self.pushed(sole);
-        let (mut least, mut most) = (FREE, FREE);
-        for &item in &any {
-            let down = self.down(item);
-            least = least.min(down.least);
-            if sure.contains(&item) {
-                most = most.min(down.most);
-            }
+        if !self.setting.asks(Demand::GapLeast) {
+            return;
         }
-        let outcome = if low.is_some_and(|l| most < l) || high.is_some_and(|h| least > h) {
+        let low = limits.gap_least.as_nm();
+        let sure = self.pushed(sole);
+        let most = sure.iter().map(|&item| self.down(item).most).min().unwrap_or(FREE);
+        let outcome = if most < low {
             Outcome::Fail
-        } else if (0..BUILDS).any(|build| self.gap_fails(build, low, high)) {
+        } else if (0..BUILDS).any(|build| self.gap_fails(build, low)) {
             Outcome::Measure
         } else {
             Outcome::Pass
         };
-        let demand = if low.is_none() { Demand::GapMost } else { Demand::GapLeast };
         let own = bit(self.setting.rule.pulled) | bit(SlotIx(0));
-        self.found(demand, own, outcome);
+        self.found(Demand::GapLeast, own, outcome);
     }
 
-    /// Does one real build fail the window, whichever of nearly equal supports it stands on?
-    fn gap_fails(&self, build: usize, low: Option<i64>, high: Option<i64>) -> bool {
+    /// Does one real build close too little, whichever of nearly equal supports it stands on?
+    fn gap_fails(&self, build: usize, low: i64) -> bool {
         let here = |touches: &[Touch]| -> SmallVec<[Touch; 8]> {
             touches.iter().filter(|t| t.builds >> build & 1 == 1).copied().collect()
         };
-        let any = self.pushed(|touches| here(touches).iter().map(|t| t.item).collect());
         let sure = self.pushed(|touches| sole(&here(touches)));
-        let least = |items: &[u8]| items.iter().map(|&i| self.down(i).at[build]).min().unwrap_or(FREE);
-        let rounding = super::figure::ROUNDING;
-        low.is_some_and(|l| least(&sure) < l - rounding) || high.is_some_and(|h| least(&any) > h + rounding)
+        let least = sure.iter().map(|&i| self.down(i).at[build]).min().unwrap_or(FREE);
+        least < low - super::figure::ROUNDING
     }
 
     /// Items that the push goes through down to the ring, following these supports.
@@ -77,7 +68,6 @@ impl Glance<'_> {
             }
             found.push(item);
             let it = &self.items[item as usize];
-            next.extend(it.riders.iter().copied());
             next.extend(supports(&it.touches));
         }
         found

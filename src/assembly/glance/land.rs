@@ -8,7 +8,6 @@ use super::ready::{Edge, Face, NameIx};
 use super::{Glance, Seated, Touch};
 use crate::assembly::piece::{Lie, rise};
 use crate::assembly::report::Contact;
-use crate::rules::PutOn;
 use smallvec::SmallVec;
 
 /// In which builds two faces have a diameter in common; surely, when in every real build.
@@ -146,15 +145,9 @@ struct Candidate {
 pub fn land(glance: &Glance<'_>, index: u8, from_below: bool) -> Landing {
     let mut candidates: SmallVec<[Candidate; 16]> = SmallVec::new();
     let mut floor = i64::MIN;
-    let item = &glance.items[index as usize];
     for pile in (0..index).rev() {
-        if !in_pile(glance, pile) {
-            continue;
-        }
         let Some(base) = glance.bottom(pile) else { continue };
-        for own in item.riders.iter().copied().chain([index]) {
-            meet_item(glance, (pile, base), own, from_below, &mut floor, &mut candidates);
-        }
+        meet_item(glance, (pile, base), index, from_below, &mut floor, &mut candidates);
     }
     settle(glance, &candidates, from_below)
 }
@@ -257,16 +250,6 @@ fn is_below_another(glance: &Glance<'_>, one: &Candidate, candidates: &[Candidat
     };
     let mut others = candidates.iter().filter(|c| c.common.sure && c.touch.item != one.touch.item);
     others.any(higher)
-}
-
-fn in_pile(glance: &Glance<'_>, item: u8) -> bool {
-    match glance.slot_of(item).put_on {
-        PutOn::Chosen(_) => false,
-        PutOn::Flush => {
-            glance.host(item).is_some_and(|host| host != item && (host as usize) + 1 < glance.items.len())
-        }
-        _ => true,
-    }
 }
 
 /// The name of a column as a rule gives it.

@@ -85,7 +85,6 @@ struct Item {
     touches: SmallVec<[Touch; 8]>,
     /// Slots of what it may touch.
     touched: Slots,
-    riders: SmallVec<[u8; 2]>,
     /// How far it can come down, once asked for.
     down: Cell<Option<gap::Down>>,
     /// How high parts of slots to come stand at least for it and what stands still below it, once asked for.
@@ -194,7 +193,6 @@ impl<'a> Glance<'a> {
             on: None,
             touches: SmallVec::new(),
             touched: 0,
-            riders: SmallVec::new(),
             down: Cell::new(None),
             floors: RefCell::default(),
             sleeves,
@@ -267,15 +265,9 @@ impl<'a> Glance<'a> {
             PutOn::Fixed => {
                 self.items[index as usize].bottom = Some(Figure::ZERO);
             }
-            PutOn::Chosen(_) | PutOn::Flush => {}
-            PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed | PutOn::FromBelow => {
+            PutOn::Chosen(_) => {}
+            PutOn::FromAbove | PutOn::Loose | PutOn::Threaded | PutOn::Pressed | PutOn::FromBelow => {
                 let slot = self.items[index as usize].pick.slot;
-                let rides = |i: &u8| {
-                    let its = self.slot_of(*i);
-                    its.put_on == PutOn::Flush && its.host == Some(slot)
-                };
-                let riders: SmallVec<[u8; 2]> = (0..index).filter(rides).collect();
-                self.items[index as usize].riders = riders;
                 let landing = land::land(self, index, put_on == PutOn::FromBelow);
                 if landing.bottom.is_some() && !landing.everywhere {
                     self.found(Demand::Lands(slot), bit(slot), Outcome::Measure);
@@ -327,10 +319,11 @@ impl<'a> Glance<'a> {
                 break;
             }
             let under = self.lists.rests_on[top.0 as usize];
-            let ridden = rule.slots.iter().any(|s| s.put_on == PutOn::Flush && s.host == Some(top));
-            let from_above =
-                matches!(rule.slot(top).put_on, PutOn::FromAbove | PutOn::Threaded | PutOn::Pressed);
-            if under == Slots::MAX || ridden || !from_above {
+            let from_above = matches!(
+                rule.slot(top).put_on,
+                PutOn::FromAbove | PutOn::Loose | PutOn::Threaded | PutOn::Pressed
+            );
+            if under == Slots::MAX || !from_above {
                 return None;
             }
             let under = under & (bit(top) - 1);
@@ -390,10 +383,6 @@ impl<'a> Glance<'a> {
     }
 
     fn bottom(&self, item: u8) -> Option<Figure> {
-        match self.slot_of(item).put_on {
-            PutOn::Chosen(_) => None,
-            PutOn::Flush => self.items[self.host(item)? as usize].bottom,
-            _ => self.items[item as usize].bottom,
-        }
+        if self.is_chosen(item) { None } else { self.items[item as usize].bottom }
     }
 }

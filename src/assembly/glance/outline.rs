@@ -12,7 +12,7 @@ use super::{Glance, Seated};
 use crate::assembly::blame::bit;
 use crate::assembly::build::Pick;
 use crate::catalogue::VariantIx;
-use crate::rules::{PutOn, SlotIx};
+use crate::rules::SlotIx;
 use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -210,10 +210,8 @@ impl Glance<'_> {
     pub(super) fn can_stand(&self, index: u8) -> bool {
         let pick = self.items[index as usize].pick;
         let (slot, rests_on) = (pick.slot, self.lists.rests_on[pick.slot.0 as usize]);
-        let carries =
-            self.setting.rule.slots.iter().any(|s| s.put_on == PutOn::Flush && s.host == Some(slot));
         let seated = |item: u8| self.items[item as usize].seated.is_some();
-        if self.outline.is_empty() || !self.comes_down(slot) || carries || seated(index) {
+        if self.outline.is_empty() || !self.comes_down(slot) || seated(index) {
             return true;
         }
         if rests_on == u64::MAX {

@@ -67,6 +67,7 @@ pub(in crate::draw) fn told(id: &str, change: impl FnOnce(&mut Step)) -> Step {
         when: Vec::new(),
         say: String::new(),
         feel: None,
+        held: None,
         reach: None,
         closes: None,
         away_from: Vec::new(),
@@ -230,6 +231,7 @@ fn slot(item: &Item) -> Slot {
         brought: false,
         still: Vec::new(),
         rests_on: Vec::new(),
+        may_touch: Vec::new(),
         host: None,
         span: span(),
     }
@@ -277,11 +279,18 @@ pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
     items.iter().for_each(|i| b.add(i));
     let slit_rules = slits.iter().map(|name| {
         let slot = b.slots.iter().position(|s| s.name == *name).expect("slot");
-        SlitRule { slot: SlotIx(slot as u16), wanted: true, bridged_by: None, span: span() }
+        SlitRule {
+            slot: SlotIx(slot as u16),
+            wanted: true,
+            bridged_by: None,
+            unbridged: Length::ZERO,
+            bare: None,
+            span: span(),
+        }
     });
     let limits = Limits {
         gap_least: Length::mm(2),
-        gap_most: Some(Length::mm(5)),
+        gap_wish: Some(Length::mm(5)),
         seat_least: Length::um(500),
         still_least: Length::um(200),
     };

@@ -1,0 +1,98 @@
+//! Can the key get in: a straight way along the axis from where the rule says a bolt is reached, past all that is on by then.
+//!
+//! A hex key is as wide as its corners. Must not know what the bolt does.
+
+use super::build::Build;
+use super::case::Case;
+use super::ledger::{CaseValue, Ledger, number};
+use super::report::{Demand, ItemIx};
+use super::still::{larger, smaller};
+use crate::quantity::{Form, ONE};
+use crate::rules::Step;
+
+/// Across corners over across flats of a hexagon, 2/sqrt(3), in millionths, rounded up.
+const CORNERS: i64 = 1_154_701;
+
+/// What is turned along the axis, and where its key comes from.
+struct Turned {
+    item: ItemIx,
+    from_above: bool,
+    /// Number of the step that turns it.
+    at: usize,
+    /// Across the key's corners, nanometres.
+    key: i64,
+}
+
+pub fn key_way(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
+    for turned in build.all().filter_map(|item| turned(build, item)) {
+        let Some(head) = head(build, case, &turned) else { continue };
+        let on = build.all().filter(|&other| other != turned.item && is_on(build, turned.at, other));
+        let ways = on.flat_map(|other| ways(build, case, &turned, &head, other));
+        if let Some(least) = ways.reduce(smaller) {
+            let slot = build.item(turned.item).pick.slot;
+            ledger.add(build, number(Demand::KeyWay(slot), vec![turned.item], vec![], least, Some(0), None));
+        }
+    }
+}
+
+fn turned(build: &Build<'_>, item: ItemIx) -> Option<Turned> {
+    let it = build.item(item);
+    let drive = it.shape.features.drive.as_ref().filter(|drive| drive.is_straight())?;
+    let turns = |step: &Step| step.slot == Some(it.pick.slot) && step.say.contains("{tool}");
+    let at = build.setting.rule.steps.iter().position(turns)?;
+    let from_above = match build.setting.rule.steps[at].reach.as_deref()? {
+        "above" => true,
+        "below" => false,
+        _ => return None,
+    };
+    let corners = i128::from(drive.size.as_nm()) * i128::from(CORNERS);
+    let key = i64::try_from((corners + i128::from(ONE) - 1) / i128::from(ONE)).ok()?;
+    Some(Turned { item, from_above, at, key })
+}
+
+/// Height of the end that the key goes into.
+fn head(build: &Build<'_>, case: &Case, turned: &Turned) -> Option<Form> {
+    let bottom = build.bottom(case, turned.item)?;
+    Some(if turned.from_above { bottom.plus(&build.item(turned.item).height) } else { bottom.clone() })
+}
+
+/// It went on in an earlier step.
+fn is_on(build: &Build<'_>, at: usize, other: ItemIx) -> bool {
+    let slot = build.item(other).pick.slot;
+    build.setting.rule.steps[..at].iter().any(|step| step.slot == Some(slot))
+}
+
+/// Room that each ring of a part leaves to the key: it is wide enough, or not on the way.
+fn ways(build: &Build<'_>, case: &Case, turned: &Turned, head: &Form, other: ItemIx) -> Vec<CaseValue> {
+    let given = case.given(&build.dims);
+    let base = build.bottom(case, other);
+    // What is set in a host is what the bolt goes into.
+    if base.is_none() && build.host(other).is_some() {
+        return Vec::new();
+    }
+    let mut found = Vec::new();
+    for column in &build.item(other).columns {
+        let mut bottom = column.start.clone();
+        for segment in &column.segments {
+            let top = bottom.plus(&segment.length);
+            let wide: Vec<Form> = segment.bore.diameter.iter().map(|bore| less(bore, turned.key)).collect();
+            let beside = base.map(|base| {
+                if turned.from_above { head.minus(&base.plus(&top)) } else { base.plus(&bottom).minus(head) }
+            });
+            if let Some(wide) = CaseValue::least_of(&wide, given) {
+                found.push(match beside {
+                    Some(beside) => larger(wide, CaseValue::of(beside, given)),
+                    None => wide,
+                });
+            }
+            bottom = top;
+        }
+    }
+    found
+}
+
+fn less(form: &Form, by: i64) -> Form {
+    let mut less = form.clone();
+    less.constant -= by;
+    less
+}
