@@ -14,11 +14,15 @@ pub fn check(slots: &[Slot], all: &Gathered, steps: &[Step], problems: &mut Prob
             continue;
         }
         let pressed = all.presses.iter().any(|press| press.wall.slot == own);
+        let mine = |list: &[super::SurfaceRef]| list.iter().any(|s| s.slot == own);
+        let host = |list: &[super::SurfaceRef]| list.iter().any(|s| Some(s.slot) == slot.host);
+        let screwed =
+            all.threads.iter().any(|t| mine(&t.male) && host(&t.female) || mine(&t.female) && host(&t.male));
         let held = steps.iter().any(|step| step.slot == Some(own) && step.held.is_some());
-        if !pressed && !held {
+        if !pressed && !screwed && !held {
             problems.push(
                 Problem::error("nothing-holds", format!("nothing holds what is in \"{}\"", slot.name))
-                    .at(slot.span, "set at a chosen height, and not pressed in")
+                    .at(slot.span, "set at a chosen height, and neither pressed nor screwed in")
                     .note("what lies loose slides while the clamp is tightened, and may end where it bridges nothing")
                     .mend("say held = \"how it is kept there\" in the step that sets it, or write put_on = \"loose\""),
             );

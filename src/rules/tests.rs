@@ -61,6 +61,10 @@ by = "clamp.bore"
 layers = [{ slot = "fork", least = "30" }]
 past = "3"
 
+[[press]]
+wall = "nut.fins"
+seat = ["clamp.bore"]
+
 [[thread]]
 male = ["fork.thread"]
 female = ["nut.thread"]

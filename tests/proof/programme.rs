@@ -288,7 +288,7 @@ impl<'s> Programme<'s> {
         }
         let placed = &self.stack.items[item];
         let from_below = match self.rule.slot(placed.slot).put_on {
-            PutOn::Chosen(_) | PutOn::Flush => return self.put_on(item + 1, way),
+            PutOn::Chosen(_) => return self.put_on(item + 1, way),
             PutOn::Fixed => {
                 let form = placed.landing.as_ref().and_then(|l| l.form.as_ref()).expect("a fixed height");
                 way.bottoms[item] = Some(self.linear(form));
@@ -297,23 +297,16 @@ impl<'s> Programme<'s> {
             PutOn::FromBelow => true,
             _ => false,
         };
-        let together: Vec<usize> = self.pile.riders(item).chain([item]).collect();
         let mut candidates = Vec::new();
         for pile in 0..self.stack.items.len() {
             let there = pile < item || way.bottoms[pile].is_some();
-            let Some(base) = way.bottoms[pile].clone().filter(|_| there && !together.contains(&pile)) else {
+            let Some(base) = way.bottoms[pile].clone().filter(|_| there && pile != item) else {
                 continue;
             };
-            for &own in &together {
-                let meetings = if from_below { self.meetings(own, pile) } else { self.meetings(pile, own) };
-                for meeting in meetings {
-                    let sign = if from_below { -1.0 } else { 1.0 };
-                    candidates.push(Candidate {
-                        height: meeting.height.plus(&base, sign),
-                        on: pile,
-                        ..meeting
-                    });
-                }
+            let meetings = if from_below { self.meetings(item, pile) } else { self.meetings(pile, item) };
+            for meeting in meetings {
+                let sign = if from_below { -1.0 } else { 1.0 };
+                candidates.push(Candidate { height: meeting.height.plus(&base, sign), on: pile, ..meeting });
             }
         }
         let mut ways = Vec::new();
@@ -321,9 +314,7 @@ impl<'s> Programme<'s> {
         for (height, on, holds) in ways {
             let mut way = way.clone();
             let bottom = if from_below { height.negated() } else { height };
-            for &own in &together {
-                way.bottoms[own] = Some(bottom.clone());
-            }
+            way.bottoms[item] = Some(bottom.clone());
             way.supports[item] = on;
             way.holds = holds;
             let end = |of: Linear| self.end(vec![of], &way.holds);
