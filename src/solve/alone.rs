@@ -5,9 +5,9 @@
 use super::candidates::{Asked, Field, Walls, strike};
 use crate::assembly::{Demand, NameIx};
 use crate::catalogue::VariantIx;
-use crate::kinds::{NamedDim, Shape};
-use crate::quantity::{Ends, Thread};
-use crate::rules::{Press, Rule, SizeRule, SlitRule, SlotIx, SurfaceRef};
+use crate::kinds::{Cut, NamedDim, Shape};
+use crate::quantity::{Ends, Form, Thread};
+use crate::rules::{Grip, Press, Rule, SizeRule, Sleeve, SlitRule, SlotIx, SurfaceRef};
 use smallvec::SmallVec;
 
 /// Stands for "there is no such seat": further than any miss.
@@ -39,7 +39,13 @@ pub fn asked<'r>(rule: &'r Rule, walls: &'r Walls<'r>) -> impl Iterator<Item = A
             seats(rule, walls, demand, press, field);
         })
     });
-    slits.chain(sizes).chain(threads).chain(presses)
+    let reaches = rule.grips.iter().enumerate().map(move |(index, grip)| {
+        let demand = Demand::SlitReach(index as u16);
+        Asked::new(demand, grip.layers.iter().map(|layer| layer.slot), move |field| {
+            reaches(rule, walls, demand, grip, field);
+        })
+    });
+    slits.chain(reaches).chain(sizes).chain(threads).chain(presses)
 }
 
 /// Slit where there must be none, or the reverse.
@@ -51,6 +57,28 @@ fn slits(walls: &Walls<'_>, demand: Demand, slit: &SlitRule, field: &mut Field) 
         wrong.then_some(0)
     };
     strike(field, slit.slot.0 as usize, demand, miss);
+}
+
+/// Slits too short to close at any bolt, of layers that have something to close on and walls that never give.
+fn reaches(rule: &Rule, walls: &Walls<'_>, demand: Demand, grip: &Grip, field: &mut Field) {
+    for (at, layer) in grip.layers.iter().enumerate() {
+        let inside = grip.layers[at + 1..].iter().any(|inner| rule.slot(inner.slot).least > 0);
+        let gives = |s: &Sleeve| s.outer.slot == layer.slot && s.clearance_least <= s.springs;
+        if !inside || rule.sleeves.iter().any(gives) {
+            continue;
+        }
+        let miss = |v: &VariantIx| {
+            let shape = walls.shape(*v);
+            let ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+            let through = |cut: &Cut| cut.from == Form::zero() && cut.to == shape.height;
+            if shape.features.cuts.iter().any(through) {
+                return None;
+            }
+            let long = shape.features.cuts.iter().map(|cut| cut.to.minus(&cut.from).most(&ends)).max()?;
+            Some(grip.past.as_nm() - long).filter(|&by| by > 0)
+        };
+        strike(field, layer.slot.0 as usize, demand, miss);
+    }
 }
 
 /// Parts of a size that the system does not take, or without the surface where only one slot could have it.

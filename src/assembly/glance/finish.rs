@@ -8,7 +8,7 @@ use super::figure::{Figure, ROUNDING};
 use super::land::meeting;
 use super::links::{Sliding, clearance};
 use super::ready::{Ready, Span};
-use crate::assembly::blame::{bit, met_by};
+use crate::assembly::blame::{Slots, bit, met_by};
 use crate::assembly::report::{Demand, Outcome};
 use crate::quantity::Length;
 use crate::rules::{Choice, PutOn, SlotIx};
@@ -108,15 +108,37 @@ impl Glance<'_> {
             // It closes where it is split, or its wall gives: whichever is more.
             let gives = Length::nm(self.lists.sleeves[usize::from(layers[at].0.sleeve)].springs);
             let split = self.items[outer as usize].ready.closes_by;
-            let mut room = split.higher(Figure::ZERO.plus_length(gives));
+            let gives = Figure::ZERO.plus_length(gives);
+            let mut inside = Figure::ZERO;
             for (sliding, _) in &layers[at..] {
                 let of = |i: u8| &self.items[i as usize].ready;
                 if let Some((narrow, _)) = clearance(of(sliding.outer.0), of(sliding.inner.0), sliding) {
-                    room = room.minus(narrow);
+                    inside = inside.plus(narrow);
                 }
             }
             let own = self.slots_of(&[outer, by]);
+            let room = split.higher(gives).minus(inside);
             self.found(Demand::GripCloses(index as u16), own, within(room, Some(0), None));
+            if within(gives.minus(inside), Some(0), None) == Outcome::Fail {
+                self.check_reach(index, (by, outer), own);
+            }
+        }
+    }
+
+    /// No slit closes at bolts that are further apart than it is long, wherever it is.
+    fn check_reach(&mut self, index: usize, (by, outer): (u8, u8), own: Slots) {
+        let surface = self.lists.grips[index].1;
+        let Some(long) = self.items[outer as usize].ready.slit_length else { return };
+        let clamp = &self.items[by as usize].ready;
+        let Some(wall) = clamp.walls(surface, true).map(|w| w.span) else { return };
+        let highest = squeezing(clamp, wall).reduce(Figure::higher);
+        let lowest = squeezing(clamp, wall).reduce(Figure::lower);
+        let Some((highest, lowest)) = highest.zip(lowest) else { return };
+        // Of a bolt that is not beside the part at all another check speaks.
+        if self.setting.asks(Demand::GripPinch(index as u16)) {
+            let reach = long.minus(highest.minus(lowest));
+            let past = Some(self.setting.rule.grips[index].past.as_nm());
+            self.found(Demand::SlitReach(index as u16), own, within(reach, past, None));
         }
     }
 

@@ -12,7 +12,7 @@ use crate::assembly::build::Setting;
 use crate::assembly::check_items::closes_by;
 use crate::assembly::piece::{self, Lie, Piece, Side};
 use crate::assembly::place;
-use crate::assembly::report::PlacedColumn;
+use crate::assembly::report::{PlacedColumn, PlacedCut};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::{NamedDim, Shape, ThreadOn};
 use crate::quantity::{Ends, Form};
@@ -75,14 +75,25 @@ pub struct Ready {
     pub highest: i64,
     pub walls: Vec<Walls>,
     pub metal: Vec<Metal>,
-    /// How far the first cut lets its wall close in diameter; nothing without a cut.
+    /// How far a cut lets its wall close in diameter, at best; nothing without a cut.
     pub closes_by: Figure,
+    /// Length of the longest cut, where none runs through.
+    pub slit_length: Option<Figure>,
     pub slit: bool,
     pub pinches: Vec<Figure>,
     pub threads: Vec<(NameIx, ThreadOn)>,
     /// Its own dimensions as the builds have them, then those of what it is seated on: whoever takes one of them must take it
     /// the same, else a build is none that can be.
     pub most_first: Box<[bool]>,
+}
+
+/// `None` where there is no cut or one runs through.
+fn longest_cut(cuts: &[PlacedCut], shape: &Shape, sizes: &Sizes) -> Option<Figure> {
+    let through = |cut: &PlacedCut| cut.from == Form::zero() && cut.to == shape.height;
+    if cuts.iter().any(through) {
+        return None;
+    }
+    cuts.iter().map(|cut| sizes.figure(&cut.to.minus(&cut.from))).reduce(Figure::higher)
 }
 
 impl Ready {
@@ -108,7 +119,10 @@ impl Ready {
             bottoms: faces(&under),
             walls: walls(names, columns, sizes),
             metal: metal(names, columns, &|form| sizes.figure(form)),
-            closes_by: cuts.first().map_or(Figure::ZERO, |c| sizes.figure(&closes_by(&c.width))),
+            closes_by: cuts
+                .iter()
+                .fold(Figure::ZERO, |most, c| most.higher(sizes.figure(&closes_by(&c.width)))),
+            slit_length: longest_cut(&cuts, shape, sizes),
             slit: !cuts.is_empty(),
             pinches: place::pinches(shape, 0, turned).iter().map(|p| sizes.figure(p)).collect(),
             most_first: sizes.most_first().into(),
