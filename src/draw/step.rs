@@ -11,7 +11,7 @@ use super::outline::{Band, silhouette};
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Lettering, column, one_side};
 use super::scene::{Frame, Mark, NUMBER_HEIGHT, Point, Scene, Sheet, pt};
-use super::signs::{WRONG, arrow, level_arrow, notes, struck_out, tool_note};
+use super::signs::{WRONG, arrow, jaw, level_arrow, notes, struck_out, tool_note};
 use super::solid::{Solid, Travel, beside_bore, solids};
 use super::trim::{self, bolt_heads};
 use crate::assembly::ItemIx;
@@ -81,6 +81,7 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Op
     let mut frame = own.grown(sheet.printed(OVERHANG));
     if let Some(new) = &new {
         marks.extend(signs(input, new, &pieces, sheet, &mut frame));
+        marks.extend(told.and_then(|t| t.held.as_ref()).map(|_| kept(new, sheet, &mut frame)));
     }
     if let (Some(wrong), Some(new)) = (wrong, &new) {
         let to = match place {
@@ -224,6 +225,16 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
     let seen = bands.iter().any(|b| b.solid == index && b.low() < end && end < b.high());
     marks.extend(way_marks(new, if seen { 1.0 } else { -1.0 }, sheet));
     marks
+}
+
+/// It is kept where it was set: held from both sides, in the middle of its length.
+fn kept(new: &Piece, sheet: Sheet, frame: &mut Frame) -> Mark {
+    let (radius, long) = (new.solid.widest(), sheet.printed(4.0));
+    let middle = (new.solid.bottom + new.solid.top) / 2.0;
+    let jaws = [-1.0, 1.0].map(|side| jaw("jaw", pt(side * radius, middle), pt(-side, 0.0), long, sheet));
+    frame.left = frame.left.min(-radius - long);
+    frame.right = frame.right.max(radius + long);
+    Mark::Group { class: "kept", facts: Vec::new(), marks: jaws.into() }
 }
 
 /// An arrow at each pinch bolt that is turned.
