@@ -14,10 +14,11 @@ pub(super) fn report(catalogue: &Catalogue, problems: &mut Problems) {
     for index in order.into_iter().map(PartIx) {
         let part = catalogue.part(index);
         let first = *seen.entry(likeness(catalogue, part)).or_insert(index);
-        if first == index {
+        let first = catalogue.part(first);
+        // One id twice is an error of its own.
+        if first.id == part.id {
             continue;
         }
-        let first = catalogue.part(first);
         problems.push(
             Problem::warning(
                 "part-alike",

@@ -1,10 +1,10 @@
 //! Reads one `[[part]]` with its revisions. Must not know other parts.
 
 use super::{OnHand, Part, Revision, Shop};
-use crate::base::{Entry, Problem, Problems, Severity, Span, Table, Text, suggest};
+use crate::base::{Entry, Problem, Problems, Span, Table, Text, suggest};
 use crate::kinds::{
     self, Fields, Kind, Shape, UNUSUAL, Written, WrittenFields, WrittenValue, about_price, complete,
-    misread_problem, read_fields, suggest_kind,
+    misread_problem, must_change, read_fields, suggest_kind,
 };
 use crate::quantity::{Money, read_money};
 
@@ -225,9 +225,6 @@ fn explained(problem: &Problem, problems: &mut Problems) -> bool {
     else {
         return false;
     };
-    question.severity = Severity::Error;
-    if !question.notes.contains(&problem.fact) {
-        question.notes.push(problem.fact.clone());
-    }
+    must_change(question, problem.fact.clone());
     true
 }

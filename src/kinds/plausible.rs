@@ -237,8 +237,9 @@ pub fn torque(kind: &Kind) -> Usual {
     }
 }
 
-/// How far a size may be off against the size, one in so many, before it is asked about.
-pub const DEVIATION_ONE_IN: i64 = 10;
+/// How far a size may be off against the size, one in so many, before it is asked about: diameters, which are turned or
+/// drawn, and all others. A steerer of 28.6 mm may so be off by 1.1 mm, a little more than class v of ISO 2768-1 gives.
+pub const DEVIATION_ONE_IN: (i64, i64) = (25, 10);
 /// So much either way is usual however small the size is: class c of ISO 2768-1 has it from 0.5 mm on.
 pub const DEVIATION_ALWAYS: Length = Length::um(200);
 /// More than this either way no size of a front end has, however long it is: twice class v of ISO 2768-1 up to 400 mm.

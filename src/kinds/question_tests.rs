@@ -29,7 +29,8 @@ fn the_likely_slip_is_named_with_the_value_it_would_be() {
     asks("fork", "steerer_length", "13.65", "is that in cm? 136.5 mm would be usual: write 136.5");
     asks("fork", "steerer_length", "0.1365", "is that in metres? 136.5 mm");
     asks("fork", "steerer_length", "5.5", "is that in inches? 139.7 mm");
-    asks("fork", "steerer_outside", "1.125", "is that in inches? 28.575 mm");
+    asks("fork", "steerer_outside", "1.125", "is that in inches? 28.575 mm would be usual: write 1.125 in");
+    asks("fork", "steerer_outside", "1", "is that in inches? 25.4 mm would be usual: write 1 in");
     asks("fork", "steerer_outside", "2.86", "is that in cm? 28.6 mm");
     asks("fork", "steerer_outside", "14.3", "is that a radius? 28.6 mm");
     asks("fork", "steerer_outside", "286", "a slip of ten? 28.6 mm");
@@ -52,18 +53,21 @@ fn what_is_far_off_cannot_be_meant() {
 
 #[test]
 fn a_deviation_over_a_tenth_of_the_size_is_asked_about() {
-    let deviation = |written: &str| {
+    let of = |nature, written: &str| {
         let defaults = Defaults::usual().expect("defaults");
-        about_deviation(&read_dimension(written, Nature::Outside, &defaults).expect("a dimension"))
+        about_deviation(nature, &read_dimension(written, nature, &defaults).expect("a dimension"))
     };
+    let deviation = |written: &str| of(Nature::Height, written);
+    assert!(of(Nature::Outside, "28.6 +0/-2").is_some_and(|q| q.mend.starts_with("a slip of ten? ±0.2 mm")));
+    assert_eq!(of(Nature::Outside, "28.6 +0/-1"), None);
     for usual in ["28.6 ±0.05", "28.6 ±2.86", "1 ±0.2", "2 to 2.4", "149 ±1.5", "0 +3/0", "30 +1/-3"] {
         assert_eq!(deviation(usual), None, "{usual}");
     }
     let says = |written: &str| deviation(written).unwrap_or_else(|| panic!("{written}")).mend;
-    assert!(says("28.6 ±5").starts_with("a slip of ten? 0.5 mm"), "{}", says("28.6 ±5"));
-    assert!(says("150 ±12").starts_with("a slip of ten? 1.2 mm"));
-    assert!(says("1.125 in ±0.2").starts_with("is that in mm? 0.2 mm"), "{}", says("1.125 in ±0.2"));
-    assert!(says("20 to 30").starts_with("a slip of ten? 0.5 mm"));
+    assert!(says("28.6 ±5").starts_with("a slip of ten? ±0.5 mm"), "{}", says("28.6 ±5"));
+    assert!(says("150 ±12").starts_with("a slip of ten? ±1.2 mm"));
+    assert!(says("1.125 in ±0.2").starts_with("is that in mm? ±0.2 mm"), "{}", says("1.125 in ±0.2"));
+    assert!(says("20 to 30").starts_with("a slip of ten? ±0.5 mm"));
     assert!(deviation("28.6 -5/-5.1").is_some_and(|q| q.fact.contains("5.1")));
 }
 

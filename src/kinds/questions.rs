@@ -9,19 +9,34 @@ use crate::quantity::{Angle, Currency, Dimension, Length, Money, Nature, TorqueR
 /// The code of every problem that is made here.
 pub const UNUSUAL: &str = "value-unusual";
 
+const LEAVE: &str = ", or leave it if the part measures so";
+
 /// A doubt about one value; `impossible` where no such thing is.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Question {
     pub fact: String,
     pub usual: String,
     pub mend: String,
+    /// A caliper can say that it is so after all.
+    pub may_be_so: bool,
     pub impossible: bool,
 }
 
 impl Question {
     pub fn problem(self, at: Span) -> Problem {
-        let problem = Problem::warning(UNUSUAL, self.fact).at(at, "").note(self.usual).mend(self.mend);
+        let leave = if self.may_be_so && !self.impossible { LEAVE } else { "" };
+        let mend = format!("{}{leave}", self.mend);
+        let problem = Problem::warning(UNUSUAL, self.fact).at(at, "").note(self.usual).mend(mend);
         Problem { severity: if self.impossible { Severity::Error } else { Severity::Warning }, ..problem }
+    }
+}
+
+/// The value cannot stay as it is, because of what follows from it.
+pub fn must_change(question: &mut Problem, because: String) {
+    question.severity = Severity::Error;
+    question.mend = question.mend.trim_end_matches(LEAVE).to_string();
+    if !question.notes.contains(&because) {
+        question.notes.push(because);
     }
 }
 
@@ -77,7 +92,9 @@ pub fn about_length(kind: &Kind, field: &Field, length: Length, written: &str) -
     let mend = match likely(value, usual, &slips) {
         Some((slip, v)) => {
             let v = Length::nm(v);
-            format!("{slip} {v} mm would be usual: write {v}, or leave it if the part measures so")
+            let inches = written.split([' ', '±']).next().filter(|_| slip == INCHES.0);
+            let write = inches.map_or(v.to_string(), |number| format!("{number} in"));
+            format!("{slip} {v} mm would be usual: write {write}")
         }
         None => "measure it on the part".to_string(),
     };
@@ -86,14 +103,17 @@ pub fn about_length(kind: &Kind, field: &Field, length: Length, written: &str) -
         fact: format!("{} of {length} mm is out of the ordinary for a {}", article(field.name), kind.name),
         usual: format!("usual are {least} to {most} mm"),
         mend,
+        may_be_so: true,
         impossible: usual.rules_out(value),
     })
 }
 
 /// About how far the author says a size may be off.
-pub fn about_deviation(dimension: &Dimension) -> Option<Question> {
+pub fn about_deviation(nature: Nature, dimension: &Dimension) -> Option<Question> {
     let (size, off) = (dimension.nominal, dimension.lower.max(-dimension.lower).max(dimension.upper));
-    let share = Length::nm(size.as_nm() / plausible::DEVIATION_ONE_IN);
+    let (across, along) = plausible::DEVIATION_ONE_IN;
+    let one_in = if matches!(nature, Nature::Bore | Nature::Outside) { across } else { along };
+    let share = Length::nm(size.as_nm() / one_in);
     let most = share.max(plausible::DEVIATION_ALWAYS).min(plausible::DEVIATION_MOST);
     if size == Length::ZERO || off <= most {
         return None;
@@ -106,17 +126,15 @@ pub fn about_deviation(dimension: &Dimension) -> Option<Question> {
     let mend = match slips.iter().find_map(|s| mended(off.as_nm(), usual, *s)) {
         Some((slip, v)) => {
             let v = Length::nm(v);
-            format!("{slip} {v} mm would be usual, or leave it if parts differ so much")
+            format!("{slip} ±{v} mm would be usual")
         }
-        None => "write how far it may be off, or leave it if parts differ so much".to_string(),
+        None => "look at the deviation again".to_string(),
     };
     Some(Question {
         fact: format!("{size} mm that may be {off} mm off is out of the ordinary"),
-        usual: format!(
-            "usual is a tenth of the size at most, and never more than {} mm",
-            plausible::DEVIATION_MOST
-        ),
+        usual: format!("usual is at most ±{most} mm for such a size"),
         mend,
+        may_be_so: true,
         impossible: false,
     })
 }
@@ -145,7 +163,7 @@ fn about_any_angle(angle: Angle, (usual, ends): (Usual, Usual), fact: String) ->
     let slips = [
         ("a slip of ten?", 10, 1),
         ("a slip of ten?", 1, 10),
-        ("is that the whole angle? it is the half that counts, against the axis:", 1, 2),
+        ("is that the whole angle? as its half,", 1, 2),
     ];
     let mend = match likely(value, usual, &slips) {
         Some((slip, v)) => {
@@ -159,6 +177,7 @@ fn about_any_angle(angle: Angle, (usual, ends): (Usual, Usual), fact: String) ->
         fact,
         usual: format!("usual are {}, half the cone's angle", plausible::USUAL_ANGLES),
         mend,
+        may_be_so: true,
         impossible: !ends.holds(value),
     })
 }
@@ -186,6 +205,7 @@ pub fn about_torque(kind: &Kind, field: &Field, torque: TorqueRange) -> Option<Q
         fact: format!("{named} of {} is out of the ordinary for a {}", newton_metres(value), kind.name),
         usual: format!("usual are {least} to {most}"),
         mend,
+        may_be_so: false,
         impossible: usual.rules_out(value),
     })
 }
@@ -205,6 +225,7 @@ pub fn about_caliper(uncertainty: Length) -> Option<Question> {
         fact: format!("a caliper that may be {uncertainty} mm off is out of the ordinary"),
         usual: format!("usual are {} to {} mm", Length::nm(usual.least), Length::nm(usual.most)),
         mend,
+        may_be_so: false,
         impossible: value > 0 && usual.rules_out(value),
     })
 }
@@ -225,6 +246,7 @@ pub fn about_strength(megapascals: u32) -> Option<Question> {
         fact: format!("a strength of {megapascals} MPa is out of the ordinary"),
         usual: format!("usual are {} to {} MPa", usual.least, usual.most),
         mend,
+        may_be_so: false,
         impossible: usual.rules_out(value),
     })
 }
@@ -241,6 +263,7 @@ pub fn about_price(price: Money) -> Option<Question> {
         fact: format!("a price of {} {currency} is out of the ordinary", price.plain()),
         usual: format!("usual are prices up to {most} {currency}"),
         mend: "look whether a point is missing, or an article number stands in its place".to_string(),
+        may_be_so: false,
         impossible: false,
     })
 }

@@ -3,7 +3,7 @@
 use super::questions::{self, Question};
 use super::raw_columns::read_columns;
 use super::{Field, FieldType, Kind, Need, Written, WrittenFields, WrittenValue};
-use crate::base::{Entry, Problem, Problems, Severity, Span, Table, Text, missing, suggest};
+use crate::base::{Entry, Problem, Problems, Span, Table, Text, missing, suggest};
 use crate::quantity::{
     Angle, Defaults, Dimension, Length, Misread, Nature, Origin, Thread, TorqueRange, read_dimension,
     read_length,
@@ -111,15 +111,16 @@ fn size(
     let about = |length: Length| questions::about_length(kind, field, length, &text.value);
     match read(&text.value) {
         Ok(dimension) => {
-            let question = about(dimension.nominal).or_else(|| stated_deviation(&dimension));
-            asked(question, entry.span, problems)?;
+            let deviation = || stated_deviation(field.what.nature()?, &dimension);
+            asked(about(dimension.nominal).or_else(deviation), entry.span, problems)?;
             Some(dimension)
         }
         Err(misread) => {
             let problem = match misread.size.and_then(about) {
                 Some(question) => {
-                    let problem = question.problem(entry.span).note(misread.fact);
-                    Problem { severity: Severity::Error, ..problem }
+                    let mut problem = question.problem(entry.span);
+                    questions::must_change(&mut problem, misread.fact);
+                    problem
                 }
                 None => misread_problem(&text, misread, "size-misread"),
             };
@@ -130,9 +131,9 @@ fn size(
 }
 
 /// What a class or a caliper gives is not the author's figure, and not asked about.
-fn stated_deviation(dimension: &Dimension) -> Option<Question> {
+fn stated_deviation(nature: Nature, dimension: &Dimension) -> Option<Question> {
     let stated = matches!(dimension.origin, Origin::Stated | Origin::Measured);
-    questions::about_deviation(dimension).filter(|_| stated)
+    questions::about_deviation(nature, dimension).filter(|_| stated)
 }
 
 /// Asks, if there is a question; `None` where what was written cannot be meant.
@@ -151,7 +152,7 @@ fn dimension(
     problems: &mut Problems,
 ) -> Option<Dimension> {
     let read = read_as(entry, problems, "size-misread", |text| read_dimension(text, nature, defaults))?;
-    asked(stated_deviation(&read), entry.span, problems)?;
+    asked(stated_deviation(nature, &read), entry.span, problems)?;
     Some(read)
 }
 

@@ -28,6 +28,11 @@ impl Misread {
         Misread { at, fact: fact.into(), expected: expected.into(), mend: mend.into(), size: None }
     }
 
+    /// The length that was refused is a deviation.
+    pub(super) fn of_no_size(self) -> Misread {
+        Misread { size: None, ..self }
+    }
+
     pub(super) fn of_size(self, size: Length) -> Misread {
         Misread { size: Some(size), ..self }
     }

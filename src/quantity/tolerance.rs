@@ -79,7 +79,7 @@ impl<'t> Tail<'t> {
 
 /// As stated behind a size in `unit`: what has no unit of its own has the size's.
 pub(super) fn plus_minus(amount: &Amount, unit: Unit) -> Result<Deviations, Misread> {
-    amount.length(amount.unit.unwrap_or(unit)).map(Deviations::symmetrical)
+    amount.length(amount.unit.unwrap_or(unit)).map(Deviations::symmetrical).map_err(Misread::of_no_size)
 }
 
 /// A unit behind the lower deviation holds for the upper, too, unless that has its own.
@@ -91,8 +91,8 @@ pub(super) fn upper_lower(
 ) -> Result<Deviations, Misread> {
     let first = upper.amount.unit.or(lower.amount.unit).unwrap_or(unit);
     let second = lower.amount.unit.unwrap_or(unit);
-    let upper_end = upper.length(first)?;
-    let lower_end = lower.length(second)?;
+    let upper_end = upper.length(first).map_err(Misread::of_no_size)?;
+    let lower_end = lower.length(second).map_err(Misread::of_no_size)?;
     let unclear = lower.amount.unit.is_none() && size.unit.is_some() && first != second;
     if unclear && lower_end != Length::ZERO {
         let (size, own) = (second.word(), first.word());
