@@ -118,9 +118,19 @@ const SIZES: &[(&str, &[(&str, i64, i64)])] = &[
             ("lip_outside", 210, 700),
             ("lip_height", 2, 300),
             ("slot", 2, 120),
+            ("slot_length", 30, 1_500),
         ],
     ),
-    ("liner", &[("inside", 190, 450), ("outside", 200, 550), ("length", 80, 1_500), ("slot", 2, 120)]),
+    (
+        "liner",
+        &[
+            ("inside", 190, 450),
+            ("outside", 200, 550),
+            ("length", 80, 1_500),
+            ("slot", 2, 120),
+            ("slot_length", 30, 1_500),
+        ],
+    ),
     (
         "clamp",
         &[
@@ -207,7 +217,16 @@ const SIZES: &[(&str, &[(&str, i64, i64)])] = &[
     ),
     ("washer", &[("bore", 30, 450), ("outside", 60, 700), ("thickness", 2, 120)]),
     ("locknut", &[("outside", 260, 700), ("height", 20, 400), ("spanner", 180, 600)]),
-    ("custom", &[("slot", 2, 150)]),
+    (
+        "custom",
+        &[
+            ("slot", 2, 150),
+            ("slot_length", 30, 2_000),
+            ("pinch_heights", 15, 1_950),
+            ("pinch_key", 20, 120),
+            ("ear_reach", 130, 900),
+        ],
+    ),
 ];
 
 /// Usual lengths of the field, in nanometres; `None` for what is no length.
