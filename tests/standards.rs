@@ -84,6 +84,26 @@ fn iso_286_grades_are_as_published_at_both_ends_of_every_band() {
     }
 }
 
+/// ISO 286-1: js lies half its grade to either side, to the half micrometre, on holes as on shafts.
+#[test]
+fn js_is_half_its_published_grade_either_way() {
+    for row in rows("iso286_it_grades.csv", 32) {
+        let grade = row.text("grade").trim_start_matches("IT");
+        let half = Length::nm(row.um("published_um").as_nm() / 2);
+        for nominal in [just_over(row.mm("over_mm")), row.mm("upto_mm")] {
+            for letter in ["js", "JS"] {
+                let class = IsoClass::read(&format!("{letter}{grade}")).expect("a class");
+                let found = pair(class.deviations(nominal).expect("in the table"));
+                assert_eq!(found, (-half, half), "{letter}{grade} at {nominal}");
+            }
+        }
+    }
+    let rows = rows("iso286_limits.csv", 177);
+    let js: Vec<&Row> = rows.iter().filter(|r| r.text("class").to_lowercase().starts_with("js")).collect();
+    assert_eq!(js.len(), 15);
+    assert!(js.iter().all(|row| row.um("lower_um") == -row.um("upper_um")));
+}
+
 /// The end nearest zero of every letter, the holes' with their delta at IT7.
 #[test]
 fn iso_286_fundamental_deviations_are_as_published() {

@@ -8,10 +8,11 @@ use super::build::Build;
 use super::report::{Demand, ItemIx};
 use crate::catalogue::Catalogue;
 use crate::kinds::Shape;
-use crate::rules::{PutOn, Rule, SlotIx, SurfaceRef};
+use crate::rules::{MOST_SLOTS, PutOn, Rule, SlotIx, SurfaceRef};
 
-/// Slots, bit by bit.
+/// Slots, bit by bit: a rule file has no more slots than there are bits.
 pub type Slots = u64;
+const _: () = assert!(MOST_SLOTS <= Slots::BITS as usize);
 
 /// From slots to those that their items touch.
 pub type Touched<'t> = &'t dyn Fn(Slots) -> Slots;

@@ -5,6 +5,7 @@
 //! lengths above zero over the whole tolerance range). A catalogue with an error in it does not exist.
 
 mod boxes;
+mod doubles;
 mod part;
 mod reading;
 mod shop;

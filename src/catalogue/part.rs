@@ -3,8 +3,8 @@
 use super::{OnHand, Part, Revision, Shop};
 use crate::base::{Entry, Problem, Problems, Span, Table, Text, suggest};
 use crate::kinds::{
-    self, Fields, Kind, Shape, Written, WrittenFields, WrittenValue, complete, misread_problem, read_fields,
-    suggest_kind,
+    self, Fields, Kind, Shape, UNUSUAL, Written, WrittenFields, WrittenValue, about_price, complete,
+    misread_problem, must_change, read_fields, suggest_kind,
 };
 use crate::quantity::{Money, read_money};
 
@@ -115,7 +115,9 @@ fn stands_as(
 pub(super) fn price(entry: &Entry, shop: &Shop, problems: &mut Problems) -> Option<Money> {
     let text = entry.size(problems)?;
     let money = read_money(&text.value, shop.currency);
-    money.map_err(|misread| problems.push(misread_problem(&text, misread, "price-misread"))).ok()
+    let money = money.map_err(|misread| problems.push(misread_problem(&text, misread, "price-misread"))).ok();
+    problems.0.extend(money.and_then(about_price).map(|question| question.problem(text.span)));
+    money
 }
 
 fn material(table: &Table, shop: &Shop, problems: &mut Problems) -> Option<String> {
@@ -206,9 +208,23 @@ fn shape(context: &Context, fields: WrittenFields, problems: &mut Problems) -> O
         }
     }
     for problem in found.0 {
-        problems.push_new(problem);
+        if !explained(&problem, problems) {
+            problems.push_new(problem);
+        }
     }
     let mut shape = shape?;
     shape.features.material = context.material.clone();
     Some(shape)
+}
+
+/// Where one of the sizes of an impossible shape is unusual, that is the mistake: it is told once, as one.
+fn explained(problem: &Problem, problems: &mut Problems) -> bool {
+    let spans: Vec<Span> = problem.places.iter().map(|p| p.span).collect();
+    let asks = |p: &&mut Problem| p.code == UNUSUAL && p.places.iter().any(|p| spans.contains(&p.span));
+    let Some(question) = problems.0.iter_mut().find(asks).filter(|_| problem.code == "shape-impossible")
+    else {
+        return false;
+    };
+    must_change(question, problem.fact.clone());
+    true
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::boxes::{WrittenBox, read_box};
 use super::part::{ReadPart, read_part};
 use super::stock::{Stock, read_stock};
-use super::{Catalogue, OnHand, Part, PartBox, PartIx, Shop, Variant, VariantIx};
+use super::{Catalogue, OnHand, Part, PartBox, PartIx, Shop, Variant, VariantIx, doubles};
 use crate::base::{
     BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, is_safe_name, safe_name,
 };
@@ -39,6 +39,7 @@ pub fn read_catalogue(
     }
     let stock = stock.map(|file| read_stock(sources, file, shop, &written.ids, problems));
     let catalogue = written.catalogue(stock.as_ref(), problems);
+    doubles::report(&catalogue, problems);
     (problems.errors() == before).then_some(catalogue)
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::base::{BookFiles, Document, Problem, Problems, Sources, Table, Text, add_text, is_safe_name};
-use crate::kinds::misread_problem;
+use crate::kinds::{about_caliper, about_strength, misread_problem};
 use crate::quantity::{
     Caliper, Currency, Defaults, Length, Misread, Nature, NutFactor, StandardClass, Strength, read_length,
 };
@@ -182,6 +182,7 @@ fn caliper(root: &Table, usual: Caliper, problems: &mut Problems) -> Caliper {
         let Some(text) = table.size(key, problems) else { continue };
         if let Some(length) = read(&text, "size-misread", read_length, problems) {
             *jaw = length;
+            problems.0.extend(about_caliper(length).map(|question| question.problem(text.span)));
         }
     }
     table.finish("[caliper]", problems);
@@ -231,6 +232,8 @@ fn materials(root: &Table, problems: &mut Problems) -> BTreeMap<String, Material
             if strength.is_none() {
                 e.refuse::<()>("a strength in MPa, over 0", problems);
             }
+            let question = strength.and_then(|s| about_strength(s.as_mpa()));
+            problems.0.extend(question.map(|question| question.problem(e.span)));
             strength
         });
         let source = fields.text("source", problems).map(|t| t.value);

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use super::Shop;
 use super::stock_cells::{Cell, Cells, rows};
 use crate::base::{FileId, Problem, Problems, Sources, Span, suggest};
+use crate::kinds::about_price;
 use crate::quantity::{Count, Misread, Money, read_money_loose};
 
 /// Rows by id. An empty cell says nothing.
@@ -186,6 +187,8 @@ fn read_row(columns: &Columns, cells: &Cells, shop: &Shop, problems: &mut Proble
     let price = price.map(|c| read_cell(c, problems, |t| read_money_loose(t, shop.currency)));
     let on_hand = on_hand.map(|c| read_cell(c, problems, count));
     let (price, on_hand) = (flat(price)?, flat(on_hand)?.map(|count| count.0));
+    let question = price.and_then(about_price).zip(filled(cells, columns.price));
+    problems.0.extend(question.map(|(question, cell)| question.problem(cell.span)));
     Some(Row { price, on_hand })
 }
 
@@ -202,6 +205,7 @@ fn count(text: &str) -> Result<Count, Misread> {
             fact: format!("{text} cannot be on hand"),
             expected: "a whole number from 0 to 1000000".to_string(),
             mend: "write 0 where more was sold than was there".to_string(),
+            ..misread
         },
         _ => Misread { fact: format!("\"{text}\" is not a count"), at: 0..text.len(), ..misread },
     })

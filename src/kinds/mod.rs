@@ -12,7 +12,9 @@ mod draft;
 mod fields;
 mod fork;
 mod headset;
+mod plausible;
 mod possible;
+mod questions;
 mod raw_columns;
 mod reading;
 mod shape;
@@ -25,6 +27,7 @@ pub use bare_fork::{BARE_LOOKS, BARE_READINGS, BARE_THREADS, BareReading, insert
 pub use draft::NO_SURFACE;
 pub use fields::{Fields, Written, WrittenFields, WrittenValue};
 pub use possible::Impossible;
+pub use questions::{Question, UNUSUAL, about_caliper, about_price, about_strength, must_change};
 pub use reading::{complete, misread_problem, read_fields};
 pub use shape::{
     Column, Cone, Cut, Drive, Features, Knurl, Knurled, NamedDim, Pinch, Segment, Shape, Taper, ThreadOn,

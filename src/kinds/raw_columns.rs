@@ -1,7 +1,8 @@
 //! Reads `[[part.column]]` and its rings. Must not know what they are for.
 
 use super::custom::{WallShape, WrittenColumn, WrittenRing, WrittenWall};
-use super::reading::{located, placed_dimension};
+use super::questions::about_column_angle;
+use super::reading::{asked, located, placed_dimension};
 use super::shape::Cone;
 use super::table::{self, Role};
 use crate::base::{Entry, Problem, Problems, Table, suggest};
@@ -151,6 +152,7 @@ fn read_slope(table: &Table, names: &WallFields, problems: &mut Problems) -> Opt
         );
         return None;
     }
+    asked(about_column_angle(angle), text.span, problems)?;
     Some(angle)
 }
 

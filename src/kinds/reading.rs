@@ -1,14 +1,16 @@
 //! Reads the fields of a kind from a part's table, and tells which are missing. Must not know parts.
 
+use super::questions::{self, Question};
 use super::raw_columns::read_columns;
 use super::{Field, FieldType, Kind, Need, Written, WrittenFields, WrittenValue};
 use crate::base::{Entry, Problem, Problems, Span, Table, Text, missing, suggest};
 use crate::quantity::{
-    Angle, Defaults, Dimension, Misread, Nature, Thread, TorqueRange, read_dimension, read_length,
+    Angle, Defaults, Dimension, Length, Misread, Nature, Origin, Thread, TorqueRange, read_dimension,
+    read_length,
 };
 
-/// Everything of `kind` that stands in the table. What is there and cannot be read is reported and kept as
-/// [`WrittenValue::Misread`], so that it is not also reported as missing.
+/// Everything of `kind` that stands in the table. What is there and cannot be read, or cannot be meant, is reported and
+/// kept as [`WrittenValue::Misread`], so that it is not also reported as missing. What is only unusual is asked about.
 pub fn read_fields(
     kind: &'static Kind,
     table: &Table,
@@ -18,7 +20,8 @@ pub fn read_fields(
     let mut fields = WrittenFields::new();
     for field in kind.fields {
         if let Some(entry) = table.get(field.name) {
-            let value = read_field(field, &entry, defaults, problems).unwrap_or(WrittenValue::Misread);
+            let value =
+                read_field((kind, field), &entry, defaults, problems).unwrap_or(WrittenValue::Misread);
             fields.insert(field.name, Written { value, span: entry.span });
         }
     }
@@ -26,27 +29,34 @@ pub fn read_fields(
 }
 
 fn read_field(
-    field: &Field,
+    (kind, field): (&Kind, &Field),
     entry: &Entry,
     defaults: &Defaults,
     problems: &mut Problems,
 ) -> Option<WrittenValue> {
     match field.what {
         FieldType::Dimension(nature) => {
-            dimension(entry, nature, defaults, problems).map(WrittenValue::Dimension)
+            let read = |text: &str| read_dimension(text, nature, defaults);
+            size((kind, field), entry, problems, read).map(WrittenValue::Dimension)
         }
-        FieldType::Dimensions(nature) => dimensions(entry, nature, defaults, problems),
-        FieldType::Angle => read_as(entry, problems, "angle-misread", Angle::read).map(WrittenValue::Angle),
+        FieldType::Dimensions(nature) => dimensions((kind, field), entry, nature, defaults, problems),
+        FieldType::Angle => {
+            let angle = read_as(entry, problems, "angle-misread", Angle::read)?;
+            asked(questions::about_angle(kind, field, angle), entry.span, problems)?;
+            Some(WrittenValue::Angle(angle))
+        }
         FieldType::Thread => {
             read_as(entry, problems, "thread-misread", Thread::read).map(WrittenValue::Thread)
         }
         FieldType::Torque => {
             let written = entry.size(problems)?;
             let torque = located(&written, problems, "torque-misread", TorqueRange::read)?;
+            asked(questions::about_torque(kind, field, torque), entry.span, problems)?;
             Some(WrittenValue::Torque(torque, written.value))
         }
         FieldType::KeySize => {
-            read_as(entry, problems, "size-misread", read_length).map(WrittenValue::KeySize)
+            let read = |text: &str| read_length(text).map(Dimension::exactly);
+            size((kind, field), entry, problems, read).map(|d| WrittenValue::KeySize(d.nominal))
         }
         FieldType::Flag => entry.flag(problems).map(WrittenValue::Flag),
         FieldType::Text => entry.size(problems).map(|t| WrittenValue::Text(t.value)),
@@ -89,13 +99,61 @@ pub fn misread_problem(text: &Text, misread: Misread, code: &'static str) -> Pro
         .mend(misread.mend)
 }
 
-pub(super) fn dimension(
+/// A size of this field, asked about where it is unusual. Of a size that is refused for how large it is the likely
+/// slip is told.
+fn size(
+    (kind, field): (&Kind, &Field),
+    entry: &Entry,
+    problems: &mut Problems,
+    read: impl Fn(&str) -> Result<Dimension, Misread>,
+) -> Option<Dimension> {
+    let text = entry.size(problems)?;
+    let about = |length: Length| questions::about_length(kind, field, length, &text.value);
+    match read(&text.value) {
+        Ok(dimension) => {
+            let deviation = || stated_deviation(field.what.nature()?, &dimension);
+            asked(about(dimension.nominal).or_else(deviation), entry.span, problems)?;
+            Some(dimension)
+        }
+        Err(misread) => {
+            let problem = match misread.size.and_then(about) {
+                Some(question) => {
+                    let mut problem = question.problem(entry.span);
+                    questions::must_change(&mut problem, misread.fact);
+                    problem
+                }
+                None => misread_problem(&text, misread, "size-misread"),
+            };
+            problems.push(problem);
+            None
+        }
+    }
+}
+
+/// What a class or a caliper gives is not the author's figure, and not asked about.
+fn stated_deviation(nature: Nature, dimension: &Dimension) -> Option<Question> {
+    let stated = matches!(dimension.origin, Origin::Stated | Origin::Measured);
+    questions::about_deviation(nature, dimension).filter(|_| stated)
+}
+
+/// Asks, if there is a question; `None` where what was written cannot be meant.
+pub(super) fn asked(question: Option<Question>, at: Span, problems: &mut Problems) -> Option<()> {
+    let Some(question) = question else { return Some(()) };
+    let possible = !question.impossible;
+    problems.push(question.problem(at));
+    possible.then_some(())
+}
+
+/// A size that is no field's own: of a ring in raw columns.
+fn dimension(
     entry: &Entry,
     nature: Nature,
     defaults: &Defaults,
     problems: &mut Problems,
 ) -> Option<Dimension> {
-    read_as(entry, problems, "size-misread", |text| read_dimension(text, nature, defaults))
+    let read = read_as(entry, problems, "size-misread", |text| read_dimension(text, nature, defaults))?;
+    asked(stated_deviation(nature, &read), entry.span, problems)?;
+    Some(read)
 }
 
 pub(super) fn placed_dimension(
@@ -108,14 +166,18 @@ pub(super) fn placed_dimension(
 }
 
 fn dimensions(
+    of: (&Kind, &Field),
     entry: &Entry,
     nature: Nature,
     defaults: &Defaults,
     problems: &mut Problems,
 ) -> Option<WrittenValue> {
     let items = entry.items();
-    let read: Vec<_> =
-        items.iter().filter_map(|item| placed_dimension(item, nature, defaults, problems)).collect();
+    let mut one = |item: &Entry| {
+        let read = size(of, item, problems, |text| read_dimension(text, nature, defaults));
+        Some((read?, item.span))
+    };
+    let read: Vec<_> = items.iter().filter_map(&mut one).collect();
     if items.is_empty() {
         return entry.refuse("at least one size", problems);
     }

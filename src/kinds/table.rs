@@ -24,6 +24,16 @@ pub enum FieldType {
     Columns,
 }
 
+impl FieldType {
+    /// The kind of surface that a toleranced size is of.
+    pub fn nature(self) -> Option<Nature> {
+        match self {
+            FieldType::Dimension(nature) | FieldType::Dimensions(nature) => Some(nature),
+            _ => None,
+        }
+    }
+}
+
 /// When a field must be there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Need {

@@ -128,7 +128,10 @@ fn an_irrational_cone_carries_its_rest_outward() {
 
 #[test]
 fn a_seat_is_a_cone_under_90_degrees_or_a_shelf_at_90() {
-    assert_eq!(facts("deck", &format!("{DECK}100\n")), ["100° is no half angle of a cone"]);
+    assert_eq!(
+        facts("deck", &format!("{DECK}100\n")),
+        ["a seat_angle of 100° is out of the ordinary for a deck"]
+    );
 }
 
 #[test]

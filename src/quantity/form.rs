@@ -2,6 +2,8 @@
 //!
 //! Integers only. Coefficients are counted in millionths, so that a 45 degree cone (1/2, 1, 2) is exact;
 //! where an angle makes a coefficient irrational the rest is carried in `slack`, always outward.
+//! Lengths are a metre at most and no cone is steeper or flatter than 2 degrees (`kinds/plausible.rs`), so sums stay far
+//! below what a number holds: `tests/extremes.rs` looks, with overflow checks on.
 //! Must not know what the dimensions belong to.
 
 use super::Length;
@@ -97,7 +99,8 @@ impl Form {
                 }
                 let product = i128::from(value) * i128::from(times);
                 let whole = product.div_euclid(i128::from(ONE));
-                (whole as i64, i64::from(product.rem_euclid(i128::from(ONE)) != 0))
+                let end = if whole < 0 { i64::MIN } else { i64::MAX };
+                (i64::try_from(whole).unwrap_or(end), i64::from(product.rem_euclid(i128::from(ONE)) != 0))
             }),
         }
     }

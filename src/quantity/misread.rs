@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use super::Length;
+
 /// One refusal: `at` is in bytes of the text given to the reader, always on character boundaries.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Misread {
@@ -12,6 +14,8 @@ pub struct Misread {
     pub expected: String,
     /// One next action.
     pub mend: String,
+    /// The size that was understood where it is the size that is refused: too long, or in no table.
+    pub size: Option<Length>,
 }
 
 impl Misread {
@@ -21,7 +25,16 @@ impl Misread {
         expected: impl Into<String>,
         mend: impl Into<String>,
     ) -> Misread {
-        Misread { at, fact: fact.into(), expected: expected.into(), mend: mend.into() }
+        Misread { at, fact: fact.into(), expected: expected.into(), mend: mend.into(), size: None }
+    }
+
+    /// The length that was refused is a deviation.
+    pub(super) fn of_no_size(self) -> Misread {
+        Misread { size: None, ..self }
+    }
+
+    pub(super) fn of_size(self, size: Length) -> Misread {
+        Misread { size: Some(size), ..self }
     }
 
     /// The same refusal where the text read was a piece of a longer one, `by` bytes in.

@@ -10,6 +10,7 @@
 //! let nonsense = Length::mm(8) + Torque::mnm(8_000);
 //! ```
 
+mod amount;
 mod angle;
 mod bolt;
 mod count;
@@ -31,6 +32,7 @@ mod reading;
 mod socket;
 mod thread;
 mod thread_limits;
+mod tolerance;
 mod torque;
 
 pub use angle::Angle;

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::quantity::Caliper;
+use crate::quantity::amount::LONGEST;
 
 fn defaults() -> Defaults {
     Defaults::usual().expect("the usual defaults")
@@ -44,15 +45,101 @@ fn every_way_of_writing_a_dimension_is_read_exactly() {
 }
 
 #[test]
-fn inches_are_exact_and_their_deviations_are_millimetres() {
-    assert_eq!(read("1-1/8 in ±0.05", Nature::Outside), (28_525_000, 28_575_000, 28_625_000, "stated"));
-    assert_eq!(read("1.125 in +0/-0.1 mm", Nature::Outside), (28_475_000, 28_575_000, 28_575_000, "stated"));
+fn inches_are_exact() {
     assert_eq!(read_length("1 in"), Ok(Length::um(25_400)));
     assert_eq!(read_length("7/8 in"), Ok(Length::nm(22_225_000)));
     assert_eq!(read_length("1/64 in"), Ok(Length::nm(396_875)));
     assert!(read_length("0.0000005 in").is_err());
     assert_eq!(read_length("0.000005 in"), Ok(Length::nm(127)));
     assert!(read_length("1/128 in").is_err());
+    for text in
+        ["1-1/8 in", "1 1/8 in", "1  1/8in", "1-1/8\"", "1 1/8 \"", "1 1/8\u{2033}", "1 1/8''", "1.125 in"]
+    {
+        assert_eq!(read_length(text), Ok(Length::um(28_575)), "{text}");
+    }
+}
+
+#[test]
+fn a_unit_once_written_holds_for_the_whole_value() {
+    let o = Nature::Outside;
+    let thousandths = (28_448_000, 28_575_000, 28_702_000, "stated");
+    for text in [
+        "1.125 in ±0.005",
+        "1.125 in ±0.005 in",
+        "1.125 ±0.005 in",
+        "1.125\" ±0.005\"",
+        "1-1/8 in ±0.005",
+        "1 1/8\" ±0.005",
+        "1 1/8 in +0.005/-0.005",
+        "1 1/8 +0.005/-0.005 in",
+        "1-1/8 in +0.005 in/-0.005 in",
+        "1.12 in to 1.13",
+        "1.12 to 1.13 in",
+    ] {
+        let (least, nominal, most, origin) = read(text, o);
+        assert_eq!((nominal, origin), (28_575_000, "stated"), "{text}");
+        assert_eq!((least, most), (thousandths.0, thousandths.2), "{text}");
+    }
+    assert_eq!(read("1 in +0/-1/64", o), (25_003_125, 25_400_000, 25_400_000, "stated"));
+    assert_eq!(read("1 in ±1/64", o), (25_003_125, 25_400_000, 25_796_875, "stated"));
+    assert_eq!(read("1 in +1/64/-0", o), (25_400_000, 25_400_000, 25_796_875, "stated"));
+    assert_eq!(read("1-1/8 in h9", o), (28_523_000, 28_575_000, 28_575_000, "class"));
+    assert_eq!(read("1.125 h9 in", o), read("1.125 in h9", o));
+    assert_eq!(read("1.125 measured in", o), read("1.125 in measured", o));
+}
+
+#[test]
+fn deviations_may_have_a_unit_of_their_own() {
+    let o = Nature::Outside;
+    assert_eq!(read("1.125 in ±0.05 mm", o), (28_525_000, 28_575_000, 28_625_000, "stated"));
+    assert_eq!(read("1.125 in +0/-0.1 mm", o), (28_475_000, 28_575_000, 28_575_000, "stated"));
+    assert_eq!(read("1.125 in +0.1/-0.1 mm", o), (28_475_000, 28_575_000, 28_675_000, "stated"));
+    assert_eq!(read("28.6 mm ±0.005 in", o), (28_473_000, 28_600_000, 28_727_000, "stated"));
+    assert_eq!(read("28.6 mm +0.005 in/0", o), (28_600_000, 28_600_000, 28_727_000, "stated"));
+    assert_eq!(read("28.5 mm to 1.125 in", o), (28_500_000, 28_537_500, 28_575_000, "stated"));
+    let unclear = refused("28.6 mm +0.005 in/-0.1", o);
+    assert_eq!(&"28.6 mm +0.005 in/-0.1"[unclear.at], "0.1");
+    assert_eq!(unclear.mend, "write its unit: 0.1 in, or 0.1 mm");
+    refused("1.125 in h9 mm", o);
+}
+
+#[test]
+fn a_range_is_held_by_its_ends() {
+    let o = Nature::Outside;
+    assert_eq!(read("28.55 to 28.60", o), (28_550_000, 28_575_000, 28_600_000, "stated"));
+    assert_eq!(read("28.55 to 28.55", o), (28_550_000, 28_550_000, 28_550_000, "stated"));
+    assert_eq!(read("0 to 0.000001", o), (0, 0, 1, "stated"));
+    assert_eq!(read("28.55 mm to 28.60 mm measured", o), (28_550_000, 28_575_000, 28_600_000, "measured"));
+    assert_eq!(refused("28.60 to 28.55", o).mend, "change the two round");
+    assert_eq!(refused("28.55-28.60", o).mend, "write 28.55 to 28.60 if it is a range");
+    refused("28.55 to", o);
+    refused("28.55 to 28.60 to 28.65", o);
+    refused("28.55 to 28.60 h9", o);
+    refused("28.55 to 28.60 ±0.01", o);
+}
+
+/// Any class in place of the open end would claim more than was said.
+#[test]
+fn an_open_end_is_asked_for() {
+    let o = Nature::Outside;
+    let least = refused("28.6 max", o);
+    assert_eq!(&"28.6 max"[least.at], "max");
+    assert_eq!(least.mend, "write the least it can be, too: \"… to 28.6\", or measure one: \"… measured\"");
+    assert!(refused("1.125 in min.", o).mend.starts_with("write the most it can be, too: \"1.125 to …\""));
+    for text in ["28.6 Max", "28.6 mm maximum", "max 28.6", "min. 28.6", "28.6 minimum"] {
+        assert!(refused(text, o).fact.contains("says only how"), "{text}");
+    }
+}
+
+#[test]
+fn a_reading_may_say_how_sure_it_is() {
+    let o = Nature::Outside;
+    assert_eq!(read("28.58 ±0.02 measured", o), (28_560_000, 28_580_000, 28_600_000, "measured"));
+    assert_eq!(read("28.58 ±0.1 measured", Nature::Bore), (28_480_000, 28_580_000, 28_680_000, "measured"));
+    assert_eq!(read("28.58 +0.1/-0.02 mm measured", o), (28_560_000, 28_580_000, 28_680_000, "measured"));
+    assert_eq!(read("1.125 in ±0.005 measured", o), (28_448_000, 28_575_000, 28_702_000, "measured"));
+    refused("28.58 measured ±0.02", o);
+    refused("28.58 h9 measured", o);
 }
 
 #[test]
@@ -80,7 +167,8 @@ fn a_refusal_says_what_to_write_instead() {
     assert_eq!(mend("28.6 H8"), "write h8");
     assert_eq!(refused("28.6 h9", Nature::Bore).mend, "write H9");
     assert_eq!(mend("1-1/8"), "write 1-1/8 in");
-    assert_eq!(mend("1-1/8\""), "write 1-1/8 in");
+    assert_eq!(mend("1 1/8"), "write 1 1/8 in");
+    assert_eq!(mend("28.6 ±0.05 inch"), "write 0.05 in");
     assert_eq!(mend("1-1/8 inches"), "write 1-1/8 in");
     assert_eq!(mend("28.6 MM"), "write 28.6 mm");
     assert_eq!(mend("28.6 0.05"), "write ±0.05, or +0.05 or -0.05");
@@ -101,7 +189,11 @@ fn a_refusal_points_at_the_wrong_piece() {
     assert_eq!(at("200 h9", Nature::Outside), "h9");
     assert_eq!(at(" 2 ", Nature::Outside), "2");
     assert_eq!(at("28.6 ±0.05 or so", Nature::Outside), "or so");
-    assert_eq!(at("1-1/8 in ±0.002 in", Nature::Outside), "in");
+    assert_eq!(at("1-1/8 in ±0.002 cm", Nature::Outside), "cm");
+    assert_eq!(at("28.6 ±1%", Nature::Outside), "%");
+    assert_eq!(at("9223372036854.775 ±0.9", Nature::Outside), "9223372036854.775");
+    assert_eq!(at("28.6 ±9223372036854.775", Nature::Outside), "9223372036854.775");
+    assert_eq!(at("28.6 to 9223372036854.775807", Nature::Outside), "9223372036854.775807");
 }
 
 #[test]
@@ -167,7 +259,7 @@ fn a_metre_is_the_end() {
 proptest::proptest! {
     /// Whatever is typed, the answer is a sound dimension or a refusal that points inside the text.
     #[test]
-    fn any_text_is_read_soundly_or_refused(text in "[0-9 .,/±+\\-inmhHJSjskK9\"−½a-f]{0,16}") {
+    fn any_text_is_read_soundly_or_refused(text in "[0-9 .,/±+\\-inmhHJSjskK9\"−½a-fto]{0,16}") {
         for nature in Nature::ALL {
             match read_dimension(&text, nature, &defaults()) {
                 Ok(d) => {
@@ -197,5 +289,33 @@ proptest::proptest! {
     fn inch_fractions_equal_their_millimetres(whole in 0_i64..20, top in 1_i64..64) {
         let inches = read_length(&format!("{whole}-{top}/64 in"));
         assert_eq!(inches, read_length(&Length::nm((whole * 64 + top) * 396_875).to_string()));
+    }
+
+    /// A unit behind the size, behind the deviation or behind both says the same; so does a range of the same ends.
+    #[test]
+    fn where_the_unit_stands_changes_nothing(size in 100_i64..30_000, deviation in 0_i64..100) {
+        let thousandths = |n: i64| format!("{}.{:03}", n / 1_000, n % 1_000);
+        let (s, d) = (thousandths(size), thousandths(deviation));
+        let ends = |text: &str| {
+            let read = read_dimension(text, Nature::Height, &defaults()).expect("a dimension");
+            assert_eq!(read.written, text);
+            (read.least(), read.most())
+        };
+        let inch = 25_400;
+        let wanted = (Length::nm((size - deviation) * inch), Length::nm((size + deviation) * inch));
+        assert_eq!(ends(&format!("{s} in ±{d}")), wanted);
+        assert_eq!(ends(&format!("{s} in ±{d} in")), wanted);
+        assert_eq!(ends(&format!("{s} ±{d} in")), wanted);
+        assert_eq!(ends(&format!("{s}\" +{d}/-{d}")), wanted);
+        assert_eq!(ends(&format!("{} to {} in", thousandths(size - deviation), thousandths(size + deviation))), wanted);
+    }
+
+    /// Digits without end are refused, never counted over.
+    #[test]
+    fn digits_without_end_are_refused(number in "[1-9][0-9]{4,40}(\\.[0-9]{0,12})?", rest in "( ±0.9| in| to 5| h9| measured|)") {
+        for text in [format!("{number}{rest}"), format!("5 ±{number}"), format!("5 to {number}")] {
+            assert!(read_dimension(&text, Nature::Bore, &defaults()).is_err(), "{text}");
+        }
+        proptest::prop_assert!(read_length(&number).is_err());
     }
 }

@@ -177,7 +177,7 @@ fn size(entry: &Entry<'_, '_>, nature: Nature, problems: &mut Problems) -> Optio
             problems.push(
                 Problem::error("change-how-exact", "it is not said how exactly this can be made")
                     .at(text.span, "")
-                    .mend(format!("write how far it may be off: \"{} ±0.5\"", text.value)),
+                    .mend(format!("write how far it may be off: \"{} ±0.5 mm\"", text.value)),
             );
             None
         }

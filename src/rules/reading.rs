@@ -5,7 +5,7 @@
 use super::lists::{self, Gathered};
 use super::names::Names;
 use super::slots::read_slot;
-use super::{Limits, Rule, Slot, SlotIx, changes, picturing, steps};
+use super::{Limits, Rule, Slot, SlotIx, absurd, changes, picturing, steps};
 use crate::base::{
     BookFiles, Document, Entry, FileId, Problem, Problems, Sources, Span, Table, Text, add_text,
     is_safe_name, suggest,
@@ -179,6 +179,7 @@ fn read_rule(
     }
     if lists_sound {
         lists::check_lists(&slots, &all, span, problems);
+        absurd::check_lists(&all, span, problems);
         picturing::check_closes(&written_steps, &all.grips, &slots, problems);
         super::kept::check(&slots, &all, &written_steps, problems);
     }
@@ -276,6 +277,7 @@ fn slots(tables: &[Table<'_, '_>], problems: &mut Problems) -> Vec<Slot> {
         slots[index].may_touch = may_touch;
         slots[index].host = host;
     }
+    absurd::check_slots(&written, problems);
     slots
 }
 
