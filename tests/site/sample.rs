@@ -367,6 +367,7 @@ fn part_row(number: usize, id: &str, name: &str) -> PartRow {
         slot: "shim".into(),
         kind: "shim".into(),
         way: (number > 1).then(|| "lipped end down".into()),
+        told_end: (number > 1).then_some(false),
         revision: None,
         changed: (number == 2).then(|| "changed for good: length 44 mm".into()),
         from: "Box A".into(),

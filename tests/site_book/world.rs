@@ -222,6 +222,7 @@ fn part_row(number: usize, id: &str, name: &str) -> PartRow {
         slot: "place".into(),
         kind: "kind".into(),
         way: None,
+        told_end: None,
         revision: None,
         changed: (number == 2).then(|| "changed for good: length 44 mm".into()),
         from: "to buy".into(),
