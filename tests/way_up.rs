@@ -85,7 +85,10 @@ fn turned_over(book: &Book, answer: &Answer) -> Result<usize, String> {
             return Err(format!("{names:?} turned over come out otherwise"));
         }
         // Every deck that the guide says it goes with.
-        for tube in answer.head_tube.iter().take(1) {
+        let fillers = |kind| kind == "spacer" || kind == "riser";
+        let own: Vec<_> = picks.iter().map(|p| p.variant).collect();
+        let own: Vec<_> = own.into_iter().filter(|&v| fillers(book.catalogue.part_of(v).kind)).collect();
+        for tube in answer.head_tube.iter().filter(|tube| tube.with == own) {
             let deck = picks.iter().find(|p| book.catalogue.part_of(p.variant).kind == "deck").unwrap();
             for length in [tube.least, tube.most] {
                 let exact: [(SlotIx, &str, i64); 1] = [(deck.slot, "head_tube_length", length)];

@@ -12,7 +12,7 @@ use crate::rules::{PutOn, SlotIx};
 /// So many items whose ends differ are tried in every combination; the way up of any more is told.
 const MOST: usize = 4;
 
-/// Items that are the same turned over, and those for which it makes no difference in this plan, in drop order. Of the
+/// Items that are the same turned over, and of what the rider does not bring those for which it makes no difference in this plan, in drop order. Of the
 /// latter there are none in a plan that is to be measured: a reading is told for one way up.
 pub(super) fn either_way(plan: &Plan<'_>, goes: bool) -> Vec<ItemIx> {
     let shape = |pick: &Pick| &plan.setting.catalogue.variant(pick.variant).shape;
@@ -24,7 +24,9 @@ pub(super) fn either_way(plan: &Plan<'_>, goes: bool) -> Vec<ItemIx> {
         }
         if alike_turned(shape(pick)) {
             alike.push(item);
-        } else if (slot(pick).as_drawn && slot(pick).turned) || alike_at_nominal(shape(pick)) {
+        } else if !slot(pick).brought
+            && ((slot(pick).as_drawn && slot(pick).turned) || alike_at_nominal(shape(pick)))
+        {
             may.push(item);
         }
     }
