@@ -12,7 +12,8 @@ use crate::rules::{PutOn, SlotIx};
 /// So many items whose ends differ are tried in every combination; the way up of any more is told.
 const MOST: usize = 4;
 
-/// Items that are the same turned over, and of what the rider does not bring those for which it makes no difference in this plan, in drop order. Of the
+/// Items that are the same turned over, and those of which it makes no difference in this plan (never what the rider
+/// brings, for its nominal sizes alone), in drop order. Of the
 /// latter there are none in a plan that is to be measured: a reading is told for one way up.
 pub(super) fn either_way(plan: &Plan<'_>, goes: bool) -> Vec<ItemIx> {
     let shape = |pick: &Pick| &plan.setting.catalogue.variant(pick.variant).shape;

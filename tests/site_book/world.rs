@@ -200,6 +200,7 @@ fn steps() -> Vec<GuideStep> {
         id: id.into(),
         text: "Slide the shim on.".into(),
         also: vec![],
+        held: None,
         warning: (i == 0).then(|| "WARNING: for good".into()),
         feel: Some("It slides by hand.".into()),
         item: Some(ItemIx(1)),
