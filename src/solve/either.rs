@@ -12,15 +12,15 @@ use crate::rules::{PutOn, SlotIx};
 /// So many items whose ends differ are tried in every combination; the way up of any more is told.
 const MOST: usize = 4;
 
-/// Items that are the same turned over, and those of which it makes no difference in this plan (never what the rider
-/// brings, for its nominal sizes alone), in drop order. Of the
-/// latter there are none in a plan that is to be measured: a reading is told for one way up.
+/// Items that are the same turned over, and those for which it makes no difference in this plan, in drop order. Of the
+/// latter there are none in a plan that is to be measured (a reading is told for one way up), nor among what the rider
+/// brings. What is driven into a bore has fins, which no half-section shows: it never goes either way.
 pub(super) fn either_way(plan: &Plan<'_>, goes: bool) -> Vec<ItemIx> {
     let shape = |pick: &Pick| &plan.setting.catalogue.variant(pick.variant).shape;
     let slot = |pick: &Pick| plan.setting.rule.slot(pick.slot);
     let (mut alike, mut may) = (vec![], vec![]);
     for (item, pick) in plan.picks.iter().enumerate() {
-        if slot(pick).put_on == PutOn::Fixed {
+        if slot(pick).put_on == PutOn::Fixed || shape(pick).features.fits_bore.is_some() {
             continue;
         }
         if alike_turned(shape(pick)) {
