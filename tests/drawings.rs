@@ -92,8 +92,15 @@ fn drawn(book: &Book, rule: &Rule, stack: &Stack, verdict: Verdict) -> String {
         why: &why,
         ..DrawWords::default()
     };
-    let input =
-        DrawInput { stack, rule, catalogue: &book.catalogue, numbers: &numbers, words, id_prefix: "a-" };
+    let input = DrawInput {
+        stack,
+        rule,
+        catalogue: &book.catalogue,
+        numbers: &numbers,
+        told_ends: &[],
+        words,
+        id_prefix: "a-",
+    };
     if verdict == Verdict::No { why_not(&input) } else { assembled(&input) }
 }
 
@@ -142,8 +149,15 @@ fn a_part_that_is_changed_for_good_is_marked_and_the_picture_of_its_change_shows
     let written = format!("{} ±0.3", size.to / 1_000_000);
     let words = DrawWords { changed: "changed for good", changed_size: &written, ..DrawWords::default() };
     let (stack, rule) = (&answer.stack, &book.rules[system]);
-    let input =
-        DrawInput { stack, rule, catalogue: &book.catalogue, numbers: &numbers, words, id_prefix: "a-" };
+    let input = DrawInput {
+        stack,
+        rule,
+        catalogue: &book.catalogue,
+        numbers: &numbers,
+        told_ends: &[],
+        words,
+        id_prefix: "a-",
+    };
     let fork = &stack.items[0];
     assert_eq!(fork.variant, answer.changes[0].variant);
 

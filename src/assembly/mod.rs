@@ -36,7 +36,7 @@ pub use glance::{
     Alike, Climb, Glance, Learned, Look, NEVER, NameIx, Narrowed, Of, OfRule, Outline, Readies, Tolls,
 };
 pub use judge::{Early, Judgement, early, judge};
-pub use place::alike_turned;
+pub use place::{alike_at_nominal, alike_turned};
 pub use report::{
     Check, Contact, Demand, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedCut,
     PlacedSegment, PlacedWall, PutOnWord, Stack, Support, Value, Window,

@@ -3,8 +3,8 @@
 //! Must not know the rest of the pile.
 
 use super::report::{PlacedColumn, PlacedCut, PlacedSegment, PlacedWall};
-use crate::kinds::{Column, Cone, Segment, Shape, Taper, Wall};
-use crate::quantity::Form;
+use crate::kinds::{Column, Cone, NamedDim, Segment, Shape, Taper, Wall};
+use crate::quantity::{Ends, Form};
 
 /// The part's metal with every form shifted to the item's own dimensions, turned over if it stands turned.
 pub fn columns(shape: &Shape, offset: u32, turned: bool) -> Vec<PlacedColumn> {
@@ -68,6 +68,36 @@ pub fn alike_turned(shape: &Shape) -> bool {
     shape.features.pinches.is_empty()
         && columns(shape, 0, false) == columns(shape, 0, true)
         && cuts(shape, 0, false) == cuts(shape, 0, true)
+}
+
+/// At nominal sizes it is the same metal turned over: nobody can tell its ends apart, and over their tolerances the
+/// checks may still tell them apart.
+pub fn alike_at_nominal(shape: &Shape) -> bool {
+    let dims: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+    let metal = |turned: bool| -> Vec<Vec<i64>> {
+        let of_wall = |w: &PlacedWall| w.diameter.each_ref().map(|d| d.nominal(&dims));
+        let of_column = |c: PlacedColumn| {
+            let rings = c.segments.iter().flat_map(|s| {
+                let walls = [of_wall(&s.bore), of_wall(&s.outside)].concat();
+                std::iter::once(s.length.nominal(&dims)).chain(walls)
+            });
+            std::iter::once(c.start.nominal(&dims)).chain(rings).collect()
+        };
+        columns(shape, 0, turned).into_iter().map(of_column).collect()
+    };
+    let surfaces = |turned: bool| -> Vec<[&'static str; 2]> {
+        let rings = columns(shape, 0, turned).into_iter().flat_map(|c| c.segments);
+        rings.map(|s| [s.bore.surface, s.outside.surface]).collect()
+    };
+    let crossways = |turned: bool| -> Vec<Vec<i64>> {
+        let cuts = cuts(shape, 0, turned);
+        let cuts = cuts.iter().map(|c| [&c.width, &c.from, &c.to].map(|f| f.nominal(&dims)).to_vec());
+        let pinches = pinches(shape, 0, turned);
+        let mut all: Vec<Vec<i64>> = cuts.chain(pinches.iter().map(|p| vec![p.nominal(&dims)])).collect();
+        all.sort();
+        all
+    };
+    metal(false) == metal(true) && surfaces(false) == surfaces(true) && crossways(false) == crossways(true)
 }
 
 fn flipped(taper: Taper) -> Taper {

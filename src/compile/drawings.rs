@@ -52,6 +52,8 @@ fn of_answer(
     let words = &book.words;
     let names = [("fork", guide.fork_name.as_str()), ("system", guide.system_name.as_str())];
     let numbers: Vec<(ItemIx, usize)> = told.parts.iter().map(|p| (p.item, p.number)).collect();
+    let told_ends: Vec<(ItemIx, bool)> =
+        told.parts.iter().filter_map(|p| Some((p.item, p.told_end?))).collect();
     let reading_order: Vec<String> = told
         .parts
         .iter()
@@ -73,6 +75,7 @@ fn of_answer(
             rule,
             catalogue: &book.catalogue,
             numbers: &numbers,
+            told_ends: &told_ends,
             words: draw_words,
             id_prefix,
         })

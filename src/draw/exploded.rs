@@ -177,11 +177,11 @@ fn one_column(
     (marks, frame)
 }
 
-/// A triangle at each end that tells the way up. Not at an end that was broken off, nor on a
+/// A triangle at the end that tells the way up. Not at an end that was broken off, nor on a
 /// bolt, whose head nobody mistakes.
 pub(super) fn way_marks(piece: &Piece, side: f64, sheet: Sheet) -> Vec<Mark> {
     let solid = &piece.solid;
-    let ends = solid.marked_ends.iter().map(|&top| if top { solid.top } else { solid.bottom });
+    let ends = solid.told_end.iter().map(|&top| if top { solid.top } else { solid.bottom });
     let own = ends.filter(|&h| !piece.broken.level(h) && solid.kind != "bolt");
     own.map(|height| {
         let inward = if height == solid.top { -0.2 } else { 0.2 };

@@ -84,6 +84,9 @@ pub struct DrawInput<'a> {
     pub catalogue: &'a Catalogue,
     /// Part numbers as in the parts table. An item without one is drawn without a reference.
     pub numbers: &'a [(ItemIx, usize)],
+    /// The end by which the way up of an item is told, as placed: true for the upper one. An item without one goes on
+    /// either way up, or nobody could have it the wrong way up.
+    pub told_ends: &'a [(ItemIx, bool)],
     pub words: DrawWords<'a>,
     /// Makes ids unique on a page.
     pub id_prefix: &'a str,

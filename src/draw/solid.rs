@@ -65,8 +65,8 @@ pub(super) struct Solid {
     /// What it is turned with: a key in its socket, or jaws about it.
     pub turned_by: Option<&'static str>,
     pub travel: Travel,
-    /// Telling ends as placed: true at the top.
-    pub marked_ends: Vec<bool>,
+    /// The end that tells which way up, as placed: true at the top.
+    pub told_end: Option<bool>,
     /// For good, before it goes on.
     pub changed: bool,
 }
@@ -120,7 +120,7 @@ impl Solid {
             (slit.bottom, slit.top) = (over(slit.top), over(slit.bottom));
         }
         solid.pinches.iter_mut().for_each(|p| *p = over(*p));
-        solid.marked_ends.iter_mut().for_each(|top| *top = !*top);
+        solid.told_end = solid.told_end.map(|top| !top);
         solid
     }
 }
@@ -238,7 +238,7 @@ pub(super) fn of_variant(part: &Part, variant: &Variant) -> Solid {
         key: features.drive.as_ref().map(|d| d.size.as_mm_f64()),
         turned_by: features.drive.as_ref().map(|d| d.tool),
         travel: Travel::Down,
-        marked_ends: features.marks.iter().map(|m| m.at_top).collect(),
+        told_end: None,
         changed: variant.changed.is_some(),
     }
 }
@@ -263,7 +263,6 @@ fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Opt
         bottom: at(&cut.from),
         top: at(&cut.to),
     });
-    let marks = &variant.shape.features.marks;
     Some(Solid {
         item,
         name: placed.name.clone(),
@@ -279,7 +278,7 @@ fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Opt
         key: variant.shape.features.drive.as_ref().map(|d| d.size.as_mm_f64()),
         turned_by: variant.shape.features.drive.as_ref().map(|d| d.tool),
         travel: travel(input, placed),
-        marked_ends: marks.iter().map(|m| m.at_top != placed.turned).collect(),
+        told_end: input.told_ends.iter().find(|told| told.0 == item).map(|told| told.1),
         changed: variant.changed.is_some(),
     })
 }

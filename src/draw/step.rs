@@ -182,10 +182,10 @@ fn around(new: &Piece, there: &[&Solid]) -> Window {
     }
 }
 
-/// Its ends differ and hands can turn it over. Long parts and fasteners go only one way.
+/// Its way up is told and hands can turn it over. Long parts and fasteners go only one way.
 fn can_be_wrong(new: &Piece) -> bool {
     let fastener = ["fork", "bolt", "bars", "quill", "deck"].contains(&new.solid.kind);
-    !fastener && !new.solid.marked_ends.is_empty() && new.broken == Default::default() && new.lift != 0.0
+    !fastener && new.solid.told_end.is_some() && new.broken == Default::default() && new.lift != 0.0
 }
 
 fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {
@@ -217,11 +217,7 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
         marks.extend(at_the_bolts(new, &bands, index, sheet, frame));
         return marks;
     }
-    let end = if new.solid.marked_ends.first() == Some(&true) {
-        new.solid.top - 0.3
-    } else {
-        new.solid.bottom + 0.3
-    };
+    let end = if new.solid.told_end == Some(true) { new.solid.top - 0.3 } else { new.solid.bottom + 0.3 };
     let seen = bands.iter().any(|b| b.solid == index && b.low() < end && end < b.high());
     marks.extend(way_marks(new, if seen { 1.0 } else { -1.0 }, sheet));
     marks

@@ -148,14 +148,6 @@ impl<'a> Bench<'a> {
         self.words().first(&[&format!("dim.{name}")]).unwrap_or_else(|| name.replace(['-', '_'], " "))
     }
 
-    /// "lipped end up"; `None` where both ends are alike or nothing tells them apart.
-    pub fn way(&self, ix: ItemIx) -> Option<String> {
-        let placed = self.item(ix);
-        let mark = self.variant_of(ix).shape.features.marks.first()?;
-        let side = if mark.at_top != placed.turned { "up" } else { "down" };
-        Some(self.words().word(&format!("way.{}.{side}", mark.feature)))
-    }
-
     /// What it rests on: the first sure support, else the first.
     pub fn under(&self, ix: ItemIx) -> Option<String> {
         let supports = &self.item(ix).rests_on;

@@ -49,7 +49,7 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("verdict", json!(verdict(answer.verdict)));
     put("supply", json!(answer.supply.map(supply_word)));
     put("dims", data.dims());
-    put("placed", Json::Array(bench.items().map(|(_, placed)| data.placed(placed)).collect()));
+    put("placed", Json::Array(bench.items().map(|(item, placed)| data.placed(item, placed)).collect()));
     put("pushed", data.names(&answer.stack.pushed));
     put("checks", Json::Array(answer.stack.checks.iter().map(|check| data.check(check)).collect()));
     put("head_tube", Json::Array(answer.head_tube.iter().map(|tube| data.head_tube(tube)).collect()));
@@ -130,7 +130,9 @@ impl Data<'_, '_> {
         Json::Object(self.bench.stack().dims.iter().map(entry).collect())
     }
 
-    fn placed(&self, placed: &Placed) -> Json {
+    /// `way_up` is the plan's; `either_way`: turned over, together with any others of which it is said, all checks
+    /// come out the same.
+    fn placed(&self, item: ItemIx, placed: &Placed) -> Json {
         let variant = self.bench.variant(placed.variant);
         json!({
             "item": placed.name,
@@ -148,6 +150,7 @@ impl Data<'_, '_> {
             "height": self.form(&placed.height),
             "still_columns": placed.still_columns,
             "changed": super::changing::id_of(self.bench, placed.variant),
+            "either_way": self.bench.either_way(item),
         })
     }
 

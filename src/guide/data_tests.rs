@@ -133,7 +133,8 @@ fn items_are_said_with_the_words_of_the_format() {
     let sample = sample();
     let json = plan(&sample);
     let shim = &json["placed"][4];
-    assert_eq!(shim["way_up"], "turned");
+    assert_eq!((&shim["way_up"], &shim["either_way"]), (&"turned".into(), &false.into()));
+    assert_eq!(json["placed"][2]["either_way"], true, "a plain spacer");
     assert_eq!(shim["put_on"], "from-above");
     assert_eq!(shim["turns"], true);
     assert_eq!(shim["rests_on"][0]["item"], "spacer-2");

@@ -29,6 +29,7 @@ mod template;
 #[cfg(test)]
 mod tests;
 mod text;
+mod ways;
 mod words;
 
 pub use bench::Book;

@@ -140,6 +140,8 @@ pub struct PartRow {
     pub slot: String,
     pub kind: String,
     pub way: Option<String>,
+    /// The end that `way` is about, as placed: true for the upper one.
+    pub told_end: Option<bool>,
     pub revision: Option<RevisionText>,
     /// What it is made into first, for good.
     pub changed: Option<String>,

@@ -3,7 +3,7 @@
 
 use super::bench::Book;
 use super::words::Words;
-use crate::assembly::{Pick, Setting, Stack, Strengths, assemble};
+use crate::assembly::{ItemIx, Pick, Setting, Stack, Strengths, alike_turned, assemble};
 use crate::catalogue::{Catalogue, PartIx, Shop, VariantIx};
 use crate::kinds::Shape;
 use crate::quantity::{Length, Money};
@@ -289,6 +289,12 @@ impl Sample {
         assemble(setting, &picks)
     }
 
+    fn alike(&self, stack: &Stack) -> Vec<ItemIx> {
+        let items = stack.items.iter().enumerate().skip(1);
+        let alike = items.filter(|(_, i)| alike_turned(&self.catalogue.variant(i.variant).shape));
+        alike.map(|(index, _)| ItemIx(index as u16)).collect()
+    }
+
     /// An answer with nothing to buy, to take or to tell besides the stack.
     pub fn answer(&self, verdict: Verdict, stack: Stack) -> Answer {
         Answer {
@@ -296,6 +302,7 @@ impl Sample {
             system: 0,
             verdict,
             supply: (verdict != Verdict::No).then_some(Supply::AsBoxed),
+            either_way: self.alike(&stack),
             stack,
             buy: vec![],
             take: vec![],

@@ -147,7 +147,7 @@ impl Sentence<'_, '_> {
         let (bench, item) = (self.bench, self.item?);
         match name {
             "part" => Some(bench.part_of(item).name.clone()),
-            "way" => Some(bench.way(item).unwrap_or_else(|| bench.words().word("way.either"))),
+            "way" => Some(bench.way_in_a_sentence(item)),
             "under" => bench.under(item),
             "into" => bench.host_word(item),
             "tool" => bench.tool(item),

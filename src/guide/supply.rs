@@ -60,6 +60,7 @@ pub fn parts(bench: &Bench, numbers: &[usize]) -> Vec<PartRow> {
                 slot: bench.item_word(item),
                 kind: bench.kind_word(part.kind, 1),
                 way: bench.way(item),
+                told_end: bench.told_end(item),
                 revision: bench.revision(placed.variant),
                 changed: super::changing::part_changed(bench, placed.variant),
                 from: if goes { from(bench, origins[usize::from(item.0)]) } else { String::new() },
@@ -220,6 +221,7 @@ fn alternative(bench: &Bench, other: &Alternative) -> AlternativeRow {
     });
     let gap = other.gap.map(|(least, most)| bench.lengths().outward(least, most));
     let mut texts = vec![verdict];
+    texts.extend(bench.way_instead(other));
     texts.extend(gap.map(|gap| words.say("alternative.gap", &[("gap", &gap)])));
     texts.extend(other.price.map(|price| bench.money(price)));
     texts.extend((!other.in_stock).then(|| words.word("alternative.no-stock")));

@@ -360,6 +360,8 @@ fn a_deck_of_another_shape_has_the_verdict_it_got_in_the_plan() {
     answer.alternatives = vec![Alternative {
         slot: sample.slot("head-tube"),
         variant: sample.variant("deck-smew", 0),
+        turned: false,
+        either_way: false,
         verdict: Verdict::Goes,
         price: None,
         in_stock: true,
@@ -376,13 +378,16 @@ fn an_alternative_tells_verdict_gap_price_and_stock() {
     answer.alternatives = vec![Alternative {
         slot: sample.slot("shim"),
         variant: sample.variant("shim-narrow", 0),
+        turned: false,
+        either_way: true,
         verdict: Verdict::Measure,
         price: Some(sample.money(650)),
         in_stock: false,
         gap: Some((2_104_000, 4_296_000)),
     }];
     let told = told(&sample, answer);
-    assert_eq!(told.alternatives[0].text, "measure first; closing gap 2.10 to 4.30 mm; €6.50; none on hand");
+    let text = "measure first; either way up; closing gap 2.10 to 4.30 mm; €6.50; none on hand";
+    assert_eq!(told.alternatives[0].text, text);
 }
 
 #[test]

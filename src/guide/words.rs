@@ -246,11 +246,12 @@ mod tests {
 
     #[test]
     fn every_kind_mark_and_dimension_has_words() {
+        use crate::kinds::{END_FEATURES, UNTOLD};
         let words = Words::own();
         let mut keys = vec![];
         for kind in crate::kinds::all() {
             keys.extend(["one", "many"].map(|form| format!("kind.{}.{form}", kind.name)));
-            for mark in kind.marks {
+            for mark in kind.marks.iter().chain(&END_FEATURES).chain([&UNTOLD]) {
                 keys.extend(["up", "down"].map(|side| format!("way.{mark}.{side}")));
             }
             let dimension =

@@ -1,12 +1,11 @@
 //! The clamp and the cap that is pulled down on it. Must not know what they hold.
 
 use super::draft::{Draft, ring, wall};
-use super::possible::ends;
 use super::shape::Pinch;
 use super::table::{
     Field, FieldType, Kind, Role, bore, cast, depth, height, key_size, knurl, outside, thread, torque,
 };
-use crate::quantity::{Form, Nature, ONE};
+use crate::quantity::{Form, Nature};
 
 pub(super) const CLAMP: Kind = Kind {
     name: "clamp",
@@ -37,7 +36,7 @@ pub(super) const CLAMP: Kind = Kind {
         ("upper-bore", Role::Bore),
     ],
     columns: &["body"],
-    marks: &["shelf"],
+    marks: &[],
     build: clamp,
 };
 
@@ -73,7 +72,6 @@ fn clamp(draft: &mut Draft) {
     let shelf = draft.maybe("shelf_height").zip(draft.maybe("shelf_thickness"));
     let segments = match (upper, shelf) {
         (Some((upper, hole)), Some((height, thickness))) => {
-            mark_shelf(draft, &height, &thickness, &length);
             let above = length.minus(&height).minus(&thickness);
             vec![
                 ring(&height, lower, outside.clone()),
@@ -87,14 +85,6 @@ fn clamp(draft: &mut Draft) {
     draft.cut("body", draft.maybe("slot"), Form::zero(), length.clone());
     pinches(draft, &length);
     draft.shape.height = length;
-}
-
-/// A shelf off the middle tells the ends apart.
-fn mark_shelf(draft: &mut Draft, height: &Form, thickness: &Form, length: &Form) {
-    let from_middle = height.times(2 * ONE).plus(thickness).minus(length).nominal(&ends(&draft.shape.dims));
-    if from_middle != 0 {
-        draft.mark("shelf", from_middle > 0);
-    }
 }
 
 /// The bolts that close it, with what turns them.

@@ -19,6 +19,9 @@ mod raw_columns;
 mod reading;
 mod shape;
 mod table;
+mod telling;
+#[cfg(test)]
+mod telling_tests;
 mod threaded;
 mod top_cap;
 mod tube;
@@ -34,6 +37,7 @@ pub use shape::{
     Wall, WayMark,
 };
 pub use table::{Field, FieldType, Kind, Need, Role, all, column, find, suggest_kind, surface};
+pub use telling::{END_FEATURES, EndMark, UNTOLD, telling_end};
 
 pub use crate::base::suggest;
 

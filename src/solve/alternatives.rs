@@ -2,7 +2,8 @@
 
 use super::answer::{Alternative, Verdict};
 use super::bench::Plan;
-use crate::assembly::{Demand, Outcome, Pick, Stack, assemble};
+use super::either::comes_to_the_same;
+use crate::assembly::{Demand, Outcome, Pick, Stack, alike_turned, assemble};
 use crate::catalogue::{OnHand, VariantIx};
 use crate::rules::SlotIx;
 
@@ -22,13 +23,18 @@ pub(super) fn alternatives(plan: &Plan<'_>) -> Vec<Alternative> {
 }
 
 fn serves(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Alternative> {
-    let stacks = plan
-        .ways(slot, variant)
-        .into_iter()
-        .map(|pick| plan.with_slot(slot, &[pick]))
-        .filter(|picks| !plan.cannot_go(picks))
-        .map(|picks| assemble(plan.setting, &picks));
-    let (outcome, stack) = stacks.map(|s| (worst(&s), s)).min_by_key(|(outcome, _)| *outcome)?;
+    let picks = plan.ways(slot, variant).into_iter().map(|pick| (pick, plan.with_slot(slot, &[pick])));
+    let built: Vec<(Outcome, Pick, Stack)> = picks
+        .filter(|(_, picks)| !plan.cannot_go(picks))
+        .map(|(pick, picks)| {
+            let stack = assemble(plan.setting, &picks);
+            (plan.worst_either_way(&picks, slot, &stack), pick, stack)
+        })
+        .collect();
+    let (outcome, pick, stack) = built.iter().min_by_key(|(outcome, ..)| *outcome)?;
+    let alike = alike_turned(&plan.bench.catalogue.variant(variant).shape);
+    let same = |(one, _, other): &(Outcome, Pick, Stack)| one == outcome && comes_to_the_same(stack, other);
+    let either_way = alike || (built.len() == 2 && *outcome == Outcome::Pass && built.iter().all(same));
     let verdict = match outcome {
         Outcome::Pass => Verdict::Goes,
         Outcome::Measure => Verdict::Measure,
@@ -38,10 +44,12 @@ fn serves(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Alternati
     Some(Alternative {
         slot,
         variant,
+        turned: pick.turned,
+        either_way,
         verdict,
         price: part.price,
         in_stock: part.on_hand != OnHand::Count(0),
-        gap: gap(&stack),
+        gap: gap(stack),
     })
 }
 

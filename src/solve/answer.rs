@@ -2,7 +2,7 @@
 //!
 //! Must not know how anything is said or drawn.
 
-use crate::assembly::{Check, Stack};
+use crate::assembly::{Check, ItemIx, Stack};
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::quantity::Money;
 use crate::rules::SlotIx;
@@ -33,6 +33,8 @@ pub struct Answer {
     pub supply: Option<Supply>,
     /// The plan; for `No` the nearest attempt.
     pub stack: Stack,
+    /// Items that go on either way up, in drop order: turned over, in any combination, they change nothing told.
+    pub either_way: Vec<ItemIx>,
     pub buy: Vec<Buy>,
     /// From which owned box each used part is taken.
     pub take: Vec<(PartIx, BoxIx)>,
@@ -120,6 +122,10 @@ pub enum WhyLeft {
 pub struct Alternative {
     pub slot: SlotIx,
     pub variant: VariantIx,
+    /// The way up it was tried.
+    pub turned: bool,
+    /// It serves either way up, with the same closing gap.
+    pub either_way: bool,
     pub verdict: Verdict,
     /// Its own price when bought loose.
     pub price: Option<Money>,

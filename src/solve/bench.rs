@@ -7,8 +7,8 @@ use super::candidates::{Field, field};
 use super::rounds::{Limits, nearer, rounds};
 use super::search::{Found, Ground, Near, Rank, Want, any_plan};
 use super::supply::{Cost, Counts, Supplies};
-use super::{alternatives, head_tube, leave, must, readings, reason, wanted};
-use crate::assembly::{Demand, Glance, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
+use super::{alternatives, either, head_tube, leave, must, readings, reason, wanted};
+use crate::assembly::{Demand, Glance, ItemIx, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
@@ -273,7 +273,17 @@ impl<'a> Bench<'a> {
             (true, true) => Supply::AsBoxed,
             (true, false) => Supply::ExtraParts,
         });
-        let plan = Plan { bench: self, setting, supplies, field: &tried.field, picks, stack: &stack };
+        let plan = Plan {
+            bench: self,
+            setting,
+            supplies,
+            field: &tried.field,
+            picks,
+            stack: &stack,
+            either_way: &[],
+        };
+        let either_way = either::either_way(&plan, verdict == Verdict::Goes);
+        let plan = Plan { either_way: &either_way, ..plan };
         let whole = verdict != Verdict::No;
         let unfinished = tried.found.unfinished;
         let asked = !whole && !unfinished;
@@ -298,6 +308,7 @@ impl<'a> Bench<'a> {
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
             wanted: if asked { wanted::wanted(&plan, fork) } else { Vec::new() },
             unfinished,
+            either_way,
             stack,
         }
     }
@@ -328,6 +339,8 @@ pub(super) struct Plan<'a> {
     pub field: &'a Field,
     pub picks: &'a [Pick],
     pub stack: &'a Stack,
+    /// Items told to go on either way up.
+    pub either_way: &'a [ItemIx],
 }
 
 impl Plan<'_> {

@@ -102,6 +102,7 @@ struct Picks<'a> {
     rule: &'a Rule,
     system: usize,
     all: Vec<Pick>,
+    either_way: Vec<ItemIx>,
 }
 
 type OffOnSpare = (Vec<(ItemIx, bool)>, Vec<(ItemIx, Source)>, Vec<PartIx>);
@@ -109,7 +110,13 @@ type OffOnSpare = (Vec<(ItemIx, bool)>, Vec<(ItemIx, Source)>, Vec<PartIx>);
 impl<'a> Picks<'a> {
     fn of(bench: &'a Bench<'a>, answer: &Answer) -> Picks<'a> {
         let rule = &bench.rules[answer.system];
-        Picks { bench, rule, system: answer.system, all: picks_of(&answer.stack) }
+        Picks {
+            bench,
+            rule,
+            system: answer.system,
+            all: picks_of(&answer.stack),
+            either_way: answer.either_way.clone(),
+        }
     }
 
     fn part(&self, item: usize) -> PartIx {
@@ -139,7 +146,7 @@ impl<'a> Picks<'a> {
         let same = |&i: &usize| match (self.all.get(i), after.all.get(i)) {
             (Some(a), Some(b)) => {
                 let brought = self.is_brought(i) && after.is_brought(i) && brought_fits;
-                brought || (a.variant, a.turned) == (b.variant, b.turned)
+                brought || (a.variant == b.variant && self.stands_as(i, after))
             }
             _ => false,
         };
@@ -156,6 +163,13 @@ impl<'a> Picks<'a> {
             pairs.extend(found.map(|other| (item, other)));
         }
         pairs
+    }
+
+    /// It is the right way up in the new plan, too, whichever way up the old one let it go on.
+    fn stands_as(&self, item: usize, after: &Picks<'_>) -> bool {
+        let ix = ItemIx(item as u16);
+        let any = |picks: &Picks<'_>| picks.either_way.contains(&ix);
+        any(after) || (!any(self) && self.all[item].turned == after.all[item].turned)
     }
 
     fn turned_into(&self, after: &Picks<'_>, stays: &[(usize, usize)], stock: &Counts) -> OffOnSpare {

@@ -12,6 +12,7 @@ mod coming;
 mod complete;
 mod dear;
 mod doubt;
+mod either;
 mod grounds;
 mod head_tube;
 mod holding;

@@ -41,8 +41,15 @@ fn of_stack(book: &Book, rule: &Rule, stack: &Stack) -> Vec<String> {
         engagement: "Thread engaged 11.80 to 12.20 mm",
         ..DrawWords::default()
     };
-    let input =
-        DrawInput { stack, rule, catalogue: &book.catalogue, numbers: &numbers, words, id_prefix: "a-" };
+    let input = DrawInput {
+        stack,
+        rule,
+        catalogue: &book.catalogue,
+        numbers: &numbers,
+        told_ends: &[],
+        words,
+        id_prefix: "a-",
+    };
     let all: Vec<ItemIx> = numbers.iter().map(|&(item, _)| item).collect();
     let own = |told: &Step| -> Vec<String> {
         let in_slot = |now: &&ItemIx| Some(stack.items[usize::from(now.0)].slot) == told.slot;

@@ -11,7 +11,7 @@ use super::super::{DrawInput, DrawWords};
 use crate::assembly::*;
 use crate::base::{FileId, Span};
 use crate::catalogue::*;
-use crate::kinds::{Drive, Features, Shape, ThreadOn, WayMark};
+use crate::kinds::{Drive, Features, Shape, ThreadOn};
 use crate::quantity::*;
 use crate::rules::*;
 
@@ -20,6 +20,7 @@ pub(super) struct Sample {
     pub rule: Rule,
     pub catalogue: Catalogue,
     pub numbers: Vec<(ItemIx, usize)>,
+    pub told_ends: Vec<(ItemIx, bool)>,
     pub reading_order: Vec<String>,
 }
 
@@ -43,6 +44,7 @@ impl Sample {
             rule: &self.rule,
             catalogue: &self.catalogue,
             numbers: &self.numbers,
+            told_ends: &self.told_ends,
             words: DrawWords {
                 title: "Heron with a wide shim",
                 description: "Half section, bottom to top:",
@@ -245,7 +247,6 @@ fn features(item: &Item, thread: Option<(Thread, bool)>) -> Features {
             .map(|(thread, male)| ThreadOn { surface: "thread", thread, male })
             .into_iter()
             .collect(),
-        marks: item.mark.map(|(feature, at_top)| WayMark { feature, at_top }).into_iter().collect(),
         drive,
         ..Features::default()
     }
@@ -330,5 +331,8 @@ pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
         merged: false,
     };
     let catalogue = Catalogue { parts: b.parts, variants: b.variants, ..Catalogue::default() };
-    Sample { stack, rule, catalogue, numbers, reading_order }
+    let end = |item: &Item| item.mark.map(|(_, at_top)| at_top != item.turned);
+    let marked = items.iter().enumerate().filter_map(|(i, item)| Some((ItemIx(i as u16), end(item)?)));
+    let told_ends = marked.collect();
+    Sample { stack, rule, catalogue, numbers, told_ends, reading_order }
 }
