@@ -2,117 +2,16 @@
 //! runs: `cargo test --test shell_faults -- --ignored --nocapture` (some minutes; each prints its counts).
 #![cfg(unix)]
 
-use std::collections::BTreeMap;
+#[path = "faults/books.rs"]
+mod books;
+
 use std::fs;
 use std::os::unix::process::ExitStatusExt;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Child, Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
-use tempfile::TempDir;
-use walkdir::WalkDir;
-
-type Site = BTreeMap<String, Vec<u8>>;
-
-/// Small books whose pages all differ, and each of which has a page that the others have not.
-struct Books {
-    home: TempDir,
-    sites: Vec<Site>,
-}
-
-impl Books {
-    fn new(count: usize) -> Books {
-        let home = tempfile::tempdir().unwrap();
-        let plain = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/good/plain");
-        let mut sites = vec![];
-        for nth in 0..count {
-            let book = home.path().join(format!("book-{nth}"));
-            for (path, bytes) in files_of(&plain) {
-                put(&book.join(path), &bytes);
-            }
-            let shop = fs::read_to_string(book.join("content/shop.toml")).unwrap();
-            let shop = shop.replace("Quay Bench", &format!("Bench {nth}"));
-            put(&book.join("content/shop.toml"), shop.as_bytes());
-            put(&book.join(format!("content/pages/only-{nth}.md")), b"# Only here\n");
-            let into = home.path().join(format!("site-{nth}"));
-            assert!(compile(&book, &into).status.success());
-            sites.push(pages_of(&into));
-        }
-        Books { home, sites }
-    }
-
-    fn book(&self, nth: usize) -> PathBuf {
-        self.home.path().join(format!("book-{nth}"))
-    }
-
-    fn folder(&self) -> PathBuf {
-        self.home.path().join("into")
-    }
-
-    /// Every page is one of some book, whole, and no page that all books have is missing.
-    fn assert_nothing_is_torn_or_lost(&self, site: &Site) {
-        for (path, bytes) in site {
-            assert!(self.sites.iter().any(|s| s.get(path) == Some(bytes)), "{path} is torn");
-        }
-        for path in self.sites[0].keys().filter(|path| self.sites.iter().all(|s| s.contains_key(*path))) {
-            assert!(site.contains_key(path), "{path} is lost");
-        }
-    }
-
-    fn is_one_whole_site(&self, site: &Site) -> bool {
-        self.sites.contains(site)
-    }
-}
-
-fn put(path: &Path, bytes: &[u8]) {
-    fs::create_dir_all(path.parent().unwrap()).unwrap();
-    fs::write(path, bytes).unwrap();
-}
-
-fn files_of(folder: &Path) -> Site {
-    let entries = WalkDir::new(folder).into_iter().map(|entry| entry.unwrap());
-    let files = entries.filter(|entry| !entry.file_type().is_dir()).map(|entry| {
-        let path = entry.path().strip_prefix(folder).unwrap().to_str().unwrap().to_string();
-        (path, fs::read(entry.path()).unwrap())
-    });
-    files.collect()
-}
-
-fn is_own(path: &str) -> bool {
-    path.starts_with(".benchleaf-")
-}
-
-fn pages_of(into: &Path) -> Site {
-    if into.exists() {
-        files_of(into).into_iter().filter(|(path, _)| !is_own(path)).collect()
-    } else {
-        Site::new()
-    }
-}
-
-/// What a run keeps for itself and should have cleared away.
-fn scraps_in(into: &Path) -> Vec<String> {
-    if !into.exists() {
-        return vec![];
-    }
-    let names = fs::read_dir(into).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
-    names.filter(|name| is_own(name) && name != ".benchleaf-written").collect()
-}
-
-fn command(book: &Path, into: &Path) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_benchleaf"));
-    command.args(["compile", "--threads", "2"]).arg(book).arg("--into").arg(into);
-    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped());
-    command
-}
-
-fn compile(book: &Path, into: &Path) -> Output {
-    command(book, into).output().unwrap()
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).unwrap()
-}
+use books::{Books, Disk, command, compile, files_of, pages_of, put, scraps_in, told};
 
 /// Moments spread over a run, the same in every test run.
 struct Moments(u64);
@@ -322,6 +221,39 @@ fn where_one_page_cannot_be_replaced_all_others_stay_as_they_were() {
     let next = compile(&books.book(1), &into);
     assert!(next.status.success(), "{}", told(&next));
     assert_eq!(pages_of(&into), books.sites[1]);
+}
+
+#[test]
+#[ignore = "mounts small file systems, which only root may"]
+fn disks_with_little_room_or_few_inodes_keep_the_old_site_whole() {
+    let books = Books::new(2);
+    let disk = Disk::mount(&books.home.path().join("disk")).expect("only root may mount");
+    let into = disk.0.join("site");
+    let (mut refused, mut done) = (0, 0);
+    for (option, column, unit) in [("nr_inodes", "iused", 1), ("size", "used", 4096)] {
+        for more in 0..60 {
+            disk.remount("size=4m,nr_inodes=400");
+            let _ = fs::remove_dir_all(&into);
+            if more % 2 == 0 {
+                assert!(compile(&books.book(0), &into).status.success());
+            }
+            let before = pages_of(&into);
+            disk.limit(option, column, more, unit);
+            let output = compile(&books.book(1), &into);
+            assert_eq!(scraps_in(&into), Vec::<String>::new());
+            if output.status.success() {
+                done += 1;
+                assert_eq!(pages_of(&into), books.sites[1]);
+            } else {
+                refused += 1;
+                assert_eq!(output.status.code(), Some(3), "{}", told(&output));
+                assert_eq!(pages_of(&into), before, "{}", told(&output));
+                assert!(more % 2 == 0 || !into.exists(), "an empty folder is left");
+            }
+        }
+    }
+    println!("120 small disks: {refused} were too small, {done} were not");
+    assert!(refused > 30 && done > 30, "{refused} {done}");
 }
 
 #[test]
