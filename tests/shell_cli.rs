@@ -51,7 +51,7 @@ fn help_and_version_are_results() {
 
 #[test]
 fn a_wrong_command_line_ends_with_2_and_says_so_on_standard_error() {
-    let wrong: [&[&str]; 14] = [
+    let wrong: [&[&str]; 15] = [
         &[],
         &["bake"],
         &["compile", "--colour"],
@@ -66,6 +66,7 @@ fn a_wrong_command_line_ends_with_2_and_says_so_on_standard_error() {
         &["watch", "--poll", "never"],
         &["watch", "--poll", "0"],
         &["compile", "--threads", "0"],
+        &["compile", "--threads", "1025"],
     ];
     for args in wrong {
         let output = benchleaf(args);
@@ -173,6 +174,41 @@ fn pairing_in_a_broken_book_ends_with_1() {
     let output = benchleaf(&["pair", "--all", "--json", "--book", text(home.path())]);
     assert_eq!(code(&output), 1);
     assert!(out(&output).is_empty() && err(&output).contains("nothing paired"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_a_file_and_links_that_lead_nowhere_are_no_place_for_a_site() {
+    use std::os::unix::fs::symlink;
+    let home = broken_book();
+    let at = |name: &str| home.path().join(name);
+    assert!(Command::new("mkfifo").arg(at("pipe")).status().unwrap().success());
+    symlink("ring", at("ring")).unwrap();
+    symlink("nowhere", at("dangling")).unwrap();
+    fs::write(at("file"), "f").unwrap();
+    for (name, told) in [("pipe", "pipe"), ("ring", "link"), ("dangling", "link"), ("file", "file")] {
+        let output = benchleaf(&["compile", text(home.path()), "--into", text(&at(name))]);
+        assert_eq!(code(&output), 1, "{name}: {}", err(&output));
+        assert!(err(&output).contains(&format!("it is a {told}")), "{}", err(&output));
+    }
+}
+
+#[test]
+fn four_thousand_parts_with_the_same_slip_are_told_soon_and_in_few_lines() {
+    let home = broken_book();
+    let part =
+        |n: usize| format!("[[part]]\nid = \"shim-{n}\"\nkind = \"shim\"\nname = \"N\"\noutsied = \"30\"\n");
+    fs::write(home.path().join("parts/bad.toml"), (0..4000).map(part).collect::<String>()).unwrap();
+    let begun = std::time::Instant::now();
+    let few = benchleaf(&["inspect", text(home.path())]);
+    let each = benchleaf(&["inspect", text(home.path()), "--all"]);
+    let json = benchleaf(&["inspect", text(home.path()), "--json"]);
+    println!("three times: {:?}", begun.elapsed());
+    assert!(begun.elapsed() < Duration::from_secs(30), "{:?}", begun.elapsed());
+    assert!(few.stdout.len() < 10_000, "{}", out(&few));
+    assert!(out(&few).contains("and 3995 more errors[field-unknown] like those above"), "{}", out(&few));
+    assert_eq!(out(&each).matches("error[field-unknown]").count(), 4000);
+    assert!(out(&json).lines().count() >= 4000);
 }
 
 #[cfg(unix)]

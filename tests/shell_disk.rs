@@ -82,6 +82,16 @@ fn every_missing_folder_is_told_at_once() {
     assert_eq!(refused(home.path()), [("book-folder-missing", "parts/".into())]);
 }
 
+#[test]
+fn what_is_not_the_books_is_not_read_and_a_file_larger_than_any_of_a_book_is_refused() {
+    let home = book(&[("parts/a.toml", "a"), ("parts/photo.jpg", "no"), ("themes/plain/logo.png", "yes")]);
+    let huge = |name: &str| fs::File::create(home.path().join(name)).unwrap().set_len(3 << 30).unwrap();
+    huge("parts/ride.mp4");
+    assert_eq!(read(home.path()).into_keys().collect::<Vec<_>>(), ["parts/a.toml", "themes/plain/logo.png"]);
+    huge("parts/b.toml");
+    assert_eq!(refused(home.path()), [("file-large", "parts/b.toml".into())]);
+}
+
 #[cfg(unix)]
 mod links {
     use super::*;

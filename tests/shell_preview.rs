@@ -89,6 +89,34 @@ fn a_connection_that_says_nothing_is_closed_and_does_not_keep_others_out() {
 }
 
 #[test]
+fn a_crowd_that_says_nothing_keeps_nobody_out_for_a_moment() {
+    let (_home, address) = site();
+    let begun = Instant::now();
+    let crowd: Vec<TcpStream> = (0..100).map(|_| TcpStream::connect(address).unwrap()).collect();
+    for _ in 0..5 {
+        assert!(get(address, "/").contains("hello"));
+    }
+    assert!(begun.elapsed() < Duration::from_secs(4), "{:?}", begun.elapsed());
+    // The first of them were sent away at once, to make room.
+    let mut first = &crowd[0];
+    first.set_read_timeout(Some(Duration::from_secs(2))).unwrap();
+    assert_eq!(first.read(&mut [0; 8]).unwrap(), 0);
+}
+
+#[test]
+fn a_large_file_is_passed_on_in_pieces() {
+    let (home, address) = site();
+    fs::File::create(home.path().join("site/large.bin")).unwrap().set_len(3 << 30).unwrap();
+    let head = send(address, b"HEAD /large.bin HTTP/1.1\r\nHost: localhost\r\n\r\n");
+    assert!(head.contains("Content-Length: 3221225472\r\n"), "{head}");
+    let mut stream = TcpStream::connect(address).unwrap();
+    stream.write_all(b"GET /large.bin HTTP/1.1\r\nHost: localhost\r\n\r\n").unwrap();
+    let mut piece = vec![0; 300_000];
+    stream.read_exact(&mut piece).unwrap();
+    assert!(piece.starts_with(b"HTTP/1.1 200 OK"));
+}
+
+#[test]
 fn an_address_that_others_can_reach_is_refused() {
     let home = tempfile::tempdir().unwrap();
     for address in ["0.0.0.0:0", "[::]:0", "192.0.2.1:80", "8080", "nonsense", ""] {

@@ -5,10 +5,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime};
 
-use benchleaf::publish::{LEDGER_NAME, PublishTrouble, Published, check_target, publish};
+use benchleaf::publish::{Fault, LEDGER_NAME, PublishTrouble, Published, Theirs, check_target};
 use walkdir::WalkDir;
 
 type Pages = BTreeMap<String, Vec<u8>>;
+
+fn publish(into: &Path, pages: &Pages) -> Result<Published, PublishTrouble> {
+    benchleaf::publish::publish(into, pages, Theirs::Stay)
+}
 
 fn pages(list: &[(&str, &str)]) -> Pages {
     list.iter().map(|(path, text)| (path.to_string(), text.as_bytes().to_vec())).collect()
@@ -137,7 +141,7 @@ fn links_in_the_folder_are_neither_written_through_nor_removed_through() {
     symlink(outside.join("a.html"), into.join("b.html")).unwrap();
 
     let refused = publish(&into, &pages(&[("guides/a.html", "new"), ("b.html", "b")])).unwrap_err();
-    assert!(matches!(refused, PublishTrouble::Machine(_)), "{refused}");
+    assert!(matches!(refused, PublishTrouble::Blocked(_)), "{refused}");
     publish(&into, &pages(&[("b.html", "mine")])).unwrap();
     assert_eq!(fs::read_to_string(outside.join("a.html")).unwrap(), "theirs");
     assert_eq!(fs::read_to_string(into.join("b.html")).unwrap(), "mine");
@@ -154,15 +158,78 @@ fn when_a_folder_cannot_be_made_the_old_pages_stay() {
 }
 
 #[test]
-fn a_run_cut_short_still_knows_its_own_pages_next_time() {
+fn a_folder_of_somebodys_where_a_page_must_be_is_told_before_anything_is_written() {
     let home = tempfile::tempdir().unwrap();
-    publish(home.path(), &pages(&[("index.html", "old")])).unwrap();
-    // A folder of somebody's where a page must be: the renaming fails there, after a.html and before z.html.
+    publish(home.path(), &pages(&[("index.html", "old"), ("n/own.html", "old")])).unwrap();
     fs::create_dir_all(home.path().join("m.html/theirs")).unwrap();
-    publish(home.path(), &pages(&[("a.html", "a"), ("m.html", "m"), ("z.html", "z")])).unwrap_err();
-    assert_eq!(look(home.path()), ["a.html=a", "index.html=old", "m.html/", "m.html/theirs/"]);
-    publish(home.path(), &pages(&[])).unwrap();
-    assert_eq!(look(home.path()), ["m.html/", "m.html/theirs/"]);
+    fs::write(home.path().join("n/theirs.txt"), "t").unwrap();
+    let wanted =
+        pages(&[("a.html", "a"), ("index.html", "new"), ("m.html", "m"), ("n", "n"), ("z.html", "z")]);
+    let error = publish(home.path(), &wanted).unwrap_err();
+    let PublishTrouble::Blocked(blocked) = &error else { panic!("{error}") };
+    assert_eq!(blocked.iter().map(|b| b.path.as_str()).collect::<Vec<_>>(), ["m.html", "n"]);
+    let left = ["index.html=old", "m.html/", "m.html/theirs/", "n/", "n/own.html=old", "n/theirs.txt=t"];
+    assert_eq!(look(home.path()), left);
+}
+
+#[test]
+fn files_of_others_stay_until_the_user_says_so() {
+    let home = tempfile::tempdir().unwrap();
+    fs::write(home.path().join("index.html"), "theirs").unwrap();
+    fs::write(home.path().join("same.html"), "s").unwrap();
+    fs::write(home.path().join("aside.html"), "theirs").unwrap();
+    let wanted = pages(&[("index.html", "ours"), ("a.html", "a"), ("same.html", "s")]);
+    let error = publish(home.path(), &wanted).unwrap_err();
+    assert!(matches!(&error, PublishTrouble::Theirs(files) if files == &["index.html"]), "{error}");
+    assert_eq!(look(home.path()), ["aside.html=theirs", "index.html=theirs", "same.html=s"]);
+    assert!(!home.path().join(LEDGER_NAME).exists());
+    benchleaf::publish::publish(home.path(), &wanted, Theirs::Replace).unwrap();
+    assert_eq!(look(home.path()), ["a.html=a", "aside.html=theirs", "index.html=ours", "same.html=s"]);
+    publish(home.path(), &pages(&[("index.html", "newer")])).unwrap();
+    assert_eq!(look(home.path()), ["aside.html=theirs", "index.html=newer"]);
+}
+
+#[test]
+fn nothing_of_a_run_lies_about_afterwards_and_what_a_killed_one_left_is_cleared_away() {
+    let home = tempfile::tempdir().unwrap();
+    publish(home.path(), &pages(&[("a.html", "1"), ("b/c.html", "1")])).unwrap();
+    let shelf = home.path().join(".benchleaf-new");
+    fs::create_dir_all(shelf.join("deep")).unwrap();
+    fs::write(shelf.join("deep/new-0"), "half").unwrap();
+    fs::write(home.path().join(".benchleaf-lock"), "1\n").unwrap();
+    publish(home.path(), &pages(&[("a.html", "2"), ("b/c.html", "1")])).unwrap();
+    let names = fs::read_dir(home.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
+    let mut names: Vec<String> = names.collect();
+    names.sort();
+    assert_eq!(names, [LEDGER_NAME, "a.html", "b"]);
+}
+
+#[test]
+fn a_run_that_fails_takes_away_the_folders_that_it_made() {
+    let home = tempfile::tempdir().unwrap();
+    fs::write(home.path().join("file"), "f").unwrap();
+    publish(&home.path().join("file/site"), &pages(&[("a.html", "a")])).unwrap_err();
+    assert_eq!(look(home.path()), ["file=f"]);
+}
+
+#[test]
+fn another_run_in_the_same_folder_is_waited_for() {
+    let home = tempfile::tempdir().unwrap();
+    let all: Vec<Pages> =
+        (0..8).map(|n| (0..30).map(|p| (format!("f{n}/{p}"), vec![n; 50])).collect()).collect();
+    std::thread::scope(|scope| {
+        for wanted in &all {
+            scope.spawn(|| (0..5).for_each(|_| drop(publish(home.path(), wanted).unwrap())));
+        }
+    });
+    let mut found = vec![];
+    for entry in WalkDir::new(home.path()).into_iter().map(|e| e.unwrap()).filter(|e| e.file_type().is_file())
+    {
+        let path = entry.path().strip_prefix(home.path()).unwrap().to_str().unwrap().to_string();
+        found.push((path, fs::read(entry.path()).unwrap()));
+    }
+    let found: Pages = found.into_iter().filter(|(path, _)| path != LEDGER_NAME).collect();
+    assert!(all.contains(&found), "{:?}", found.keys());
 }
 
 /// Run by the next test in a process of its own, which may write only small files.
@@ -224,7 +291,7 @@ fn a_site_cannot_go_over_its_own_book() {
         assert!(check_target(&book, &book.join(into)).is_ok(), "{into}");
     }
     fs::write(book.join("file"), "").unwrap();
-    assert!(check_target(&book, &book.join("file")).is_err());
+    assert_eq!(check_target(&book, &book.join("file")).unwrap_err().fault, Fault::InTheWay);
 }
 
 #[cfg(unix)]

@@ -9,6 +9,7 @@ use std::time::{Duration, Instant};
 
 use benchleaf::base::{BookFiles, Problem, Problems, Sources};
 use benchleaf::compile::Compiled;
+use benchleaf::publish::Theirs;
 use benchleaf::watch::{News, Notices, Wake, Watched, keep_compiled};
 use tempfile::TempDir;
 
@@ -57,7 +58,7 @@ impl Watching {
         let counter = compiles.clone();
         let (book, sender) = (home.path().to_path_buf(), wakes.clone());
         let thread = std::thread::spawn(move || {
-            let watched = Watched::new(&book, &book.join("public"), poll);
+            let watched = Watched::new(&book, &book.join("public"), poll, Theirs::Stay);
             let mut notices = poll.is_none().then(|| Notices::start(&book, sender).unwrap());
             let mut before_look = || {
                 if let Some(notices) = &mut notices {
@@ -114,7 +115,9 @@ fn headline(news: &News<'_>) -> String {
         News::Renewed { mended: false, .. } => "renewed".into(),
         News::Renewed { mended: true, .. } => "mended".into(),
         News::Broken { problems, .. } => format!("broken: {}", problems.0[0].fact),
-        News::Failed { step, .. } => format!("failed: {step}"),
+        News::Unread(_) => "unread".into(),
+        News::ReadAgain => "read again".into(),
+        News::Unpublished(_) => "unpublished".into(),
     }
 }
 
@@ -202,7 +205,7 @@ fn a_machine_that_fails_at_the_start_ends_the_watch_and_one_that_fails_later_doe
     fs::write(home.path().join("parts/a.toml"), "one").unwrap();
     block(home.path());
     let mut watching = Watching::start_in(home, None);
-    assert_eq!(watching.next(), "failed: the site could not be written");
+    assert_eq!(watching.next(), "unpublished");
     assert!(!watching.thread.take().unwrap().join().unwrap());
 
     let watching = Watching::start(None);
@@ -210,10 +213,29 @@ fn a_machine_that_fails_at_the_start_ends_the_watch_and_one_that_fails_later_doe
     fs::remove_dir_all(watching.path("public")).unwrap();
     block(watching.home.path());
     watching.save("parts/a.toml", "two");
-    assert_eq!(watching.next(), "failed: the site could not be written");
+    assert_eq!(watching.next(), "unpublished");
     fs::remove_file(watching.path("public")).unwrap();
     assert_eq!(watching.next(), "mended");
     assert_eq!(watching.page(), "two");
+    assert!(watching.stop());
+}
+
+#[test]
+fn a_machine_that_goes_on_failing_makes_nothing_compile_again_and_is_told_once() {
+    let watching = Watching::start(Some(Duration::from_millis(20)));
+    assert_eq!(watching.next(), "renewed");
+    fs::remove_dir_all(watching.path("public")).unwrap();
+    block(watching.home.path());
+    watching.save("parts/a.toml", "two");
+    assert_eq!(watching.next(), "unpublished");
+    std::thread::sleep(Duration::from_millis(2500));
+    assert_eq!(watching.compiles.load(Ordering::SeqCst), 2);
+    watching.save("parts/a.toml", "three");
+    std::thread::sleep(Duration::from_millis(500));
+    assert_eq!(watching.compiles.load(Ordering::SeqCst), 3, "a change is tried at once");
+    fs::remove_file(watching.path("public")).unwrap();
+    assert_eq!(watching.next(), "mended");
+    assert_eq!((watching.page(), watching.compiles.load(Ordering::SeqCst)), ("three".into(), 3));
     assert!(watching.stop());
 }
 

@@ -4,13 +4,17 @@
 
 mod decode;
 mod files;
+mod invisible;
+mod name;
 mod problem;
 mod source;
 mod suggest;
 mod written;
 
-pub use decode::{add_text, is_safe_name, safe_name};
+pub use decode::add_text;
 pub use files::BookFiles;
+pub use invisible::is_unsafe;
+pub use name::{NameRefused, folded, is_safe_name, page_name, refused_file_name, refused_id};
 pub use problem::{Place, Problem, Problems, Severity};
 pub use source::{FileId, Source, Sources, Span};
 pub use suggest::suggest;

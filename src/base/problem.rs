@@ -96,7 +96,7 @@ impl Problems {
 
     /// By file and place, errors and warnings mixed as the author reads the file; same order on every machine.
     pub fn sort(&mut self, sources: &Sources) {
-        self.0.sort_by_key(|p| {
+        self.0.sort_by_cached_key(|p| {
             let place = p.places.first().map(|p| (sources.get(p.span.file).path.clone(), p.span));
             (p.path.clone(), place, p.code, p.fact.clone())
         });

@@ -41,6 +41,27 @@ pub struct Source {
     pub text: String,
     /// The text with the lines that no parser could read made blank, filled in when first needed.
     readable: OnceLock<String>,
+    lines: LineStarts,
+}
+
+/// Where each line of a text begins, found when first needed. Says nothing of its own: all are equal.
+#[derive(Clone, Debug, Default)]
+struct LineStarts(OnceLock<Vec<usize>>);
+
+impl PartialEq for LineStarts {
+    fn eq(&self, _: &LineStarts) -> bool {
+        true
+    }
+}
+
+impl Eq for LineStarts {}
+
+impl LineStarts {
+    fn of(&self, text: &str) -> &[usize] {
+        self.0.get_or_init(|| {
+            std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect()
+        })
+    }
 }
 
 impl Source {
@@ -58,7 +79,12 @@ pub struct Sources {
 
 impl Sources {
     pub fn add(&mut self, path: impl Into<String>, text: impl Into<String>) -> FileId {
-        self.files.push(Source { path: path.into(), text: text.into(), readable: OnceLock::new() });
+        self.files.push(Source {
+            path: path.into(),
+            text: text.into(),
+            readable: OnceLock::new(),
+            lines: LineStarts::default(),
+        });
         FileId((self.files.len() - 1) as u32)
     }
 
@@ -77,14 +103,12 @@ impl Sources {
 
     /// One-based line and column (in characters) of the start of a span.
     pub fn line_column(&self, span: Span) -> (usize, usize) {
-        let text = &self.get(span.file).text;
-        let mut at = (span.start as usize).min(text.len());
-        while !text.is_char_boundary(at) {
-            at -= 1;
-        }
-        let before = &text[..at];
-        let line = before.matches('\n').count() + 1;
-        let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
+        let source = self.get(span.file);
+        let at = source.text.floor_char_boundary(span.start as usize);
+        let starts = source.lines.of(&source.text);
+        let line = starts.partition_point(|&start| start <= at);
+        let start = starts.get(line.wrapping_sub(1)).copied().unwrap_or(0);
+        let column = source.text.get(start..at).map_or(0, |before| before.chars().count()) + 1;
         (line, column)
     }
 }

@@ -7,7 +7,7 @@ use super::part::{ReadPart, read_part};
 use super::stock::{Stock, read_stock};
 use super::{Catalogue, OnHand, Part, PartBox, PartIx, Shop, Variant, VariantIx, doubles};
 use crate::base::{
-    BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, is_safe_name, safe_name,
+    BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, refused_id,
 };
 
 /// `None` when any file of `parts/` has an error in it; every error is among the problems.
@@ -94,15 +94,15 @@ impl WrittenBook {
     fn list(&mut self, table: &Table, what: &'static str, problems: &mut Problems) -> Option<String> {
         let text = table.needed_text("id", what, problems)?;
         self.ids.entry(text.value.clone()).or_default().push((text.span, what));
-        if is_safe_name(&text.value) {
-            return Some(text.value);
-        }
-        let mend =
-            safe_name(&text.value).map_or("give it a name".to_string(), |n| format!("write id = \"{n}\""));
+        let Some(refused) = refused_id(&text.value) else { return Some(text.value) };
+        let mend = match refused.instead {
+            Some(name) => format!("write id = \"{name}\""),
+            None => "give it a name".to_string(),
+        };
         problems.push(
-            Problem::error("id-unsafe", format!("\"{}\" cannot be an id", text.value))
+            Problem::error("id-unsafe", format!("\"{}\" cannot be an id", shortened(&text.value)))
                 .at(text.span, "")
-                .note("expected small letters a-z, digits and hyphens inside: ids name pages")
+                .note(format!("{}: ids name pages", refused.note))
                 .mend(mend),
         );
         None
@@ -182,6 +182,14 @@ impl WrittenBook {
             }
         }
         holds
+    }
+}
+
+/// Of a text that is far too long its beginning.
+fn shortened(text: &str) -> String {
+    match text.char_indices().nth(80) {
+        Some((at, _)) => format!("{}…", &text[..at]),
+        None => text.to_string(),
     }
 }
 

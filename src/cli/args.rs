@@ -1,13 +1,15 @@
 //! What can be typed. Checks form only; whether the folders are any good is found out by those who use them.
 
-use std::num::NonZeroU16;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, value_parser};
 
 use super::{Ending, say};
-use crate::publish::check_target;
+use crate::publish::{Fault, Theirs, check_target};
+
+/// More than any machine has cores; each takes memory.
+const MOST_THREADS: i64 = 1_024;
 
 /// Compiles part data and clamp-system rules into a site of fit guides.
 #[derive(Debug, Parser)]
@@ -16,8 +18,8 @@ pub struct Asked {
     #[command(subcommand)]
     pub command: Command,
     /// Worker threads [default: one for each core, or what RAYON_NUM_THREADS says]
-    #[arg(long, value_name = "N", global = true)]
-    pub threads: Option<NonZeroU16>,
+    #[arg(long, value_name = "N", global = true, value_parser = value_parser!(u16).range(1..=MOST_THREADS))]
+    pub threads: Option<u16>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -61,6 +63,9 @@ pub struct Places {
     /// Where the site goes [default: BOOK/public]
     #[arg(long, value_name = "DIR")]
     pub into: Option<PathBuf>,
+    /// Replace files in the site's folder that Benchleaf did not write, where pages have their names
+    #[arg(long)]
+    pub take_over: bool,
 }
 
 #[derive(Debug, Args)]
@@ -92,6 +97,9 @@ pub struct Inspect {
     /// Only what is wrong in the files: no pairing is answered
     #[arg(long)]
     pub quick: bool,
+    /// Tell each problem, however many are alike
+    #[arg(long)]
+    pub all: bool,
 }
 
 #[derive(Debug, Args)]
@@ -128,6 +136,7 @@ fn seconds(typed: &str) -> Result<Duration, String> {
 pub struct Folders {
     pub book: PathBuf,
     pub into: PathBuf,
+    pub theirs: Theirs,
 }
 
 impl Places {
@@ -135,8 +144,12 @@ impl Places {
     pub fn checked(&self) -> Result<Folders, Ending> {
         let book = checked_book(&self.book)?;
         let into = self.into.clone().unwrap_or_else(|| book.join("public"));
-        check_target(&book, &into).map_err(|refused| say::wrong_command(&refused.to_string()))?;
-        Ok(Folders { book, into })
+        check_target(&book, &into).map_err(|refused| {
+            let wrong = say::wrong_command(&refused.to_string());
+            if refused.fault == Fault::InTheWay { Ending::BookHasErrors } else { wrong }
+        })?;
+        let theirs = if self.take_over { Theirs::Replace } else { Theirs::Stay };
+        Ok(Folders { book, into, theirs })
     }
 }
 

@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use super::args::{self, Folders};
-use super::problem_text::{count_line, render_all};
+use super::problem_text::{Told, count_line, render_all};
 use super::progress::ProgressLine;
+use super::template_guard::TemplateGuard;
 use super::{Ending, broken_machine, say};
 use crate::base::{BookFiles, Problems, Sources};
 use crate::compile::{Compiled, Progress, compile};
@@ -29,7 +30,7 @@ fn compile_once(folders: &Folders) -> Ending {
         return tell_errors(&made.problems, &made.sources, "nothing written");
     }
     tell_warnings(&made.problems, &made.sources);
-    match publish(&folders.into, &made.pages) {
+    match publish(&folders.into, &made.pages, folders.theirs) {
         Ok(published) => say::results([summary(&folders.into, published).as_str()].into_iter(), Ending::Done),
         Err(trouble) => tell_unpublished(&trouble),
     }
@@ -53,18 +54,22 @@ pub fn read_book(book: &Path) -> Result<BookFiles, Unread> {
 
 pub fn compile_with_progress(files: &BookFiles) -> Compiled {
     let line = ProgressLine::new("compiling");
-    compile(files, &|progress: Progress| line.tell(progress.done, progress.total))
+    let guard = TemplateGuard::set();
+    compile(files, &|progress: Progress<'_>| {
+        line.hear(progress);
+        guard.hear(progress);
+    })
 }
 
 pub fn tell_errors(problems: &Problems, sources: &Sources, consequence: &str) -> Ending {
-    say::message(&render_all(problems, sources));
+    say::message(&render_all(problems, sources, Told::Folded));
     say::message(&format!("{}; {consequence}", count_line(problems)));
     Ending::BookHasErrors
 }
 
 pub fn tell_warnings(problems: &Problems, sources: &Sources) {
     if !problems.0.is_empty() {
-        say::message(&render_all(problems, sources));
+        say::message(&render_all(problems, sources, Told::Folded));
         say::message(&count_line(problems));
     }
 }
@@ -73,7 +78,21 @@ pub fn tell_unpublished(trouble: &PublishTrouble) -> Ending {
     let ending = broken_machine::tell("the site could not be written", trouble);
     match trouble {
         PublishTrouble::PageOutside(_) => Ending::BookHasErrors,
-        PublishTrouble::Machine(_) => ending,
+        PublishTrouble::Theirs(_) => {
+            say::message(
+                "do this: name another folder with --into, or let them be replaced with --take-over",
+            );
+            Ending::CommandLineWrong
+        }
+        PublishTrouble::Blocked(_) => {
+            say::message("do this: move it away, or name another folder with --into");
+            ending
+        }
+        PublishTrouble::Torn { .. } => {
+            say::message("do this: mend the cause, then compile again: that puts every page right");
+            ending
+        }
+        PublishTrouble::Busy(_) | PublishTrouble::Machine(_) => ending,
     }
 }
 

@@ -3,7 +3,7 @@
 use super::args::{self, checked_book};
 use super::compile::{Unread, read_book};
 use super::problem_json;
-use super::problem_text::{count_line, render_all};
+use super::problem_text::{Told, count_line, render_all};
 use super::progress::ProgressLine;
 use super::{Ending, say};
 use crate::base::Sources;
@@ -18,7 +18,7 @@ pub fn run(typed: &args::Inspect) -> Ending {
         Ok(files) if typed.quick => inspect(&files),
         Ok(files) => {
             let line = ProgressLine::new("inspecting");
-            inspect_thoroughly(&files, &|progress: Progress| line.tell(progress.done, progress.total))
+            inspect_thoroughly(&files, &|progress: Progress<'_>| line.hear(progress))
         }
         Err(Unread::Book(problems)) => (problems, Sources::default()),
         Err(Unread::Told(ending)) => return ending,
@@ -29,7 +29,7 @@ pub fn run(typed: &args::Inspect) -> Ending {
             problems.0.iter().map(|problem| problem_json::line(problem, &sources)).collect();
         return say::results(lines.iter().map(String::as_str), ending);
     }
-    let text = render_all(&problems, &sources);
+    let text = render_all(&problems, &sources, if typed.all { Told::Each } else { Told::Folded });
     let count = count_line(&problems);
     say::results([text.as_str(), count.as_str()].into_iter().filter(|part| !part.is_empty()), ending)
 }

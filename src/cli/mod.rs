@@ -14,6 +14,9 @@ mod problem_text;
 mod progress;
 mod route;
 mod say;
+mod source_lines;
+mod stopping;
+mod template_guard;
 mod watch;
 
 use std::process::ExitCode;
@@ -21,6 +24,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use args::{Asked, Command};
+use stopping::{Stopped, stop_on_signals};
 
 /// How a run ends; the numbers are a promise to scripts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,14 +36,20 @@ pub enum Ending {
     MachineFailed,
 }
 
-impl From<Ending> for ExitCode {
-    fn from(ending: Ending) -> ExitCode {
-        ExitCode::from(match ending {
+impl Ending {
+    fn code(self) -> u8 {
+        match self {
             Ending::Done => 0,
             Ending::BookHasErrors => 1,
             Ending::CommandLineWrong => 2,
             Ending::MachineFailed => 3,
-        })
+        }
+    }
+}
+
+impl From<Ending> for ExitCode {
+    fn from(ending: Ending) -> ExitCode {
+        ExitCode::from(ending.code())
     }
 }
 
@@ -56,12 +66,21 @@ pub fn main() -> ExitCode {
     }
 }
 
+/// Enough for a template that includes others two hundred deep.
+const STACK: usize = 16 << 20;
+
 fn run(asked: Asked) -> Ending {
-    if let Some(threads) = asked.threads {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(usize::from(threads.get()));
-        if let Err(error) = pool.build_global() {
-            return broken_machine::tell("starting the worker threads", &error);
-        }
+    let stopped = match asked.command {
+        Command::Watch(_) => Stopped::AsMeant,
+        _ => Stopped::Early,
+    };
+    if let Err(error) = stop_on_signals(stopped) {
+        return broken_machine::tell("listening for Ctrl-C", &error);
+    }
+    let threads = asked.threads.map_or(0, usize::from);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).stack_size(STACK);
+    if let Err(error) = pool.build_global() {
+        return broken_machine::tell("starting the worker threads", &error);
     }
     match asked.command {
         Command::Compile(typed) => compile::run(&typed),

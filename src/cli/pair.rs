@@ -1,7 +1,7 @@
 //! `pair`: one pairing, or all, as JSON or as text. Knows nothing of how a pairing is judged.
 
 use super::args::{self, checked_book};
-use super::clean_text::clean;
+use super::clean_text::{clean, escaped_json};
 use super::colour::coloured;
 use super::compile::{Unread, read_book, tell_errors};
 use super::{Ending, say};
@@ -43,7 +43,8 @@ pub fn is_slip(problem: &Problem) -> bool {
 
 fn print(pairs: &[Paired], json: bool) -> Ending {
     if json {
-        return say::results(pairs.iter().map(|pair| pair.json.as_str()), Ending::Done);
+        let lines: Vec<_> = pairs.iter().map(|pair| escaped_json(&pair.json)).collect();
+        return say::results(lines.iter().map(AsRef::as_ref), Ending::Done);
     }
     let texts: Vec<String> = pairs.iter().map(|pair| coloured(&clean(&pair.text), &pair.tones)).collect();
     say::results(texts.iter().map(String::as_str), Ending::Done)

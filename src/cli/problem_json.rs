@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::clean_text::is_unsafe;
+use super::clean_text::escaped_json;
 use crate::base::{Place, Problem, Severity, Sources};
 
 #[derive(Serialize)]
@@ -49,22 +49,13 @@ pub fn line(problem: &Problem, sources: &Sources) -> String {
         places,
     };
     // Strings and numbers alone cannot fail to become JSON; an empty line would be seen at once.
-    escape_unsafe(&serde_json::to_string(&line).unwrap_or_default())
+    escaped_json(&serde_json::to_string(&line).unwrap_or_default()).into_owned()
 }
 
 fn place_line<'a>(place: &'a Place, sources: &'a Sources) -> PlaceLine<'a> {
     let (line, column) = sources.line_column(place.span);
     let file = &sources.get(place.span.file).path;
     PlaceLine { file, line, column, text: sources.text_at(place.span), label: &place.label }
-}
-
-/// JSON allows some characters raw that a terminal does not bear; as escapes they mean the same.
-fn escape_unsafe(json: &str) -> String {
-    let mut safe = String::with_capacity(json.len());
-    for c in json.chars() {
-        if is_unsafe(c) { safe.push_str(&format!("\\u{:04x}", u32::from(c))) } else { safe.push(c) }
-    }
-    safe
 }
 
 #[cfg(test)]
@@ -92,7 +83,7 @@ mod tests {
     fn what_a_terminal_does_not_bear_is_escaped_and_means_the_same() -> Result<(), serde_json::Error> {
         let problem = Problem::error("odd", "a\u{9b}b\u{202e}c\u{1b}d\u{7f}").in_file("x/");
         let text = line(&problem, &Sources::default());
-        assert!(!text.contains(is_unsafe));
+        assert!(!text.contains(crate::base::is_unsafe));
         let json: serde_json::Value = serde_json::from_str(&text)?;
         assert_eq!(json["fact"], "a\u{9b}b\u{202e}c\u{1b}d\u{7f}");
         assert_eq!((&json["file"], &json["line"]), (&"x/".into(), &serde_json::Value::Null));

@@ -1,23 +1,65 @@
 //! Problems as text for a person: the line in the author's file, the numbers, one next action. Decides nothing.
 
-use std::collections::BTreeMap;
-use std::ops::Range;
+use std::collections::{BTreeMap, HashMap};
 
 use annotate_snippets::renderer::DecorStyle;
-use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 
 use super::clean_text::clean;
+use super::source_lines::SourceLines;
 use crate::base::{FileId, Place, Problem, Problems, Severity, Sources};
 
+/// How much is told of problems that are alike.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Told {
+    /// The first few of each code, and how many more there are.
+    Folded,
+    Each,
+}
+
+/// Of problems that are alike one cause makes them all, and nobody reads more.
+const HANDFUL: usize = 5;
+
+/// Places further apart than this, in lines, are shown apart.
+const NEAR: usize = 40;
+
 /// Every problem, an empty line after each. With colour codes: the stream takes them out where they are not wanted.
-pub fn render_all(problems: &Problems, sources: &Sources) -> String {
-    problems.0.iter().map(|problem| format!("{}\n\n", render(problem, sources))).collect()
+pub fn render_all(problems: &Problems, sources: &Sources, told: Told) -> String {
+    let mut texts = Texts { sources, prepared: HashMap::new() };
+    let mut seen: HashMap<(Severity, &str), usize> = HashMap::new();
+    let mut text = String::new();
+    for problem in &problems.0 {
+        let count = seen.entry((problem.severity, problem.code)).or_default();
+        *count += 1;
+        if told == Told::Each || *count <= HANDFUL {
+            text.push_str(&render(problem, &mut texts));
+            text.push_str("\n\n");
+        }
+    }
+    if told == Told::Folded {
+        let mut more: Vec<_> = seen.into_iter().filter(|&(_, count)| count > HANDFUL).collect();
+        more.sort_unstable();
+        more.iter()
+            .for_each(|&((severity, code), count)| text.push_str(&folded(severity, code, count - HANDFUL)));
+    }
+    text
+}
+
+fn folded(severity: Severity, code: &str, more: usize) -> String {
+    let noun = match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+    };
+    let these = if more == 1 { "it" } else { "them all" };
+    format!(
+        "and {}[{code}] like those above; `benchleaf inspect --all` tells {these}\n\n",
+        counted(more, &format!("more {noun}"))
+    )
 }
 
 /// "3 errors, 1 warning"; "no errors" where there is nothing.
 pub fn count_line(problems: &Problems) -> String {
     let of = |severity| problems.0.iter().filter(|problem| problem.severity == severity).count();
-    let counted = |count: usize, noun: &str| format!("{count} {noun}{}", if count == 1 { "" } else { "s" });
     match (of(Severity::Error), of(Severity::Warning)) {
         (0, 0) => "no errors, no warnings".into(),
         (0, warnings) => format!("no errors, {}", counted(warnings, "warning")),
@@ -26,14 +68,19 @@ pub fn count_line(problems: &Problems) -> String {
     }
 }
 
-fn render(problem: &Problem, sources: &Sources) -> String {
+fn counted(count: usize, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
+}
+
+fn render(problem: &Problem, texts: &mut Texts) -> String {
+    texts.prepare(problem);
     let level = match problem.severity {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
     };
     let mut group = level.primary_title(clean(&problem.fact)).id(problem.code).elements(
         // The file of the first place leads; further files follow in order.
-        snippets(problem, sources),
+        snippets(problem, texts),
     );
     if let (true, Some(path)) = (problem.places.is_empty(), &problem.path) {
         group = group.element(Origin::path(clean(path)));
@@ -46,33 +93,57 @@ fn render(problem: &Problem, sources: &Sources) -> String {
     Renderer::styled().decor_style(DecorStyle::Ascii).render(&report)
 }
 
-fn snippets<'a>(
-    problem: &'a Problem,
-    sources: &'a Sources,
-) -> Vec<Snippet<'a, annotate_snippets::Annotation<'a>>> {
-    let mut by_file: BTreeMap<(bool, FileId), Vec<(AnnotationKind, &Place)>> = BTreeMap::new();
+/// The files that problems are in, each made ready once, however many problems it has.
+struct Texts<'s> {
+    sources: &'s Sources,
+    prepared: HashMap<FileId, SourceLines>,
+}
+
+impl Texts<'_> {
+    fn prepare(&mut self, problem: &Problem) {
+        for place in &problem.places {
+            let file = place.span.file;
+            self.prepared.entry(file).or_insert_with(|| SourceLines::of(&self.sources.get(file).text));
+        }
+    }
+}
+
+type Marked<'a> = (AnnotationKind, &'a Place);
+
+fn snippets<'a>(problem: &'a Problem, texts: &'a Texts) -> Vec<Snippet<'a, Annotation<'a>>> {
+    let mut by_file: BTreeMap<(bool, FileId), Vec<Marked>> = BTreeMap::new();
     let lead = problem.places.first().map(|place| place.span.file);
     for (nth, place) in problem.places.iter().enumerate() {
         let kind = if nth == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
         let file = place.span.file;
         by_file.entry((Some(file) != lead, file)).or_default().push((kind, place));
     }
-    let one_file = |((_, file), places): ((bool, FileId), Vec<(AnnotationKind, &'a Place)>)| {
-        let source = sources.get(file);
-        let mark = |(kind, place): (AnnotationKind, &'a Place)| {
-            kind.span(inside(&source.text, place.span.range())).label(clean(&place.label))
-        };
-        Snippet::source(clean(&source.text))
-            .path(clean(&source.path))
-            .annotations(places.into_iter().map(mark).collect::<Vec<_>>())
-    };
-    by_file.into_iter().map(one_file).collect()
+    by_file.into_iter().flat_map(|((_, file), places)| of_one_file(file, places, texts)).collect()
 }
 
-/// Kept within the text and on whole characters, so that a wrong place can never stop a message.
-fn inside(text: &str, range: Range<usize>) -> Range<usize> {
-    let start = text.floor_char_boundary(range.start.min(text.len()));
-    start..text.ceil_char_boundary(range.end.clamp(start, text.len()))
+/// Only the lines that are shown are handed on; those with the first place lead.
+fn of_one_file<'a>(
+    file: FileId,
+    mut places: Vec<Marked<'a>>,
+    texts: &'a Texts,
+) -> Vec<Snippet<'a, Annotation<'a>>> {
+    let Some(lines) = texts.prepared.get(&file) else { return vec![] };
+    let first_line = |&(_, place): &Marked| lines.around(place.span.range()).start;
+    places.sort_by_key(|(_, place)| place.span);
+    let mut groups: Vec<&[Marked]> = places.chunk_by(|a, b| first_line(b) - first_line(a) <= NEAR).collect();
+    groups.sort_by_key(|group| !group.iter().any(|(kind, _)| *kind == AnnotationKind::Primary));
+    let snippet = |group: &[Marked<'a>]| {
+        let shown = group.iter().map(|(_, place)| lines.around(place.span.range()));
+        let shown = shown.reduce(|a, b| a.start.min(b.start)..a.end.max(b.end)).unwrap_or(0..0);
+        let mark = |&(kind, place): &Marked<'a>| {
+            kind.span(lines.inside(place.span.range(), &shown)).label(clean(&place.label))
+        };
+        Snippet::source(lines.text(&shown))
+            .line_start(shown.start + 1)
+            .path(clean(&texts.sources.get(file).path))
+            .annotations(group.iter().map(mark).collect::<Vec<_>>())
+    };
+    groups.into_iter().map(snippet).collect()
 }
 
 #[cfg(test)]
@@ -80,8 +151,12 @@ mod tests {
     use super::*;
     use crate::base::Span;
 
+    fn one(problem: &Problem, sources: &Sources) -> String {
+        render(problem, &mut Texts { sources, prepared: HashMap::new() })
+    }
+
     fn plain(problem: &Problem, sources: &Sources) -> String {
-        anstream::adapter::strip_str(&render(problem, sources)).to_string()
+        anstream::adapter::strip_str(&one(problem, sources)).to_string()
     }
 
     #[test]
@@ -117,9 +192,9 @@ mod tests {
             .at(Span::new(file, 4..40), "label \u{1b}[1m")
             .note("note \u{1b}[1m\u{202e}")
             .mend("mend \u{1b}[1m");
-        let codes = anstream::adapter::strip_str(&render(&problem, &sources)).to_string();
-        assert!(!codes.contains(super::super::clean_text::is_unsafe), "{codes:?}");
-        let coloured = render(&problem, &sources);
+        let codes = anstream::adapter::strip_str(&one(&problem, &sources)).to_string();
+        assert!(!codes.contains(crate::base::is_unsafe), "{codes:?}");
+        let coloured = one(&problem, &sources);
         assert!(!coloured.contains("\u{1b}]") && !coloured.contains("\u{1b}[2J"), "{coloured:?}");
     }
 
@@ -142,5 +217,37 @@ mod tests {
         problems.push(Problem::error("e", "e"));
         problems.push(Problem::error("e", "e"));
         assert_eq!(count_line(&problems), "2 errors, 1 warning");
+    }
+
+    #[test]
+    fn places_far_apart_are_shown_with_their_own_lines_and_the_first_place_leads() {
+        let mut sources = Sources::default();
+        let text: String = (1..=500).map(|n| format!("line {n}\n")).collect();
+        let file = sources.add("a.toml", text.clone());
+        let at = |line: &str| {
+            let start = text.find(&format!("{line}\n")).unwrap_or(0);
+            Span::new(file, start..start + line.len())
+        };
+        let problem = Problem::error("twice", "t").at(at("line 444"), "again").at(at("line 7"), "first");
+        let told = plain(&problem, &sources);
+        let (again, first) = (told.find("a.toml:444:1"), told.find("a.toml:7:1"));
+        assert!(again.is_some() && again < first, "{told}");
+        assert!(!told.contains("line 100") && told.contains("| line 7"), "{told}");
+    }
+
+    #[test]
+    fn problems_that_are_alike_are_folded_after_a_handful_with_their_count() {
+        let mut problems = Problems::default();
+        (0..4000).for_each(|n| problems.push(Problem::error("field-unknown", format!("fact {n}"))));
+        problems.push(Problem::warning("odd", "odd one"));
+        let folded = render_all(&problems, &Sources::default(), Told::Folded);
+        let folded = anstream::adapter::strip_str(&folded).to_string();
+        assert!(
+            folded.contains("fact 4") && !folded.contains("fact 5") && folded.contains("odd one"),
+            "{folded}"
+        );
+        assert!(folded.contains("and 3995 more errors[field-unknown] like those above"), "{folded}");
+        let each = render_all(&problems, &Sources::default(), Told::Each);
+        assert!(each.contains("fact 3999") && !each.contains("like those above"));
     }
 }

@@ -4,6 +4,8 @@ use std::io::{IsTerminal, Write, stderr};
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
+use crate::compile::Progress;
+
 const QUIET: Duration = Duration::from_secs(1);
 /// On a terminal the line is redrawn, smoothly; elsewhere each line stays, so they come seldom.
 const REDRAW: Duration = Duration::from_millis(100);
@@ -43,7 +45,13 @@ impl ProgressLine {
         ProgressLine { pace: Mutex::new(Pace::from(Instant::now(), on_terminal)), on_terminal, doing }
     }
 
-    pub fn tell(&self, done: usize, total: usize) {
+    pub fn hear(&self, progress: Progress<'_>) {
+        if let Progress::Answered { done, total } = progress {
+            self.tell(done, total);
+        }
+    }
+
+    fn tell(&self, done: usize, total: usize) {
         // Another thread is telling: one line is enough.
         let Ok(mut pace) = self.pace.try_lock() else { return };
         if !pace.is_due(Instant::now()) {

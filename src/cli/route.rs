@@ -1,7 +1,7 @@
 //! `route`: the best ways from one set-up to another, as JSON or as text. Knows nothing of how they are found.
 
 use super::args::{self, checked_book};
-use super::clean_text::clean;
+use super::clean_text::{clean, escaped_json};
 use super::colour::coloured;
 use super::compile::{Unread, read_book, tell_errors};
 use super::pair::is_slip;
@@ -22,10 +22,12 @@ pub fn run(typed: &args::Route) -> Ending {
     };
     let asked = RouteAsked { from: typed.from.clone(), to: typed.to.clone(), have: typed.have.clone() };
     let line = ProgressLine::new("answering");
-    let found = route(&files, &asked, &|progress: Progress| line.tell(progress.done, progress.total));
+    let found = route(&files, &asked, &|progress: Progress<'_>| line.hear(progress));
     drop(line);
     match found {
-        Ok(found) if typed.json => say::results([found.json.as_str()].into_iter(), Ending::Done),
+        Ok(found) if typed.json => {
+            say::results([escaped_json(&found.json).as_ref()].into_iter(), Ending::Done)
+        }
         Ok(found) => {
             let text = coloured(&clean(&found.text), &found.tones);
             say::results([text.as_str()].into_iter(), Ending::Done)

@@ -1,12 +1,11 @@
 //! `watch`: joins the notices, the keys and the loop, and tells the news. Knows nothing of how changes are noticed.
 
 use std::path::Path;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Sender, channel};
 
 use super::args::{self, Folders};
 use super::clean_text::clean;
-use super::compile::{compile_with_progress, summary, tell_errors, tell_warnings};
+use super::compile::{compile_with_progress, summary, tell_errors, tell_unpublished, tell_warnings};
 use super::{Ending, broken_machine, say};
 use crate::publish::was_written_before;
 use crate::watch::{News, NoPreview, Notices, Preview, Wake, Watched, keep_compiled};
@@ -17,7 +16,6 @@ pub fn run(typed: &args::Watch) -> Ending {
 
 fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
     let (wakes, woken) = channel();
-    stop_on_ctrl_c(wakes.clone())?;
     if let Some(address) = &typed.preview {
         start_preview(address, &folders.into)?;
     }
@@ -26,26 +24,16 @@ fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
     let mut notices = start_notices(typed, folders, wakes)?;
     say::message(&clean(&format!("watching {}; Ctrl-C ends it", folders.book.display())));
 
-    let watched = Watched::new(&folders.book, &folders.into, typed.poll);
+    let watched = Watched::new(&folders.book, &folders.into, typed.poll, folders.theirs);
     let mut before_look = || {
         // What cannot be watched is found by the next look all the same.
         let _ = notices.as_mut().map(Notices::watch_folders);
     };
-    let mut tell = |news: News<'_>| tell_news(&news, &folders.into);
+    let mut last = Ending::Done;
+    let mut tell = |news: News<'_>| last = tell_news(&news, &folders.into);
     let ended = keep_compiled(&watched, &woken, &mut before_look, &compile_with_progress, &mut tell);
     drop(polling);
-    Ok(if ended.is_ok() { Ending::Done } else { Ending::MachineFailed })
-}
-
-/// The first stop waits for what is being written, the second does not.
-fn stop_on_ctrl_c(wakes: Sender<Wake>) -> Result<(), Ending> {
-    let asked = AtomicBool::new(false);
-    let stop = move || {
-        if asked.swap(true, Ordering::SeqCst) || wakes.send(Wake::Stop).is_err() {
-            std::process::exit(0);
-        }
-    };
-    ctrlc::set_handler(stop).map_err(|error| broken_machine::tell("listening for Ctrl-C", &error))
+    Ok(if ended.is_ok() { Ending::Done } else { last })
 }
 
 fn start_preview(address: &str, site: &Path) -> Result<(), Ending> {
@@ -81,7 +69,8 @@ fn start_notices(
     }
 }
 
-fn tell_news(news: &News<'_>, into: &Path) {
+/// How a run would end that ended with this.
+fn tell_news(news: &News<'_>, into: &Path) -> Ending {
     match news {
         News::Renewed { published, problems, sources, mended } => {
             tell_warnings(problems, sources);
@@ -89,15 +78,18 @@ fn tell_news(news: &News<'_>, into: &Path) {
                 say::message("mended: the pages are up to date again");
             }
             let summary = summary(into, *published);
-            say::results([summary.as_str()].into_iter(), Ending::Done);
+            say::results([summary.as_str()].into_iter(), Ending::Done)
         }
         News::Broken { problems, sources } => {
             let kept =
                 if was_written_before(into) { "the last good pages are kept" } else { "nothing written" };
-            tell_errors(problems, sources, kept);
+            tell_errors(problems, sources, kept)
         }
-        News::Failed { step, error } => {
-            broken_machine::tell(step, *error);
+        News::Unread(trouble) => broken_machine::tell("the book could not be read", *trouble),
+        News::ReadAgain => {
+            say::message("mended: the book can be read again");
+            Ending::Done
         }
+        News::Unpublished(trouble) => tell_unpublished(trouble),
     }
 }

@@ -12,7 +12,8 @@ mod upgrades;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::guide::Guide;
-use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site};
+pub use crate::site::Rendering;
+use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched};
 use crate::solve::{Answer, Verdict};
 use book::{Book, read_book};
 use pairings::{Pairing, pairings};
@@ -28,11 +29,15 @@ pub struct Compiled {
     pub sources: Sources,
 }
 
-/// How far the run has come.
+/// How far the run has come. Told from any thread; what is told of pages is told on the thread that renders them.
 #[derive(Clone, Copy, Debug)]
-pub struct Progress {
-    pub done: usize,
-    pub total: usize,
+pub enum Progress<'a> {
+    /// So many of all pairings are answered.
+    Answered {
+        done: usize,
+        total: usize,
+    },
+    Page(Rendering<'a>),
 }
 
 /// One pairing as data and as text.
@@ -61,14 +66,14 @@ pub enum Which {
 }
 
 /// Compiles a book. `progress` is told of every pairing done, from any thread.
-pub fn compile(files: &BookFiles, progress: &(dyn Fn(Progress) + Sync)) -> Compiled {
+pub fn compile(files: &BookFiles, progress: &(dyn Fn(Progress<'_>) + Sync)) -> Compiled {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let book = read_book(files, &mut sources, &mut problems);
     let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut pages = BTreeMap::new();
     if let (Some(book), Some(look)) = (&book, &look) {
         let pairings = pairings(book, &book.pairs(), progress, &mut problems);
-        match site_of(book, look, &pairings) {
+        match site_of(book, look, &pairings, progress) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
         }
@@ -97,7 +102,12 @@ fn read_look(
     if problems.any_error() { None } else { Some(Look { theme: theme?, prose }) }
 }
 
-fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
+fn site_of(
+    book: &Book,
+    look: &Look,
+    pairings: &[Pairing],
+    progress: &(dyn Fn(Progress<'_>) + Sync),
+) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
     let answers: Vec<&Answer> = pairings.iter().flat_map(|p| &p.answers).collect();
     let stops = set_ups::set_ups(book, &answers);
@@ -112,7 +122,7 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         .collect();
     let measuring = doubtful::measuring_list(book, pairings);
     let part_drawings = drawings::part_drawings(book);
-    site(&SiteInput {
+    let input = SiteInput {
         shop: &book.shop,
         catalogue: &book.catalogue,
         rules: &book.rules,
@@ -126,7 +136,8 @@ fn site_of(book: &Book, look: &Look, pairings: &[Pairing]) -> Result<BTreeMap<St
         measuring: &measuring,
         prose: &look.prose,
         theme: &look.theme,
-    })
+    };
+    site_watched(&input, &|rendering| progress(Progress::Page(rendering)))
 }
 
 /// Everything wrong or doubtful in the data.
@@ -140,7 +151,10 @@ pub fn inspect(files: &BookFiles) -> (Problems, Sources) {
 
 /// As [`inspect`]; of a book without errors every pairing is answered, and what is doubtful stands behind what is
 /// wrong, in the order in which it is worth looking at.
-pub fn inspect_thoroughly(files: &BookFiles, progress: &(dyn Fn(Progress) + Sync)) -> (Problems, Sources) {
+pub fn inspect_thoroughly(
+    files: &BookFiles,
+    progress: &(dyn Fn(Progress<'_>) + Sync),
+) -> (Problems, Sources) {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let book = read_book(files, &mut sources, &mut problems);
     read_look(files, book.as_ref(), &mut sources, &mut problems);
@@ -196,7 +210,7 @@ fn tones(guide: &Guide) -> Vec<(String, Tone)> {
 pub fn route(
     files: &BookFiles,
     typed: &RouteAsked,
-    progress: &(dyn Fn(Progress) + Sync),
+    progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Result<Paired, Compiled> {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let book = read_book(files, &mut sources, &mut problems);

@@ -21,14 +21,14 @@ pub struct Pairing {
 pub fn answers(
     book: &Book,
     pairs: &[(usize, usize)],
-    progress: &(dyn Fn(Progress) + Sync),
+    progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Vec<Vec<Answer>> {
     let done = AtomicUsize::new(0);
     let solve = |&(fork, system): &(usize, usize)| {
         let strengths = ShopStrengths(&book.shop);
         let answers = book.bench(&strengths).answers(book.forks[fork], system);
         let done = done.fetch_add(1, Ordering::Relaxed) + 1;
-        progress(Progress { done, total: pairs.len() });
+        progress(Progress::Answered { done, total: pairs.len() });
         answers
     };
     pairs.par_iter().map(solve).collect()
@@ -38,7 +38,7 @@ pub fn answers(
 pub fn pairings(
     book: &Book,
     pairs: &[(usize, usize)],
-    progress: &(dyn Fn(Progress) + Sync),
+    progress: &(dyn Fn(Progress<'_>) + Sync),
     problems: &mut Problems,
 ) -> Vec<Pairing> {
     let answers = answers(book, pairs, progress);

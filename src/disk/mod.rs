@@ -3,18 +3,22 @@
 //! Everything else works on bytes in memory, so that a broken machine is met here and nowhere else.
 
 mod inside;
+mod lock;
 mod look;
+mod memory;
 mod names;
 mod snapshot;
 mod trouble;
 mod write;
 
-pub use inside::read_inside;
-pub use look::{is_real_folder, real_path};
-pub use names::{BOOK_FOLDERS, is_passing_name};
+pub use inside::{Inside, open_inside};
+pub use lock::{Lock, LockTried, try_lock};
+pub use look::{Lies, files_below, is_real_folder, lies_at, real_path};
+pub use memory::memory_in_use;
+pub use names::{BOOK_FOLDERS, is_book_file, is_passing_name};
 pub use snapshot::snapshot;
 pub use trouble::{DiskTrouble, MachineTrouble};
 pub use write::{
-    Staged, TEMPORARY_PREFIX, make_folder, make_folder_path, read_if_there, remove_empty_folder, remove_file,
-    same_bytes, stage,
+    keep_beside, make_folder, make_folder_path, put, read_if_there, remove_empty_folder, remove_file,
+    remove_tree, same_bytes, write_new,
 };

@@ -16,6 +16,12 @@ pub fn is_passing_name(name: &str) -> bool {
         || name == EDITOR_PROBE
 }
 
+/// True of paths inside a book that are its own: tables, texts and lists, and in a theme everything. What else lies in
+/// `content` and `parts` (drawings, pictures, videos) is never read.
+pub fn is_book_file(path: &str) -> bool {
+    path.starts_with("themes/") || [".toml", ".md", ".csv"].iter().any(|end| path.ends_with(end))
+}
+
 #[cfg(test)]
 mod tests {
     use super::is_passing_name;

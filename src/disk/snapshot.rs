@@ -1,23 +1,26 @@
 //! Reads a book whole, as it is at one moment. Knows which folders count, not what is in them.
 
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{ErrorKind, Read};
 use std::path::Path;
 
 use walkdir::{DirEntry, WalkDir};
 
-use super::names::{BOOK_FOLDERS, is_passing_name};
+use super::names::{BOOK_FOLDERS, is_book_file, is_passing_name};
 use super::{DiskTrouble, MachineTrouble};
 use crate::base::{BookFiles, Problem};
 
 /// The folders without which there is no book.
 const NEEDED: [&str; 2] = ["content", "parts"];
 
-/// Every file in `content/`, `parts/` and `themes/`, passing files left out. The same on every machine: paths
+/// No file of a book comes near it.
+const MOST_BYTES: u64 = 64 << 20;
+
+/// Every file of the book in `content/`, `parts/` and `themes/`, passing files left out. The same on every machine: paths
 /// with `/`, in byte order. A file that vanishes between the listing and the reading counts as never there.
 ///
 /// Refused, all told at once: a missing `content` or `parts`, paths that are not UTF-8, links that lead out of
-/// the book (never followed), to nothing or round in a ring.
+/// the book (never followed), to nothing or round in a ring, files larger than any of a book.
 pub fn snapshot(book: &Path) -> Result<BookFiles, DiskTrouble> {
     let mut refused = vec![];
     for name in NEEDED {
@@ -81,15 +84,33 @@ fn read_folder(
             skip(&mut walk, &entry);
             continue;
         }
-        if entry.file_type().is_file() {
-            match fs::read(entry.path()) {
-                Ok(bytes) => drop(files.insert(path, bytes)),
-                Err(gone) if gone.kind() == ErrorKind::NotFound => {}
-                Err(cause) => return Err(MachineTrouble::new("reading", entry.path(), cause)),
-            }
+        if !entry.file_type().is_file() || !is_book_file(&path) {
+            continue;
+        }
+        match read_up_to(entry.path(), MOST_BYTES) {
+            Ok(Some(bytes)) => drop(files.insert(path, bytes)),
+            Ok(None) => refused.push(too_large(&path)),
+            Err(gone) if gone.kind() == ErrorKind::NotFound => {}
+            Err(cause) => return Err(MachineTrouble::new("reading", entry.path(), cause)),
         }
     }
     Ok(())
+}
+
+/// Nothing if there is more: then no more than that is ever held.
+fn read_up_to(path: &Path, most: u64) -> std::io::Result<Option<Vec<u8>>> {
+    let file = fs::File::open(path)?;
+    let length = file.metadata()?.len();
+    let mut bytes = Vec::with_capacity(usize::try_from(length.min(most)).unwrap_or(0));
+    let read = if length > most { length } else { file.take(most + 1).read_to_end(&mut bytes)? as u64 };
+    Ok((read <= most).then_some(bytes))
+}
+
+fn too_large(path: &str) -> Problem {
+    Problem::error("file-large", "this file is larger than any file of a book, and is not read")
+        .in_file(path)
+        .note("expected 64 MB at most")
+        .mend("take it out of the book")
 }
 
 /// Leaves a folder unread. Of a file there is nothing to leave (the walk would leave its folder instead).

@@ -1,40 +1,20 @@
-//! Puts files down whole: beside their target first, then renamed. Knows nothing of what is written where.
+//! Puts files down whole: somewhere beside first, then renamed. Knows nothing of what is written where.
 
 use std::fs;
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
-use tempfile::TempPath;
-
 use super::MachineTrouble;
 
-/// Names of files half written begin so. Hidden, so that neither the watcher nor a web server shows them.
-pub const TEMPORARY_PREFIX: &str = ".benchleaf-new-";
-
-/// Bytes that lie complete beside their target; dropped without [`Staged::put`], they are removed again.
-#[derive(Debug)]
-pub struct Staged {
-    temporary: TempPath,
-    target: PathBuf,
-}
-
-impl Staged {
-    /// Takes the target's place in one step: a reader sees the old file or the new one, never half of either.
-    pub fn put(self) -> Result<(), MachineTrouble> {
-        let Staged { temporary, target } = self;
-        temporary.persist(&target).map_err(|e| MachineTrouble::new("putting in place", &target, e.error))
-    }
-}
-
-/// Writes `bytes` beside `target`, readable by everyone (0644: a web server runs as somebody else). Holds no
-/// open file afterwards, so that thousands can be staged. Not synced: a site can always be compiled again.
-pub fn stage(target: &Path, bytes: &[u8]) -> Result<Staged, MachineTrouble> {
-    let folder = target.parent().unwrap_or(Path::new("."));
-    let trouble = |cause| MachineTrouble::new("writing", target, cause);
-    let mut file = tempfile::Builder::new().prefix(TEMPORARY_PREFIX).tempfile_in(folder).map_err(trouble)?;
-    file.write_all(bytes).map_err(trouble)?;
-    open_to_readers(file.as_file()).map_err(trouble)?;
-    Ok(Staged { temporary: file.into_temp_path(), target: target.to_path_buf() })
+/// Writes a file that is not there yet, readable by everyone (0644: a web server runs as somebody else). Not synced: a
+/// site can always be compiled again.
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), MachineTrouble> {
+    let write = || {
+        let mut file = fs::File::options().write(true).create_new(true).open(path)?;
+        file.write_all(bytes)?;
+        open_to_readers(&file)
+    };
+    write().map_err(MachineTrouble::at("writing", path))
 }
 
 #[cfg(unix)]
@@ -48,11 +28,37 @@ fn open_to_readers(_file: &fs::File) -> std::io::Result<()> {
     Ok(())
 }
 
+/// Takes the target's place in one step: a reader sees the old file or the new one, never half of either.
+pub fn put(new: &Path, target: &Path) -> Result<(), MachineTrouble> {
+    fs::rename(new, target).map_err(MachineTrouble::at("putting in place", target))
+}
+
+/// Keeps what lies at `path` under another name as well: the same file where there are hard links, else a copy.
+pub fn keep_beside(path: &Path, kept: &Path) -> Result<(), MachineTrouble> {
+    let linked = fs::hard_link(path, kept);
+    linked.or_else(|_| copy_file(path, kept)).map_err(MachineTrouble::at("keeping the old", path))
+}
+
+/// Follows no link: what lay behind it would take its place.
+fn copy_file(path: &Path, copy: &Path) -> std::io::Result<()> {
+    let about = fs::symlink_metadata(path)?;
+    if !about.is_file() {
+        return Err(std::io::Error::new(ErrorKind::Unsupported, "it is no plain file"));
+    }
+    fs::copy(path, copy)?;
+    if let Ok(then) = about.modified() {
+        fs::File::options().write(true).open(copy)?.set_modified(then)?;
+    }
+    Ok(())
+}
+
 /// Whether a plain file with exactly these bytes is already there. A link is never the same: it gets replaced.
 pub fn same_bytes(path: &Path, bytes: &[u8]) -> Result<bool, MachineTrouble> {
     let about = match fs::symlink_metadata(path) {
         Ok(about) => about,
-        Err(gone) if gone.kind() == ErrorKind::NotFound => return Ok(false),
+        Err(gone) if matches!(gone.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+            return Ok(false);
+        }
         Err(cause) => return Err(MachineTrouble::new("looking at", path, cause)),
     };
     if !about.is_file() || about.len() != bytes.len() as u64 {
@@ -64,6 +70,9 @@ pub fn same_bytes(path: &Path, bytes: &[u8]) -> Result<bool, MachineTrouble> {
 
 /// Up to `most` bytes of a plain file; nothing if there is none.
 pub fn read_if_there(path: &Path, most: u64) -> Result<Option<Vec<u8>>, MachineTrouble> {
+    if fs::symlink_metadata(path).is_ok_and(|about| !about.is_file()) {
+        return Ok(None);
+    }
     let file = match fs::File::open(path) {
         Ok(file) => file,
         Err(gone) if gone.kind() == ErrorKind::NotFound => return Ok(None),
@@ -74,9 +83,23 @@ pub fn read_if_there(path: &Path, most: u64) -> Result<Option<Vec<u8>>, MachineT
     Ok(Some(bytes))
 }
 
-/// Makes a folder and those it lies in, as far as they are missing. Links on the way are gone through.
-pub fn make_folder_path(path: &Path) -> Result<(), MachineTrouble> {
-    fs::create_dir_all(path).map_err(MachineTrouble::at("making the folder", path))
+/// Makes a folder and those it lies in, as far as they are missing; adds those it made to `made`, outermost first.
+/// Links on the way are gone through.
+pub fn make_folder_path(path: &Path, made: &mut Vec<PathBuf>) -> Result<(), MachineTrouble> {
+    if path.as_os_str().is_empty() || path.is_dir() {
+        return Ok(());
+    }
+    if let Some(outer) = path.parent() {
+        make_folder_path(outer, made)?;
+    }
+    if make_folder(path)? {
+        made.push(path.to_path_buf());
+    }
+    if path.is_dir() {
+        return Ok(());
+    }
+    let cause = std::io::Error::new(ErrorKind::NotADirectory, "what lies there is no folder");
+    Err(MachineTrouble::new("making the folder", path, cause))
 }
 
 /// Makes one folder. True if it was not there before.
@@ -88,15 +111,27 @@ pub fn make_folder(path: &Path) -> Result<bool, MachineTrouble> {
     }
 }
 
-/// Removes one plain file. True if there was one; links and folders are left alone.
-pub fn remove_file(path: &Path) -> Result<bool, MachineTrouble> {
-    if !fs::symlink_metadata(path).is_ok_and(|about| about.is_file()) {
-        return Ok(false);
-    }
-    fs::remove_file(path).map(|()| true).map_err(MachineTrouble::at("removing", path))
+/// Removes a file, or a link itself.
+pub fn remove_file(path: &Path) -> Result<(), MachineTrouble> {
+    fs::remove_file(path).map_err(MachineTrouble::at("removing", path))
 }
 
 /// Removes a folder if it is empty; otherwise leaves it as it is.
 pub fn remove_empty_folder(path: &Path) -> bool {
     fs::remove_dir(path).is_ok()
+}
+
+/// Removes a folder with everything in it, or a file; of a link only the link. Nothing there is as good.
+pub fn remove_tree(path: &Path) -> Result<(), MachineTrouble> {
+    let removed = match fs::symlink_metadata(path) {
+        Ok(about) if about.is_dir() => fs::remove_dir_all(path),
+        Ok(_) => fs::remove_file(path),
+        Err(cause) => Err(cause),
+    };
+    match removed {
+        Err(cause) if cause.kind() != ErrorKind::NotFound => {
+            Err(MachineTrouble::new("removing", path, cause))
+        }
+        _ => Ok(()),
+    }
 }

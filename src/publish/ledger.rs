@@ -38,14 +38,10 @@ impl Ledger {
         ledger
     }
 
-    pub fn write(&self, into: &Path) -> Result<(), MachineTrouble> {
+    /// As it stands in the file.
+    pub fn text(&self) -> String {
         let folders = self.folders.iter().map(|folder| format!("{folder}/\n"));
-        let text: String = self.pages.iter().map(|page| format!("{page}\n")).chain(folders).collect();
-        let target = into.join(LEDGER_NAME);
-        if disk::same_bytes(&target, text.as_bytes())? {
-            return Ok(());
-        }
-        disk::stage(&target, text.as_bytes())?.put()
+        self.pages.iter().map(|page| format!("{page}\n")).chain(folders).collect()
     }
 }
 

@@ -1,14 +1,20 @@
 //! Puts a compiled site into its folder. Knows paths and bytes, nothing of what a page says.
 //!
-//! Holds: a failed run leaves the old pages; unchanged pages keep their time stamps; nothing outside the folder is
-//! ever written, and only what was written earlier is ever removed.
+//! Holds: a run that fails or is stopped leaves the old pages; unchanged pages keep their time stamps; nothing outside
+//! the folder is ever written, and only what was written earlier is ever removed or replaced; one run at a time.
 
+mod commit;
 mod ledger;
 mod page_path;
+mod plan;
 mod site_folder;
 mod target;
+mod trouble;
+mod workplace;
 
 pub use ledger::{LEDGER_NAME, was_written_before};
 pub use page_path::is_page_path;
-pub use site_folder::{PublishTrouble, Published, publish};
-pub use target::{TargetRefused, check_target};
+pub use site_folder::{Published, Theirs, publish};
+pub use target::{Fault, TargetRefused, check_target};
+pub use trouble::{Blocked, PublishTrouble};
+pub use workplace::abandon;

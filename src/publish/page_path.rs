@@ -1,7 +1,8 @@
 //! Which paths a page may have. Looks at text only, never at a disk.
 
-use super::ledger::LEDGER_NAME;
-use crate::disk::TEMPORARY_PREFIX;
+/// Files that the publisher needs for itself begin so: its list, its lock, what is half done. Hidden, so that neither
+/// the watcher nor a web server shows them.
+pub(super) const OWN_PREFIX: &str = ".benchleaf-";
 
 /// True of a path that stays strictly inside the folder it is joined to, on every kind of machine: names parted by
 /// single `/`, none of them `.` or `..`, nothing that a drive or another separator could be read from, and no
@@ -14,8 +15,7 @@ fn is_page_name(name: &str) -> bool {
     !matches!(name, "" | "." | "..")
         && !name.contains(['\\', ':'])
         && !name.chars().any(char::is_control)
-        && name != LEDGER_NAME
-        && !name.starts_with(TEMPORARY_PREFIX)
+        && !name.starts_with(OWN_PREFIX)
 }
 
 /// The folders that a page lies in, outermost first: `a/b/c.html` gives `a`, `a/b`.
@@ -47,7 +47,7 @@ mod tests {
             "a\0b",
             "a\nb",
         ];
-        for path in bad.into_iter().chain([".benchleaf-written", "a/.benchleaf-new-1"]) {
+        for path in bad.into_iter().chain([".benchleaf-written", "a/.benchleaf-new", ".benchleaf-lock"]) {
             assert!(!is_page_path(path), "{path:?}");
         }
     }

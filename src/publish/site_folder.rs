@@ -1,16 +1,18 @@
-//! One run of publishing: compare, stage everything, then rename everything. Knows no compiler and no book.
+//! One run of publishing: look, stage everything, then rename everything, or take all of it back. Knows no compiler and
+//! no book.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::error::Error;
-use std::fmt;
-use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 
-use super::ledger::Ledger;
+use super::PublishTrouble;
+use super::commit::Commit;
+use super::ledger::{LEDGER_NAME, Ledger};
 use super::page_path::{folders_of, is_page_path};
-use crate::disk::{self, MachineTrouble, Staged};
+use super::plan::Plan;
+use super::workplace::{Workplace, step};
+use crate::disk::{self, Lies, MachineTrouble, lies_at};
 
 /// What a run did, in pages.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -21,127 +23,171 @@ pub struct Published {
     pub removed: usize,
 }
 
-#[derive(Debug)]
-pub enum PublishTrouble {
-    /// A page's path would lead out of the folder; nothing was written.
-    PageOutside(String),
-    Machine(MachineTrouble),
+/// What becomes of files that Benchleaf did not write where its pages must be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Theirs {
+    /// They stay, and nothing is written at all.
+    Stay,
+    Replace,
 }
 
-impl From<MachineTrouble> for PublishTrouble {
-    fn from(trouble: MachineTrouble) -> PublishTrouble {
-        PublishTrouble::Machine(trouble)
-    }
-}
+pub(super) type Pages = BTreeMap<String, Vec<u8>>;
 
-impl fmt::Display for PublishTrouble {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            PublishTrouble::PageOutside(page) => {
-                write!(f, "the page path `{}` leads out of the site's folder", page.escape_debug())
-            }
-            PublishTrouble::Machine(trouble) => trouble.fmt(f),
-        }
-    }
-}
-
-impl Error for PublishTrouble {
-    fn source(&self) -> Option<&(dyn Error + 'static)> {
-        match self {
-            PublishTrouble::PageOutside(_) => None,
-            PublishTrouble::Machine(trouble) => trouble.source(),
-        }
-    }
-}
-
-type Pages = BTreeMap<String, Vec<u8>>;
-
-/// Makes `into` hold exactly these pages, beside whatever else lies there. If the disk fills or refuses while the
-/// new pages are being put beside the old, the old stay as they were; only a failure in the final renaming, which
-/// needs no room, can leave a mixture. Running it again always mends that.
-pub fn publish(into: &Path, pages: &Pages) -> Result<Published, PublishTrouble> {
+/// Makes `into` hold exactly these pages, beside whatever else lies there. Everything is looked at and laid ready first;
+/// what fails then has changed nothing. The rest is renames, as fast as they go: one that fails takes those before it
+/// back. Another process that publishes here is waited for.
+///
+/// A process killed outright during the renames leaves some pages new and some old, each of them whole: the next run
+/// puts that right.
+pub fn publish(into: &Path, pages: &Pages, theirs: Theirs) -> Result<Published, PublishTrouble> {
     if let Some(page) = pages.keys().find(|page| !is_page_path(page)) {
         return Err(PublishTrouble::PageOutside(page.clone()));
     }
-    disk::make_folder_path(into)?;
+    let place = Workplace::take(into)?;
     let earlier = Ledger::read(into)?;
-    let mut removed = remove_stale(into, earlier.pages.iter().filter(|page| stands_in_the_way(page, pages)))?;
-    remove_folders(into, earlier.folders.iter().filter(|folder| is_or_lies_in_a_page(folder, pages)));
-
-    let mut ledger = Ledger { pages: pages.keys().cloned().collect(), folders: earlier.folders.clone() };
-    make_folders(into, pages, &mut ledger.folders)?;
-    let staged: Vec<Option<Staged>> = pages
-        .par_iter()
-        .map(|(page, bytes)| stage_if_new(&into.join(page), bytes))
-        .collect::<Result<_, _>>()?;
-    let written = staged.iter().flatten().count();
-
-    // Listed before they are in place: a run cut short here still knows, next time, what is its own.
-    let both = Ledger { pages: &ledger.pages | &earlier.pages, folders: ledger.folders.clone() };
-    both.write(into)?;
-    staged.into_iter().flatten().try_for_each(Staged::put)?;
-    removed += remove_stale(into, earlier.pages.difference(&ledger.pages))?;
-    let needed: BTreeSet<&str> = pages.keys().flat_map(|page| folders_of(page)).collect();
-    let idle: Vec<String> = ledger.folders.iter().filter(|f| !needed.contains(f.as_str())).cloned().collect();
-    remove_folders(into, idle.iter());
-    ledger.folders.retain(|folder| needed.contains(folder.as_str()) || into.join(folder).is_dir());
-    ledger.write(into)?;
-    Ok(Published { written, unchanged: pages.len() - written, removed })
+    let plan = Plan::make(into, pages, &earlier, theirs)?;
+    let staged = Staged::lay_ready(into, &place, pages, &plan)?;
+    let published = Published {
+        written: plan.fresh.len(),
+        unchanged: pages.len() - plan.fresh.len(),
+        removed: plan.stale.len(),
+    };
+    let mut run = Run { into, pages, earlier: &earlier, plan, staged, place: &place, ledgers: 0 };
+    step(|| run.commit())?;
+    Ok(published)
 }
 
-/// True of an earlier page where a folder must be now, or in a folder where a page must be now.
-fn stands_in_the_way(earlier: &str, pages: &Pages) -> bool {
-    let beneath = format!("{earlier}/");
-    let next = pages.range(beneath.clone()..).next();
-    next.is_some_and(|(page, _)| page.starts_with(&beneath))
-        || folders_of(earlier).any(|f| pages.contains_key(f))
+/// New pages and the old ones that they replace, by the order of the plan's lists.
+struct Staged {
+    new: Vec<PathBuf>,
+    old: Vec<Option<PathBuf>>,
+    stale: Vec<PathBuf>,
 }
 
-fn is_or_lies_in_a_page(folder: &str, pages: &Pages) -> bool {
-    pages.contains_key(folder) || folders_of(folder).any(|outer| pages.contains_key(outer))
-}
-
-fn stage_if_new(target: &Path, bytes: &[u8]) -> Result<Option<Staged>, MachineTrouble> {
-    if disk::same_bytes(target, bytes)? { Ok(None) } else { disk::stage(target, bytes).map(Some) }
-}
-
-/// Makes the folders that pages need, and notes those that were not there. A link where a folder should be is
-/// refused: what is written through it would land outside.
-fn make_folders(into: &Path, pages: &Pages, made: &mut BTreeSet<String>) -> Result<(), MachineTrouble> {
-    let needed: BTreeSet<&str> = pages.keys().flat_map(|page| folders_of(page)).collect();
-    for folder in needed {
-        let path = into.join(folder);
-        if disk::make_folder(&path)? {
-            made.insert(folder.to_string());
-        }
-        if !disk::is_real_folder(&path) {
-            let cause =
-                io::Error::new(io::ErrorKind::NotADirectory, "a link or a file is where a folder must be");
-            return Err(MachineTrouble::new("making the folder", &path, cause));
-        }
-    }
-    Ok(())
-}
-
-fn remove_stale<'a>(into: &Path, pages: impl Iterator<Item = &'a String>) -> Result<usize, MachineTrouble> {
-    let mut removed = 0;
-    for page in pages {
-        if lies_in_real_folders(into, page) && disk::remove_file(&into.join(page))? {
-            removed += 1;
-        }
-    }
-    Ok(removed)
-}
-
-/// Deepest first; a folder that holds anything else stays.
-fn remove_folders<'a>(into: &Path, folders: impl DoubleEndedIterator<Item = &'a String>) {
-    for folder in folders.rev() {
-        if lies_in_real_folders(into, folder) {
-            disk::remove_empty_folder(&into.join(folder));
-        }
+impl Staged {
+    fn lay_ready(
+        into: &Path,
+        place: &Workplace,
+        pages: &Pages,
+        plan: &Plan,
+    ) -> Result<Staged, MachineTrouble> {
+        let lay = |(nth, page): (usize, &&str)| {
+            let (new, old) = (place.place(&format!("new-{nth}")), place.place(&format!("old-{nth}")));
+            let bytes = pages.get(*page).map(Vec::as_slice).unwrap_or_default();
+            // Told of the page that it is for: its place on the shelf says nobody anything.
+            let of_page = |trouble| MachineTrouble { path: into.join(page), ..trouble };
+            step(|| disk::write_new(&new, bytes)).map_err(of_page)?;
+            let kept = match lies_at(&into.join(page)) {
+                Lies::Nothing | Lies::Folder => None,
+                _ => step(|| disk::keep_beside(&into.join(page), &old)).map(|()| Some(old))?,
+            };
+            Ok((new, kept))
+        };
+        let keep = |(nth, page): (usize, &&str)| {
+            let kept = place.place(&format!("stale-{nth}"));
+            step(|| disk::keep_beside(&into.join(page), &kept)).map(|()| kept)
+        };
+        let laid: Vec<(PathBuf, Option<PathBuf>)> =
+            plan.fresh.par_iter().enumerate().map(lay).collect::<Result<_, MachineTrouble>>()?;
+        let (new, old) = laid.into_iter().unzip();
+        let stale = plan.stale.iter().enumerate().map(keep).collect::<Result<_, _>>()?;
+        Ok(Staged { new, old, stale })
     }
 }
 
-fn lies_in_real_folders(into: &Path, path: &str) -> bool {
-    folders_of(path).all(|folder| disk::is_real_folder(&into.join(folder)))
+struct Run<'a> {
+    into: &'a Path,
+    pages: &'a Pages,
+    earlier: &'a Ledger,
+    plan: Plan<'a>,
+    staged: Staged,
+    place: &'a Workplace,
+    /// How many were laid ready.
+    ledgers: usize,
+}
+
+impl Run<'_> {
+    fn commit(&mut self) -> Result<(), PublishTrouble> {
+        let mut commit = Commit::default();
+        let Err(trouble) = self.rename(&mut commit) else { return Ok(()) };
+        let left = commit.undo();
+        Err(match left.is_empty() {
+            true => PublishTrouble::Machine(trouble),
+            false => PublishTrouble::Torn { trouble, left },
+        })
+    }
+
+    fn rename(&mut self, commit: &mut Commit) -> Result<(), MachineTrouble> {
+        let pages: BTreeSet<String> = self.pages.keys().cloned().collect();
+        let mut ledger = Ledger { pages, folders: self.earlier.folders.clone() };
+        if !self.plan.changes_nothing() {
+            // Listed before they are in place: a run cut short here still knows, next time, what is its own.
+            let made =
+                self.plan.folders.iter().filter(|folder| lies_at(&self.into.join(folder)) == Lies::Nothing);
+            let folders =
+                made.map(|folder| folder.to_string()).chain(ledger.folders.iter().cloned()).collect();
+            let both = Ledger { pages: &ledger.pages | &self.earlier.pages, folders };
+            self.put_ledger(&both, commit)?;
+            self.remove_stale(commit, InTheWay::Yes)?;
+            self.plan
+                .folders_in_the_way(self.earlier)
+                .rev()
+                .for_each(|f| commit.remove_folder(&self.into.join(f)));
+            for folder in &self.plan.folders {
+                if commit.make_folder(&self.into.join(folder))? {
+                    ledger.folders.insert(folder.to_string());
+                }
+            }
+            for (nth, page) in self.plan.fresh.iter().enumerate() {
+                let (new, old) = (&self.staged.new[nth], self.staged.old[nth].as_deref());
+                commit.put(new, &self.into.join(page), old)?;
+            }
+            self.remove_stale(commit, InTheWay::No)?;
+        }
+        let idle = ledger.folders.iter().filter(|folder| !self.plan.folders.contains(folder.as_str()));
+        for folder in idle.rev().filter(|folder| self.lies_in_real_folders(folder)) {
+            commit.remove_folder(&self.into.join(folder));
+        }
+        ledger.folders.retain(|folder| {
+            self.plan.folders.contains(folder.as_str()) || disk::is_real_folder(&self.into.join(folder))
+        });
+        self.put_ledger(&ledger, commit)
+    }
+
+    fn remove_stale(&self, commit: &mut Commit, in_the_way: InTheWay) -> Result<(), MachineTrouble> {
+        for (page, kept) in self.plan.stale.iter().zip(&self.staged.stale) {
+            if self.plan.is_in_the_way(page) == (in_the_way == InTheWay::Yes) {
+                commit.remove(&self.into.join(page), kept)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Puts the list in place, if it says anything else than the one that lies there.
+    fn put_ledger(&mut self, ledger: &Ledger, commit: &mut Commit) -> Result<(), MachineTrouble> {
+        let (target, text) = (self.into.join(LEDGER_NAME), ledger.text());
+        if disk::same_bytes(&target, text.as_bytes())? {
+            return Ok(());
+        }
+        let nth = self.ledgers;
+        self.ledgers += 1;
+        let new = self.place.place(&format!("ledger-{nth}"));
+        disk::write_new(&new, text.as_bytes())?;
+        let old = self.place.place(&format!("old-ledger-{nth}"));
+        let kept = lies_at(&target) != Lies::Nothing;
+        if kept {
+            disk::keep_beside(&target, &old)?;
+        }
+        commit.put(&new, &target, kept.then_some(&old))
+    }
+
+    fn lies_in_real_folders(&self, path: &str) -> bool {
+        folders_of(path).all(|folder| disk::is_real_folder(&self.into.join(folder)))
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum InTheWay {
+    Yes,
+    No,
 }

@@ -7,8 +7,8 @@ use super::names::Names;
 use super::slots::read_slot;
 use super::{Limits, Rule, Slot, SlotIx, absurd, changes, picturing, steps};
 use crate::base::{
-    BookFiles, Document, Entry, FileId, Problem, Problems, Sources, Span, Table, Text, add_text,
-    is_safe_name, suggest,
+    BookFiles, Document, Entry, FileId, Problem, Problems, Sources, Span, Table, Text, add_text, refused_id,
+    suggest,
 };
 use crate::quantity::Length;
 use std::collections::BTreeMap;
@@ -110,16 +110,18 @@ fn add_folder(
             continue;
         };
         let Some(file) = add_text(path, bytes, sources, problems) else { continue };
-        if is_safe_name(id) {
+        let Some(refused) = refused_id(id) else {
             found.insert(id.to_string(), file);
-        } else {
-            problems.push(
-                Problem::error("id-unsafe", format!("\"{id}\" cannot name a page"))
-                    .at(Span::new(file, 0..0), "")
-                    .note("expected small letters a-z, digits and hyphens inside")
-                    .mend("rename the file"),
-            );
-        }
+            continue;
+        };
+        let mend =
+            refused.instead.map_or("rename the file".to_string(), |n| format!("rename it to {n}.toml"));
+        problems.push(
+            Problem::error("id-unsafe", format!("\"{id}\" cannot name a page"))
+                .at(Span::new(file, 0..0), "")
+                .note(refused.note)
+                .mend(mend),
+        );
     }
     found
 }

@@ -3,6 +3,7 @@
 //! Every path here counts from the site's own root, with `/`; a template puts the page's `root` (`../../`) before
 //! it, so that all links are relative and the site works from a memory stick.
 
+use crate::base::page_name;
 use crate::catalogue::{Catalogue, PartBox};
 use crate::rules::Rule;
 
@@ -46,12 +47,10 @@ pub fn root_of(path: &str) -> String {
     "../".repeat(path.matches('/').count())
 }
 
-/// Ids are already safe as file names; this holds even for one that was put together by hand: everything but
-/// letters, digits, `-` and `_` becomes `-`, so that no id can leave its folder. Never empty.
+/// Ids are already safe as file names, names of prose files are not: what an address could misread becomes `-`, so
+/// that nothing can leave its folder. Never empty.
 pub fn safe(id: &str) -> String {
-    let word: String =
-        id.chars().map(|c| if c.is_ascii_alphanumeric() || c == '-' || c == '_' { c } else { '-' }).collect();
-    if word.is_empty() { "-".into() } else { word }
+    page_name(id)
 }
 
 /// What exists in this book, asked by id.
@@ -92,6 +91,12 @@ mod tests {
     fn a_page_two_folders_down_goes_up_twice() {
         assert_eq!(root_of("guides/heron/wide.html"), "../../");
         assert_eq!(root_of("index.html"), "");
+    }
+
+    #[test]
+    fn names_that_differ_by_a_letter_of_any_script_are_different_pages() {
+        assert_ne!(prose_path("ä"), prose_path("ö"));
+        assert_eq!(prose_path("a b"), "pages/a-b.html");
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! Which link targets an author may write, and where those inside the site lead. Must not know Markdown.
 
+use unicode_normalization::UnicodeNormalization;
+
 use crate::base::Problem;
 
 /// Schemes that a link may name. Everything else that has a scheme is refused.
@@ -46,7 +48,29 @@ pub fn from_root(target: &str) -> String {
             other => kept.push(other),
         }
     }
-    format!("{}{rest}", kept.join("/"))
+    let path: String = kept.join("/").nfc().collect();
+    format!("{path}{rest}")
+}
+
+/// The page that a target counted from the root leads to: without fragment, its escapes read as a browser reads them,
+/// letters composed as they are in the names of pages.
+pub fn page_of(target: &str) -> String {
+    let path = target.split(['#', '?']).next().unwrap_or("");
+    let mut bytes = vec![];
+    let mut rest = path.as_bytes();
+    while let [first, others @ ..] = rest {
+        let escaped = path_byte(rest);
+        bytes.push(escaped.unwrap_or(*first));
+        rest = if escaped.is_some() { &others[2..] } else { others };
+    }
+    String::from_utf8(bytes).map_or_else(|_| path.to_string(), |path| path.nfc().collect())
+}
+
+/// The byte that `%41` stands for.
+fn path_byte(text: &[u8]) -> Option<u8> {
+    let [b'%', high, low, ..] = text else { return None };
+    let digit = |byte: &u8| char::from(*byte).to_digit(16);
+    u8::try_from(digit(high)? * 16 + digit(low)?).ok()
 }
 
 #[cfg(test)]
@@ -58,6 +82,16 @@ mod tests {
         assert!(refusal("java\nscript:alert(1)").is_some());
         assert!(refusal("\tjavascript:alert(1)").is_some());
         assert!(refusal("mailto:bench@example.org").is_none());
+    }
+
+    #[test]
+    fn a_page_is_found_however_its_letters_are_spelt() {
+        for target in
+            ["pages/\u{e4}.html#x", "pages/a\u{308}.html", "pages/%C3%A4.html?y", "pages/a%CC%88.html"]
+        {
+            assert_eq!(page_of(&from_root(target)), "pages/\u{e4}.html", "{target}");
+        }
+        assert_eq!(page_of("a%zz%4"), "a%zz%4");
     }
 
     #[test]

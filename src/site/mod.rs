@@ -16,7 +16,9 @@ mod numbers;
 mod pages;
 mod part_view;
 mod prose;
+mod prose_names;
 mod shelf_view;
+mod site_files;
 mod system_view;
 mod theme;
 mod upgrades_view;
@@ -31,6 +33,8 @@ use crate::base::{Problem, Problems};
 use crate::catalogue::{Catalogue, Shop};
 use crate::guide::{Guide, MeasureRow, Words};
 use crate::rules::Rule;
+
+use site_files::SiteFiles;
 
 pub use links::{fork_path, guide_path, part_path, prose_path, system_path, upgrades_path};
 pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
@@ -87,21 +91,48 @@ pub enum DrawingWhat {
 /// Refused: a template that fails on a page (told once for each place in the theme), and a link in the prose
 /// that leads to no page.
 pub fn site(input: &SiteInput) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
+    site_watched(input, &|_| ())
+}
+
+/// What a thread is at while pages are rendered: a template may take too long, and nothing in it can say so.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rendering<'a> {
+    /// The page of this path.
+    Begun(&'a str),
+    Ended,
+}
+
+/// As [`site`]; `tell` is told on its own thread before and after each page.
+pub fn site_watched(
+    input: &SiteInput,
+    tell: &(dyn Fn(Rendering<'_>) + Sync),
+) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let book = pages::Book::new(input);
     let all = book.pages();
-    let rendered: Vec<_> = all.par_iter().map(|page| (page.path(&book), page.render(&book))).collect();
-    let (mut files, mut problems) = (BTreeMap::new(), Problems::default());
-    for (path, page) in rendered {
-        match page {
-            Ok(bytes) => drop(files.insert(path, bytes)),
+    let render = |page: &pages::Page| {
+        let path = page.path(&book);
+        tell(Rendering::Begun(&path));
+        let rendered = page.render(&book);
+        tell(Rendering::Ended);
+        (path, rendered)
+    };
+    let rendered: Vec<_> = all.par_iter().map(render).collect();
+    let (mut files, mut problems) = (SiteFiles::default(), Problems::default());
+    for (page, (path, rendered)) in all.iter().zip(rendered) {
+        match rendered {
+            Ok(bytes) => files.add(path, bytes, page.source(&book), &mut problems),
             Err(problem) => problems.push_new(*problem),
         }
     }
     if problems.any_error() {
         return Err(problems);
     }
-    files.extend(input.theme.assets.iter().map(|(name, bytes)| (format!("theme/{name}"), bytes.clone())));
-    files.insert("data/pairings.json".into(), pairings(input.pairings));
+    for (name, bytes) in &input.theme.assets {
+        files.add(format!("theme/{name}"), bytes.clone(), format!("the theme's file {name}"), &mut problems);
+    }
+    let data = pairings(input.pairings);
+    files.add("data/pairings.json".into(), data, "the data of all pairings".into(), &mut problems);
+    let files = files.pages();
     dead_links(input, &files, &mut problems);
     if problems.any_error() { Err(problems) } else { Ok(files) }
 }

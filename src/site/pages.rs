@@ -155,6 +155,26 @@ impl Page {
         }
     }
 
+    /// What the page is made from, as its author knows it.
+    pub fn source(self, book: &Book) -> String {
+        let (catalogue, input) = (book.input.catalogue, book.input);
+        match self {
+            Page::Front => "the front page".into(),
+            Page::Forks | Page::Systems | Page::Parts => "a list page".into(),
+            Page::Key | Page::Measuring | Page::WhatIHave => "a page of the site's own".into(),
+            Page::Guide(i) => {
+                let guide = &input.guides[i];
+                format!("the guide of {} with {}", guide.fork_id, guide.system_id)
+            }
+            Page::Fork(ix) => format!("the fork {}", catalogue.part(ix).id),
+            Page::Upgrades(i) => format!("the upgrades of {}", input.upgrades[i].fork_id),
+            Page::System(i) => format!("the system {}", input.rules[i].id),
+            Page::Part(ix) => format!("the part {}", catalogue.part(ix).id),
+            Page::Box(ix) => format!("the box {}", catalogue.the_box(ix).id),
+            Page::Prose(i) => format!("the text {}.md", input.prose.pages[i].slug),
+        }
+    }
+
     pub fn render(self, book: &Book) -> Result<Vec<u8>, Box<Problem>> {
         let root = root_of(&self.path(book));
         let (template, view) = match self {

@@ -6,7 +6,8 @@
 use pulldown_cmark::{CowStr, Event, HeadingLevel, Options, Parser, Tag, TagEnd, html};
 
 use super::links::safe;
-use super::links_in_prose::{from_root, is_inside, refusal};
+use super::links_in_prose::{from_root, is_inside, page_of, refusal};
+use super::prose_names::check_names;
 use crate::base::{BookFiles, FileId, Problem, Problems, Sources, Span, add_text};
 
 /// All prose of a book, folder by folder, each in path order.
@@ -43,11 +44,10 @@ pub struct ProseLink {
 /// Reads every prose file; text that the sources have already is taken from there.
 pub fn read_prose(files: &BookFiles, sources: &mut Sources, problems: &mut Problems) -> BookProse {
     let mut folder = |folder| read_folder(files, folder, sources, problems);
-    BookProse {
-        safety: folder("content/safety/"),
-        pages: folder("content/pages/"),
-        systems: folder("content/systems/"),
-    }
+    let [safety, pages, systems] = ["content/safety/", "content/pages/", "content/systems/"].map(&mut folder);
+    check_names(&pages, problems);
+    let texts = |folder: Vec<(FileId, Prose)>| folder.into_iter().map(|(_, prose)| prose).collect();
+    BookProse { safety: texts(safety), pages: texts(pages), systems: texts(systems) }
 }
 
 /// The Markdown files directly in a folder.
@@ -56,7 +56,7 @@ fn read_folder(
     folder: &str,
     sources: &mut Sources,
     problems: &mut Problems,
-) -> Vec<Prose> {
+) -> Vec<(FileId, Prose)> {
     let mut all = vec![];
     for (path, bytes) in files {
         let Some(slug) = path.strip_prefix(folder).and_then(|rest| rest.strip_suffix(".md")) else {
@@ -70,7 +70,7 @@ fn read_folder(
         if !Parser::new(text).any(|e| heading_level(&e).is_some()) {
             problems.push(untitled(file, text));
         }
-        all.push(parse_prose(slug, text, file, problems));
+        all.push((file, parse_prose(slug, text, file, problems)));
     }
     all
 }
@@ -238,8 +238,7 @@ impl Reader<'_> {
             return written.to_string();
         }
         let target = from_root(written);
-        let path = target.split(['#', '?']).next().unwrap_or("").to_string();
-        self.links.push(ProseLink { path, span });
+        self.links.push(ProseLink { path: page_of(&target), span });
         target
     }
 }

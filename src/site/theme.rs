@@ -4,12 +4,21 @@
 //! may change one template only. Templates are the files that end in `.html`; in them all values are escaped.
 
 use std::collections::BTreeMap;
-use std::io::Write;
+use std::io::{ErrorKind as ErrorKindOfWriting, Write};
 
 use tera::{Context, ErrorKind, Tera};
 
 use super::prose::source_file;
-use crate::base::{BookFiles, FileId, Problem, Problems, Sources, Span};
+use crate::base::{BookFiles, FileId, Problem, Problems, Sources, Span, refused_file_name};
+
+/// More than any theme has: an include or a parent is a level of the program's stack.
+const MOST_TEMPLATES: usize = 200;
+
+/// A template of a million letters is no template.
+const MOST_SOURCE: usize = 1 << 20;
+
+/// The largest guide takes a fiftieth of it.
+const MOST_PAGE: usize = 32 << 20;
 
 /// Name of the theme that is built in.
 pub const BUILT_IN: &str = "bench";
@@ -67,14 +76,31 @@ pub fn read_theme(
     let (mut texts, mut assets) = built_in();
     let mut places = BTreeMap::new();
     for (inner, bytes) in own {
-        if !inner.ends_with(".html") {
+        if let Some(refused) = inner.split('/').find_map(refused_file_name) {
+            problems.push(
+                Problem::error("theme-file-name", "a file of the theme cannot be laid into the site")
+                    .in_file(format!("{folder}{inner}"))
+                    .note(refused.note)
+                    .mend("rename the file"),
+            );
+        } else if inner.ends_with(".html") && bytes.len() > MOST_SOURCE {
+            problems.push(too_large(&format!("{folder}{inner}"), "a template of more than 1 MB"));
+        } else if !inner.ends_with(".html") {
             assets.insert(inner.to_string(), bytes.to_vec());
         } else if let Some(file) = source_file(sources, &format!("{folder}{inner}"), bytes, problems) {
             places.insert(inner.to_string(), file);
             texts.insert(inner.to_string(), sources.get(file).text.clone());
         }
     }
+    if texts.len() > MOST_TEMPLATES {
+        problems.push(too_large(&folder, &format!("a theme of more than {MOST_TEMPLATES} templates")));
+        return None;
+    }
     assemble(texts, assets, places, problems)
+}
+
+fn too_large(path: &str, what: &str) -> Problem {
+    Problem::error("theme-large", format!("{what} is not read")).in_file(path).mend("make it smaller")
 }
 
 fn built_in() -> (BTreeMap<String, String>, BTreeMap<String, Vec<u8>>) {
@@ -114,8 +140,17 @@ fn assemble(
 
 impl Theme {
     pub fn render(&self, template: &str, context: &Context) -> Result<Vec<u8>, Box<Problem>> {
-        let page = self.tera.render(template, context).map_err(|e| Box::new(self.problem(&e)))?;
-        Ok(page.into_bytes())
+        let mut page = Bounded { page: vec![], full: false };
+        let rendered = self.tera.render_to(template, context, &mut page);
+        if page.full {
+            return Err(Box::new(
+                Problem::error("theme-endless", format!("a page of {template} grows past 32 MB"))
+                    .note("a loop in the template, or in one that it includes, writes without end")
+                    .mend("look at the loops of the template"),
+            ));
+        }
+        rendered.map_err(|e| Box::new(self.problem(&e)))?;
+        Ok(page.page)
     }
 
     /// What went wrong in a template, at its place in the book where it has one.
@@ -130,6 +165,27 @@ impl Theme {
             Some(&file) => problem.at(Span::new(file, report.span().range.clone()), "here"),
             None => problem.note(format!("in the built-in template {}", report.filename())),
         }
+    }
+}
+
+/// A page being written, refused once it is larger than any page.
+struct Bounded {
+    page: Vec<u8>,
+    full: bool,
+}
+
+impl Write for Bounded {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.full |= self.page.len() + bytes.len() > MOST_PAGE;
+        if self.full {
+            return Err(ErrorKindOfWriting::FileTooLarge.into());
+        }
+        self.page.extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
     }
 }
 

@@ -3,18 +3,20 @@
 use std::error::Error;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::compile::Compiled;
-use crate::disk::{DiskTrouble, snapshot};
-use crate::publish::{PublishTrouble, Published, publish};
+use crate::disk::{DiskTrouble, MachineTrouble, snapshot};
+use crate::publish::{PublishTrouble, Published, Theirs, publish};
 
 /// After a change the book is looked at once more: an editor may still have been writing, and files made in the
 /// same moment as their folder come without notice.
 const SECOND_LOOK: Duration = Duration::from_millis(700);
-/// After the machine failed (a full disk, say) it is tried again without waiting for a change.
-const RETRY: Duration = Duration::from_secs(5);
+/// After the machine failed (a full disk, say) it is tried again without waiting for a change, first so soon and then
+/// twice as long each time.
+const FIRST_RETRY: Duration = Duration::from_secs(1);
+const LAST_RETRY: Duration = Duration::from_secs(300);
 
 /// Why the loop wakes.
 #[derive(Debug, PartialEq, Eq)]
@@ -29,6 +31,8 @@ pub struct Watched {
     pub into: PathBuf,
     /// Looks this often, woken or not.
     pub poll: Option<Duration>,
+    /// What becomes of files that Benchleaf did not write.
+    pub theirs: Theirs,
 }
 
 /// What there is to tell the user.
@@ -37,8 +41,12 @@ pub enum News<'a> {
     Renewed { published: Published, problems: &'a Problems, sources: &'a Sources, mended: bool },
     /// The book has errors; nothing was written.
     Broken { problems: &'a Problems, sources: &'a Sources },
-    /// The machine failed at this; it will be tried again. Told once while it stays the same.
-    Failed { step: &'static str, error: &'a dyn Error },
+    /// The book could not be read; it will be tried again. Told once while it stays the same.
+    Unread(&'a MachineTrouble),
+    /// The book can be read again, and is what it was.
+    ReadAgain,
+    /// The pages could not be put in place; it will be tried again. Told once while it stays the same.
+    Unpublished(&'a PublishTrouble),
 }
 
 /// The machine failed before anything was ever compiled: there is no use in going on.
@@ -62,10 +70,19 @@ struct Keeper<'a> {
     watched: &'a Watched,
     compile: &'a dyn Fn(&BookFiles) -> Compiled,
     tell: &'a mut dyn FnMut(News<'_>),
-    /// Nothing while the last look did not end in pages or in problems told.
+    /// The last book that could be read. Never compiled twice.
     last: Option<Found>,
+    /// Compiled, but not yet in place: the machine failed.
+    waiting: Option<Compiled>,
     state: State,
-    last_failure: String,
+    /// Nothing while all is well.
+    failure: Option<Failure>,
+}
+
+struct Failure {
+    told: String,
+    again: Instant,
+    patience: Duration,
 }
 
 /// Compiles at once, then whenever the content of the book differs from what was compiled last, until told to stop
@@ -77,12 +94,12 @@ pub fn keep_compiled(
     compile: &dyn Fn(&BookFiles) -> Compiled,
     tell: &mut dyn FnMut(News<'_>),
 ) -> Result<(), FirstRunFailed> {
-    let (last, state) = (None, State::NeverCompiled);
-    let mut keeper = Keeper { watched, compile, tell, last, state, last_failure: String::new() };
+    let state = State::NeverCompiled;
+    let mut keeper = Keeper { watched, compile, tell, last: None, waiting: None, state, failure: None };
     loop {
         before_look();
         let changed = keeper.look();
-        if keeper.last.is_none() && keeper.state == State::NeverCompiled {
+        if keeper.failure.is_some() && keeper.state == State::NeverCompiled {
             return Err(FirstRunFailed);
         }
         if !wait(wakes, keeper.patience(changed)) {
@@ -107,7 +124,8 @@ impl Keeper<'_> {
     /// How long to wait at most; nothing means until woken.
     fn patience(&self, changed: bool) -> Option<Duration> {
         let second = changed.then_some(SECOND_LOOK);
-        let retry = self.last.is_none().then_some(RETRY);
+        let retry =
+            self.failure.as_ref().map(|failure| failure.again.saturating_duration_since(Instant::now()));
         [self.watched.poll, second, retry].into_iter().flatten().min()
     }
 
@@ -117,69 +135,79 @@ impl Keeper<'_> {
             Ok(files) => Found::Files(files),
             Err(DiskTrouble::Book(problems)) => Found::NoBook(problems),
             Err(DiskTrouble::Machine(trouble)) => {
-                self.fail("the book could not be read", &trouble);
+                if self.fails(&trouble) {
+                    (self.tell)(News::Unread(&trouble));
+                }
                 return false;
             }
         };
-        if self.last.as_ref() == Some(&found) {
-            return false;
-        }
-        let settled = match &found {
-            Found::NoBook(problems) => {
-                self.broken(&Problems(problems.clone()), &Sources::default());
-                true
+        let changed = self.last.as_ref() != Some(&found);
+        if changed {
+            match &found {
+                Found::NoBook(problems) => self.broken(&Problems(problems.clone()), &Sources::default()),
+                Found::Files(files) => self.renew((self.compile)(files)),
             }
-            Found::Files(files) => self.renew(files),
-        };
-        self.last = settled.then_some(found);
-        settled
+            self.last = Some(found);
+        } else if self.failure.is_some() && self.waiting.is_none() {
+            self.failure = None;
+            (self.tell)(News::ReadAgain);
+        } else if self.is_due()
+            && let Some(compiled) = self.waiting.take()
+        {
+            self.renew(compiled);
+        }
+        changed
     }
 
-    /// False if the machine failed, so that the same content has to be tried again.
-    fn renew(&mut self, files: &BookFiles) -> bool {
-        let Compiled { pages, problems, sources } = (self.compile)(files);
+    fn is_due(&self) -> bool {
+        self.failure.as_ref().is_some_and(|failure| failure.again <= Instant::now())
+    }
+
+    fn renew(&mut self, compiled: Compiled) {
+        let Compiled { pages, problems, sources } = &compiled;
         if problems.any_error() {
-            self.broken(&problems, &sources);
-            return true;
+            return self.broken(problems, sources);
         }
-        match publish(&self.watched.into, &pages) {
+        match publish(&self.watched.into, pages, self.watched.theirs) {
             Ok(published) => {
-                let mended = self.state == State::Broken || !self.last_failure.is_empty();
-                (self.tell)(News::Renewed { published, problems: &problems, sources: &sources, mended });
-                self.state = State::Good;
-                self.last_failure.clear();
-                true
+                let mended = self.state == State::Broken || self.failure.is_some();
+                (self.tell)(News::Renewed { published, problems, sources, mended });
+                (self.state, self.failure, self.waiting) = (State::Good, None, None);
             }
             Err(PublishTrouble::PageOutside(page)) => {
                 let fact = format!("the page path `{page}` leads out of the site's folder");
-                self.broken(&Problems(vec![Problem::error("page-outside", fact)]), &sources);
-                true
+                self.broken(&Problems(vec![Problem::error("page-outside", fact)]), sources);
             }
-            Err(PublishTrouble::Machine(trouble)) => {
-                self.fail("the site could not be written", &trouble);
-                false
+            Err(trouble) => {
+                if self.fails(&trouble) {
+                    (self.tell)(News::Unpublished(&trouble));
+                }
+                self.waiting = Some(compiled);
             }
         }
     }
 
     fn broken(&mut self, problems: &Problems, sources: &Sources) {
-        self.state = State::Broken;
-        self.last_failure.clear();
+        (self.state, self.failure, self.waiting) = (State::Broken, None, None);
         (self.tell)(News::Broken { problems, sources });
     }
 
-    fn fail(&mut self, step: &'static str, error: &dyn Error) {
-        self.last = None;
-        let failure = format!("{step}: {error}: {:?}", error.source().map(ToString::to_string));
-        if failure != self.last_failure {
-            (self.tell)(News::Failed { step, error });
-            self.last_failure = failure;
+    /// True if it has to be told: it is not what failed the last time.
+    fn fails(&mut self, error: &dyn Error) -> bool {
+        let told = format!("{error}: {:?}", error.source().map(ToString::to_string));
+        if !self.is_due() && self.failure.as_ref().is_some_and(|failure| failure.told == told) {
+            return false;
         }
+        let before = self.failure.take();
+        let patience = before.as_ref().map_or(FIRST_RETRY, |f| (f.patience * 2).min(LAST_RETRY));
+        let new = before.is_none_or(|failure| failure.told != told);
+        self.failure = Some(Failure { told, again: Instant::now() + patience, patience });
+        new
     }
 }
 
 impl Watched {
-    pub fn new(book: &Path, into: &Path, poll: Option<Duration>) -> Watched {
-        Watched { book: book.to_path_buf(), into: into.to_path_buf(), poll }
+    pub fn new(book: &Path, into: &Path, poll: Option<Duration>, theirs: Theirs) -> Watched {
+        Watched { book: book.to_path_buf(), into: into.to_path_buf(), poll, theirs }
     }
 }

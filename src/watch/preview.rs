@@ -4,21 +4,23 @@ use std::fmt;
 use std::io::{self, Read, Write};
 use std::net::{Shutdown, SocketAddr, TcpListener, TcpStream, ToSocketAddrs};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
 
 use super::request::{NOT_ALLOWED, NOT_FOUND, Refusal, Request, TOO_LONG, content_type, parse};
-use crate::disk::{MachineTrouble, read_inside};
+use crate::disk::{Inside, MachineTrouble, open_inside};
 
 /// A browser's head is some hundred bytes.
 const MOST_HEAD: usize = 8 * 1024;
 /// For the whole head, however slowly it trickles in.
 const HEAD_TIME: Duration = Duration::from_secs(5);
-const ANSWER_TIME: Duration = Duration::from_secs(10);
-/// A browser opens six at a time.
+/// For the whole answer, however slowly it is taken.
+const ANSWER_TIME: Duration = Duration::from_secs(20);
+/// A browser opens six at a time, some of them only to have them ready.
 const MOST_AT_ONCE: usize = 32;
+/// So much of a file is held at once, however large it is.
+const PIECE: usize = 64 * 1024;
 
 /// Why there is no preview.
 #[derive(Debug)]
@@ -71,50 +73,111 @@ fn loopback(address: &str) -> Result<SocketAddr, NoPreview> {
 }
 
 fn accept(listener: &TcpListener, site: &Path) {
-    let busy = Arc::new(AtomicUsize::new(0));
+    let guests = Guests::default();
     for stream in listener.incoming() {
         let Ok(stream) = stream else {
             // Out of file handles, most likely: give others time to return some.
             thread::sleep(Duration::from_millis(50));
             continue;
         };
-        let place = Place::take(&busy);
-        if let Some(place) = place {
+        if let Some(guest) = guests.admit(&stream) {
             let site: PathBuf = site.to_path_buf();
             // A thread that cannot be had closes the connection, and the browser asks again.
             let _ = thread::Builder::new().spawn(move || {
-                let _place = place;
                 // The browser may go away in the middle; that is its own affair.
-                let _ = serve(stream, &site);
+                let _ = serve(stream, &guest, &site);
             });
         }
     }
 }
 
-/// One of the few connections served at once; given back when dropped.
-struct Place(Arc<AtomicUsize>);
+/// The connections served at once, the oldest first.
+#[derive(Clone, Default)]
+struct Guests(Arc<Mutex<Vec<Seat>>>);
 
-impl Place {
-    fn take(busy: &Arc<AtomicUsize>) -> Option<Place> {
-        let place = Place(Arc::clone(busy));
-        (busy.fetch_add(1, Ordering::SeqCst) < MOST_AT_ONCE).then_some(place)
+struct Seat {
+    number: u64,
+    /// To close it from outside; nothing once its request is there.
+    idle: Option<TcpStream>,
+}
+
+/// One connection being served; its seat is free again when dropped.
+struct Guest {
+    guests: Guests,
+    number: u64,
+}
+
+impl Guests {
+    fn seats(&self) -> MutexGuard<'_, Vec<Seat>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// With all seats taken the connection that has said nothing for longest has to go; nothing where all are being
+    /// answered.
+    fn admit(&self, stream: &TcpStream) -> Option<Guest> {
+        let mut seats = self.seats();
+        if seats.len() >= MOST_AT_ONCE {
+            let at = seats.iter().position(|seat| seat.idle.is_some())?;
+            let gone = seats.remove(at);
+            let _ = gone.idle.map(|stream| stream.shutdown(Shutdown::Both));
+        }
+        let number = seats.last().map_or(0, |seat| seat.number + 1);
+        seats.push(Seat { number, idle: stream.try_clone().ok() });
+        Some(Guest { guests: self.clone(), number })
     }
 }
 
-impl Drop for Place {
+impl Guest {
+    fn has_asked(&self) {
+        let mut seats = self.guests.seats();
+        seats.iter_mut().filter(|seat| seat.number == self.number).for_each(|seat| seat.idle = None);
+    }
+}
+
+impl Drop for Guest {
     fn drop(&mut self) {
-        self.0.fetch_sub(1, Ordering::SeqCst);
+        self.guests.seats().retain(|seat| seat.number != self.number);
     }
 }
 
-fn serve(mut stream: TcpStream, site: &Path) -> io::Result<()> {
-    stream.set_write_timeout(Some(ANSWER_TIME))?;
-    let answer = match read_head(&mut stream)? {
-        Some(head) => parse(&head).map(|request| page(&request, site)),
-        None => Err(TOO_LONG),
-    };
-    stream.write_all(&answer.unwrap_or_else(refusal))?;
+fn serve(mut stream: TcpStream, guest: &Guest, site: &Path) -> io::Result<()> {
+    let head = read_head(&mut stream)?;
+    guest.has_asked();
+    let request = head.map_or(Err(TOO_LONG), |head| parse(&head));
+    let end = Instant::now() + ANSWER_TIME;
+    match request.and_then(|request| page(&request, site)) {
+        Ok((head, None)) => write_in_time(&mut stream, &head, end)?,
+        Ok((head, Some(page))) => {
+            write_in_time(&mut stream, &head, end)?;
+            let mut rest = page.file.take(page.length);
+            let mut piece = vec![0; PIECE];
+            loop {
+                match rest.read(&mut piece)? {
+                    0 => break,
+                    count => write_in_time(&mut stream, &piece[..count], end)?,
+                }
+            }
+        }
+        Err(refused) => write_in_time(&mut stream, &refusal(refused), end)?,
+    }
     stream.shutdown(Shutdown::Write)
+}
+
+/// Somebody who takes what is sent byte by byte still gets no more time.
+fn write_in_time(stream: &mut TcpStream, mut bytes: &[u8], end: Instant) -> io::Result<()> {
+    while !bytes.is_empty() {
+        let left = end.saturating_duration_since(Instant::now());
+        if left.is_zero() {
+            return Err(io::ErrorKind::TimedOut.into());
+        }
+        stream.set_write_timeout(Some(left))?;
+        let written = stream.write(bytes)?;
+        if written == 0 {
+            return Err(io::ErrorKind::WriteZero.into());
+        }
+        bytes = &bytes[written..];
+    }
+    Ok(())
 }
 
 /// Up to the empty line; nothing if it is too long. Whatever is not UTF-8 is no request of a browser's.
@@ -139,29 +202,27 @@ fn read_head(stream: &mut TcpStream) -> io::Result<Option<String>> {
     Ok(Some(String::from_utf8_lossy(&head).into_owned()))
 }
 
-fn page(request: &Request, site: &Path) -> Vec<u8> {
-    match read_inside(site, &request.path) {
-        Ok(Some(bytes)) => {
-            let mut answer = head_of(200, "OK", content_type(&request.path), bytes.len());
-            if !request.head_only {
-                answer.extend_from_slice(&bytes);
-            }
-            answer
+/// The head of the answer, and the file that follows it, if one does.
+fn page(request: &Request, site: &Path) -> Result<(Vec<u8>, Option<Inside>), Refusal> {
+    match open_inside(site, &request.path) {
+        Ok(Some(page)) => {
+            let head = head_of(200, "OK", content_type(&request.path), page.length);
+            Ok((head, (!request.head_only).then_some(page)))
         }
-        Ok(None) => refusal(NOT_FOUND),
-        Err(MachineTrouble { .. }) => refusal(Refusal(500, "Internal Server Error")),
+        Ok(None) => Err(NOT_FOUND),
+        Err(MachineTrouble { .. }) => Err(Refusal(500, "Internal Server Error")),
     }
 }
 
 fn refusal(refusal: Refusal) -> Vec<u8> {
     let Refusal(status, reason) = refusal;
     let text = format!("{status} {reason}\n");
-    let mut answer = head_of(status, reason, "text/plain; charset=utf-8", text.len());
+    let mut answer = head_of(status, reason, "text/plain; charset=utf-8", text.len() as u64);
     answer.extend_from_slice(text.as_bytes());
     answer
 }
 
-fn head_of(status: u16, reason: &str, content_type: &str, length: usize) -> Vec<u8> {
+fn head_of(status: u16, reason: &str, content_type: &str, length: u64) -> Vec<u8> {
     let allow = if status == NOT_ALLOWED.0 { "Allow: GET, HEAD\r\n" } else { "" };
     format!(
         "HTTP/1.1 {status} {reason}\r\nContent-Type: {content_type}\r\nContent-Length: {length}\r\n{allow}\
