@@ -328,6 +328,7 @@ pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
         checks: Vec::new(),
         windows: Vec::new(),
         merged: false,
+        open: Vec::new(),
     };
     let catalogue = Catalogue { parts: b.parts, variants: b.variants, ..Catalogue::default() };
     Sample { stack, rule, catalogue, numbers, reading_order }
