@@ -10,8 +10,9 @@ mod trying;
 
 use benchleaf::assembly::{Check, Demand, Outcome, Stack, Supposed, assemble};
 use benchleaf::quantity::{Length, PropertyClass, Strength, Thread, engagement_needed};
-use benchleaf::solve::{Answer, ShopStrengths, TryWhat, Verdict, picks_of};
-use book::{Book, Numbers};
+use benchleaf::guide::{Words, guide};
+use benchleaf::solve::{Answer, ReadWhat, ShopStrengths, TryWhat, Verdict, picks_of};
+use book::Book;
 use seventh::{PARTS, SHOP, SYSTEM, book_of, book_with, with_size};
 
 /// Engagement is computed from class and material.
@@ -225,19 +226,86 @@ fn measure_first_always_names_something_to_read_or_try() {
     assert!(unread * 10 <= seen, "{unread} of {seen} have no reading");
 }
 
-/// What only comes to rest in one of two ways has a comparison that decides it, or is seen.
+/// Shim and collar stand side by side and are as long as each other but for their tolerances; only the shim may carry the cap.
+fn side_by_side(more: &str) -> Book {
+    let system = SYSTEM.replace("kinds = [\"liner\"]\ncount = [0, 1]", "kinds = [\"liner\"]");
+    assert_ne!(system, SYSTEM);
+    let system = system
+        + "\n[[sleeve]]\nouter = \"collar.inside\"\ninner = [\"shim.outside\"]\nclearance = [\"0\", \"0.6\"]\n";
+    book_with(SHOP, &system, &format!("{PARTS}{more}"))
+}
+
 #[test]
-fn what_rests_one_way_or_the_other_names_what_decides() {
-    let mut numbers = Numbers(11);
-    let mut facts = 0;
-    for _ in 0..60 {
-        let wide = ["28.5 ±0.2", "28.6 ±0.1", "28.4 ±0.25"][numbers.below(3)];
-        let parts = with_size(PARTS, "spacer", "bore", wide);
-        let answer = answer(&book_of(&with_size(&parts, "shim", "inside", wide)));
-        names_something(&answer, 11);
-        facts += answer.stack.checks.iter().filter(|c| c.outcome == Outcome::Measure && c.value.is_none()).count();
+fn what_rests_one_way_or_the_other_is_decided_by_the_two_that_are_compared() {
+    let book = side_by_side("");
+    let answer = answer(&book);
+    let fails: Vec<&Check> = answer.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail).collect();
+    assert_eq!(answer.verdict, Verdict::Measure, "{fails:?} {:?}", answer.reason);
+    let facts = answer.stack.checks.iter().filter(|c| c.outcome == Outcome::Measure && c.value.is_none());
+    assert!(facts.count() > 0, "the cap may rest on the collar");
+    assert!(names_something(&answer, 0));
+    let reading = &answer.readings[0];
+    let ReadWhat::Pair { one, other, sum: false } = reading.what else { panic!("{:?}", answer.readings) };
+    let named = |dim: u32| {
+        let dim = &answer.stack.dims[dim as usize];
+        (answer.stack.items[dim.item.0 as usize].name.as_str(), dim.name.as_str())
+    };
+    let mut compared = [named(one), named(other)];
+    compared.sort_unstable();
+    assert_eq!(compared, [("collar", "length"), ("shim", "length")]);
+    assert!(reading.decides, "{reading:?}");
+    // Held to parts in hand: whatever is read in the go zone goes.
+    let strengths = ShopStrengths(&book.shop);
+    let picks = picks_of(&answer.stack);
+    let slot = |name| book.rules[0].find(name).expect("a place");
+    let mut went = 0;
+    for (shim, collar) in [(50_090, 49_910), (50_100, 49_900), (50_000, 50_000), (49_950, 50_050)] {
+        let exact = [(slot("shim"), "length", shim * 1_000), (slot("collar"), "length", collar * 1_000)];
+        let setting = benchleaf::assembly::Setting { exact: &exact, ..book.setting(0, &strengths) };
+        let worst = assemble(setting, &picks).checks.iter().map(|c| c.outcome).max();
+        let read = if named(one).0 == "shim" { shim - collar } else { collar - shim } * 1_000;
+        let go = reading.go_from.is_none_or(|v| read >= v) && reading.go_to.is_none_or(|v| read <= v);
+        assert!(!go || worst == Some(Outcome::Pass), "{shim} {collar}: {reading:?}");
+        went += usize::from(go);
     }
-    println!("{facts} facts");
+    assert!((1..4).contains(&went), "{went}: {reading:?}");
+}
+
+/// As a rider reads it.
+#[test]
+fn a_guide_says_what_is_assumed_what_was_tried_and_what_to_try() {
+    let words = Words::own();
+    let told = |book: &Book| {
+        let answers = [answer(book)];
+        let book = benchleaf::guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &words };
+        guide(&book, &answers).answers.swap_remove(0)
+    };
+    let open = told(&book_of(&doubtful("")));
+    let slide = open.measuring.iter().find(|m| m.text.starts_with("Or try it")).expect("a trial");
+    assert_eq!(
+        slide.text,
+        "Or try it: slide the shim (Shim) over the steerer (Fork) by hand, both clean and dry, nothing tightened. \
+         This decides."
+    );
+    assert!(slide.go.starts_with("Goes: it slides on by hand and does not wobble."));
+    let tried = told(&book_of(&doubtful(&trial("\"shim\", \"fork\"", true))));
+    assert_eq!(
+        tried.tried,
+        ["Clearance of the shim (Shim) over the steerer (Fork): tried by the bench, 3 May: slides on by hand without \
+          wobble. It counts for parts like those that were tried, in that revision alone"]
+    );
+    let parts = without(&without(PARTS, "property_class = \"8.8\"\n"), "material = \"steel\"\n");
+    let assumed = told(&computing(SHOP, &parts)).assumed;
+    for text in [
+        "Property class of Bolt not known: the strongest usual bolt is assumed (12.9), for it must break before the \
+         thread strips",
+        "Strength of Fork not known: the weakest usual nut material is assumed (aluminium 6061-T6)",
+    ] {
+        assert!(assumed.iter().any(|line| line == text), "{text}: {assumed:?}");
+    }
+    let side = told(&side_by_side(""));
+    let all = side.measuring.iter().flat_map(|m| [Some(&m.text), Some(&m.go), m.no_go.as_ref()]).flatten();
+    assert!(all.clone().count() > 1 && all.clone().all(|text| !text.contains('{')), "{:?}", side.measuring);
 }
 
 #[test]
