@@ -9,8 +9,8 @@ mod seventh;
 mod trying;
 
 use benchleaf::assembly::{Check, Demand, Outcome, Stack, Supposed, assemble};
-use benchleaf::quantity::{Length, PropertyClass, Strength, Thread, engagement_needed};
 use benchleaf::guide::{Words, guide};
+use benchleaf::quantity::{Length, PropertyClass, Strength, Thread, engagement_needed};
 use benchleaf::solve::{Answer, ReadWhat, ShopStrengths, TryWhat, Verdict, picks_of};
 use book::Book;
 use seventh::{PARTS, SHOP, SYSTEM, book_of, book_with, with_size};
@@ -158,7 +158,10 @@ fn a_trial_counts_for_the_very_part_that_was_tried() {
     assert_eq!((with_twin.verdict, shims(&with_twin, &good)), (Verdict::Goes, vec!["shim-twin".to_string()]));
     let bad = book_of(&format!("{both}{}", trial("\"shim\", \"fork\"", false)));
     let with_twin = answer(&bad);
-    assert_eq!((with_twin.verdict, shims(&with_twin, &bad)), (Verdict::Measure, vec!["shim-twin".to_string()]));
+    assert_eq!(
+        (with_twin.verdict, shims(&with_twin, &bad)),
+        (Verdict::Measure, vec!["shim-twin".to_string()])
+    );
 }
 
 #[test]
@@ -291,8 +294,10 @@ fn a_guide_says_what_is_assumed_what_was_tried_and_what_to_try() {
     let tried = told(&book_of(&doubtful(&trial("\"shim\", \"fork\"", true))));
     assert_eq!(
         tried.tried,
-        ["Clearance of the shim (Shim) over the steerer (Fork): tried by the bench, 3 May: slides on by hand without \
-          wobble. It counts for parts like those that were tried, in that revision alone"]
+        [
+            "Clearance of the shim (Shim) over the steerer (Fork): tried by the bench, 3 May: slides on by hand without \
+          wobble. It counts for parts like those that were tried, in that revision alone"
+        ]
     );
     let parts = without(&without(PARTS, "property_class = \"8.8\"\n"), "material = \"steel\"\n");
     let assumed = told(&computing(SHOP, &parts)).assumed;

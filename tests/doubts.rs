@@ -236,7 +236,8 @@ fn pinch_bolts_of_a_known_class_are_held_to_that() {
     let over = of_code(&problems, "torque-over");
     assert!(over[0].notes[0].contains("the ceiling is 14.6 kN") && over[0].notes.len() == 1, "{over:?}");
     // What a 12.9 bears is too much for a bolt of which nothing is known.
-    let unknown = told(&PLAIN.replace("pinch_thread = \"M6\"", "pinch_thread = \"M6\"\npinch_torque = \"17 N m\"")).0;
+    let unknown =
+        told(&PLAIN.replace("pinch_thread = \"M6\"", "pinch_thread = \"M6\"\npinch_torque = \"17 N m\"")).0;
     assert_eq!(of_code(&unknown, "torque-over").len(), 1);
     let misread = inspect(&book(&PLAIN.replace("pinch_thread = \"M6\"", "pinch_class = \"9.9\""))).0;
     assert_eq!(misread.0.iter().map(|p| p.code).collect::<Vec<_>>(), ["choice-unknown"]);
@@ -253,14 +254,20 @@ fn a_part_without_a_price_and_a_box_is_said_to_be_just_that() {
     };
     assert_eq!(verdict(&unsold), "no");
     let told = page(&unsold);
-    assert!(told.contains("There is no riser to be had for it: 1 in the book, none with a price or in a box."), "{told}");
+    assert!(
+        told.contains("There is no riser to be had for it: 1 in the book, none with a price or in a box."),
+        "{told}"
+    );
     assert!(told.contains("Plate: one riser in the book; none can be had: no price, no box."), "{told}");
     assert!(!told.contains("no risers in the book"));
     // Not one of the kind: that is another matter.
     let from = PLAIN.find("[[part]]\nid = \"riser-a\"").unwrap();
     let to = PLAIN.find("[[part]]\nid = \"shim-a\"").unwrap();
     let told = page(&format!("{}{}", &PLAIN[..from], &PLAIN[to..]));
-    assert!(told.contains("There is no riser in the book.") && told.contains("no risers in the book"), "{told}");
+    assert!(
+        told.contains("There is no riser in the book.") && told.contains("no risers in the book"),
+        "{told}"
+    );
 }
 
 #[test]

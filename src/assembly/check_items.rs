@@ -224,7 +224,8 @@ pub fn screw(build: &Build<'_>, case: &Case, screw: &super::links::Screwed, ledg
     let demand = Demand::Engagement(screw.pair);
     let Some(needed) = engagement_needed(build, screw) else {
         let measured = Measured::Unknown;
-        ledger.add(build, Finding { demand, about, surfaces, measured, least: None, most: None, tried: None });
+        ledger
+            .add(build, Finding { demand, about, surfaces, measured, least: None, most: None, tried: None });
         return;
     };
     let value = CaseValue::least_of(&engaged(build, case, screw), case.given(&build.dims));

@@ -289,14 +289,21 @@ mod tests {
     fn a_shop_says_itself_what_bolts_and_nuts_are_made_of() {
         let materials = "[materials]\nsteel = { strength = 500 }\nbrass = { strength = 360 }\n";
         let of = |usual: &str| shop(&format!("name = \"Bench\"\ncurrency = \"EUR\"\n{usual}{materials}"));
-        let (read, problems) = of("[usual]\nbolt_classes = [\"8.8\", \"10.9\"]\nnut_materials = [\"steel\"]\n");
+        let (read, problems) =
+            of("[usual]\nbolt_classes = [\"8.8\", \"10.9\"]\nnut_materials = [\"steel\"]\n");
         assert_eq!(problems, Problems::default());
         let usual = read.expect("a shop").usual;
-        assert_eq!((usual.strongest_class(), usual.weakest_class()), (PropertyClass::C10_9, PropertyClass::C8_8));
+        assert_eq!(
+            (usual.strongest_class(), usual.weakest_class()),
+            (PropertyClass::C10_9, PropertyClass::C8_8)
+        );
         assert_eq!(usual.weakest_nut().map(|n| n.0), Some("steel"));
         let (read, problems) = of("[usual]\nbolt_classes = [\"9.8\"]\nnut_materials = [\"stel\"]\n");
         assert_eq!(read, None);
-        assert_eq!(problems.0.iter().map(|p| p.code).collect::<Vec<_>>(), ["class-misread", "material-unknown"]);
+        assert_eq!(
+            problems.0.iter().map(|p| p.code).collect::<Vec<_>>(),
+            ["class-misread", "material-unknown"]
+        );
     }
 
     #[test]

@@ -26,11 +26,11 @@ pub(super) fn read_tried(table: Table, problems: &mut Problems) -> Option<Writte
     let span = table.span;
     let parts = table.needed("parts", of, problems).and_then(|entry| {
         let read: Vec<_> = entry.items().iter().map(|item| read_part(item, problems)).collect();
-        pair(read, &entry, "two parts", problems)
+        pair(read, &entry, "a list of just two parts", problems)
     });
     let surfaces = table.get("surfaces").map(|entry| {
         let read: Vec<_> = entry.items().iter().map(|item| item.text(problems)).collect();
-        pair(read, &entry, "a surface of each of the two parts", problems)
+        pair(read, &entry, "a list of a surface of each part", problems)
     });
     let slides = table.needed("slides", of, problems).and_then(|entry| entry.flag(problems));
     let by = table.text("by", problems).map(|t| t.value);
@@ -44,12 +44,7 @@ pub(super) fn read_tried(table: Table, problems: &mut Problems) -> Option<Writte
 }
 
 /// Just two, both read.
-fn pair<T>(
-    read: Vec<Option<T>>,
-    entry: &Entry,
-    expected: &str,
-    problems: &mut Problems,
-) -> Option<[T; 2]> {
+fn pair<T>(read: Vec<Option<T>>, entry: &Entry, expected: &str, problems: &mut Problems) -> Option<[T; 2]> {
     if read.len() != 2 {
         return entry.refuse(expected, problems);
     }
@@ -92,10 +87,13 @@ pub(super) fn add_trials(
         }
         if trial.slides && !may_slide(catalogue, outer, inner) {
             problems.push(
-                Problem::warning("tried-tight", "these two slid, and by their sizes the one cannot go into the other")
-                    .at(trial.span, "")
-                    .note("a trial settles what sizes leave open; sizes of which none can be right it does not")
-                    .mend("measure both, and write what the caliper shows"),
+                Problem::warning(
+                    "tried-tight",
+                    "these two slid, and by their sizes the one cannot go into the other",
+                )
+                .at(trial.span, "")
+                .note("a trial settles what sizes leave open; sizes of which none can be right it does not")
+                .mend("measure both, and write what the caliper shows"),
             );
         }
         if problems.errors() == before {
@@ -119,10 +117,12 @@ fn variant(
     problems: &mut Problems,
 ) -> Option<VariantIx> {
     let Some(part) = catalogue.find(&id.value) else {
-        let listed = ids.get(&id.value).is_some_and(|places| places.iter().all(|(_, what)| *what == "a part"));
+        let listed =
+            ids.get(&id.value).is_some_and(|places| places.iter().all(|(_, what)| *what == "a part"));
         if !listed {
             let near = suggest(&id.value, catalogue.parts.iter().map(|p| p.id.as_str()));
-            let mend = near.map_or("list that part, or take the trial out".to_string(), |n| format!("write \"{n}\""));
+            let mend = near
+                .map_or("list that part, or take the trial out".to_string(), |n| format!("write \"{n}\""));
             problems.push(
                 Problem::error("part-unknown", format!("there is no part \"{}\"", id.value))
                     .at(id.span, "tried")

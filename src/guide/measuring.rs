@@ -3,8 +3,8 @@
 use super::bench::Bench;
 use super::numbers::{self, Naming};
 use super::page::MeasuringStep;
-use crate::catalogue::VariantIx;
 use crate::assembly::{Check, Contact, Demand, ItemIx, Outcome, Support};
+use crate::catalogue::VariantIx;
 use crate::rules::SlotIx;
 use crate::solve::{Next, ReadWhat, Reading, TryOut, TryWhat};
 

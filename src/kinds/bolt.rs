@@ -4,9 +4,7 @@ use super::NamedDim;
 use super::draft::{Draft, female, male, ring, solid, wall};
 use super::possible::Impossible;
 use super::table::{Field, FieldType, Kind, Role, bore, height, key_size, knurl, outside, thread, torque};
-use crate::quantity::{
-    Dimension, Form, HeadForm, Length, Nature, Origin, PropertyClass, SocketHead, Thread,
-};
+use crate::quantity::{Dimension, Form, HeadForm, Length, Nature, Origin, PropertyClass, SocketHead, Thread};
 
 const CYLINDER: &str = "iso-4762";
 const BUTTON: &str = "iso-7380-1";

@@ -28,7 +28,8 @@ pub(super) const CLAMP: Kind = Kind {
         key_size("pinch_key", "key of the pinch bolts"),
         torque("pinch_torque", "the maker's torque for them"),
         thread("pinch_thread", "their thread").optional(),
-        Field::new("pinch_class", FieldType::Choice(&PropertyClass::WORDS), "their property class").optional(),
+        Field::new("pinch_class", FieldType::Choice(&PropertyClass::WORDS), "their property class")
+            .optional(),
         cast("ear_reach", "how far the bolt ears stand out from the axis; for the drawing").optional(),
     ],
     surfaces: &[

@@ -279,8 +279,7 @@ impl<'a> Bench<'a> {
         let whole = verdict != Verdict::No;
         let unfinished = tried.found.unfinished;
         let asked = !whole && !unfinished;
-        let readings =
-            if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() };
+        let readings = if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() };
         let reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
         Answer {
             fork,

@@ -116,9 +116,8 @@ impl Glance<'_> {
         let sleeve = &self.setting.rule.sleeves[usize::from(sliding.sleeve)];
         let pick = |item: u8| self.items[item as usize].pick;
         let inner = pick(sliding.inner.0);
-        let named = |s: &&SurfaceRef| {
-            s.slot == inner.slot && self.readies.names.of(s.surface) == sliding.inner.1
-        };
+        let named =
+            |s: &&SurfaceRef| s.slot == inner.slot && self.readies.names.of(s.surface) == sliding.inner.1;
         let surface = sleeve.inner.iter().find(named)?.surface;
         let outer = (pick(sliding.outer.0).variant, sleeve.outer.surface);
         catalogue.trial(outer, (inner.variant, surface)).map(|trial| catalogue.trials[trial].slides)
