@@ -19,6 +19,20 @@ pub(super) fn tries(stack: &Stack, readings: &[Reading]) -> Vec<TryOut> {
         (false, false) => Some(TryWhat::Seen(index)),
         (false, true) => None,
     };
-    let tries = open.iter().filter_map(|found| Some(TryOut { what: what(found)?, checks: vec![found.0] }));
-    tries.collect()
+    let mut tries: Vec<TryOut> = Vec::new();
+    for found in &open {
+        let Some(what) = what(found) else { continue };
+        // Where it is seen what a part rests on, it is seen whether it hands the push on.
+        let on = |tried: &&mut TryOut| {
+            let TryWhat::Seen(other) = tried.what else { return false };
+            let (rests, path) = (&stack.checks[other], found.1);
+            matches!((rests.demand, path.demand), (Demand::RestsOn(_), Demand::Path))
+                && rests.about.first() == path.about.first()
+        };
+        match tries.iter_mut().find(on) {
+            Some(seen) => seen.checks.push(found.0),
+            None => tries.push(TryOut { what, checks: vec![found.0] }),
+        }
+    }
+    tries
 }
