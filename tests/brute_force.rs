@@ -8,7 +8,7 @@ mod trying;
 
 use benchleaf::solve::{ShopStrengths, Verdict};
 use rayon::prelude::*;
-use trying::{book, by_trying_all, texts, told};
+use trying::{book, by_trying_all, texts, told, with_trials};
 
 /// Verdict of each fork of the book, or where the two ways differ.
 fn compare(seed: u64) -> Result<Vec<Verdict>, String> {
@@ -47,6 +47,23 @@ fn run(books: u64) {
 #[test]
 fn the_search_finds_what_trying_everything_finds() {
     run(40);
+}
+
+/// Parts of the same sizes that differ only in having been tried: neither may stand for the other.
+#[test]
+fn the_search_finds_the_best_where_fits_were_tried() {
+    let compared = (0..40_u64).into_par_iter().map(|seed| {
+        let book = with_trials(seed);
+        let strengths = ShopStrengths(&book.shop);
+        let fork = book.variant("fork-a");
+        let answer = book.bench(&strengths).answer(fork, 0);
+        let [stocked, all] = by_trying_all(&book, fork);
+        let (best, found) = (stocked.or(all), told(&book, &answer));
+        assert!(!answer.unfinished && found == best, "book {seed}: search {found:?}\nall {best:?}");
+        usize::from(answer.stack.checks.iter().any(|check| check.tried.is_some()))
+    });
+    let rest_on_one: usize = compared.sum();
+    assert!(rest_on_one > 3, "only {rest_on_one} answers rest on a trial");
 }
 
 /// The long run: `cargo test --test brute_force -- --ignored`.

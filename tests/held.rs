@@ -250,7 +250,11 @@ fn a_wide_gap_alone_refuses_nothing_and_is_told() {
 #[test]
 fn a_cap_over_two_shims_may_rest_on_either_where_the_push_goes_on_through_both() {
     let both = |rule: &str| {
-        let change = (WIDE_SHIM, "kinds = [\"cap\"]\nput_on = \"from-above\"\nrests_on = [\"shim\"]\nmay_touch = [\"thin-shim\"]", rule);
+        let change = (
+            WIDE_SHIM,
+            "kinds = [\"cap\"]\nput_on = \"from-above\"\nrests_on = [\"shim\"]\nmay_touch = [\"thin-shim\"]",
+            rule,
+        );
         let slim = [
             of_part(SHIMS, "shim-sedge", "length = \"45 ±0.1\"", "length = \"50 ±0.1\""),
             of_part(SHIMS, "shim-alder", "inside = \"28.65 +0.08/+0\"", "inside = \"28.65 +0.08/+0\""),

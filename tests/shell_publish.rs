@@ -219,7 +219,11 @@ fn another_run_in_the_same_folder_is_waited_for() {
         (0..8).map(|n| (0..30).map(|p| (format!("f{n}/{p}"), vec![n; 50])).collect()).collect();
     std::thread::scope(|scope| {
         for wanted in &all {
-            scope.spawn(|| (0..5).for_each(|_| drop(publish(home.path(), wanted).unwrap())));
+            scope.spawn(|| {
+                (0..5).for_each(|_| {
+                    publish(home.path(), wanted).unwrap();
+                })
+            });
         }
     });
     let mut found = vec![];

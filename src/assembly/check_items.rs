@@ -6,10 +6,11 @@
 use super::build::Build;
 use super::case::{Case, Stand, Touch};
 use super::drift::Drift;
+use super::given::Given;
 use super::ledger::Finding;
 use super::ledger::{CaseValue, Ledger, Measured, fact, number};
 use super::links::Resolved;
-use super::report::{Contact, Demand, ItemIx};
+use super::report::{Contact, Demand, ItemIx, Outcome};
 use super::zone::{common, zone};
 use crate::quantity::{Form, ONE};
 use crate::rules::PutOn;
@@ -186,7 +187,8 @@ pub fn sleeve(build: &Build<'_>, case: &Case, resolved: &Resolved, ledger: &mut 
         let value = CaseValue { nominal: narrow.nominal, least: narrow.least, most: wide.most, form };
         let (least, most) = (rule.clearance_least.as_nm(), rule.clearance_most.as_nm());
         let demand = Demand::SleeveClearance(resolved.sleeve);
-        ledger.add(build, number(demand, about.clone(), surfaces.clone(), value, Some(least), Some(most)));
+        let found = number(demand, about.clone(), surfaces.clone(), value, Some(least), Some(most));
+        ledger.add(build, Finding { tried: tried(build, resolved, (least, most)), ..found });
     }
     let Some(least) = rule.overlap_least else { return };
     let zones = (zone(build, case, resolved.outer, true), zone(build, case, resolved.inner, false));
@@ -195,6 +197,19 @@ pub fn sleeve(build: &Build<'_>, case: &Case, resolved: &Resolved, ledger: &mut 
         let demand = Demand::SleeveOverlap(resolved.sleeve);
         ledger.add(build, number(demand, about, surfaces, value, Some(least.as_nm()), None));
     }
+}
+
+/// What a recorded trial of these very parts makes of their clearance. It settles what the sizes leave open; sizes of
+/// which none can be right are not made right by it, and parts that did not slide do not, whatever the sizes say.
+fn tried(build: &Build<'_>, resolved: &Resolved, (least, most): (i64, i64)) -> Option<(usize, Outcome)> {
+    let variant = |wall: super::links::WallOf| (build.item(wall.0).pick.variant, wall.1);
+    let trial = build.setting.catalogue.trial(variant(resolved.outer), variant(resolved.inner))?;
+    let any = Given::any(&build.dims);
+    let widest = CaseValue::greatest_of(&resolved.clearances, any)?;
+    let narrowest = CaseValue::least_of(&resolved.clearances, any)?;
+    let never = narrowest.most < least || widest.least > most;
+    let slides = build.setting.catalogue.trials[trial].slides;
+    Some((trial, if slides && !never { Outcome::Pass } else { Outcome::Fail }))
 }
 
 /// A screwed pair: the threads match; the engaged length is enough.
@@ -209,7 +224,8 @@ pub fn screw(build: &Build<'_>, case: &Case, screw: &super::links::Screwed, ledg
     let demand = Demand::Engagement(screw.pair);
     let Some(needed) = engagement_needed(build, screw) else {
         let measured = Measured::Unknown;
-        ledger.add(build, Finding { demand, about, surfaces, measured, least: None, most: None });
+        ledger
+            .add(build, Finding { demand, about, surfaces, measured, least: None, most: None, tried: None });
         return;
     };
     let value = CaseValue::least_of(&engaged(build, case, screw), case.given(&build.dims));

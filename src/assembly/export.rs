@@ -39,7 +39,20 @@ pub fn stack(build: &Build<'_>, judgement: &Judgement) -> Stack {
         checks: judgement.checks.iter().map(|c| check(build, c)).collect(),
         windows: build.all().filter_map(|item| window(build, judgement, item)).collect(),
         merged: build.merged,
+        open: open(build),
     }
+}
+
+/// Comparisons that cases decide differently. Of the two ways to write one the first that arose.
+fn open(build: &Build<'_>) -> Vec<Form> {
+    let mut found: Vec<Form> = Vec::new();
+    for decision in build.cases.iter().flat_map(|case| &case.decisions) {
+        let negated = decision.form.negated();
+        if !found.iter().any(|form| *form == decision.form || *form == negated) {
+            found.push(decision.form.clone());
+        }
+    }
+    found
 }
 
 fn dims(build: &Build<'_>) -> Vec<ItemDim> {

@@ -13,7 +13,7 @@ use super::grip::grip;
 use super::ledger::{CaseValue, Entry, Ledger, fact, number};
 use super::links::{Resolved, diameters};
 use super::push;
-use super::report::{Check, Demand, ItemIx, Outcome};
+use super::report::{Check, Demand, ItemIx, Outcome, Supposed};
 use super::still::still;
 use super::zone::{top_of, zone};
 use super::{key_way, loose, slits};
@@ -275,7 +275,8 @@ pub fn check(build: &Build<'_>, found: &(Demand, Vec<ItemIx>, Vec<&'static str>,
     };
     concerned.sort_unstable();
     concerned.dedup();
-    concerned.retain(|&dim| origin(build, dim) == Some(Origin::Assumed));
+    // What a trial settles rests on no size.
+    concerned.retain(|&dim| entry.tried.is_none() && origin(build, dim) == Some(Origin::Assumed));
     Check {
         demand: *demand,
         about: about.clone(),
@@ -285,7 +286,22 @@ pub fn check(build: &Build<'_>, found: &(Demand, Vec<ItemIx>, Vec<&'static str>,
         most: entry.most,
         outcome: entry.outcome,
         assumes: concerned,
+        supposes: supposed(build, *demand, about),
+        tried: entry.tried,
     }
+}
+
+/// What was taken for want of a class or a material, where the rule itself does not say how much thread is enough.
+fn supposed(build: &Build<'_>, demand: Demand, about: &[ItemIx]) -> Vec<Supposed> {
+    let (Demand::Engagement(pair), &[male, female]) = (demand, about) else { return Vec::new() };
+    if build.setting.rule.threads[pair as usize].engagement_least.is_some() {
+        return Vec::new();
+    }
+    let shape = |item: ItemIx| build.item(item).shape;
+    let (class, material) = build.setting.bolts.supposed(shape(male), shape(female));
+    let class = class.map(|class| Supposed::BoltClass { of: male, class });
+    let material = material.map(|material| Supposed::NutMaterial { of: female, material });
+    class.into_iter().chain(material).collect()
 }
 
 fn origin(build: &Build<'_>, dim: u32) -> Option<Origin> {

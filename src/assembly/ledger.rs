@@ -74,6 +74,8 @@ pub struct Finding {
     pub measured: Measured,
     pub least: Option<i64>,
     pub most: Option<i64>,
+    /// A recorded trial of the very parts, and what it makes of this.
+    pub tried: Option<(usize, Outcome)>,
 }
 
 #[derive(Clone, Debug)]
@@ -81,7 +83,7 @@ pub enum Measured {
     Number(CaseValue),
     /// Holds or not; no number behind it.
     Fact(bool),
-    /// Cannot be said (a material without a strength).
+    /// What it must come to is not known (the limits of such a thread): nothing is built on that.
     Unknown,
 }
 
@@ -91,6 +93,7 @@ pub struct Entry {
     pub least: Option<i64>,
     pub most: Option<i64>,
     pub outcome: Outcome,
+    pub tried: Option<usize>,
 }
 
 type Key = (Demand, Vec<ItemIx>, Vec<&'static str>);
@@ -106,7 +109,8 @@ impl Ledger {
         if !build.setting.asks(finding.demand) {
             return;
         }
-        let outcome = outcome(&finding);
+        let outcome = finding.tried.map_or_else(|| outcome(&finding), |(_, outcome)| outcome);
+        let tried = finding.tried.map(|(trial, _)| trial);
         let number = match finding.measured {
             Measured::Number(value) => Some(value),
             Measured::Fact(_) | Measured::Unknown => None,
@@ -114,7 +118,8 @@ impl Ledger {
         let key = (finding.demand, finding.about, finding.surfaces);
         match self.entries.get_mut(&key) {
             None => {
-                let entry = Entry { value: number, least: finding.least, most: finding.most, outcome };
+                let (least, most) = (finding.least, finding.most);
+                let entry = Entry { value: number, least, most, outcome, tried };
                 self.entries.insert(key, entry);
             }
             Some(entry) => {
@@ -158,7 +163,7 @@ fn outcome(finding: &Finding) -> Outcome {
     match &finding.measured {
         Measured::Fact(true) => Outcome::Pass,
         Measured::Fact(false) => Outcome::Fail,
-        Measured::Unknown => Outcome::Measure,
+        Measured::Unknown => Outcome::Fail,
         Measured::Number(value) => outcome_within(value, finding.least, finding.most),
     }
 }
@@ -190,10 +195,11 @@ pub fn number(
     least: Option<i64>,
     most: Option<i64>,
 ) -> Finding {
-    Finding { demand, about, surfaces, measured: Measured::Number(value), least, most }
+    Finding { demand, about, surfaces, measured: Measured::Number(value), least, most, tried: None }
 }
 
 /// A finding that holds or not.
 pub fn fact(demand: Demand, about: Vec<ItemIx>, holds: bool) -> Finding {
-    Finding { demand, about, surfaces: vec![], measured: Measured::Fact(holds), least: None, most: None }
+    let measured = Measured::Fact(holds);
+    Finding { demand, about, surfaces: vec![], measured, least: None, most: None, tried: None }
 }

@@ -39,16 +39,25 @@ pub use judge::{Early, Judgement, early, judge};
 pub use place::{alike_at_nominal, alike_turned};
 pub use report::{
     Check, Contact, Demand, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedCut,
-    PlacedSegment, PlacedWall, PutOnWord, Stack, Support, Value, Window,
+    PlacedSegment, PlacedWall, PutOnWord, Stack, Support, Supposed, Value, Window,
 };
 
 /// Strengths of materials and the engagement they ask for, from the shop's data.
 pub trait Strengths {
-    /// Engaged length of thread needed so that the bolt breaks before the thread strips; `None`: a material is
-    /// not known.
+    /// Engaged length of thread needed so that the bolt breaks before the thread strips. A class or material that the
+    /// data does not give is the one that is worst for this; `None`: the limits of such a thread are not known.
     fn engagement_needed(
         &self,
         male: &crate::kinds::Shape,
         female: &crate::kinds::Shape,
     ) -> Option<crate::quantity::Length>;
+
+    /// Which class and which material were taken for want of a datum.
+    fn supposed(
+        &self,
+        _male: &crate::kinds::Shape,
+        _female: &crate::kinds::Shape,
+    ) -> (Option<crate::quantity::PropertyClass>, Option<String>) {
+        (None, None)
+    }
 }

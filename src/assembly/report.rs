@@ -5,7 +5,7 @@
 
 use crate::catalogue::VariantIx;
 use crate::kinds::Taper;
-use crate::quantity::{Ends, Form, Origin};
+use crate::quantity::{Ends, Form, Origin, PropertyClass};
 use crate::rules::SlotIx;
 
 /// One physical thing in the stack. Index into [`Stack::items`]; 0 is the fork.
@@ -44,6 +44,9 @@ pub struct Stack {
     pub windows: Vec<Window>,
     /// True when unsure comparisons were so many that cases were merged: then nothing is called sure.
     pub merged: bool,
+    /// Comparisons that real parts decide one way or the other, and by which the stack comes together in more than one
+    /// way: whether the form is over 0. Each once, in the order in which they arose.
+    pub open: Vec<Form>,
 }
 
 impl Stack {
@@ -258,4 +261,15 @@ pub struct Check {
     pub outcome: Outcome,
     /// Dimensions that are only assumed and matter here; index into [`Stack::dims`].
     pub assumes: Vec<u32>,
+    /// What the data does not say, and what it was taken for here.
+    pub supposes: Vec<Supposed>,
+    /// The recorded trial that settles it; index into the catalogue's trials.
+    pub tried: Option<usize>,
+}
+
+/// A datum that the book lacks, taken for what is worst for the check of all that the trade uses.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Supposed {
+    BoltClass { of: ItemIx, class: PropertyClass },
+    NutMaterial { of: ItemIx, material: String },
 }

@@ -11,10 +11,15 @@ mod reading;
 mod shop;
 mod stock;
 mod stock_cells;
+mod tried;
+mod tried_reading;
+mod usual;
 
 pub(crate) use part::kind_unknown;
 pub use reading::read_catalogue;
 pub use shop::{Bolts, Material, Shop, Units, read_shop};
+pub use tried::Tried;
+pub use usual::Usual;
 
 use crate::base::Span;
 use crate::kinds::Shape;
@@ -106,6 +111,8 @@ pub struct Catalogue {
     pub variants: Vec<Variant>,
     /// Sorted by id.
     pub boxes: Vec<PartBox>,
+    /// In the order of the files.
+    pub trials: Vec<Tried>,
 }
 
 impl Catalogue {

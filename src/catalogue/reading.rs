@@ -1,10 +1,9 @@
 //! Reads all of `parts/` into a [`Catalogue`]. Must not know rules.
 
-use std::collections::BTreeMap;
-
 use super::boxes::{WrittenBox, read_box};
 use super::part::{ReadPart, read_part};
 use super::stock::{Stock, read_stock};
+use super::tried_reading::{Ids, WrittenTrial, add_trials, read_tried};
 use super::{Catalogue, OnHand, Part, PartBox, PartIx, Shop, Variant, VariantIx, doubles};
 use crate::base::{
     BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, refused_id,
@@ -59,10 +58,11 @@ fn read_file(
     let root = document.root();
     let parts = root.tables("part", problems);
     let boxes = root.tables("box", problems);
+    let trials = root.tables("tried", problems);
     if !document.is_broken() {
         root.finish("a parts file", problems);
     }
-    let headers: Vec<Span> = parts.iter().chain(&boxes).map(|t| t.span).collect();
+    let headers: Vec<Span> = parts.iter().chain(&boxes).chain(&trials).map(|t| t.span).collect();
     for table in parts {
         // What a syntax error cut off would be told a second time as missing.
         let mut unheard = Problems::default();
@@ -78,15 +78,22 @@ fn read_file(
         let id = written.list(&table, "a box", heard);
         written.boxes.extend(read_box(table, id, shop, heard));
     }
+    for table in trials {
+        let mut unheard = Problems::default();
+        let broken = document.holds_syntax_error(table.span, &headers);
+        let heard = if broken { &mut unheard } else { &mut *problems };
+        written.trials.extend(read_tried(table, heard));
+    }
 }
 
 /// Everything read so far. Ids are listed even of parts that could not be read, so that a box that holds one
 /// makes no second message.
 #[derive(Default)]
 struct WrittenBook {
-    ids: BTreeMap<String, Vec<(Span, &'static str)>>,
+    ids: Ids,
     parts: Vec<ReadPart>,
     boxes: Vec<WrittenBox>,
+    trials: Vec<WrittenTrial>,
 }
 
 impl WrittenBook {
@@ -143,6 +150,7 @@ impl WrittenBook {
             }
             catalogue.boxes.push(the_box);
         }
+        add_trials(&mut catalogue, std::mem::take(&mut self.trials), &self.ids, problems);
         catalogue
     }
 

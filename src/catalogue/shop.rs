@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::Usual;
+use super::usual::read_usual;
 use crate::base::{BookFiles, Document, Problem, Problems, Sources, Table, Text, add_text, is_safe_name};
 use crate::kinds::{about_caliper, about_strength, misread_problem};
 use crate::quantity::{
@@ -25,6 +27,8 @@ pub struct Shop {
     pub defaults: Defaults,
     pub bolts: Bolts,
     pub materials: BTreeMap<String, Material>,
+    /// What bolts and nuts that do not say are taken for.
+    pub usual: Usual,
 }
 
 /// Units shown beside each other's values; all data is exact whatever is shown.
@@ -92,6 +96,7 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
     let defaults = assumed(&root, problems);
     let bolts = bolts(&root, problems);
     let materials = materials(&root, problems);
+    let usual = read_usual(&root, &materials, problems);
     root.finish(FILE, problems);
     Some(Shop {
         name: name?.value,
@@ -104,6 +109,7 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
         defaults: defaults?,
         bolts,
         materials,
+        usual,
     })
 }
 
@@ -248,6 +254,7 @@ fn materials(root: &Table, problems: &mut Problems) -> BTreeMap<String, Material
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::PropertyClass;
 
     fn shop(text: &str) -> (Option<Shop>, Problems) {
         let (mut sources, mut problems) = (Sources::default(), Problems::default());
@@ -279,6 +286,27 @@ mod tests {
         assert_eq!(shop.materials["steel"].strength.as_mpa(), 500);
         assert_eq!(shop.site.as_deref(), Some("https://bench.example"));
         assert_eq!(shop.units, Units::Inches);
+    }
+
+    #[test]
+    fn a_shop_says_itself_what_bolts_and_nuts_are_made_of() {
+        let materials = "[materials]\nsteel = { strength = 500 }\nbrass = { strength = 360 }\n";
+        let of = |usual: &str| shop(&format!("name = \"Bench\"\ncurrency = \"EUR\"\n{usual}{materials}"));
+        let (read, problems) =
+            of("[usual]\nbolt_classes = [\"8.8\", \"10.9\"]\nnut_materials = [\"steel\"]\n");
+        assert_eq!(problems, Problems::default());
+        let usual = read.expect("a shop").usual;
+        assert_eq!(
+            (usual.strongest_class(), usual.weakest_class()),
+            (PropertyClass::C10_9, PropertyClass::C8_8)
+        );
+        assert_eq!(usual.weakest_nut().map(|n| n.0), Some("steel"));
+        let (read, problems) = of("[usual]\nbolt_classes = [\"9.8\"]\nnut_materials = [\"stel\"]\n");
+        assert_eq!(read, None);
+        assert_eq!(
+            problems.0.iter().map(|p| p.code).collect::<Vec<_>>(),
+            ["class-misread", "material-unknown"]
+        );
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, Book};
 use super::page::{Guide, GuideAnswer, RevisionText};
-use super::{changing, head_tube, measuring, numbers, reason, revisions, steps, supply};
+use super::{changing, head_tube, measuring, numbers, reason, revisions, steps, supply, supposed};
 use crate::base::Problems;
 use crate::solve::{Answer, Supply, Verdict};
 
@@ -80,6 +80,7 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         alternatives: supply::alternatives(&bench),
         last_resort: changing::last_resort(&bench),
         assumed: numbers::assumed(&bench),
+        tried: supposed::tried_all(&bench),
         coming: vec![],
         unfinished: answer.unfinished.then(|| book.words.word("summary.unsettled")),
     };

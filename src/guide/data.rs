@@ -12,10 +12,10 @@ use super::reason;
 use super::supply;
 use crate::assembly::{
     Check, Contact, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedSegment,
-    PlacedWall, PutOnWord, Support, Value,
+    PlacedWall, PutOnWord, Support, Supposed, Value,
 };
 use crate::quantity::{Ends, Form, ONE};
-use crate::solve::{Answer, HeadTube, ReadWhat, Reading, Supply, Verdict, Wanted};
+use crate::solve::{Answer, HeadTube, ReadWhat, Reading, Supply, TryOut, TryWhat, Verdict, Wanted};
 
 /// The least favourable revision's answer; where several revisions have answers of their own, all of them in full
 /// under `revisions`.
@@ -68,6 +68,7 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
         ),
     );
     put("measure", Json::Array(answer.readings.iter().map(|reading| data.reading(reading)).collect()));
+    put("try", Json::Array(answer.tries.iter().map(|tried| data.try_out(tried)).collect()));
     put("reason", Json::Array(answer.reason.iter().map(|check| data.reason(check)).collect()));
     put("wanted", Json::Array(answer.wanted.iter().map(|wanted| data.wanted(wanted)).collect()));
     put("steps", data.steps(told));
@@ -241,7 +242,25 @@ impl Data<'_, '_> {
             "outcome": outcome(check.outcome),
             "assumes": assumes,
             "surfaces": check.surfaces,
+            "supposes": check.supposes.iter().map(|supposed| self.supposed(supposed)).collect::<Vec<_>>(),
+            "tried": check.tried.and_then(|trial| self.tried(trial)),
         })
+    }
+
+    fn supposed(&self, supposed: &Supposed) -> Json {
+        match supposed {
+            Supposed::BoltClass { of, class } => {
+                json!({ "item": self.name(*of), "what": "property-class", "taken": class.to_string() })
+            }
+            Supposed::NutMaterial { of, material } => {
+                json!({ "item": self.name(*of), "what": "material", "taken": material })
+            }
+        }
+    }
+
+    fn tried(&self, trial: usize) -> Option<Json> {
+        let trial = self.bench.book.catalogue.trials.get(trial)?;
+        Some(json!({ "slides": trial.slides, "by": trial.by, "day": trial.day }))
     }
 
     /// A check of another stack than the one shown says nothing about this one's items.
@@ -250,7 +269,8 @@ impl Data<'_, '_> {
             true => self.check(check),
             false => {
                 let value = check.value.as_ref().map(|value| Value { form: None, ..value.clone() });
-                self.check(&Check { about: vec![], assumes: vec![], value, ..check.clone() })
+                let (about, assumes, supposes) = (vec![], vec![], vec![]);
+                self.check(&Check { about, assumes, supposes, value, ..check.clone() })
             }
         };
         told["text"] = json!(numbers::fact(self.bench, check));
@@ -297,6 +317,15 @@ impl Data<'_, '_> {
             "checks": reading.checks,
             "text": measuring::step(self.bench, reading).map(|step| step.text),
         })
+    }
+
+    fn try_out(&self, tried: &TryOut) -> Json {
+        let what = match tried.what {
+            TryWhat::Slides(_) => "slides",
+            TryWhat::Seen(_) => "seen-on-dry-build",
+            TryWhat::DryBuild => "dry-build",
+        };
+        json!({ "what": what, "checks": tried.checks, "text": measuring::try_out(self.bench, tried).text })
     }
 
     fn wanted(&self, wanted: &Wanted) -> Json {

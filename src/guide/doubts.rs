@@ -2,6 +2,7 @@
 //! not find any doubt itself.
 
 use super::bench::{Bench, Book};
+use super::forces;
 use super::lengths::Lengths;
 use super::numbers;
 use super::words::capital;
@@ -162,8 +163,9 @@ impl<'a> Doubter<'a> {
         let part = self.book.catalogue.part_of(over.variant);
         let name = self.variant_name(over.variant);
         let percent = self.shop.bolts.proof_percent.to_string();
-        let (torque, pull, ceiling) =
-            (over.torque.to_string(), over.pull.to_string(), over.ceiling.to_string());
+        let words = self.book.words;
+        let (torque, pull) = (over.torque.to_string(), forces::scattered(words, over.pulls));
+        let ceiling = forces::no_more_than(words, over.ceiling);
         let highest = over.highest.map(|t| t.to_string());
         let mut values =
             vec![("torque", &*torque), ("pull", &*pull), ("ceiling", &*ceiling), ("percent", &*percent)];
@@ -171,8 +173,8 @@ impl<'a> Doubter<'a> {
         let mut problem = Problem::warning("torque-over", self.say("torque", &[("part", &name)]))
             .at(part.span, "")
             .note(self.say("torque-note", &values));
-        if over.class_unknown {
-            problem = problem.note(self.say("torque-class", &[]));
+        if let Some(class) = over.supposed {
+            problem = problem.note(self.say("torque-class", &[("class", &class.to_string())]));
         }
         problem.mend(self.say("torque-mend", &[]))
     }

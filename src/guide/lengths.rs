@@ -148,6 +148,8 @@ mod tests {
             most,
             outcome: Outcome::Measure,
             assumes: vec![],
+            supposes: vec![],
+            tried: None,
         }
     }
 

@@ -3,13 +3,49 @@
 use super::bench::Bench;
 use super::numbers::{self, Naming};
 use super::page::MeasuringStep;
+use crate::assembly::{Check, Contact, Demand, ItemIx, Outcome, Support};
 use crate::catalogue::VariantIx;
-use crate::solve::{Next, ReadWhat, Reading};
+use crate::rules::SlotIx;
+use crate::solve::{Next, ReadWhat, Reading, TryOut, TryWhat};
 
 pub fn steps(bench: &Bench) -> Vec<MeasuringStep> {
     let mut readings: Vec<&Reading> = bench.answer.readings.iter().collect();
     readings.sort_by_key(|reading| reading.order);
-    readings.into_iter().filter_map(|reading| step(bench, reading)).collect()
+    let readings = readings.into_iter().filter_map(|reading| step(bench, reading));
+    readings.chain(bench.answer.tries.iter().map(|tried| try_out(bench, tried))).collect()
+}
+
+/// What is tried instead of read: it is so, or it is not, and nothing lies between.
+pub fn try_out(bench: &Bench, tried: &TryOut) -> MeasuringStep {
+    let words = bench.words();
+    let check = match tried.what {
+        TryWhat::Slides(check) | TryWhat::Seen(check) => bench.stack().checks.get(check),
+        TryWhat::DryBuild => None,
+    };
+    let rests = check.and_then(|check| rests(bench, check));
+    let key = match tried.what {
+        TryWhat::Slides(_) => "slides",
+        TryWhat::Seen(_) if rests.is_some() => "rests",
+        TryWhat::Seen(_) => "seen",
+        TryWhat::DryBuild => "dry-build",
+    };
+    let (good, bad) = rests.unzip();
+    let what = check.map(|check| numbers::what(bench, check, Naming::Parts));
+    let said = |which| check.and_then(|check| numbers::said(bench, check, which, Naming::Parts));
+    let texts = [("what", what), ("first", said(0)), ("second", said(1)), ("good", good), ("bad", bad)];
+    let mut values = vec![];
+    values.extend(texts.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))));
+    let limit = check.and_then(|check| bench.lengths().limit(check.least, check.most));
+    values.extend(limit.as_deref().map(|limit| ("limit", limit)));
+    let open = bench.stack().checks.iter().filter(|c| c.outcome == Outcome::Measure).count();
+    let rest = words.word(if tried.checks.len() == open { "try.decides" } else { "try.helps" });
+    let text = words.say(&format!("try.{key}"), &values);
+    MeasuringStep {
+        text: format!("{text} {rest}"),
+        go: words.word(&format!("try.{key}-go")),
+        no_go: Some(words.word(&format!("try.{key}-no"))),
+        undecided: None,
+    }
 }
 
 /// `None` only where the reading points at nothing in the stack.
@@ -23,6 +59,44 @@ pub fn step(bench: &Bench, reading: &Reading) -> Option<MeasuringStep> {
         no_go: no_go(bench, reading),
         undecided: undecided(bench, reading),
     })
+}
+
+/// What the part of the check may come to rest on: where it has to, and where it must not. `None` where that is not what
+/// the check is about, or is not open.
+fn rests(bench: &Bench, check: &Check) -> Option<(String, String)> {
+    let item = *check.about.first()?;
+    let slot_of = |item: ItemIx| bench.item(item).slot;
+    let (slot, rule) = (slot_of(item), bench.rule);
+    let next = || {
+        let at = rule.path.iter().position(|step| step.slot == slot)?;
+        let filled = |slot: SlotIx| bench.stack().items.iter().any(|placed| placed.slot == slot);
+        Some((&rule.path[at], rule.path[at + 1..].iter().find(|step| filled(step.slot))?))
+    };
+    let right = |support: &Support| match check.demand {
+        Demand::RestsOn(_) => {
+            let on = slot_of(support.item);
+            on == slot || rule.slot(slot).rests_on.contains(&on)
+        }
+        Demand::Seat(_) => support.contact != Contact::Edge,
+        Demand::Path => next().is_some_and(|(own, step)| {
+            let columns = [(&own.leaves, support.own_column), (&step.enters, support.column)];
+            slot_of(support.item) == step.slot
+                && columns.iter().all(|(asked, is)| asked.as_deref().is_none_or(|c| c == *is))
+        }),
+        _ => false,
+    };
+    let (good, bad): (Vec<&Support>, Vec<&Support>) =
+        bench.item(item).rests_on.iter().partition(|support| right(support));
+    let named = |list: &[&Support]| {
+        let mut names: Vec<String> = Vec::new();
+        for name in list.iter().map(|support| bench.rest_word(item, support)) {
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        (!names.is_empty()).then(|| bench.words().joined("or", &names))
+    };
+    named(&good).zip(named(&bad))
 }
 
 fn what(bench: &Bench, reading: &Reading) -> Option<String> {

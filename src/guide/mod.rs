@@ -12,6 +12,7 @@ mod data;
 #[cfg(test)]
 mod data_tests;
 mod doubts;
+mod forces;
 mod head_tube;
 mod key;
 mod lengths;
@@ -25,6 +26,7 @@ mod route;
 mod sample_for_tests;
 mod steps;
 mod supply;
+mod supposed;
 mod template;
 #[cfg(test)]
 mod tests;

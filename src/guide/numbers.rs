@@ -2,6 +2,7 @@
 
 use super::bench::Bench;
 use super::page::NumberRow;
+use super::supposed;
 use super::words::capital;
 use crate::assembly::{Check, Demand, Outcome};
 use crate::quantity::Origin;
@@ -20,6 +21,7 @@ pub fn rows(bench: &Bench) -> Vec<NumberRow> {
 
 fn row(bench: &Bench, check: &Check) -> NumberRow {
     let words = bench.words();
+    let assumes = check.assumes.iter().filter_map(|&dim| dimension(bench, dim));
     NumberRow {
         check: check.demand.word(),
         what: capital(&what(bench, check, Naming::Places)),
@@ -27,7 +29,8 @@ fn row(bench: &Bench, check: &Check) -> NumberRow {
         limit: bench.lengths().limit(check.least, check.most).unwrap_or_default(),
         outcome: check.outcome,
         outcome_words: words.word(outcome_key(check.outcome)),
-        assumes: check.assumes.iter().filter_map(|&dim| dimension(bench, dim)).collect(),
+        assumes: assumes.chain(supposed::texts(bench, check)).collect(),
+        tried: supposed::tried(bench, check),
     }
 }
 
@@ -57,6 +60,7 @@ pub fn what(bench: &Bench, check: &Check, naming: Naming) -> String {
     let word = check.demand.word();
     let special = match check.demand {
         Demand::RingCloses(_) if check.surfaces == ["slot"] => "-slot",
+        Demand::Engagement(_) if check.value.is_none() && check.outcome == Outcome::Fail => "-unknown",
         Demand::Tightness(_) if check.most.is_none() && check.value.is_some() => "-range",
         // The depth that a step gives holds to what is needed; the figure is the most that any depth allows.
         Demand::Engagement(_)
@@ -143,6 +147,7 @@ pub fn assumed(bench: &Bench) -> Vec<String> {
         }
     }
     let mut texts: Vec<String> = seen.into_iter().filter_map(|dim| dimension(bench, dim)).collect();
+    texts.extend(bench.stack().checks.iter().flat_map(|check| supposed::texts(bench, check)));
     let mut unique = vec![];
     texts.retain(|text| {
         let new = !unique.contains(text);

@@ -65,6 +65,8 @@ pub struct GuideAnswer {
     pub last_resort: Option<ChangeText>,
     /// Everything that was only assumed and matters.
     pub assumed: Vec<String>,
+    /// Checks that rest on a trial with very parts in hand, not on sizes.
+    pub tried: Vec<String>,
     pub unfinished: Option<String>,
     /// From each other system of the fork that has a plan; none where nothing goes.
     pub coming: Vec<ComingRow>,
@@ -191,8 +193,10 @@ pub struct NumberRow {
     pub limit: String,
     pub outcome: Outcome,
     pub outcome_words: String,
-    /// Assumed dimensions behind it.
+    /// Assumed dimensions behind it, and what was taken for want of a datum.
     pub assumes: Vec<String>,
+    /// The trial it rests on.
+    pub tried: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq)]

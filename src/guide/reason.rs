@@ -10,6 +10,9 @@ use crate::solve::{FunnelRow, FunnelStep, Wanted};
 
 /// The plain sentence, without capital and full stop; `None` when no check is there to tell it from.
 pub fn lead(bench: &Bench) -> Option<String> {
+    if let Some(lacking) = lacking(bench) {
+        return Some(lacking);
+    }
     let reason = &bench.answer.reason;
     let failing = || bench.stack().checks.iter().filter(|c| c.outcome == Outcome::Fail);
     let pool: Vec<&Check> = if reason.is_empty() { failing().collect() } else { reason.iter().collect() };
@@ -22,6 +25,16 @@ pub fn lead(bench: &Bench) -> Option<String> {
         return Some(bench.words().say("lead.many", &[("fact", &fact)]));
     }
     plain(bench, worst)
+}
+
+/// "there is no crown race to be had for it: 3 in the book, …": a place that must be filled, and nothing for it.
+fn lacking(bench: &Bench) -> Option<String> {
+    let needed = |row: &&FunnelRow| row.can_be_had == 0 && bench.rule.slot(row.slot).least > 0;
+    let row = bench.answer.funnel.iter().find(needed)?;
+    let kind = bench.kind_word(bench.rule.slot(row.slot).kinds.first().copied().unwrap_or(""), 1);
+    let count = row.in_book.to_string();
+    let key = if row.in_book == 0 { "lead.none-in-book" } else { "lead.not-had" };
+    Some(bench.words().say(key, &[("kind", &kind), ("count", &count)]))
 }
 
 /// The lead, then the facts that cannot hold together; each a whole sentence.
@@ -91,7 +104,10 @@ pub fn funnel(bench: &Bench, row: &FunnelRow) -> Option<String> {
     let kind = bench.rule.slot(row.slot).kinds.first().copied().unwrap_or("");
     let kind = bench.kind_word(kind, row.in_book);
     let mut parts = vec![words.counted("funnel.start", row.in_book, &[("kind", &kind)])];
-    let mut left = row.in_book;
+    let mut left = row.can_be_had;
+    if row.can_be_had < row.in_book {
+        parts.push(words.counted("funnel.had", row.can_be_had, &[]));
+    }
     for step in &row.left {
         if step.left != left {
             parts.push(funnel_step(bench, row, step));

@@ -314,6 +314,7 @@ impl Sample {
             last_resort: None,
             head_tube: vec![],
             readings: vec![],
+            tries: vec![],
             reason: vec![],
             reason_smallest: true,
             funnel: vec![],

@@ -231,6 +231,8 @@ fn several_facts_are_said_to_contradict_together() {
         about: vec![],
         surfaces: vec![],
         assumes: vec![],
+        supposes: vec![],
+        tried: None,
     };
     answer.reason = vec![one(Demand::GapLeast, MM / 2), one(Demand::SleeveOverlap(0), 6 * MM)];
     let perhaps = told(&sample, Answer { reason_smallest: false, ..answer.clone() });
@@ -266,7 +268,7 @@ fn the_funnel_tells_figures_and_the_nearest() {
     let mut answer = sample.answer(Verdict::No, sample.stack(&NARROW));
     let shim = sample.slot("shim");
     let step = |left, nearest| FunnelStep { demand: Demand::SleeveClearance(0), left, nearest };
-    let row = |left| FunnelRow { slot: shim, in_book: 9, left };
+    let row = |left| FunnelRow { slot: shim, in_book: 9, can_be_had: 9, left };
     let narrow = Some((sample.variant("shim-narrow", 0), 700_000));
     answer.funnel = vec![row(vec![step(3, narrow), step(0, narrow)]), row(vec![])];
     let told = told(&sample, answer);

@@ -75,6 +75,7 @@ impl Page<'_> {
         self.list("alternatives", &others);
         self.change("last-resort", answer.last_resort.as_ref());
         self.list("assumed", &answer.assumed);
+        self.list("tried", &answer.tried);
         answer.coming.iter().for_each(|row| self.coming(row));
     }
 

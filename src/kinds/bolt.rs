@@ -4,7 +4,7 @@ use super::NamedDim;
 use super::draft::{Draft, female, male, ring, solid, wall};
 use super::possible::Impossible;
 use super::table::{Field, FieldType, Kind, Role, bore, height, key_size, knurl, outside, thread, torque};
-use crate::quantity::{Dimension, Form, HeadForm, Length, Nature, Origin, SocketHead, Thread};
+use crate::quantity::{Dimension, Form, HeadForm, Length, Nature, Origin, PropertyClass, SocketHead, Thread};
 
 const CYLINDER: &str = "iso-4762";
 const BUTTON: &str = "iso-7380-1";
@@ -26,7 +26,7 @@ pub(super) const BOLT: Kind = Kind {
         height("head_height", "the head, bottom to top").when("head", OWN),
         key_size("key", "the key it takes").when("head", OWN),
         knurl("how its head is knurled; left out where it is smooth"),
-        Field::new("property_class", FieldType::Text, "8.8, 10.9 and so on"),
+        Field::new("property_class", FieldType::Choice(&PropertyClass::WORDS), "as its head says").optional(),
         torque("torque", "the maker's torque"),
     ],
     surfaces: &[("thread", Role::MaleThread), ("shank", Role::Outside), ("head", Role::Outside)],

@@ -5,7 +5,7 @@ use super::shape::Pinch;
 use super::table::{
     Field, FieldType, Kind, Role, bore, cast, depth, height, key_size, knurl, outside, thread, torque,
 };
-use crate::quantity::{Form, Nature};
+use crate::quantity::{Form, Nature, PropertyClass};
 
 pub(super) const CLAMP: Kind = Kind {
     name: "clamp",
@@ -27,6 +27,8 @@ pub(super) const CLAMP: Kind = Kind {
         key_size("pinch_key", "key of the pinch bolts"),
         torque("pinch_torque", "the maker's torque for them"),
         thread("pinch_thread", "their thread").optional(),
+        Field::new("pinch_class", FieldType::Choice(&PropertyClass::WORDS), "their property class")
+            .optional(),
         cast("ear_reach", "how far the bolt ears stand out from the axis; for the drawing").optional(),
     ],
     surfaces: &[
@@ -97,6 +99,7 @@ pub(super) fn pinches(draft: &mut Draft, length: &Form) {
     }
     draft.drive("hex key", "pinch_key", "pinch_torque");
     draft.shape.features.pinch_thread = draft.fields.thread("pinch_thread");
+    draft.shape.features.pinch_class = draft.fields.text("pinch_class").map(str::to_string);
 }
 
 fn cap(draft: &mut Draft) {

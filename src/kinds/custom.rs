@@ -8,7 +8,7 @@ use super::shape::Cone;
 use super::table::{Field, FieldType, Kind, cast, height, key_size, thread, torque};
 use super::{NamedDim, Wall};
 use crate::base::Span;
-use crate::quantity::{Angle, Dimension, Form, Nature, Thread};
+use crate::quantity::{Angle, Dimension, Form, Nature, PropertyClass, Thread};
 
 pub(super) const CUSTOM: Kind = Kind {
     name: "custom",
@@ -30,6 +30,8 @@ pub(super) const CUSTOM: Kind = Kind {
         key_size("pinch_key", "key of the pinch bolts").optional(),
         torque("pinch_torque", "the maker's torque for them"),
         thread("pinch_thread", "their thread").optional(),
+        Field::new("pinch_class", FieldType::Choice(&PropertyClass::WORDS), "their property class")
+            .optional(),
         cast("ear_reach", "how far the bolt ears stand out from the axis; for the drawing").optional(),
         Field::new("column", FieldType::Columns, "its columns, each with its rings"),
     ],

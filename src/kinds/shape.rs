@@ -166,6 +166,8 @@ pub struct Features {
     pub pinches: Vec<Pinch>,
     /// Thread of the pinch bolts.
     pub pinch_thread: Option<Thread>,
+    /// Their property class, as written.
+    pub pinch_class: Option<String>,
     pub threads: Vec<ThreadOn>,
     /// For pinch bolts and for bolts.
     pub drive: Option<Drive>,
@@ -177,8 +179,9 @@ pub struct Features {
     pub fits_bore: Option<(Form, Form)>,
     /// Shortest part of a quill that must stand inside the steerer (the minimum insertion mark).
     pub insertion: Option<Form>,
-    /// Property class of a bolt (`8.8`) or strength name of a nut material, as written.
+    /// Property class of a bolt (`8.8`), as written.
     pub property_class: Option<String>,
+    /// Name of the material in the shop's list.
     pub material: Option<String>,
     pub marks: Vec<WayMark>,
     pub knurled: Option<Knurled>,
@@ -217,7 +220,7 @@ impl Shape {
         let told = |shape: &Shape| -> Vec<_> {
             shape.dims.iter().map(|d| (d.name.clone(), d.dimension.clone())).collect()
         };
-        let look = |f: &Features| (f.marks.clone(), f.drive.clone(), f.pinch_thread);
+        let look = |f: &Features| (f.marks.clone(), f.drive.clone(), f.pinch_thread, f.pinch_class.clone());
         self.same_to_checks(other)
             && told(self) == told(other)
             && look(&self.features) == look(&other.features)

@@ -36,7 +36,7 @@ mod tolerance;
 mod torque;
 
 pub use angle::Angle;
-pub use bolt::{NutFactor, PropertyClass, Strength, highest_torque, preload, torque_for};
+pub use bolt::{NutFactor, PropertyClass, Strength, highest_torque, preload, preload_spread, torque_for};
 pub use count::Count;
 pub use currency::Currency;
 pub use defaults::{Caliper, Defaults, Nature, StandardClass};

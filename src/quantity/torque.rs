@@ -93,6 +93,9 @@ impl fmt::Display for TorqueRange {
     }
 }
 
+/// A tenth of a kilonewton: finer than that nobody knows a pull from a torque.
+const TENTH: i64 = 100_000;
+
 /// A pull along the bolt: whole millinewtons.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Force(i64);
@@ -107,10 +110,15 @@ impl Force {
     }
 }
 
-/// Newtons, the fraction dropped: a force from a torque is never known better.
-impl fmt::Display for Force {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} N", self.0 / 1_000)
+impl Force {
+    /// Tenths of a kilonewton, the rest dropped: what a bolt bears is told no greater than it is.
+    pub fn tenths_down(self) -> i64 {
+        self.0.div_euclid(TENTH)
+    }
+
+    /// The next tenth of a kilonewton.
+    pub fn tenths_up(self) -> i64 {
+        -(-self.0).div_euclid(TENTH)
     }
 }
 

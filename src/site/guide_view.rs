@@ -84,6 +84,7 @@ struct AnswerView<'a> {
     decks: Vec<DeckView<'a>>,
     alternatives: Vec<AlternativeView<'a>>,
     assumed: &'a [String],
+    tried: &'a [String],
     unfinished: Option<&'a str>,
     coming: Vec<ComingView<'a>>,
 }
@@ -176,6 +177,7 @@ struct NumberView<'a> {
     outcome: &'static str,
     outcome_words: &'a str,
     assumes: &'a [String],
+    tried: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -273,6 +275,7 @@ impl<'b> AnswerView<'b> {
             decks: answer.decks.iter().map(|r| DeckView::of(r, named(&r.part_id, &r.name))).collect(),
             alternatives: answer.alternatives.iter().map(|r| AlternativeView::of(r, named)).collect(),
             assumed: &answer.assumed,
+            tried: &answer.tried,
             unfinished: answer.unfinished.as_deref(),
             coming: coming(book, guide, answer, number),
             anchor,
@@ -422,6 +425,7 @@ impl<'b> NumberView<'b> {
             outcome: outcome_word(row.outcome),
             outcome_words: &row.outcome_words,
             assumes: &row.assumes,
+            tried: row.tried.as_deref(),
         }
     }
 }

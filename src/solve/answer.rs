@@ -51,6 +51,8 @@ pub struct Answer {
     pub last_resort: Option<Box<LastResort>>,
     pub head_tube: Vec<HeadTube>,
     pub readings: Vec<Reading>,
+    /// For `Measure`: what can be tried by hand, beside the readings and where there are none.
+    pub tries: Vec<TryOut>,
     /// For `No`: demands that cannot hold together; take any one away and something would go.
     pub reason: Vec<Check>,
     /// False: whether fewer of these would already be a contradiction was not settled.
@@ -238,11 +240,31 @@ pub enum ReadWhat {
     DryBuild(usize),
 }
 
+/// Something to try with the parts in hand: it is so or it is not, and no size is read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TryOut {
+    pub what: TryWhat,
+    /// The open checks that it settles; index into the stack's checks.
+    pub checks: Vec<usize>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TryWhat {
+    /// The one part slides on the other by hand and does not wobble: the sleeve of this check.
+    Slides(usize),
+    /// What this check asks for is seen on the dry build.
+    Seen(usize),
+    /// Every check, on the dry build: the stack comes together in more ways than were followed.
+    DryBuild,
+}
+
 #[derive(Clone, Debug, PartialEq)]
 pub struct FunnelRow {
     pub slot: SlotIx,
-    /// Candidates in the book.
+    /// Parts of its kinds in the book; of the first slot, the fork alone.
     pub in_book: u32,
+    /// Those that can be had: owned, sold, or in a box that is sold.
+    pub can_be_had: u32,
     /// What each named demand leaves, in the order applied.
     pub left: Vec<FunnelStep>,
 }

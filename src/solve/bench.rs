@@ -7,7 +7,7 @@ use super::candidates::{Field, field};
 use super::rounds::{Limits, nearer, rounds};
 use super::search::{Found, Ground, Near, Rank, Want, any_plan};
 use super::supply::{Cost, Counts, Supplies};
-use super::{alternatives, either, head_tube, leave, must, readings, reason, wanted};
+use super::{alternatives, either, head_tube, leave, must, readings, reason, tries, wanted};
 use crate::assembly::{Demand, Glance, ItemIx, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
@@ -51,7 +51,9 @@ impl<'a> Bench<'a> {
         let mut found: Vec<Answer> = Vec::new();
         for &variant in &self.catalogue.part(fork).variants {
             let shape = |v: VariantIx| &self.catalogue.variant(v).shape;
-            let same = found.iter().find(|a| shape(a.fork).same_as_written(shape(variant)));
+            let apart = |v: VariantIx| self.catalogue.is_tried(v);
+            let alike = |a: &&Answer| shape(a.fork).same_as_written(shape(variant)) && !apart(a.fork);
+            let same = found.iter().find(|a| !apart(variant) && alike(a));
             found.push(same.map_or_else(|| self.answer(variant, system), |same| same.for_revision(variant)));
         }
         found
@@ -287,6 +289,7 @@ impl<'a> Bench<'a> {
         let whole = verdict != Verdict::No;
         let unfinished = tried.found.unfinished;
         let asked = !whole && !unfinished;
+        let readings = if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() };
         let reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
         Answer {
             fork,
@@ -302,7 +305,8 @@ impl<'a> Bench<'a> {
             changes,
             last_resort: None,
             head_tube: if verdict == Verdict::Goes { head_tube::ranges(&plan) } else { Vec::new() },
-            readings: if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() },
+            tries: if verdict == Verdict::Measure { tries::tries(&stack, &readings) } else { Vec::new() },
+            readings,
             reason: reason.facts,
             reason_smallest: reason.smallest,
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },

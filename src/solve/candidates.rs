@@ -42,15 +42,19 @@ pub fn field_with(
         let changed = instead.iter().find(|(slot, _)| slot.0 as usize == index);
         found.clear();
         if let Some((_, changed)) = changed {
-            found.extend(changed.iter().copied().filter(|&v| supplies.can_have(v)));
+            found.extend(changed);
         } else if index == 0 {
             found.push(fork);
         } else {
-            let all = readies.of_kinds(&slot.kinds);
-            found.extend(all.filter(|&v| slot.brought || supplies.can_have(v)));
+            found.extend(readies.of_kinds(&slot.kinds));
+        }
+        let in_book = found.len() as u32;
+        if index > 0 && !slot.brought || changed.is_some() {
+            found.retain(|&v| supplies.can_have(v));
         }
         found.sort();
-        funnel.push(FunnelRow { slot: SlotIx(index as u16), in_book: found.len() as u32, left: Vec::new() });
+        let can_be_had = found.len() as u32;
+        funnel.push(FunnelRow { slot: SlotIx(index as u16), in_book, can_be_had, left: Vec::new() });
         slots.push(found.clone());
     }
     let mut field = Field { slots, funnel };

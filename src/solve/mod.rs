@@ -32,13 +32,14 @@ mod set_up;
 mod supply;
 mod toll;
 mod trial;
+mod tries;
 mod walk;
 mod wanted;
 mod zones;
 
 pub use answer::{
     Alternative, Answer, Article, Buy, ChangedPart, FunnelRow, FunnelStep, HeadTube, Instead, LastResort,
-    Leave, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, Verdict, Wanted, WhyLeft,
+    Leave, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, TryOut, TryWhat, Verdict, Wanted, WhyLeft,
 };
 pub use bench::{Bench, Settled};
 pub use bolts::ShopStrengths;

@@ -186,28 +186,45 @@ impl Open<'_> {
         singles.min_by_key(|c| (!c.zones.can_go, c.zones.undecided))
     }
 
-    /// Where the stack comes together in more than one way: the dimension of an open check that, once read, settles
-    /// most of everything.
+    /// Where the stack comes together in more than one way: the dimension of an open check, or the two of an open
+    /// comparison, that, once read, settle most of everything.
     fn best_by_trial(&self) -> Option<Choice> {
         let formless = |&&c: &&usize| self.check(c).value.as_ref().is_none_or(|v| v.form.is_none());
         self.checks.iter().find(formless)?;
-        let mut dims: Vec<u32> = Vec::new();
-        for dim in self.checks.iter().flat_map(|&c| self.walls_of(c)) {
-            if !dims.contains(&dim) {
-                dims.push(dim);
+        let dims = self.checks.iter().flat_map(|&c| self.walls_of(c)).map(ReadWhat::Dim);
+        let mut all: Vec<ReadWhat> = Vec::new();
+        for what in self.compared().chain(dims) {
+            if !all.contains(&what) {
+                all.push(what);
             }
         }
-        let tried = dims.into_iter().take(MOST_TRIED).map(|dim| {
-            let what = ReadWhat::Dim(dim);
+        let tried = all.into_iter().take(MOST_TRIED).filter_map(|what| {
             let caliper = self.caliper(&what);
-            Choice {
-                zones: trial::zones(self.plan, dim, caliper),
-                what,
-                caliper,
-                checks: self.checks.clone(),
-            }
+            let zones = trial::zones(self.plan, &self.form(&what)?, caliper);
+            Some(Choice { zones, what, caliper, checks: self.checks.clone() })
         });
         tried.filter(|c| c.zones.can_go).min_by_key(|c| c.zones.undecided)
+    }
+
+    /// What a caliper can read of the comparisons that are open: those of two dimensions, or of one with a fixed size.
+    fn compared(&self) -> impl Iterator<Item = ReadWhat> {
+        let wide = |t: &&(u32, i64)| self.ends[t.0 as usize].least < self.ends[t.0 as usize].most;
+        self.stack.open.iter().filter_map(move |form| {
+            let terms: Vec<(u32, i64)> = form.terms.iter().filter(wide).copied().collect();
+            match terms[..] {
+                [(dim, _)] => Some(ReadWhat::Dim(dim)),
+                [one, other] if one.1.abs() == other.1.abs() => Some(self.pair(one, other)),
+                _ => None,
+            }
+        })
+    }
+
+    /// Their sum, or the larger less the other: as they go into a value together.
+    fn pair(&self, (a, of_a): (u32, i64), (b, of_b): (u32, i64)) -> ReadWhat {
+        let sum = of_a == of_b;
+        let larger_first = sum || self.ends[a as usize].nominal >= self.ends[b as usize].nominal;
+        let (one, other) = if larger_first { (a, b) } else { (b, a) };
+        ReadWhat::Pair { one, other, sum }
     }
 
     /// The reading that leaves least open of one check; of equals the one that is less work.
@@ -226,12 +243,8 @@ impl Open<'_> {
         let dims = self.dims_of(check);
         let mut found = Vec::new();
         for (at, &(a, of_a)) in dims.iter().enumerate() {
-            for &(b, of_b) in dims[at + 1..].iter().filter(|(_, k)| k.abs() == of_a.abs()) {
-                let sum = of_a == of_b;
-                let larger_first = sum || self.ends[a as usize].nominal >= self.ends[b as usize].nominal;
-                let (one, other) = if larger_first { (a, b) } else { (b, a) };
-                found.push(ReadWhat::Pair { one, other, sum });
-            }
+            let alike = dims[at + 1..].iter().filter(|(_, k)| k.abs() == of_a.abs());
+            found.extend(alike.map(|&other| self.pair((a, of_a), other)));
         }
         found
     }

@@ -1,4 +1,4 @@
-//! Zones of a dimension found by trial: the stack is assembled with the dimension known to lie in a part of its range.
+//! Zones of a reading found by trial: the stack is assembled with what is read known to lie in a part of its range.
 //!
 //! For stacks that come together in more than one way: a diameter read can settle which way it is, and everything that
 //! hangs on that. A part of the range is a zone only if all of it passes, or all of it fails, together.
@@ -8,7 +8,7 @@ use super::bench::Plan;
 use super::set_up::picks_of;
 use super::zones::{Bounds, Zones};
 use crate::assembly::{Outcome, Pick, assemble_knowing};
-use crate::quantity::{Form, Length};
+use crate::quantity::{Ends, Form, Length};
 
 /// Ends of zones are found to a micrometre.
 const FINE: i64 = 1_000;
@@ -16,15 +16,15 @@ const FINE: i64 = 1_000;
 struct Trial<'a> {
     plan: &'a Plan<'a>,
     picks: Vec<Pick>,
-    dim: u32,
+    read: &'a Form,
 }
 
-pub(super) fn zones(plan: &Plan<'_>, dim: u32, caliper: i64) -> Zones {
-    let ends = plan.stack.dims[dim as usize].ends;
-    let (least, most) = (ends.least, ends.most);
-    let trial = Trial { plan, picks: picks_of(plan.stack), dim };
+pub(super) fn zones(plan: &Plan<'_>, read: &Form, caliper: i64) -> Zones {
+    let ends: Vec<Ends> = plan.stack.dims.iter().map(|d| d.ends).collect();
+    let (least, most) = (read.least(&ends), read.most(&ends));
+    let trial = Trial { plan, picks: picks_of(plan.stack), read };
     let mut bounds = Bounds { go_from: i64::MAX, go_to: i64::MIN, ..Bounds::default() };
-    let starts = [ends.nominal.clamp(least, most), least, most];
+    let starts = [read.nominal(&ends).clamp(least, most), least, most];
     if let Some(start) = starts.into_iter().find(|&at| trial.is(Outcome::Pass, at, at)) {
         let high = furthest(start, most, |to| trial.is(Outcome::Pass, start, to));
         let low = -furthest(-start, -least, |from| trial.is(Outcome::Pass, -from, high));
@@ -58,10 +58,10 @@ fn furthest(start: i64, end: i64, is_so: impl Fn(i64) -> bool) -> i64 {
 }
 
 impl Trial<'_> {
-    /// The whole stack comes to this, whatever the dimension is from here to there.
+    /// The whole stack comes to this, whatever is read from here to there.
     fn is(&self, outcome: Outcome, from: i64, to: i64) -> bool {
-        let dim = Form::dimension(self.dim);
-        let known = [dim.clone().plus_length(Length::nm(-from)), Form::constant(Length::nm(to)).minus(&dim)];
+        let over = self.read.clone().plus_length(Length::nm(-from));
+        let known = [over, Form::constant(Length::nm(to)).minus(self.read)];
         let stack = assemble_knowing(self.plan.setting, &self.picks, &known);
         !stack.merged && super::alternatives::worst(&stack) == outcome
     }

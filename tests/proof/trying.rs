@@ -140,6 +140,42 @@ pub fn book(seed: u64) -> Book {
     book_of(RULE, &parts, &stock)
 }
 
+/// The same book, in which some clamps and shims were tried on each other: slid, or did not. Twins of the tried parts, dearer and
+/// of the same sizes, are in it, too.
+pub fn with_trials(seed: u64) -> Book {
+    let (mut parts, stock) = texts(seed);
+    let mut numbers = Numbers(seed ^ 0x7261_6c73);
+    let ids = |parts: &str, kind: &str| -> Vec<String> {
+        let of_kind = |id: &&str| id.starts_with(kind);
+        let all = parts.lines().filter_map(|line| line.strip_prefix("id = \"")?.strip_suffix('"'));
+        all.filter(of_kind).map(str::to_string).collect()
+    };
+    let mut twins = String::new();
+    for block in parts.split("[[part]]\n").skip(1) {
+        let id = block.lines().next().unwrap().trim_start_matches("id = \"").trim_end_matches('"');
+        if (id.starts_with("shim") || id.starts_with("clamp")) && numbers.one_in(2) {
+            let own = block.split("[[box]]").next().unwrap();
+            let lines = own.lines().filter(|l| !l.starts_with("price") && !l.starts_with("loose"));
+            let twin: Vec<String> = lines.map(|line| line.replace(id, &format!("{id}-twin"))).collect();
+            let price = numbers.between(1, 12);
+            write!(twins, "[[part]]\n{}\nprice = \"{price}.50\"\n\n", twin.join("\n")).unwrap();
+        }
+    }
+    parts += &twins;
+    let mut tried: Vec<(String, String)> = vec![];
+    for _ in 0..numbers.between(1, 3) {
+        let (clamps, shims) = (ids(&parts, "clamp"), ids(&parts, "shim"));
+        let pair = (clamps[numbers.below(clamps.len())].clone(), shims[numbers.below(shims.len())].clone());
+        if !tried.contains(&pair) {
+            let slides = numbers.one_in(2);
+            write!(parts, "[[tried]]\nparts = [\"{}\", \"{}\"]\nslides = {slides}\n\n", pair.0, pair.1)
+                .unwrap();
+            tried.push(pair);
+        }
+    }
+    book_of(RULE, &parts, &stock)
+}
+
 pub fn book_of(rule: &str, parts: &str, stock: &str) -> Book {
     Book::of_texts(&[
         ("content/shop.toml", SHOP),

@@ -279,6 +279,7 @@ fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
             text: "measure first, closing gap 0.10 to 2.40 mm".into(),
         }],
         assumed: vec!["outside of Fork B: written 28.6, taken as 28.55 to 28.60 mm".into()],
+        tried: vec!["Clearance of the shim over the steerer: tried: slides on by hand".into()],
         unfinished: None,
         coming: vec![],
     }
@@ -384,6 +385,7 @@ fn number(check: &'static str, outcome: Outcome) -> NumberRow {
         outcome,
         outcome_words: "holds".into(),
         assumes: vec!["steerer outside".into()],
+        tried: None,
     }
 }
 

@@ -167,6 +167,7 @@ fn answer(catalogue: &Catalogue, fork: &str, verdict: Verdict, number: usize, se
         decks: vec![deck(catalogue)],
         alternatives: vec![alternative(catalogue)],
         assumed: vec!["Bore of the shim.".into()],
+        tried: vec!["Clearance of the shim: tried.".into()],
         unfinished: None,
         coming: vec![],
     }
@@ -251,6 +252,7 @@ fn number_row(outcome: Outcome) -> NumberRow {
         outcome,
         outcome_words: "holds".into(),
         assumes: vec!["length of the shim".into()],
+        tried: Some("tried by hand".into()),
     }
 }
 

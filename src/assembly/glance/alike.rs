@@ -17,12 +17,17 @@ pub struct Alike {
 }
 
 impl Alike {
-    pub fn of<'s>(shapes: impl Iterator<Item = &'s Shape>) -> Alike {
+    /// `by_itself`: what a check knows of this one and not of others of its sizes (a trial): it is like no other.
+    pub fn of<'s>(shapes: impl Iterator<Item = &'s Shape>, by_itself: impl Fn(VariantIx) -> bool) -> Alike {
         let shapes: Vec<&Shape> = shapes.collect();
         let mut alike = Alike::default();
         let mut by_sizes: HashMap<Vec<[i64; 3]>, Vec<u32>> = HashMap::new();
         let mut rings: Vec<u32> = Vec::new();
         for (at, shape) in (0_u32..).zip(&shapes) {
+            if by_itself(VariantIx(at)) {
+                alike.push();
+                continue;
+            }
             let firsts = by_sizes.entry(sizes(shape)).or_default();
             let same = firsts.iter().find(|&&f| shapes[f as usize].same_to_checks(shape)).copied();
             if same.is_none() {
@@ -89,22 +94,30 @@ mod tests {
             spacer("28.8", "5 ±0.1"),
             spacer("25.6", "5 ±0.1"),
         ];
-        let alike = Alike::of(shapes.iter());
+        let alike = Alike::of(shapes.iter(), |_| false);
         assert_eq!([0, 1, 2, 3].map(|v| alike.same(VariantIx(v))), [0, 1, 0, 3]);
     }
 
     #[test]
     fn rings_of_one_bore_and_outside_may_change_places_whatever_their_lengths() {
         let shapes = [spacer("28.8", "5"), spacer("28.8", "10"), spacer("25.6", "5")];
-        let alike = Alike::of(shapes.iter());
+        let alike = Alike::of(shapes.iter(), |_| false);
         assert!(alike.change_places(VariantIx(0), VariantIx(1)));
         assert!(!alike.change_places(VariantIx(0), VariantIx(2)));
     }
 
     #[test]
+    fn a_part_that_was_tried_is_like_no_other() {
+        let shapes = [spacer("28.8", "5"), spacer("28.8", "5"), spacer("28.8", "5")];
+        let alike = Alike::of(shapes.iter(), |v| v == VariantIx(0));
+        assert_eq!([0, 1, 2].map(|v| alike.same(VariantIx(v))), [0, 1, 1]);
+        assert!(!alike.change_places(VariantIx(0), VariantIx(1)));
+    }
+
+    #[test]
     fn a_part_that_comes_later_is_like_no_other() {
         let shapes = [spacer("28.8", "5")];
-        let mut alike = Alike::of(shapes.iter());
+        let mut alike = Alike::of(shapes.iter(), |_| false);
         alike.push();
         assert_eq!(alike.same(VariantIx(1)), 1);
         assert!(!alike.change_places(VariantIx(0), VariantIx(1)));

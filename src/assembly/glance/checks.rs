@@ -9,7 +9,7 @@ use super::ready::{NameIx, Span};
 use super::{Glance, Touch};
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::{Contact, Demand, Outcome};
-use crate::rules::{PutOn, SlotIx};
+use crate::rules::{PutOn, SlotIx, SurfaceRef};
 
 /// At best: passes unless a real build fails it, and may be measured unless it fails between all ends.
 pub fn within(value: Figure, least: Option<i64>, most: Option<i64>) -> Outcome {
@@ -96,12 +96,31 @@ impl Glance<'_> {
         if wide.most < least || narrow.least > most {
             return Outcome::Fail;
         }
+        if let Some(slides) = self.tried(sliding) {
+            return if slides { Outcome::Pass } else { Outcome::Fail };
+        }
         // With no diameter taken from elsewhere both ends are those of real parts.
         let ends_real = items.iter().all(|i| i.seated.is_none());
         let outside = |narrow: i64, wide: i64| narrow < least - ROUNDING || wide > most + ROUNDING;
         let fails = (0..BUILDS).any(|b| outside(narrow.at[b], wide.at[b]))
             || ends_real && outside(narrow.least, wide.most);
         if fails { Outcome::Measure } else { Outcome::Pass }
+    }
+
+    /// What a recorded trial of these very parts says.
+    fn tried(&self, sliding: &Sliding) -> Option<bool> {
+        let catalogue = self.setting.catalogue;
+        if catalogue.trials.is_empty() {
+            return None;
+        }
+        let sleeve = &self.setting.rule.sleeves[usize::from(sliding.sleeve)];
+        let pick = |item: u8| self.items[item as usize].pick;
+        let inner = pick(sliding.inner.0);
+        let named =
+            |s: &&SurfaceRef| s.slot == inner.slot && self.readies.names.of(s.surface) == sliding.inner.1;
+        let surface = sleeve.inner.iter().find(named)?.surface;
+        let outer = (pick(sliding.outer.0).variant, sleeve.outer.surface);
+        catalogue.trial(outer, (inner.variant, surface)).map(|trial| catalogue.trials[trial].slides)
     }
 
     /// Where two walls run, above the bottom of the second one's item.
@@ -158,7 +177,7 @@ impl Glance<'_> {
         }
         let demand = Demand::Engagement(screw.pair);
         match self.engagement_needed(screw) {
-            None => self.found(demand, own, Outcome::Measure),
+            None => self.found(demand, own, Outcome::Fail),
             Some(needed) => {
                 let engaged = self.engaged(screw).map_or(Outcome::Pass, |e| within(e, Some(needed), None));
                 self.found(demand, own, engaged);

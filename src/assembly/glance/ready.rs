@@ -238,7 +238,8 @@ impl Readies {
         let fork = |(shape, first): (&Shape, bool)| first.then(|| one(&names, shape, false, Role::Fork));
         let as_fork = shapes().zip(first).map(fork).collect();
         let alike_turned = shapes().map(place::alike_turned).collect();
-        let (alike, diameters) = (Alike::of(shapes()), Diameters::of(&names, shapes()));
+        let (alike, diameters) =
+            (Alike::of(shapes(), |v| catalogue.is_tried(v)), Diameters::of(&names, shapes()));
         let of_rule = |rule: &Rule| (rule.id.clone(), OfRule::new(rule, catalogue, &names, &[]));
         let of_rules = rules.iter().map(of_rule).collect();
         let mut by_kind: BTreeMap<&'static str, Vec<VariantIx>> = BTreeMap::new();

@@ -163,6 +163,8 @@ fn walls_that_lie_along_each_other_too_little_are_dimensioned_as_long_as_they_do
             most: None,
             outcome: Outcome::Fail,
             assumes: Vec::new(),
+            supposes: Vec::new(),
+            tried: None,
         }];
         let svg = why_not(&sample.input());
         check_sheet(&svg);
@@ -189,6 +191,8 @@ fn failed(demand: crate::assembly::Demand, nominal: i64) -> crate::assembly::Che
         most: None,
         outcome: Outcome::Fail,
         assumes: Vec::new(),
+        supposes: Vec::new(),
+        tried: None,
     }
 }
 

@@ -140,6 +140,7 @@ fn alone(like: &Placed, variant: &Variant, ix: VariantIx) -> Stack {
         checks: Vec::new(),
         windows: Vec::new(),
         merged: false,
+        open: Vec::new(),
     };
     Stack { dims, items: vec![placed], ..nothing }
 }

@@ -8,7 +8,7 @@ use super::answer::{Answer, Verdict};
 use super::bench::Bench;
 use crate::assembly::Check;
 use crate::catalogue::{BoxIx, PartIx, Shop, VariantIx};
-use crate::quantity::{Force, Torque, TorqueRange};
+use crate::quantity::{Force, PropertyClass, Torque, TorqueRange};
 use crate::rules::SlotIx;
 
 /// A fork with a system; indexes into the catalogue and the rules.
@@ -67,12 +67,13 @@ pub enum WhyUnused {
 pub struct TorqueOver {
     pub variant: VariantIx,
     pub torque: TorqueRange,
-    pub pull: Force,
+    /// From where to where the pull scatters.
+    pub pulls: (Force, Force),
     pub ceiling: Force,
     /// What would pull just that.
     pub highest: Option<Torque>,
-    /// The bolt's property class is not in the data: the strongest was taken.
-    pub class_unknown: bool,
+    /// The bolt's property class is not in the data: the weakest usual one was taken, which is this.
+    pub supposed: Option<PropertyClass>,
 }
 
 /// `answers`: for each pairing one for every revision of the fork. Cost: for every part that no plan has, one assembly

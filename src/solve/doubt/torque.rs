@@ -3,7 +3,7 @@
 use super::TorqueOver;
 use crate::catalogue::{Catalogue, Shop, VariantIx};
 use crate::kinds::Shape;
-use crate::quantity::{Force, PropertyClass, Thread, highest_torque, preload};
+use crate::quantity::{Force, PropertyClass, Thread, highest_torque, preload, preload_spread};
 
 /// Parts whose maker's torque pulls harder, by T = K F d, than the book's fraction of the proof load.
 pub fn over(catalogue: &Catalogue, shop: &Shop) -> Vec<TorqueOver> {
@@ -14,20 +14,25 @@ pub fn over(catalogue: &Catalogue, shop: &Shop) -> Vec<TorqueOver> {
 
 fn over_in(shape: &Shape, variant: VariantIx, shop: &Shop) -> Option<TorqueOver> {
     let torque = shape.features.drive.as_ref()?.torque?;
-    let thread = turned(shape)?;
-    let class = shape.features.property_class.as_deref().and_then(|c| PropertyClass::read(c).ok());
-    // Where nothing is said, the strongest: then too much is too much for any.
-    let taken = class.unwrap_or(PropertyClass::C12_9);
+    let (thread, class) = turned(shape)?;
+    let class = class.and_then(|c| PropertyClass::read(c).ok());
+    // Where nothing is said, the one that bears least of all that it may be.
+    let taken = class.unwrap_or_else(|| shop.usual.weakest_class());
     let (factor, percent) = (shop.bolts.torque_factor, shop.bolts.proof_percent);
     let ceiling = Force::mn(taken.proof_load(thread)?.as_mn().saturating_mul(i64::from(percent)) / 100);
     let pull = preload(torque.most(), factor, thread.major())?;
     let highest = highest_torque(thread, taken, factor, u32::from(percent));
-    let class_unknown = class.is_none();
-    (pull > ceiling).then_some(TorqueOver { variant, torque, pull, ceiling, highest, class_unknown })
+    let supposed = class.is_none().then_some(taken);
+    let pulls = preload_spread(torque, factor, thread.major())?;
+    (pull > ceiling).then_some(TorqueOver { variant, torque, pulls, ceiling, highest, supposed })
 }
 
-/// The thread that the torque turns: a bolt's own, or that of a clamp's pinch bolts.
-fn turned(shape: &Shape) -> Option<Thread> {
-    let own = shape.features.threads.iter().find(|t| t.male).map(|t| t.thread);
-    shape.features.pinch_thread.or(own)
+/// The thread that the torque turns, and its bolt's class: a bolt's own, or those of a clamp's pinch bolts.
+fn turned(shape: &Shape) -> Option<(Thread, Option<&str>)> {
+    let features = &shape.features;
+    if let Some(thread) = features.pinch_thread {
+        return Some((thread, features.pinch_class.as_deref()));
+    }
+    let own = features.threads.iter().find(|t| t.male)?;
+    Some((own.thread, features.property_class.as_deref()))
 }

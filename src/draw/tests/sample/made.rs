@@ -190,6 +190,8 @@ fn check(sample: &mut Sample, demand: Demand, about: [&str; 2], value: f64) {
         most: None,
         outcome: Outcome::Pass,
         assumes: Vec::new(),
+        supposes: Vec::new(),
+        tried: None,
     });
 }
 

@@ -329,6 +329,7 @@ pub(super) fn build(items: &[Item], slits: &[&str]) -> Sample {
         checks: Vec::new(),
         windows: Vec::new(),
         merged: false,
+        open: Vec::new(),
     };
     let catalogue = Catalogue { parts: b.parts, variants: b.variants, ..Catalogue::default() };
     let end = |item: &Item| item.mark.map(|(_, at_top)| at_top != item.turned);

@@ -115,6 +115,8 @@ fn gap_check(sample: &mut Sample, gap: f64) {
         most: None,
         outcome: Outcome::Pass,
         assumes: Vec::new(),
+        supposes: Vec::new(),
+        tried: None,
     });
 }
 
@@ -163,6 +165,8 @@ pub(in crate::draw) fn tight_shim() -> Sample {
             most: None,
             outcome: Outcome::Fail,
             assumes: Vec::new(),
+            supposes: Vec::new(),
+            tried: None,
         });
     }
     sample
