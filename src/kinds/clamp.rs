@@ -37,6 +37,7 @@ pub(super) const CLAMP: Kind = Kind {
     ],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::CLAMP,
     build: clamp,
 };
 
@@ -61,6 +62,7 @@ pub(super) const CAP: Kind = Kind {
     ],
     columns: &["body"],
     marks: &["spigot", "recess"],
+    asked: &super::asked::CAP,
     build: cap,
 };
 

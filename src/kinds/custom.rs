@@ -36,6 +36,7 @@ pub(super) const CUSTOM: Kind = Kind {
     surfaces: &[],
     columns: &[],
     marks: &[],
+    asked: &super::asked::NOTHING,
     build: custom,
 };
 
