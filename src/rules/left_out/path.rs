@@ -121,7 +121,7 @@ fn columns(whole: &Whole<'_, '_, '_>, step: &PathStep, at: Span, problems: &mut 
             continue;
         }
         problems.push(
-            Problem::error("entry-left-out", format!("the path through {} leaves {key} out", slot.name))
+            Problem::error("entry-left-out", format!("the path through {} does not say {key}", slot.name))
                 .at(at, format!("{key} is missing"))
                 .note(format!("{key}: the column by which the push {way}; part of it stands still, and a push that goes by the wrong one presses nothing together"))
                 .mend(format!("add {key} = \"{}\", or the other column", slot.still.join("\" or \""))),
