@@ -232,9 +232,10 @@ fn one_general_class_for_everything_leaves_the_gap_undecided() {
 #[test]
 fn a_male_thread_enters_its_mate_by_its_root_and_stops_on_a_plain_bore() {
     // The bolt is not named as sliding through the cap.
-    let named = "outer = \"cap.hole\"\ninner = [\"bolt.thread\"]";
-    assert!(SYSTEM.contains(named));
-    let system = SYSTEM.replace(named, "outer = \"cap.hole\"\ninner = [\"fork.upper\"]");
+    let from = SYSTEM.find("[[sleeve]]\nouter = \"cap.hole\"").unwrap();
+    let to = SYSTEM.find("[[thread]]").unwrap();
+    let free = "[[free]]\nsurface = \"cap.hole\"\nwhy = \"The bolt stops where it stops.\"\n\n";
+    let system = format!("{}{free}{}", &SYSTEM[..from], &SYSTEM[to..]);
     let stack = |parts: &str| put_together(&book_with(SHOP, &system, parts), &USUAL, &[]);
     let passes = stack(PARTS);
     assert_eq!(under(&passes, "bolt"), ["cap"]);

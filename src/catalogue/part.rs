@@ -109,7 +109,22 @@ fn stands_as(
     {
         problems.push(kind_unknown(&text, suggest_kind(name)));
     }
+    for surface in found.map(|kind| kinds::walls_missing(kind, base)).unwrap_or_default() {
+        problems.push(wall_missing(name, surface, written.span));
+    }
     found.map(|k| k.name)
+}
+
+/// A rule speaks of the walls of a kind by their names: of others nothing would be checked.
+fn wall_missing(kind: &str, surface: &str, at: Span) -> Problem {
+    let bore = kinds::find(kind).and_then(|k| k.role(surface)).is_some_and(|role| role.is_bore());
+    let key = if bore { "bore_surface" } else { "outside_surface" };
+    Problem::error("wall-missing", format!("it stands as a {kind}, and no ring of it has the wall {surface}"))
+        .at(at, "")
+        .note(format!(
+            "rule files ask how the {surface} of a {kind} fits; without one nothing would be checked"
+        ))
+        .mend(format!("write {key} = \"{surface}\" in the rings that have it"))
 }
 
 pub(super) fn price(entry: &Entry, shop: &Shop, problems: &mut Problems) -> Option<Money> {

@@ -139,6 +139,7 @@ name = "Trial shim"
 short = ["TS"]
 summary = "A shim and nothing else."
 pulled = "cap"
+any_size = ["fork.bottom-bore", "fork.steerer", "fork.upper", "fork.thread"]
 [limits]
 gap = ["2", "5"]
 seat = "0.5"
@@ -152,12 +153,14 @@ name = "head-tube"
 kinds = ["deck"]
 put_on = "from-above"
 brought = true
+rests_on = ["*"]
 still = ["*"]
 [[slot]]
 name = "spacer"
 kinds = ["spacer"]
 count = [0, 3]
 put_on = "from-above"
+rests_on = ["*"]
 [[slot]]
 name = "shim"
 kinds = ["shim"]
@@ -168,10 +171,12 @@ rests_on = ["head-tube", "spacer"]
 name = "cap"
 kinds = ["cap"]
 put_on = "from-above"
+rests_on = ["*"]
 [[slot]]
 name = "bolt"
 kinds = ["bolt"]
 put_on = "threaded"
+rests_on = ["*"]
 [[sleeve]]
 outer = "shim.inside"
 inner = ["fork.steerer"]
@@ -181,6 +186,13 @@ overlap = "30"
 male = ["bolt.thread"]
 female = ["fork.insert-thread"]
 engaged = "8"
+spare = "none"
+[[free]]
+surface = ["fork.bottom-bore", "fork.seat", "fork.steerer-bore", "fork.thread", "fork.upper", "head-tube.seat-bore"]
+why = "This rule is for sentences."
+[[free]]
+surface = ["spacer.bore", "shim.outside", "cap.hole", "cap.spigot"]
+why = "This rule is for sentences."
 [[path]]
 slot = "shim"
 [[path]]
@@ -197,16 +209,19 @@ say = "Wipe every face."
 id = "spacer-on"
 slot = "spacer"
 say = "Slide the {part} onto the {under}."
+reach = "above"
 [[step]]
 id = "cap-loose"
 slot = "cap"
 when = ["no spacer"]
 say = "Never said with spacers: {part}."
+reach = "above"
 [[step]]
 id = "shim-on"
 slot = "shim"
 say = "Slide the {part} on, {way}, until it rests on the {under}."
 feel = "It slides by hand."
+reach = "above"
 [[step]]
 id = "bolt-in"
 slot = "bolt"
@@ -217,6 +232,18 @@ reach = "above"
 id = "bolt-again"
 slot = "bolt"
 say = "Check the {part}."
+reach = "above"
+[[step]]
+id = "deck-on"
+slot = "head-tube"
+say = "Push the steerer up through the {part}."
+reach = "below"
+[[step]]
+id = "cap-on"
+slot = "cap"
+when = ["spacer"]
+say = "Never said without spacers: {part}."
+reach = "above"
 [[before_riding]]
 say = "Check the play."
 [[before_riding]]

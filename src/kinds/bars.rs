@@ -20,6 +20,7 @@ pub(super) const BARS: Kind = Kind {
     surfaces: &[("outside", Role::Outside), ("inside", Role::Bore), ("crossbar", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::BARS,
     build: bars,
 };
 
@@ -40,6 +41,7 @@ pub(super) const QUILL: Kind = Kind {
     surfaces: &[("shaft", Role::Outside), ("collar", Role::Outside), ("post", Role::Outside)],
     columns: &["body"],
     marks: &["post"],
+    asked: &super::asked::QUILL,
     build: quill,
 };
 

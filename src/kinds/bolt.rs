@@ -32,6 +32,7 @@ pub(super) const BOLT: Kind = Kind {
     surfaces: &[("thread", Role::MaleThread), ("shank", Role::Outside), ("head", Role::Outside)],
     columns: &["body"],
     marks: &["head"],
+    asked: &super::asked::BOLT,
     build: bolt,
 };
 
@@ -48,6 +49,7 @@ pub(super) const STAR_NUT: Kind = Kind {
     surfaces: &[("thread", Role::FemaleThread), ("fins", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::STAR_NUT,
     build: star_nut,
 };
 

@@ -39,6 +39,7 @@ pub(super) const CLAMP: Kind = Kind {
     ],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::CLAMP,
     build: clamp,
 };
 
@@ -63,6 +64,7 @@ pub(super) const CAP: Kind = Kind {
     ],
     columns: &["body"],
     marks: &["spigot", "recess"],
+    asked: &super::asked::CAP,
     build: cap,
 };
 

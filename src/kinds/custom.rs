@@ -38,6 +38,7 @@ pub(super) const CUSTOM: Kind = Kind {
     surfaces: &[],
     columns: &[],
     marks: &[],
+    asked: &super::asked::NOTHING,
     build: custom,
 };
 

@@ -51,6 +51,7 @@ pub(super) const FORK: Kind = Kind {
     ],
     columns: &["body", "insert"],
     marks: &[],
+    asked: &super::asked::FORK,
     build: fork,
 };
 

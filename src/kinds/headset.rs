@@ -24,6 +24,7 @@ pub(super) const DECK: Kind = Kind {
     ],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::DECK,
     build: deck,
 };
 
@@ -41,6 +42,7 @@ pub(super) const CROWN_RACE: Kind = Kind {
     surfaces: &[("bore", Role::Bore), ("flange", Role::Outside), ("cone", Role::Outside)],
     columns: &["body"],
     marks: &["cone"],
+    asked: &super::asked::RING,
     build: crown_race,
 };
 
@@ -68,6 +70,7 @@ pub(super) const BEARING: Kind = Kind {
     ],
     columns: &["inner", "outer"],
     marks: &["outer-chamfer"],
+    asked: &super::asked::BEARING,
     build: bearing,
 };
 
@@ -85,6 +88,7 @@ pub(super) const COMPRESSION_RING: Kind = Kind {
     surfaces: &[("bore", Role::Bore), ("cone", Role::Outside), ("rim", Role::Outside)],
     columns: &["body"],
     marks: &["cone"],
+    asked: &super::asked::NOTHING,
     build: compression_ring,
 };
 

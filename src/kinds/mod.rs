@@ -3,6 +3,7 @@
 //!
 //! [`find`] a kind, [`read_fields`] of a part's table, [`Fields::assemble`] them and [`build`] the shape.
 
+mod asked;
 mod bare_fork;
 mod bars;
 mod bolt;
@@ -18,6 +19,7 @@ mod questions;
 mod raw_columns;
 mod reading;
 mod shape;
+mod stood_for;
 mod table;
 mod telling;
 #[cfg(test)]
@@ -26,6 +28,7 @@ mod threaded;
 mod top_cap;
 mod tube;
 
+pub use asked::{Ask, Asked};
 pub use bare_fork::{BARE_LOOKS, BARE_READINGS, BARE_THREADS, BareReading, insert_is_closed};
 pub use draft::NO_SURFACE;
 pub use fields::{Fields, Written, WrittenFields, WrittenValue};
@@ -36,6 +39,7 @@ pub use shape::{
     Column, Cone, Cut, Drive, Features, Knurl, Knurled, NamedDim, Pinch, Segment, Shape, Taper, ThreadOn,
     Wall, WayMark,
 };
+pub use stood_for::walls_missing;
 pub use table::{Field, FieldType, Kind, Need, Role, all, column, find, suggest_kind, surface};
 pub use telling::{END_FEATURES, EndMark, UNTOLD, telling_end};
 

@@ -158,6 +158,8 @@ pub struct Kind {
     pub columns: &'static [&'static str],
     /// Features by which a person tells its ends apart.
     pub marks: &'static [&'static str],
+    /// What a rule file has to say of it.
+    pub asked: &'static super::Asked,
     pub(super) build: fn(&mut Draft),
 }
 

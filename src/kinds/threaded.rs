@@ -22,6 +22,7 @@ pub(super) const THREADED_RACE: Kind = Kind {
     surfaces: &[("thread", Role::FemaleThread), ("outside", Role::Outside), ("cone", Role::Outside)],
     columns: &["body"],
     marks: &["cone"],
+    asked: &super::asked::NUT,
     build: threaded_race,
 };
 
@@ -38,6 +39,7 @@ pub(super) const LOCKNUT: Kind = Kind {
     surfaces: &[("thread", Role::FemaleThread), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::NUT,
     build: locknut,
 };
 

@@ -28,6 +28,7 @@ pub(super) const TOP_CAP: Kind = Kind {
     ],
     columns: &["plate", "skirt", "hub"],
     marks: &["skirt", "hub"],
+    asked: &super::asked::RING,
     build: top_cap,
 };
 

@@ -17,6 +17,7 @@ pub(super) const SPACER: Kind = Kind {
     surfaces: &[("bore", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::RING,
     build: |draft| {
         tube(draft, "bore", "length");
         draft.knurl("outside");
@@ -45,6 +46,7 @@ pub(super) const SHIM: Kind = Kind {
     surfaces: &[("inside", Role::Bore), ("outside", Role::Outside), ("lip", Role::Outside)],
     columns: &["body"],
     marks: &["lip"],
+    asked: &super::asked::SLEEVE,
     build: shim,
 };
 
@@ -65,6 +67,7 @@ pub(super) const LINER: Kind = Kind {
     surfaces: &[("inside", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::SLEEVE,
     build: |draft| tube(draft, "inside", "length"),
 };
 
@@ -79,6 +82,7 @@ pub(super) const BAR_SLEEVE: Kind = Kind {
     surfaces: &[("inside", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::SLEEVE,
     build: |draft| tube(draft, "inside", "length"),
 };
 
@@ -93,6 +97,7 @@ pub(super) const WASHER: Kind = Kind {
     surfaces: &[("bore", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    asked: &super::asked::RING,
     build: |draft| tube(draft, "bore", "thickness"),
 };
 

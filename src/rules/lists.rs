@@ -1,5 +1,6 @@
 //! The lists of a rule file: sleeves, presses, threads, grips, slits, stand-outs, path. Must not know steps.
 
+use super::left_out;
 use super::names::{Names, Wanted};
 use super::{
     Grip, GripLayer, PathStep, Phrase, Press, PutOn, SizeRule, Sleeve, SlitRule, Slot, SlotIx, StandOut,
@@ -83,7 +84,10 @@ fn surfaces(
     names: &Names<'_>,
     problems: &mut Problems,
 ) -> Option<Vec<SurfaceRef>> {
-    table.needed(key, of, problems)?;
+    let entry = table.needed(key, of, problems)?;
+    if entry.items().is_empty() {
+        return entry.refuse("at least one SLOT.SURFACE", problems);
+    }
     let texts = table.texts(key, problems);
     let found: Vec<SurfaceRef> = texts.iter().filter_map(|t| names.surface(t, wanted, problems)).collect();
     (found.len() == texts.len() && !found.is_empty()).then_some(found)
@@ -109,7 +113,7 @@ pub fn two_lengths(entry: &Entry<'_, '_>, problems: &mut Problems) -> Option<(Le
 }
 
 fn optional(table: &Table<'_, '_>, key: &'static str, problems: &mut Problems) -> Option<Length> {
-    table.get(key).and_then(|e| length(&e, problems))
+    table.get(key).filter(|e| !left_out::says_none(e)).and_then(|e| length(&e, problems))
 }
 
 fn sleeve(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Option<Sleeve> {
@@ -119,6 +123,8 @@ fn sleeve(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> O
     let clearance = table.needed("clearance", of, problems).and_then(|e| two_lengths(&e, problems));
     let overlap_least = optional(&table, "overlap", problems);
     let springs = optional(&table, "springs", problems).unwrap_or(Length::ZERO);
+    // Why nothing of inner need be there: asked for by `left_out`.
+    table.text("or_none", problems);
     let span = table.span;
     table.finish(of, problems);
     let (clearance_least, clearance_most) = clearance?;

@@ -4,13 +4,14 @@
 //! mention. Must not know any particular part.
 //!
 //! Invariants: every slot, surface and step a rule mentions exists; slots stand in drop order; the pulled slot
-//! is required; `after` has no circle. A rule with an error in it does not exist.
+//! is required; `after` has no circle; no check is left out by silence (`left_out`). A rule with an error in it does not exist.
 
 mod absurd;
 #[cfg(test)]
 pub mod book_for_tests;
 mod changes;
 mod kept;
+mod left_out;
 mod lists;
 mod names;
 mod picturing;

@@ -5,7 +5,7 @@
 use super::lists::{self, Gathered};
 use super::names::Names;
 use super::slots::read_slot;
-use super::{Limits, Rule, Slot, SlotIx, absurd, changes, picturing, steps};
+use super::{Limits, Rule, Slot, SlotIx, absurd, changes, left_out, picturing, steps};
 use crate::base::{
     BookFiles, Document, Entry, FileId, Problem, Problems, Sources, Span, Table, Text, add_text, refused_id,
     suggest,
@@ -169,13 +169,10 @@ fn read_rule(
     let written_steps = steps::read(&tables, &names, problems);
     let changes = changes::read(&tables, &names, problems);
     let limits = limits(&tables, problems);
-    let last = tables.pop()?;
+    let said = left_out::read(&tables, &names, problems);
+    let last = tables.last()?;
     let span = last.span;
     let pulled = last.needed_text("pulled", of, problems).and_then(|text| names.slot(&text, problems));
-    last.finish(of, problems);
-    for table in tables {
-        table.finish("a headset", problems);
-    }
     if slots_sound {
         lists::check_slots(&slots, pulled, span, problems);
     }
@@ -185,6 +182,12 @@ fn read_rule(
         picturing::check_closes(&written_steps, &all.grips, &slots, problems);
         super::kept::check(&slots, &all, &written_steps, problems);
     }
+    if let Some(pulled) = pulled.filter(|_| problems.errors() == before) {
+        let (slots, steps) = (&slots, &written_steps);
+        let whole = left_out::Whole { tables: &tables, slots, lists: &all, steps, pulled, said: &said };
+        left_out::check(&whole, problems);
+    }
+    finish(tables, problems);
     if problems.errors() > before {
         return None;
     }
@@ -210,6 +213,16 @@ fn read_rule(
         slots,
         span,
     })
+}
+
+/// Tells every key that nothing reads.
+fn finish(mut tables: Vec<Table<'_, '_>>, problems: &mut Problems) {
+    if let Some(system) = tables.pop() {
+        system.finish("a clamp system", problems);
+    }
+    for headset in tables {
+        headset.finish("a headset", problems);
+    }
 }
 
 /// The headset's document; outer `None` after an error.

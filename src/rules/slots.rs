@@ -1,5 +1,6 @@
 //! One `[[slot]]` of a rule file. Must not know the other slots: names it mentions are resolved later.
 
+use super::left_out::says_none;
 use super::lists::{length, two_lengths};
 use super::{Choice, End, PutOn, Slot};
 use crate::base::{Problem, Problems, Table, Text, suggest};
@@ -27,8 +28,13 @@ pub fn read_slot(table: Table<'_, '_>, problems: &mut Problems) -> Option<(Slot,
     let (as_drawn, turned) = way(&table, problems);
     let brought = table.flag("brought", problems).unwrap_or(false);
     let still = table.texts("still", problems).into_iter().map(|t| t.value).collect();
+    let mut rests_on = table.texts("rests_on", problems);
+    // `"*"` alone: any part may carry it, which is what an empty list means from here on.
+    if rests_on.len() == 1 {
+        rests_on.retain(|text| text.value != "*");
+    }
     let refs = SlotRefs {
-        rests_on: table.texts("rests_on", problems),
+        rests_on,
         may_touch: table.texts("may_touch", problems),
         host: table.text("host", problems),
     };
@@ -116,6 +122,9 @@ fn put_on(table: &Table<'_, '_>, problems: &mut Problems) -> Option<PutOn> {
     let into = into(table, problems);
     let by_hand = table.get("by_hand").and_then(|entry| length(&entry, problems)).unwrap_or(Length::ZERO);
     let (depth_least, depth_most) = match table.get("depth") {
+        Some(entry) if entry.items().len() == 2 && says_none(&entry.items()[1]) => {
+            (length(&entry.items()[0], problems).unwrap_or(Length::ZERO), None)
+        }
         Some(entry) if entry.items().len() == 1 => (length(&entry, problems).unwrap_or(Length::ZERO), None),
         Some(entry) => two_lengths(&entry, problems).map_or((Length::ZERO, None), |(l, m)| (l, Some(m))),
         None => (Length::ZERO, None),

@@ -30,6 +30,7 @@ short = ["plain"]
 summary = "A clamp."
 headset = "bare"
 pulled = "clamp"
+any_size = ["fork.bottom-bore", "fork.steerer", "fork.upper"]
 
 [limits]
 gap = ["2"]
@@ -55,6 +56,7 @@ rests_on = ["fork"]
 outer = "clamp.bore"
 inner = ["fork.steerer"]
 clearance = ["0", "0.4"]
+overlap = "none"
 
 [[grip]]
 by = "clamp.bore"
@@ -71,6 +73,18 @@ female = ["nut.thread"]
 engaged = "computed"
 spare = 1
 
+[[size]]
+of = ["fork.thread"]
+between = ["25", "29"]
+
+[[free]]
+surface = ["fork.bottom-bore", "fork.seat", "fork.steerer-bore", "fork.upper", "fork.insert-thread"]
+why = "Nothing goes there."
+
+[[free]]
+surface = ["clamp.upper-bore", "clamp.shelf"]
+why = "Nothing goes there."
+
 [[step]]
 id = "bolts"
 after = ["clamp-on"]
@@ -82,6 +96,19 @@ id = "clamp-on"
 slot = "clamp"
 say = "Slide the {part} on."
 reach = "above"
+
+[[step]]
+id = "nut-in"
+slot = "nut"
+say = "Turn the {part} in."
+reach = "above"
+
+[[step]]
+id = "grip"
+slot = "clamp"
+say = "Tighten."
+reach = "side"
+closes = "clamp.bore"
 "#;
 
 fn read(files: &[(&str, &str)]) -> (Option<Vec<Rule>>, Problems) {
@@ -126,25 +153,27 @@ fn the_headset_comes_first_and_the_systems_own_limits_win() {
 fn steps_stand_in_file_order_moved_only_as_after_asks() {
     let rule = good(SYSTEM);
     let ids: Vec<&str> = rule.steps.iter().map(|s| s.id.as_str()).collect();
-    assert_eq!(ids, ["look", "clamp-on", "bolts"]);
+    assert_eq!(ids, ["look", "clamp-on", "bolts", "nut-in", "grip"]);
     assert_eq!(rule.steps[2].when, [Condition::Empty(SlotIx(2))]);
 }
 
 #[test]
 fn a_step_says_what_its_picture_shows() {
     let views = SYSTEM
-        .replace(
+        .replacen(
             "say = \"Tighten.\"",
             "say = \"Turn.\"\nview = \"from-above\"\nturns = \"clamp\"\nto = \"rear\"",
+            1,
         )
-        .replace("reach = \"above\"", "closes = \"clamp.bore\"\naway_from = [\"fork\"]");
+        .replace("closes = \"clamp.bore\"", "closes = \"clamp.bore\"\naway_from = [\"fork\"]");
     let rule = good(&views);
-    let [look, clamp, turn] = &rule.steps[..] else { panic!("three steps") };
+    let [look, clamp, turn, _, grip] = &rule.steps[..] else { panic!("five steps") };
     assert_eq!((look.view, clamp.view), (None, None));
     assert_eq!(turn.view, Some(View::FromAbove { turns: SlotIx(1), to: Heading::Rear }));
-    assert_eq!(clamp.closes, Some(SurfaceRef { slot: SlotIx(1), surface: "bore" }));
-    assert_eq!(clamp.away_from, [SlotIx(0)]);
-    let laid_out = SYSTEM.replace("say = \"Tighten.\"", "say = \"Lay out.\"\nview = \"laid-out\"");
+    assert_eq!(clamp.closes, None);
+    assert_eq!(grip.closes, Some(SurfaceRef { slot: SlotIx(1), surface: "bore" }));
+    assert_eq!(grip.away_from, [SlotIx(0)]);
+    let laid_out = SYSTEM.replacen("say = \"Tighten.\"", "say = \"Lay out.\"\nview = \"laid-out\"", 1);
     assert_eq!(good(&laid_out).steps[2].view, Some(View::LaidOut));
 }
 
