@@ -60,6 +60,7 @@ fn edges(book: &Book, guides: &[&Guide]) -> Vec<Edge> {
 
 fn map(book: &Book, guides: &[&Guide], edges: &[Edge]) -> String {
     let shape = |guide: &Guide| match guide.verdict {
+        _ if guide.depends => MapShape::Depends,
         Verdict::Goes => MapShape::Goes,
         Verdict::Measure => MapShape::Measure,
         Verdict::No if guide.answers.iter().any(|a| a.unfinished.is_some()) => MapShape::Unsettled,

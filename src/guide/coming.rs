@@ -37,8 +37,10 @@ pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[
 }
 
 fn labelled(book: &Book, answers: &[Answer], all: Vec<Vec<ComingRow>>) -> Vec<ComingRow> {
-    let label =
-        |index: usize| Bench::new(*book, &answers[index]).revision(answers[index].fork).map(|r| r.label);
+    let label = |index: usize| {
+        let bench = Bench::new(*book, &answers[index]);
+        super::telling_apart::joined(book, &bench.revisions()).map(|r| r.label)
+    };
     let with = |(index, rows): (usize, Vec<ComingRow>)| {
         let revision = label(index);
         rows.into_iter().map(move |row| ComingRow { revision: revision.clone(), ..row })

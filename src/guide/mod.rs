@@ -25,6 +25,7 @@ mod route;
 mod sample_for_tests;
 mod steps;
 mod supply;
+mod telling_apart;
 mod template;
 #[cfg(test)]
 mod tests;
