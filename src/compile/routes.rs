@@ -149,7 +149,14 @@ impl Spot {
                 && a.system == self.system
                 && self.revision.is_none_or(|v| v == a.fork)
         };
-        let verdict = answers.iter().find(of_pair).map_or("verdict.no", |a| crate::guide::verdict_key(a));
+        let mut keys: Vec<&str> =
+            answers.iter().filter(of_pair).map(|a| crate::guide::verdict_key(a)).collect();
+        keys.dedup();
+        let verdict = match keys.as_slice() {
+            [] => "verdict.no",
+            [one] => one,
+            _ => "verdict.depends",
+        };
         let verdict = book.words.word(verdict);
         book.words.say(key, &[names[0], names[1], ("verdict", &verdict)])
     }
