@@ -10,7 +10,9 @@ use benchleaf::assembly::{Outcome, Pick, assemble};
 use benchleaf::solve::{Answer, InBox, ShopStrengths, Verdict, picks_of};
 use book::Book;
 use rayon::prelude::*;
-use trying::{RULE, Revisions, book_of, by_trying_all_in, first_by_stock, price, texts_with, told, worlds};
+use trying::{
+    RULE, Revisions, all_that_may_go, best_of, book_of, first_by_stock, price, texts_with, told, worlds,
+};
 
 /// It takes nothing to be in the boxes that is otherwise there.
 fn may_be(answer: &Answer, world: &[InBox]) -> bool {
@@ -42,12 +44,13 @@ fn own_box(seed: u64) -> Result<Told, String> {
     let strengths = ShopStrengths(&book.shop);
     let fork = book.variant("fork-a");
     let answers = book.bench(&strengths).answers_of(fork, 0);
+    let may_go = all_that_may_go(&book, fork);
     for world in worlds(&book, fork) {
         let mut here = answers.iter().filter(|a| may_be(a, &world));
         let (Some(answer), None) = (here.next(), here.next()) else {
             return Err(format!("book {seed}: not one answer for {world:?}"));
         };
-        let [stocked, all] = by_trying_all_in(&book, fork, "", &world);
+        let [stocked, all] = best_of(&book, fork, &may_go, &world);
         let best = first_by_stock(stocked, all);
         if answer.unfinished || told(&book, answer) != best {
             let (parts, stock) = texts_with(seed, Revisions::OwnBox);
@@ -65,6 +68,7 @@ fn any_box(seed: u64) -> Result<Told, String> {
     let strengths = ShopStrengths(&book.shop);
     let fork = book.variant("fork-a");
     let answers = book.bench(&strengths).answers_of(fork, 0);
+    let may_go = all_that_may_go(&book, fork);
     for world in worlds(&book, fork).iter().take(81) {
         let wrong = |what: &str, answer: &Answer| {
             let parts = texts_with(seed, Revisions::AnyBox).0;
@@ -84,7 +88,7 @@ fn any_box(seed: u64) -> Result<Told, String> {
                 Verdict::Goes if worst != Outcome::Pass => return wrong("does not go for certain", answer),
                 Verdict::Measure if worst == Outcome::Fail => return wrong("does not go", answer),
                 Verdict::No => {
-                    if by_trying_all_in(&book, fork, "", world)[1].is_some() {
+                    if best_of(&book, fork, &may_go, world)[1].is_some() {
                         return wrong("something goes", answer);
                     }
                 }

@@ -15,13 +15,15 @@ use seventh::{PARTS, SHOP, book_of, with};
 /// Revision 1 of the shim goes; revision 2 does not go over the steerer. `sold`: of the first.
 const NARROW: &str = "[[part.revision]]\nid = \"1\"\ntell = \"a groove\"\n{sold}\n[[part.revision]]\nid = \"2\"\ninside = \"27 ±0.1\"\n";
 /// Both go.
-const LONGER: &str = "[[part.revision]]\nid = \"1\"\n\n[[part.revision]]\nid = \"2\"\nlength = \"50.05 ±0.1\"\n";
+const LONGER: &str =
+    "[[part.revision]]\nid = \"1\"\n\n[[part.revision]]\nid = \"2\"\nlength = \"50.05 ±0.1\"\n";
 
 /// The shim in these revisions, sold loose or not, and the fork's box with everything else.
 fn parts(revisions: &str, loose: &str, shim: &str, more: &str) -> String {
     let parts = with(PARTS, "shim", "loose", loose);
     let from = parts.find("id = \"collar\"").unwrap() - "[[part]]\n".len();
-    let held = "\"fork\", \"race\", { part = \"bearing\", count = 2 }, \"ring\", \"top-cap\", \"cap\", \"bolt\"";
+    let held =
+        "\"fork\", \"race\", { part = \"bearing\", count = 2 }, \"ring\", \"top-cap\", \"cap\", \"bolt\"";
     format!(
         "{}{revisions}\n{}\n[[box]]\nid = \"box-fork\"\nname = \"Fork box\"\nprice = \"99\"\nholds = [{held}{shim}]\n{more}",
         &parts[..from],

@@ -78,14 +78,11 @@ fn pairing(book: &Book, system: usize, answers: &[Answer], of_fork: &[&[Answer]]
 fn add_coming(book: &Book, guide: &mut Guide, answers: &[Answer], of_fork: &[&[Answer]]) {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
-    // Of several old answers each may be the rider's; the first that can be and has a way is told.
+    // Of several old answers each may be the rider's, as far as it can stand beside the new one.
     let from = |index: usize| -> Vec<(Coming, &Answer)> {
         let new = &answers[index];
-        let systems = of_fork.iter().filter(|all| all.iter().all(|old| old.system != new.system));
-        let first = |all: &&[Answer]| -> Option<(Coming, usize)> {
-            all.iter().enumerate().find_map(|(at, old)| Some((bench.coming(old, new)?, at)))
-        };
-        systems.filter_map(|all| first(all).map(|(coming, at)| (coming, &all[at]))).collect()
+        let others = of_fork.iter().copied().flatten().filter(|old| old.system != new.system);
+        others.filter_map(|old| Some((bench.coming(old, new)?, old))).collect()
     };
     let found: Vec<Vec<(Coming, &Answer)>> = (0..answers.len()).map(from).collect();
     coming_from(&book.telling(), guide, answers, &found);

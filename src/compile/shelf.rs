@@ -87,7 +87,9 @@ fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -
     let revision = book.catalogue.variant(variant).revision.as_ref();
     let teller = RouteTeller { book: book.telling(), currency: book.shop.currency, stops: &[] };
     let own = routes.iter().filter(|(id, _)| *id == part.id).flat_map(|(_, from)| from);
-    let own = own.filter(|from| from.revision.as_ref() == revision.map(|r| &r.id));
+    let mine = |from: &&RoutesFrom| from.revision.as_ref() == revision.map(|r| &r.id);
+    // What is in a box that does not say it the page does not ask.
+    let own = own.filter(mine).filter(|from| from.boxed.is_none());
     let goals = own.flat_map(|from| {
         from.rows.iter().filter_map(|row| {
             let [cheapest, fewest] = row.routes.as_ref().ok()?;

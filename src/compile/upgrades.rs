@@ -124,10 +124,15 @@ fn routes(book: &Book, fork: &str, own: &[&Guide], guides: &[Guide], known: &Set
             });
             let rows: Vec<RouteRow> = rows.collect();
             let revision = book.catalogue.variant(stops[start].fork).revision.as_ref();
+            let (boxed, pair) = (book.telling().boxed_label(&stops[start].boxed), teller.pair_name(start));
+            let name = boxed
+                .as_ref()
+                .map(|boxed| book.words.say("route.with-boxed", &[("pair", &pair), ("boxed", boxed)]));
             found.push(RoutesFrom {
                 system_id: from.system_id.clone(),
                 revision: revision.map(|r| r.id.clone()),
-                name: teller.pair_name(start),
+                boxed,
+                name: name.unwrap_or(pair),
                 rows,
             });
         }

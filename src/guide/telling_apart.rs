@@ -38,6 +38,52 @@ impl<'a> Book<'a> {
         }
     }
 
+    /// "the Mill clamp in the Pipit fork box of revision 2 (2024)"; `None` where nothing is taken to be so.
+    pub fn boxed_label(&self, boxed: &[InBox]) -> Option<String> {
+        let all: Vec<RevisionText> = boxed.iter().map(|held| self.in_box(held)).collect();
+        joined(self, &all).map(|r| r.label)
+    }
+
+    fn in_box(&self, held: &InBox) -> RevisionText {
+        let (words, catalogue) = (self.words, self.catalogue);
+        let (part, the_box) = (catalogue.part(held.part), catalogue.the_box(held.of));
+        let label = |&(v, count): &(VariantIx, u32)| {
+            let label = self.revision(v).map_or_else(String::new, |r| r.label);
+            match held.pieces.len() {
+                1 => label,
+                _ => words.say("item.several", &[("count", &count.to_string()), ("name", &label)]),
+            }
+        };
+        let labels: Vec<String> = held.pieces.iter().map(label).collect();
+        let values = [("part", part.name.as_str()), ("box", the_box.name.as_str())];
+        let label = match labels.is_empty() {
+            true => words.say("revision.boxed-any", &values),
+            false => {
+                let list = words.joined("plus", &labels);
+                words.say("revision.boxed", &[values[0], values[1], ("revision", &list)])
+            }
+        };
+        let ids: Vec<&str> = held
+            .pieces
+            .iter()
+            .filter_map(|&(v, _)| catalogue.variant(v).revision.as_ref().map(|r| r.id.as_str()))
+            .collect();
+        let id = ids.join("+");
+        let short = words.say("revision.named", &[("part", &part.name), ("revision", &id)]);
+        RevisionText { part_id: part.id.clone(), id, label, short, tell: self.tell_of(held) }
+    }
+
+    fn tell_of(&self, held: &InBox) -> Option<String> {
+        let words = self.words;
+        let sign = |&(v, _): &(VariantIx, u32)| {
+            let revision = self.revision(v)?;
+            let tell = revision.tell?;
+            Some(words.say("revision.sign", &[("part", &self.variant_name(v)), ("tell", &tell)]))
+        };
+        let signs: Vec<String> = held.pieces.iter().filter_map(sign).collect();
+        (!signs.is_empty()).then(|| words.joined("semicolon", &signs))
+    }
+
     /// Of the sizes by which a caliper always tells it from every other revision, the first.
     fn size_apart(&self, ix: VariantIx) -> Option<String> {
         let (catalogue, ix) = (self.catalogue, self.catalogue.as_made(ix));
@@ -83,7 +129,7 @@ impl Bench<'_> {
     pub fn revisions(&self) -> Vec<RevisionText> {
         self.fork_revision()
             .into_iter()
-            .chain(self.answer.boxed.iter().map(|held| self.in_box(held)))
+            .chain(self.answer.boxed.iter().map(|held| self.book.in_box(held)))
             .collect()
     }
 
@@ -95,46 +141,6 @@ impl Bench<'_> {
             RevisionText { label, ..r }
         };
         fork.map(named).into_iter().collect()
-    }
-
-    fn in_box(&self, held: &InBox) -> RevisionText {
-        let (words, catalogue) = (self.words(), self.book.catalogue);
-        let (part, the_box) = (catalogue.part(held.part), catalogue.the_box(held.of));
-        let label = |&(v, count): &(VariantIx, u32)| {
-            let label = self.book.revision(v).map_or_else(String::new, |r| r.label);
-            match held.pieces.len() {
-                1 => label,
-                _ => words.say("item.several", &[("count", &count.to_string()), ("name", &label)]),
-            }
-        };
-        let labels: Vec<String> = held.pieces.iter().map(label).collect();
-        let values = [("part", part.name.as_str()), ("box", the_box.name.as_str())];
-        let label = match labels.is_empty() {
-            true => words.say("revision.boxed-any", &values),
-            false => {
-                let list = words.joined("plus", &labels);
-                words.say("revision.boxed", &[values[0], values[1], ("revision", &list)])
-            }
-        };
-        let ids: Vec<&str> = held
-            .pieces
-            .iter()
-            .filter_map(|&(v, _)| catalogue.variant(v).revision.as_ref().map(|r| r.id.as_str()))
-            .collect();
-        let id = ids.join("+");
-        let short = words.say("revision.named", &[("part", &part.name), ("revision", &id)]);
-        RevisionText { part_id: part.id.clone(), id, label, short, tell: self.tell_of(held) }
-    }
-
-    fn tell_of(&self, held: &InBox) -> Option<String> {
-        let words = self.words();
-        let sign = |&(v, _): &(VariantIx, u32)| {
-            let revision = self.book.revision(v)?;
-            let tell = revision.tell?;
-            Some(words.say("revision.sign", &[("part", &self.book.variant_name(v)), ("tell", &tell)]))
-        };
-        let signs: Vec<String> = held.pieces.iter().filter_map(sign).collect();
-        (!signs.is_empty()).then(|| words.joined("semicolon", &signs))
     }
 }
 

@@ -40,7 +40,9 @@ impl<'a> Bench<'a> {
             return vec![Leaf { assumed, chosen: anything }];
         }
         let said = Taken { assumed: &assumed, unsaid: Unsaid::Nothing };
-        let open = anything.tried.found.best.as_ref().and_then(|best| self.relied_on(pair, best, &assumed));
+        let best = anything.tried.found.best.as_ref();
+        let in_stock_only = anything.supplies.in_stock_only;
+        let open = best.and_then(|best| self.relied_on(pair, (best, in_stock_only), &assumed));
         let Some((whose, of, held)) = open.filter(|_| assumed.len() < DEEPEST) else {
             // The same plan, with nothing beside it that may not be there.
             let chosen = match anything.tried.found.best {
@@ -73,10 +75,10 @@ impl<'a> Bench<'a> {
     fn relied_on(
         &self,
         (fork, system): (VariantIx, usize),
-        plan: &Rank,
+        (plan, in_stock_only): (&Rank, bool),
         assumed: &[InBox],
     ) -> Option<(Whose, BoxIx, Held)> {
-        let of = |unsaid| self.supplies(fork, &[], false, Taken { assumed, unsaid });
+        let of = |unsaid| self.supplies(fork, &[], in_stock_only, Taken { assumed, unsaid });
         let (all, said) = (of(Unsaid::All), of(Unsaid::Nothing));
         // As dear without: then it does not rely on any.
         if self.price(&said, system, &plan.picks).is_some_and(|cost| cost <= plan.cost) {
@@ -108,19 +110,22 @@ impl<'a> Bench<'a> {
         let plans = || leaves.iter().filter_map(|leaf| leaf.chosen.tried.found.best.as_ref());
         let best = plans().map(|plan| self.class(plan)).min();
         let alone = without.chosen.tried.found.best.clone();
-        let mut common: Vec<(Rank, Option<Vec<Rank>>)> = alone.map(|plan| (plan, None)).into_iter().collect();
+        let mut common: Vec<(Rank, Option<(Vec<Rank>, bool)>)> =
+            alone.map(|plan| (plan, None)).into_iter().collect();
         for leaf in &leaves {
             let in_all =
                 leaves.iter().map(|other| self.moved(pair, leaf, other)).collect::<Option<Vec<Rank>>>();
-            common.extend(in_all.and_then(|all| Some((all.iter().max()?.clone(), Some(all)))));
+            let in_stock_only = leaf.chosen.supplies.in_stock_only;
+            common
+                .extend(in_all.and_then(|all| Some((all.iter().max()?.clone(), Some((all, in_stock_only))))));
         }
         let class = |plan: &Rank| self.class(plan);
         let found = common.into_iter().min_by(|a, b| (class(&a.0), &a.0).cmp(&(class(&b.0), &b.0)));
         match found {
             Some((plan, _)) if best.is_some_and(|best| class(&plan) > best) => leaves,
             Some((_, None)) => vec![without],
-            Some((_, Some(plans))) => {
-                leaves.into_iter().zip(plans).map(|(leaf, plan)| leaf.with(plan)).collect()
+            Some((_, Some((plans, in_stock_only)))) => {
+                leaves.into_iter().zip(plans).map(|(leaf, plan)| leaf.with(plan, in_stock_only)).collect()
             }
             None => leaves,
         }
@@ -148,8 +153,8 @@ impl<'a> Bench<'a> {
                 pick.variant = others.next()?;
             }
         }
-        let supplies =
-            self.supplies(fork, &[], false, Taken { assumed: &to.assumed, unsaid: Unsaid::Nothing });
+        let taken = Taken { assumed: &to.assumed, unsaid: Unsaid::Nothing };
+        let supplies = self.supplies(fork, &[], from.chosen.supplies.in_stock_only, taken);
         let cost = self.price(&supplies, system, &picks)?;
         let stack = assemble(self.setting(system), &picks);
         let outcome = if stack.merged { worst(&stack).max(Outcome::Measure) } else { worst(&stack) };
@@ -170,10 +175,10 @@ impl<'a> Bench<'a> {
 
 impl<'a> Leaf<'a> {
     /// With that plan, which goes there as well.
-    fn with(self, plan: Rank) -> Leaf<'a> {
+    fn with(self, plan: Rank, in_stock_only: bool) -> Leaf<'a> {
         let Chosen { tried, supplies, .. } = self.chosen;
         let found = super::search::Found { best: Some(plan), ..tried.found };
-        let supplies = super::supply::Supplies { in_stock_only: false, ..supplies };
+        let supplies = super::supply::Supplies { in_stock_only, ..supplies };
         let chosen = Chosen { supplies, tried: Tried { found, ..tried }, instead: None };
         Leaf { chosen, ..self }
     }

@@ -318,8 +318,13 @@ fn spend(
 
 pub type Best = (Outcome, (u32, i64), usize, Vec<(u16, String, bool)>);
 
+/// With its revision, where it has one: that is how plans of equal worth are ordered.
 fn tell(book: &Book, picks: &[Pick]) -> Vec<(u16, String, bool)> {
-    picks.iter().map(|p| (p.slot.0, book.catalogue.part_of(p.variant).id.clone(), p.turned)).collect()
+    let id = |v: VariantIx| {
+        let (part, revision) = (book.catalogue.part_of(v), &book.catalogue.variant(v).revision);
+        revision.as_ref().map_or_else(|| part.id.clone(), |r| format!("{}:{}", part.id, r.id))
+    };
+    picks.iter().map(|p| (p.slot.0, id(p.variant), p.turned)).collect()
 }
 
 /// The best of all combinations, from what is in stock and from everything.
@@ -369,23 +374,38 @@ pub fn by_trying_all_with(book: &Book, fork: VariantIx, with: &str) -> [Option<B
 
 /// The same where that is in boxes which do not say it.
 pub fn by_trying_all_in(book: &Book, fork: VariantIx, with: &str, world: &[InBox]) -> [Option<Best>; 2] {
+    let mut all = all_that_may_go(book, fork);
+    all.retain(|a| with.is_empty() || a.1.iter().any(|p| book.catalogue.part_of(p.variant).id == with));
+    best_of(book, fork, &all, world)
+}
+
+/// Every way to fill every slot that goes, or goes if measured, whatever it costs.
+pub fn all_that_may_go(book: &Book, fork: VariantIx) -> Vec<(Outcome, Vec<Pick>)> {
     let strengths = ShopStrengths(&book.shop);
-    let owned = owned(book, fork, world);
-    let mut stacks = every_stack(book, fork);
-    let mut best = [None, None];
-    stacks.retain(|s| with.is_empty() || s.iter().any(|p| book.catalogue.part_of(p.variant).id == with));
-    for picks in &stacks {
-        let stack = assemble(book.setting(0, &strengths), picks);
+    let judged = |picks: Vec<Pick>| {
+        let stack = assemble(book.setting(0, &strengths), &picks);
         let worst = stack.checks.iter().map(|c| c.outcome).max().unwrap_or(Outcome::Pass);
-        if worst == Outcome::Fail {
-            continue;
-        }
-        let worst = if stack.merged { Outcome::Measure } else { worst };
+        let merged = stack.merged && worst == Outcome::Pass;
+        (if merged { Outcome::Measure } else { worst }, picks)
+    };
+    every_stack(book, fork).into_iter().map(judged).filter(|j| j.0 != Outcome::Fail).collect()
+}
+
+/// The best of these where that is in boxes which do not say it, from what is in stock and from everything.
+pub fn best_of(
+    book: &Book,
+    fork: VariantIx,
+    all: &[(Outcome, Vec<Pick>)],
+    world: &[InBox],
+) -> [Option<Best>; 2] {
+    let owned = owned(book, fork, world);
+    let mut best = [None, None];
+    for (outcome, picks) in all {
         let bought = picks.iter().filter(|p| !book.rules[0].slot(p.slot).brought);
         let needed: Vec<VariantIx> = bought.map(|p| book.catalogue.as_made(p.variant)).collect();
         for (stocked, best) in [true, false].into_iter().zip(&mut best) {
             let Some(cost) = spend(book, &owned, &needed, stocked, world) else { continue };
-            let this: Best = (worst, cost, picks.len(), tell(book, picks));
+            let this: Best = (*outcome, cost, picks.len(), tell(book, picks));
             if best.as_ref().is_none_or(|b| this < *b) {
                 *best = Some(this);
             }

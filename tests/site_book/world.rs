@@ -205,6 +205,7 @@ fn steps() -> Vec<GuideStep> {
         text: "Slide the shim on.".into(),
         also: vec![],
         warning: (i == 0).then(|| "WARNING: for good".into()),
+        held: None,
         feel: Some("It slides by hand.".into()),
         item: Some(ItemIx(1)),
         part_number: Some(2),
