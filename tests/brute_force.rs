@@ -8,7 +8,7 @@ mod trying;
 
 use benchleaf::solve::{ShopStrengths, Verdict};
 use rayon::prelude::*;
-use trying::{book, by_trying_all, texts, told, with_trials};
+use trying::{book, by_trying_all, first_by_stock, texts, told, with_trials};
 
 /// Verdict of each fork of the book, or where the two ways differ.
 fn compare(seed: u64) -> Result<Vec<Verdict>, String> {
@@ -20,9 +20,9 @@ fn compare(seed: u64) -> Result<Vec<Verdict>, String> {
         ["fork-a", "fork-b"].iter().take(1 + usize::from(seed.is_multiple_of(4))).map(|id| book.variant(id))
     {
         let answer = book.bench(&strengths).answer(fork, 0);
-        // What is on hand comes first; only when nothing of it goes does the rest count.
+        // What is on hand comes first, but for what must be measured where something goes for certain.
         let [stocked, all] = by_trying_all(&book, fork);
-        let best = stocked.or(all);
+        let best = first_by_stock(stocked, all);
         if answer.unfinished || told(&book, &answer) != best {
             let (parts, stock) = texts(seed);
             let found = told(&book, &answer);

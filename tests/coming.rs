@@ -7,7 +7,7 @@ mod book;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use benchleaf::catalogue::{BoxIx, PartIx};
+use benchleaf::catalogue::{BoxIx, VariantIx};
 use benchleaf::solve::{Answer, Article, Bench, Coming, ShopStrengths, Source, Verdict};
 use book::Book;
 use rayon::prelude::*;
@@ -70,19 +70,20 @@ fn what_is_bought_is_what_is_missing() {
             let coming = bench.coming(old, new).unwrap();
             let bought: usize = coming.on.iter().filter(|o| o.1 == Source::Bought).count();
             assert_eq!(bought == 0, coming.buy.is_empty(), "{coming:?}");
-            let mut supplied: BTreeMap<PartIx, u32> = BTreeMap::new();
+            let mut supplied: BTreeMap<VariantIx, u32> = BTreeMap::new();
             for buy in &coming.buy {
                 match buy.article {
                     Article::Part(part) => *supplied.entry(part).or_insert(0) += buy.count,
                     Article::Box(BoxIx(b)) => {
-                        for &(part, count) in &book.catalogue.boxes[b as usize].holds {
-                            *supplied.entry(part).or_insert(0) += count * buy.count;
+                        for held in &book.catalogue.boxes[b as usize].holds {
+                            let known = held.revision.into_iter();
+                            known.for_each(|v| *supplied.entry(v).or_insert(0) += held.count * buy.count);
                         }
                     }
                 }
             }
             for (item, _) in coming.on.iter().filter(|o| o.1 == Source::Bought) {
-                let part = book.catalogue.variant(new.stack.items[usize::from(item.0)].variant).part;
+                let part = new.stack.items[usize::from(item.0)].variant;
                 let left = supplied.get_mut(&part).filter(|n| **n > 0);
                 *left.unwrap_or_else(|| panic!("{part:?} is bought by nothing: {coming:?}")) -= 1;
             }

@@ -133,7 +133,12 @@ fn follow(text: &KeyText, book: &Book, fork: VariantIx, read: &BTreeMap<&'static
 fn the_printed_text_leads_as_the_key_does() {
     let book = Book::demo();
     let words = Words::own();
-    let told = guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &words };
+    let told = guide::Book {
+        catalogue: &book.catalogue,
+        rules: &book.rules,
+        words: &words,
+        caliper: book.shop.defaults.caliper,
+    };
     let text = key_text(&told, book.shop.defaults.caliper);
     let mut numbers = Numbers(4);
     for fork in forks(&book) {

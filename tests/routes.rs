@@ -7,7 +7,7 @@ mod book;
 use std::collections::{BTreeMap, HashMap};
 use std::fmt::Write;
 
-use benchleaf::catalogue::{Catalogue, PartIx, VariantIx};
+use benchleaf::catalogue::{Catalogue, VariantIx};
 use benchleaf::solve::{Article, Best, Changed, NoRoute, Route, RouteMap, SetUp, Shelf, ShopStrengths};
 use book::{Book, Numbers};
 
@@ -46,7 +46,11 @@ fn world(numbers: &mut Numbers) -> Book {
         held.dedup();
         let holds: Vec<String> = held
             .iter()
-            .map(|&h| format!("{{ part = \"{}\", count = {} }}", ids[h], numbers.between(1, 2)))
+            .map(|&h| {
+                // Sometimes it says in which revision.
+                let said = if h == 7 && numbers.one_in(2) { "revision = \"2\", " } else { "" };
+                format!("{{ part = \"{}\", {said}count = {} }}", ids[h], numbers.between(1, 2))
+            })
             .collect();
         let price = match numbers.below(6) {
             0 => String::new(),
@@ -94,16 +98,25 @@ fn set_ups(book: &Book, numbers: &mut Numbers) -> Vec<SetUp> {
                 }
                 variants.sort();
                 let brought = decks.iter().filter(|_| !numbers.one_in(4)).map(|&d| vec![d]).collect();
-                let part = |v: VariantIx| catalogue.variant(v).part;
                 let set_in = variants
                     .iter()
                     .filter(|v| catalogue.part_of(**v).id == "part-a")
                     .map(|&v| {
-                        (part(v), if numbers.one_in(2) { part(fork) } else { catalogue.find(bars).unwrap() })
+                        let bars = || variants.iter().copied().find(|&v| catalogue.part_of(v).id == *bars);
+                        (v, if numbers.one_in(2) { fork } else { bars().unwrap() })
                     })
                     .collect();
                 let bars = catalogue.find(bars);
-                all.push(SetUp { fork, system, bars, as_in_guide: false, variants, set_in, brought });
+                all.push(SetUp {
+                    fork,
+                    system,
+                    bars,
+                    as_in_guide: false,
+                    boxed: vec![],
+                    variants,
+                    set_in,
+                    brought,
+                });
             }
         }
     }
@@ -113,7 +126,7 @@ fn set_ups(book: &Book, numbers: &mut Numbers) -> Vec<SetUp> {
 /// Driven-in parts can be lost and bought again without end: walks are cut here, far beyond any best route.
 const MOST_CHANGES: usize = 7;
 
-type Counted = BTreeMap<PartIx, u32>;
+type Counted = BTreeMap<VariantIx, u32>;
 type Basket = (u32, i64, Vec<Article>);
 
 /// Every way to fill a basket, with never more than three of a thing.
@@ -133,16 +146,19 @@ impl Baskets<'_> {
         }
         let out = benchleaf::catalogue::OnHand::Count(0);
         let mut on_sale: Vec<(Article, Option<i64>, Counted)> = vec![];
-        for (i, part) in self.catalogue.parts.iter().enumerate() {
-            if part.loose && !(in_stock && part.on_hand == out) {
-                let ix = PartIx(i as u32);
-                on_sale.push((Article::Part(ix), part.price.map(|p| p.as_minor()), Counted::from([(ix, 1)])));
+        for part in &self.catalogue.parts {
+            let sold = |v: &&VariantIx| self.catalogue.variant(**v).revision.as_ref().is_none_or(|r| r.sold);
+            let loose = part.loose && !(in_stock && part.on_hand == out);
+            for &v in part.variants.iter().filter(|v| loose && sold(v)) {
+                on_sale.push((Article::Part(v), part.price.map(|p| p.as_minor()), Counted::from([(v, 1)])));
             }
         }
         for (i, the_box) in self.catalogue.boxes.iter().enumerate() {
             let ix = benchleaf::catalogue::BoxIx(i as u32);
             let price = the_box.price.map(|p| p.as_minor());
-            on_sale.push((Article::Box(ix), price, the_box.holds.iter().copied().collect()));
+            // What may be one revision or another is not counted on.
+            let known = the_box.holds.iter().filter_map(|h| Some((h.revision?, h.count)));
+            on_sale.push((Article::Box(ix), price, known.collect()));
         }
         on_sale.retain(|(_, _, holds)| holds.keys().any(|part| missing.contains_key(part)));
         let mut best: Option<Basket> = None;
@@ -200,7 +216,6 @@ struct Standing {
     unpriced: u32,
     spent: i64,
     owned: Counted,
-    revisions: BTreeMap<PartIx, VariantIx>,
     decks: Vec<Vec<VariantIx>>,
     past: Vec<(usize, Counted)>,
 }
@@ -239,13 +254,7 @@ impl Walker<'_> {
         next.decks.retain(|deck| b.brought.contains(deck));
         let mut needs = Counted::new();
         for &variant in &b.variants {
-            let part = part(variant);
-            *needs.entry(part).or_insert(0) += 1;
-            if self.book.catalogue.part(part).variants.len() > 1
-                && *next.revisions.entry(part).or_insert(variant) != variant
-            {
-                return None;
-            }
+            *needs.entry(variant).or_insert(0) += 1;
         }
         if next.decks.is_empty() {
             return None;
@@ -268,8 +277,10 @@ impl Walker<'_> {
             match article {
                 Article::Part(part) => *next.owned.entry(part).or_insert(0) += 1,
                 Article::Box(b) => {
-                    for &(part, count) in &self.book.catalogue.the_box(b).holds {
-                        *next.owned.entry(part).or_insert(0) += count;
+                    for held in &self.book.catalogue.the_box(b).holds {
+                        held.revision
+                            .into_iter()
+                            .for_each(|v| *next.owned.entry(v).or_insert(0) += held.count);
                     }
                 }
             }
@@ -301,7 +312,7 @@ fn held_against_all_ways(seed: u64) -> [Option<(usize, bool)>; 2] {
         .filter(|&i| part(stops[i].fork) == part(to.fork) && stops[i].system == to.system)
         .collect();
     let Some(shelf) = map.shelf(from, &[]) else { return [None, None] };
-    let Shelf { owned, revisions } = shelf.clone();
+    let Shelf { owned } = shelf.clone();
     let mut walker = Walker {
         book: &book,
         stops: &stops,
@@ -312,16 +323,7 @@ fn held_against_all_ways(seed: u64) -> [Option<(usize, bool)>; 2] {
     let decks = stops[from].brought.clone();
     if !decks.is_empty() {
         let past = vec![(from, owned.clone())];
-        walker.walk(Standing {
-            path: vec![from],
-            changes: 0,
-            unpriced: 0,
-            spent: 0,
-            owned,
-            revisions,
-            decks,
-            past,
-        });
+        walker.walk(Standing { path: vec![from], changes: 0, unpriced: 0, spent: 0, owned, decks, past });
     }
     let found = walker.found;
     [Best::Cheapest, Best::FewestChanges].map(|best| {
@@ -377,6 +379,7 @@ fn a_goal_that_is_sold_nowhere_says_so() {
             system: 0,
             bars: None,
             as_in_guide: true,
+            boxed: vec![],
             variants: vec![fork],
             set_in: vec![],
             brought: vec![vec![]],

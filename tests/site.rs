@@ -227,9 +227,23 @@ fn the_front_page_has_every_pairing_as_a_word_and_a_shape() {
     let cells = all(page, "table.fit tbody td > a");
     assert_eq!(cells.len(), 4);
     let shapes: BTreeSet<String> = cells.iter().map(|c| all_in(*c, "svg.mark")[0].inner_html()).collect();
-    assert_eq!(shapes.len(), 3, "goes, measure and no each have a shape of their own");
+    assert_eq!(shapes.len(), 4, "goes, measure, no and what depends each have a shape of their own");
     let words: Vec<String> = cells.iter().map(|c| text(all_in(*c, ".word")[0])).collect();
-    assert_eq!(words, ["Does not go", "Goes with extra parts", "Measure first", "Does not go"]);
+    assert_eq!(words, ["Depends on the revision", "Goes with extra parts", "Measure first", "Does not go"]);
+}
+
+#[test]
+fn where_it_depends_the_cell_is_split_and_each_half_has_its_revision_its_shape_and_its_word() {
+    let page = &of_sample()["index.html"];
+    let cells = all(page, "table.fit a.cell-depends");
+    assert_eq!(cells.len(), 1);
+    let halves = all_in(cells[0], ".half");
+    let told = |h: &ElementRef<'_>| (text(all_in(*h, "small")[0]), text(all_in(*h, ".word")[0]));
+    let told: Vec<(String, String)> = halves.iter().map(told).collect();
+    let expected = [("revision 1", "Goes with extra parts"), ("revision 2", "Does not go")];
+    assert_eq!(told, expected.map(|(r, w)| (r.to_string(), w.to_string())));
+    assert_eq!(halves.iter().map(|h| all_in(*h, "svg.mark").len()).collect::<Vec<_>>(), [1, 1]);
+    assert_eq!(all(page, ".legend .mark-depends").len(), 1);
 }
 
 fn all_in<'h>(element: ElementRef<'h>, selector: &str) -> Vec<ElementRef<'h>> {

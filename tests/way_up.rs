@@ -156,7 +156,8 @@ fn demo_answers(book: &Book, every: usize) -> Vec<Vec<Answer>> {
 }
 
 fn told(book: &Book, words: &Words, answers: &[Answer]) -> Guide {
-    let book = guide::Book { catalogue: &book.catalogue, rules: &book.rules, words };
+    let caliper = book.shop.defaults.caliper;
+    let book = guide::Book { catalogue: &book.catalogue, rules: &book.rules, words, caliper };
     guide::guide(&book, answers)
 }
 

@@ -7,7 +7,14 @@ use crate::base::{Entry, Problems, Table, Text};
 /// A box with the ids it holds as written.
 pub(super) struct WrittenBox {
     pub the_box: PartBox,
-    pub holds: Vec<(Text, u32)>,
+    pub holds: Vec<WrittenHeld>,
+}
+
+/// A part as a box names it, and which revision of it, where the box says so.
+pub(super) struct WrittenHeld {
+    pub part: Text,
+    pub revision: Option<Text>,
+    pub count: u32,
 }
 
 pub(super) fn read_box(
@@ -23,7 +30,7 @@ pub(super) fn read_box(
     let price = table.get("price").and_then(|e| price(&e, shop, problems));
     let sold = table.flag("sold", problems).unwrap_or(true);
     let held = table.needed("holds", &of, problems).map(|e| e.items()).unwrap_or_default();
-    let holds: Vec<(Text, u32)> = held.iter().filter_map(|entry| read_held(entry, problems)).collect();
+    let holds: Vec<WrittenHeld> = held.iter().filter_map(|entry| read_held(entry, problems)).collect();
     let span = table.span;
     table.finish(&of, problems);
     let the_box = PartBox {
@@ -40,14 +47,15 @@ pub(super) fn read_box(
     Some(WrittenBox { the_box, holds })
 }
 
-/// `"star-nut-28"` or `{ part = "star-nut-28", count = 2 }`.
-fn read_held(entry: &Entry, problems: &mut Problems) -> Option<(Text, u32)> {
+/// `"star-nut-28"` or `{ part = "star-nut-28", revision = "2", count = 2 }`.
+fn read_held(entry: &Entry, problems: &mut Problems) -> Option<WrittenHeld> {
     if !entry.is_table() {
-        return Some((entry.text(problems)?, 1));
+        return Some(WrittenHeld { part: entry.text(problems)?, revision: None, count: 1 });
     }
     let of = "what a box holds";
     let table = entry.table(problems)?;
     let part = table.needed_text("part", of, problems);
+    let revision = table.text("revision", problems);
     let count = match table.get("count") {
         Some(entry) => entry
             .count(1_000, problems)
@@ -55,5 +63,5 @@ fn read_held(entry: &Entry, problems: &mut Problems) -> Option<(Text, u32)> {
         None => Some(1),
     };
     table.finish(of, problems);
-    Some((part?, count?))
+    Some(WrittenHeld { part: part?, revision, count: count? })
 }

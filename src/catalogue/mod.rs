@@ -98,9 +98,19 @@ pub struct PartBox {
     /// False: no longer sold; riders may have one.
     pub sold: bool,
     pub on_hand: OnHand,
-    /// Part and count, in the order of the data.
-    pub holds: Vec<(PartIx, u32)>,
+    /// In the order of the data; no part twice in the same revision.
+    pub holds: Vec<Held>,
     pub span: Span,
+}
+
+/// Pieces of one part in a box.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Held {
+    pub part: PartIx,
+    /// The revision that is in it. `None`: the box does not say, and each that the part has may be in it.
+    pub revision: Option<VariantIx>,
+    /// Over 0.
+    pub count: u32,
 }
 
 /// Everything that can be used, looked up by index.
@@ -140,10 +150,20 @@ impl Catalogue {
         (0..self.parts.len()).filter(move |&i| self.parts[i].kind == kind).map(|i| PartIx(i as u32))
     }
 
+    /// What these pieces may be: one revision where the box says which or there is but one.
+    pub fn may_be(&self, held: &Held) -> Vec<VariantIx> {
+        held.revision.map_or_else(|| self.part(held.part).variants.clone(), |said| vec![said])
+    }
+
+    /// The part as it is made: of one that is changed for good, what it is made from.
+    pub fn as_made(&self, ix: VariantIx) -> VariantIx {
+        self.variant(ix).changed.as_ref().map_or(ix, |changed| changed.from)
+    }
+
     /// Boxes that hold the part, in id order.
     pub fn boxes_with(&self, part: PartIx) -> impl Iterator<Item = BoxIx> + '_ {
         (0..self.boxes.len())
-            .filter(move |&i| self.boxes[i].holds.iter().any(|&(p, _)| p == part))
+            .filter(move |&i| self.boxes[i].holds.iter().any(|h| h.part == part))
             .map(|i| BoxIx(i as u32))
     }
 }

@@ -1,10 +1,10 @@
 //! Reads all of `parts/` into a [`Catalogue`]. Must not know rules.
 
-use super::boxes::{WrittenBox, read_box};
+use super::boxes::{WrittenBox, WrittenHeld, read_box};
 use super::part::{ReadPart, read_part};
 use super::stock::{Stock, read_stock};
 use super::tried_reading::{Ids, WrittenTrial, add_trials, read_tried};
-use super::{Catalogue, OnHand, Part, PartBox, PartIx, Shop, Variant, VariantIx, doubles};
+use super::{Catalogue, Held, OnHand, Part, PartBox, PartIx, Shop, Variant, VariantIx, doubles};
 use crate::base::{
     BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, refused_id,
 };
@@ -154,19 +154,19 @@ impl WrittenBook {
         catalogue
     }
 
-    fn held(
-        &self,
-        written: &WrittenBox,
-        catalogue: &Catalogue,
-        problems: &mut Problems,
-    ) -> Vec<(PartIx, u32)> {
-        let mut holds: Vec<(PartIx, u32)> = vec![];
-        for (id, count) in &written.holds {
+    fn held(&self, written: &WrittenBox, catalogue: &Catalogue, problems: &mut Problems) -> Vec<Held> {
+        let mut holds: Vec<Held> = vec![];
+        for held in &written.holds {
+            let id = &held.part;
             match (catalogue.find(&id.value), self.ids.get(&id.value)) {
-                (Some(part), _) => match holds.iter_mut().find(|(p, _)| *p == part) {
-                    Some((_, more)) => *more = more.saturating_add(*count),
-                    None => holds.push((part, *count)),
-                },
+                (Some(part), _) => {
+                    let revision = revision(held, catalogue, part, problems);
+                    let same = |h: &&mut Held| h.part == part && h.revision == revision;
+                    match holds.iter_mut().find(same) {
+                        Some(known) => known.count = known.count.saturating_add(held.count),
+                        None => holds.push(Held { part, revision, count: held.count }),
+                    }
+                }
                 (None, Some(places)) if places.iter().all(|(_, what)| *what == "a part") => {}
                 (None, Some(_)) => problems.push(
                     Problem::error(
@@ -199,6 +199,34 @@ fn shortened(text: &str) -> String {
         Some((at, _)) => format!("{}…", &text[..at]),
         None => text.to_string(),
     }
+}
+
+/// The revision that a box says it holds; of a part made in one way only, that one.
+fn revision(
+    held: &WrittenHeld,
+    catalogue: &Catalogue,
+    part: PartIx,
+    problems: &mut Problems,
+) -> Option<VariantIx> {
+    let part = catalogue.part(part);
+    let Some(said) = &held.revision else {
+        return part.variants.first().copied().filter(|_| part.variants.len() == 1);
+    };
+    let id = |v: &VariantIx| catalogue.variant(*v).revision.as_ref().map(|r| r.id.as_str());
+    let found = part.variants.iter().copied().find(|v| id(v) == Some(said.value.as_str()));
+    if found.is_none() {
+        let ids: Vec<&str> = part.variants.iter().filter_map(id).collect();
+        let fact = format!("{} has no revision \"{}\"", part.id, said.value);
+        let problem = Problem::error("held-revision-unknown", fact).at(said.span, "");
+        problems.push(match (ids.as_slice(), crate::base::suggest(&said.value, ids.iter().copied())) {
+            ([], _) => problem.mend("take the revision out: this part has none"),
+            (_, Some(near)) => problem.mend(format!("write \"{near}\"")),
+            (ids, None) => problem
+                .note(format!("its revisions: {}", ids.join(", ")))
+                .mend("write one of these, or leave it out where any of them may be in the box"),
+        });
+    }
+    found
 }
 
 fn add_part(catalogue: &mut Catalogue, read: ReadPart, stock: Option<&Stock>) {

@@ -188,7 +188,8 @@ fn a_box_counts_what_it_holds() {
         "{SHIM}[[box]]\nid = \"box-a\"\nname = \"A\"\nprice = 149\nholds = [\"shim-b\", {{ part = \"shim-b\", count = 2 }}]\n"
     );
     let catalogue = good(&[("parts/a.toml", &text)]);
-    assert_eq!(catalogue.boxes[0].holds, [(PartIx(0), 3)]);
+    let held = Held { part: PartIx(0), revision: Some(VariantIx(0)), count: 3 };
+    assert_eq!(catalogue.boxes[0].holds, [held]);
     assert_eq!(catalogue.boxes_with(PartIx(0)).collect::<Vec<_>>(), [BoxIx(0)]);
     assert!(catalogue.boxes[0].sold);
 }

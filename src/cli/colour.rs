@@ -7,7 +7,7 @@ const PLAIN: &str = "\x1b[0m";
 fn colour(tone: Tone) -> &'static str {
     match tone {
         Tone::Goes => "\x1b[1;32m",
-        Tone::Measure => "\x1b[1;33m",
+        Tone::Measure | Tone::Depends => "\x1b[1;33m",
         Tone::No => "\x1b[1;31m",
         Tone::Heading => "\x1b[1m",
     }

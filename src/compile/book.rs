@@ -78,7 +78,8 @@ impl Book {
     }
 
     pub fn telling(&self) -> guide::Book<'_> {
-        guide::Book { catalogue: &self.catalogue, rules: &self.rules, words: &self.words }
+        let caliper = self.shop.defaults.caliper;
+        guide::Book { catalogue: &self.catalogue, rules: &self.rules, words: &self.words, caliper }
     }
 
     pub fn bench<'a>(&'a self, strengths: &'a ShopStrengths<'a>) -> Bench<'a> {

@@ -3,7 +3,7 @@
 use super::book::Book;
 use super::pairings::Pairing;
 use crate::base::Problem;
-use crate::guide::{self, Doubter, MeasureRow};
+use crate::guide::{Doubter, MeasureRow};
 use crate::solve::{Answer, ShopStrengths, doubts, to_measure};
 
 pub fn doubts_of(book: &Book, pairings: &[Pairing]) -> Vec<Problem> {
@@ -23,6 +23,6 @@ fn answers(pairings: &[Pairing]) -> Vec<&[Answer]> {
 }
 
 fn doubter<'a>(book: &'a Book, answers: &[&'a [Answer]]) -> Doubter<'a> {
-    let telling = guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &book.words };
+    let telling = book.telling();
     Doubter::new(telling, &book.shop, answers)
 }

@@ -56,6 +56,7 @@ pub enum Tone {
     Goes,
     Measure,
     No,
+    Depends,
     Heading,
 }
 
@@ -202,7 +203,8 @@ fn tones(guide: &Guide) -> Vec<(String, Tone)> {
         Verdict::No => Tone::No,
     };
     let answers = guide.answers.iter().map(|a| (a.verdict_words.clone(), tone(a.verdict)));
-    std::iter::once((guide.verdict_words.clone(), tone(guide.verdict))).chain(answers).collect()
+    let head = if guide.depends { Tone::Depends } else { tone(guide.verdict) };
+    std::iter::once((guide.verdict_words.clone(), head)).chain(answers).collect()
 }
 
 /// Routes between two set-ups; `Err` holds the problems when the book has errors or names are not in it. That there

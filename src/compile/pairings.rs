@@ -78,9 +78,10 @@ fn pairing(book: &Book, system: usize, answers: &[Answer], of_fork: &[&[Answer]]
 fn add_coming(book: &Book, guide: &mut Guide, answers: &[Answer], of_fork: &[&[Answer]]) {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
+    // Of several old answers each may be the rider's, as far as it can stand beside the new one.
     let from = |index: usize| -> Vec<(Coming, &Answer)> {
         let new = &answers[index];
-        let others = of_fork.iter().filter_map(|a| a.get(index)).filter(|old| old.system != new.system);
+        let others = of_fork.iter().copied().flatten().filter(|old| old.system != new.system);
         others.filter_map(|old| Some((bench.coming(old, new)?, old))).collect()
     };
     let found: Vec<Vec<(Coming, &Answer)>> = (0..answers.len()).map(from).collect();

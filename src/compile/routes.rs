@@ -4,7 +4,7 @@ use super::book::Book;
 use super::set_ups::SetUps;
 use super::unknown;
 use crate::base::{Problem, Problems, suggest};
-use crate::catalogue::{PartIx, VariantIx};
+use crate::catalogue::{BoxIx, Part, PartIx, VariantIx};
 use crate::guide::{RouteTeller, RouteText};
 use crate::solve::{Answer, Best, NoRoute, RouteMap, SetUp, ShopStrengths};
 use serde_json::json;
@@ -31,7 +31,7 @@ pub struct Asked {
     from: Spot,
     to: Spot,
     /// Parts owned besides, boxes unpacked.
-    have: Vec<(PartIx, u32)>,
+    have: Vec<(VariantIx, u32)>,
     /// Of those, what a rider brings: the deck that it must go on.
     brought: Vec<VariantIx>,
 }
@@ -39,16 +39,22 @@ pub struct Asked {
 pub fn asked(book: &Book, typed: &RouteAsked, problems: &mut Problems) -> Option<Asked> {
     let (from, to) = (spot(book, &typed.from, problems), spot(book, &typed.to, problems));
     let (mut have, mut brought) = (vec![], vec![]);
-    for id in &typed.have {
+    for typed in &typed.have {
+        let (id, said) = match typed.split_once(':') {
+            Some((id, said)) => (id, Some(said)),
+            None => (typed.as_str(), None),
+        };
         if let Some(part) = book.catalogue.find(id) {
-            let kind = book.catalogue.part(part).kind;
+            let part = book.catalogue.part(part);
             let slots = book.rules.iter().flat_map(|r| &r.slots);
-            match slots.filter(|s| s.brought).any(|s| s.kinds.contains(&kind)) {
-                true => brought.extend(&book.catalogue.part(part).variants),
-                false => have.push((part, 1)),
+            if slots.filter(|s| s.brought).any(|s| s.kinds.contains(&part.kind)) {
+                brought.extend(&part.variants);
+            } else {
+                have.extend(owned(book, part, said, problems).map(|v| (v, 1)));
             }
-        } else if let Some(the_box) = book.catalogue.boxes.iter().find(|b| b.id == *id) {
-            have.extend(&the_box.holds);
+        } else if let Some(of) = book.catalogue.boxes.iter().position(|b| b.id == id) {
+            let strengths = ShopStrengths(&book.shop);
+            have.extend(book.bench(&strengths).brings(BoxIx(of as u32)));
         } else {
             let parts = book.catalogue.parts.iter().map(|p| p.id.as_str());
             let near = suggest(id, parts.chain(book.catalogue.boxes.iter().map(|b| b.id.as_str())));
@@ -57,6 +63,31 @@ pub fn asked(book: &Book, typed: &RouteAsked, problems: &mut Problems) -> Option
     }
     (problems.errors() == 0).then_some(())?;
     Some(Asked { from: from?, to: to?, have, brought })
+}
+
+/// Which revision of it is owned; of a part made in several it has to be said.
+fn owned(book: &Book, part: &Part, said: Option<&str>, problems: &mut Problems) -> Option<VariantIx> {
+    let id = |v: &VariantIx| book.catalogue.variant(*v).revision.as_ref().map_or("", |r| r.id.as_str());
+    match (said, part.variants.as_slice()) {
+        (None, [only]) => Some(*only),
+        (None, several) => {
+            let ids: Vec<String> = several.iter().map(|v| format!("{}:{}", part.id, id(v))).collect();
+            problems.push(
+                Problem::error("route-revision-needed", format!("{} is made in several revisions", part.id))
+                    .note("what goes with one may not go with another")
+                    .mend(format!("name the one that is owned: {}", ids.join(" or "))),
+            );
+            None
+        }
+        (Some(said), all) => {
+            let found = all.iter().copied().find(|v| id(v) == said);
+            if found.is_none() {
+                let near = suggest(said, all.iter().map(id));
+                problems.push(unknown("route-revision-unknown", "revision of this part", said, near));
+            }
+            found
+        }
+    }
 }
 
 fn spot(book: &Book, typed: &str, problems: &mut Problems) -> Option<Spot> {
@@ -118,7 +149,14 @@ impl Spot {
                 && a.system == self.system
                 && self.revision.is_none_or(|v| v == a.fork)
         };
-        let verdict = answers.iter().find(of_pair).map_or("verdict.no", |a| crate::guide::verdict_key(a));
+        let mut keys: Vec<&str> =
+            answers.iter().filter(of_pair).map(|a| crate::guide::verdict_key(a)).collect();
+        keys.dedup();
+        let verdict = match keys.as_slice() {
+            [] => "verdict.no",
+            [one] => one,
+            _ => "verdict.depends",
+        };
         let verdict = book.words.word(verdict);
         book.words.say(key, &[names[0], names[1], ("verdict", &verdict)])
     }
@@ -173,7 +211,7 @@ impl Asked {
 pub fn both(
     map: &mut RouteMap<'_>,
     from: usize,
-    have: &[(PartIx, u32)],
+    have: &[(VariantIx, u32)],
     goals: &[usize],
     brought: Option<&[VariantIx]>,
 ) -> Result<[(Best, crate::solve::Route); 2], NoRoute> {

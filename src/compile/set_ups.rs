@@ -4,6 +4,7 @@
 //! there the cheapest plan with those. Must not know routes.
 
 use super::book::Book;
+use crate::catalogue::VariantIx;
 use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of};
 use rayon::prelude::*;
 
@@ -32,20 +33,22 @@ fn of_answer(bench: &Bench<'_>, answer: &Answer) -> SetUps {
         return SetUps { all: vec![], complete: !answer.unfinished };
     }
     // What must be measured at best goes for certain with no bars at all.
-    if answer.verdict == Verdict::Measure && !answer.unfinished && answer.if_in_stock.is_none() {
+    if answer.verdict == Verdict::Measure && !answer.unfinished {
         return SetUps { all: vec![], complete: true };
     }
     let (fork, system) = (answer.fork, answer.system);
-    let own = bench.set_up(fork, system, &picks_of(&answer.stack));
+    let own = bench.set_up(fork, system, &picks_of(&answer.stack), &answer.boxed);
     let own = own.map(|own| SetUp { as_in_guide: true, ..own });
     let mut complete = own.is_some() || !answer.unfinished;
     let own_bars = own.as_ref().and_then(|s| s.bars);
     let mut all: Vec<SetUp> = own.into_iter().collect();
-    for bars in bench.possible(fork, system, &BARS).into_iter().filter(|&bars| Some(bars) != own_bars) {
+    let others = |bars: &VariantIx| Some(bench.catalogue.variant(*bars).part) != own_bars;
+    for bars in bench.possible(fork, system, &BARS).into_iter().filter(others) {
         // Nobody is led over a stop that may not go.
-        let held = Held { owned: &[], fixed: &[bars], known: &[], aim: Aim::Certain };
+        let (boxed, aim) = (answer.boxed.as_slice(), Aim::Certain);
+        let held = Held { owned: &[], boxed, fixed: &[bars], known: &[], aim };
         match bench.held_plan(fork, system, &held) {
-            HeldPlan::Goes(picks) => all.extend(bench.set_up(fork, system, &picks)),
+            HeldPlan::Goes(picks) => all.extend(bench.set_up(fork, system, &picks, boxed)),
             HeldPlan::Unsettled => complete = false,
             HeldPlan::Measure(_) | HeldPlan::No => {}
         }

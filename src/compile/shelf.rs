@@ -5,11 +5,11 @@
 
 use super::book::Book;
 use crate::assembly::{Outcome, Pick};
-use crate::catalogue::{BoxIx, PartIx, VariantIx};
+use crate::catalogue::{BoxIx, VariantIx};
 use crate::guide::{RouteTeller, verdict_key};
 use crate::site::{RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way, guide_path};
 use crate::solve::{
-    Aim, Answer, Bench, Cost, Held, HeldPlan, OwnPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of,
+    Aim, Answer, Bench, Cost, Held, HeldPlan, InBox, OwnPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of,
 };
 use rayon::prelude::*;
 
@@ -20,20 +20,19 @@ const BARS: [&str; 1] = ["bars"];
 /// What may be ticked.
 struct Choices {
     headsets: Vec<BoxIx>,
-    clamps: Vec<PartIx>,
-    bars: Vec<PartIx>,
+    /// Each revision for itself: the rider has one of them.
+    clamps: Vec<VariantIx>,
+    bars: Vec<VariantIx>,
 }
 
 pub fn shelf(book: &Book, answers: &[&Answer], routes: &[(String, Vec<RoutesFrom>)]) -> Shelf {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
-    let choices = Choices {
-        headsets: headsets(book),
-        clamps: book.catalogue.of_kind(CLAMP[0]).collect(),
-        bars: book.catalogue.of_kind(BARS[0]).collect(),
-    };
+    let choices =
+        Choices { headsets: headsets(book), clamps: made(book, CLAMP[0]), bars: made(book, BARS[0]) };
+    let pairs: Vec<&[&Answer]> = answers.chunk_by(|a, b| (a.fork, a.system) == (b.fork, b.system)).collect();
     let systems: Vec<(VariantIx, ShelfSystem)> =
-        answers.par_iter().map(|answer| (answer.fork, system(book, &bench, &choices, answer))).collect();
+        pairs.par_iter().map(|pair| (pair[0].fork, system(book, &bench, &choices, pair))).collect();
     let mut forks: Vec<ShelfFork> = vec![];
     for (variant, system) in systems {
         let fork = fork(book, variant, routes);
@@ -42,9 +41,10 @@ pub fn shelf(book: &Book, answers: &[&Answer], routes: &[(String, Vec<RoutesFrom
             None => forks.push(ShelfFork { systems: vec![system], ..fork }),
         }
     }
-    let part = |&ix: &PartIx| {
-        let part = book.catalogue.part(ix);
-        ShelfArticle { id: part.id.clone(), name: part.name.clone() }
+    let part = |&ix: &VariantIx| {
+        let (part, revision) = (book.catalogue.part_of(ix), &book.catalogue.variant(ix).revision);
+        let id = revision.as_ref().map_or_else(|| part.id.clone(), |r| format!("{}:{}", part.id, r.id));
+        ShelfArticle { id, name: book.telling().variant_name(ix) }
     };
     let a_box = |&ix: &BoxIx| {
         let the_box = book.catalogue.the_box(ix);
@@ -58,11 +58,15 @@ pub fn shelf(book: &Book, answers: &[&Answer], routes: &[(String, Vec<RoutesFrom
     }
 }
 
+fn made(book: &Book, kind: &str) -> Vec<VariantIx> {
+    book.catalogue.of_kind(kind).flat_map(|p| book.catalogue.part(p).variants.iter().copied()).collect()
+}
+
 /// Boxes without a fork that hold something of the way the push takes through the headset.
 fn headsets(book: &Book) -> Vec<BoxIx> {
     let kinds = path_kinds(book);
     let holds = |b: &BoxIx, wanted: &dyn Fn(&str) -> bool| {
-        book.catalogue.the_box(*b).holds.iter().any(|h| wanted(book.catalogue.part(h.0).kind))
+        book.catalogue.the_box(*b).holds.iter().any(|h| wanted(book.catalogue.part(h.part).kind))
     };
     let all = (0..book.catalogue.boxes.len()).map(|i| BoxIx(i as u32));
     all.filter(|b| holds(b, &|kind| kinds.contains(&kind)) && !holds(b, &|kind| kind == FORK)).collect()
@@ -83,7 +87,9 @@ fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -
     let revision = book.catalogue.variant(variant).revision.as_ref();
     let teller = RouteTeller { book: book.telling(), currency: book.shop.currency, stops: &[] };
     let own = routes.iter().filter(|(id, _)| *id == part.id).flat_map(|(_, from)| from);
-    let own = own.filter(|from| from.revision.as_ref() == revision.map(|r| &r.id));
+    let mine = |from: &&RoutesFrom| from.revision.as_ref() == revision.map(|r| &r.id);
+    // What is in a box that does not say it the page does not ask.
+    let own = own.filter(mine).filter(|from| from.boxed.is_none());
     let goals = own.flat_map(|from| {
         from.rows.iter().filter_map(|row| {
             let [cheapest, fewest] = row.routes.as_ref().ok()?;
@@ -110,9 +116,14 @@ fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -
     }
 }
 
-fn system(book: &Book, bench: &Bench<'_>, choices: &Choices, answer: &Answer) -> ShelfSystem {
+/// `answers`: of one revision of the fork; several where boxes do not say which revision of a part they hold.
+fn system(book: &Book, bench: &Bench<'_>, choices: &Choices, answers: &[&Answer]) -> ShelfSystem {
+    let worst = |a: &&&Answer| (a.verdict, a.supply, a.unfinished);
+    let answer = answers.iter().max_by_key(worst).copied().unwrap_or(answers[0]);
+    let depends = answers.iter().any(|a| (a.verdict, a.supply) != (answer.verdict, answer.supply));
     let rule = &book.rules[answer.system];
     let verdict = match answer.verdict {
+        _ if depends => "depends",
         Verdict::Goes if answer.supply == Some(Supply::PermanentChange) => "change",
         Verdict::Goes => "goes",
         Verdict::Measure => "measure",
@@ -120,17 +131,19 @@ fn system(book: &Book, bench: &Bench<'_>, choices: &Choices, answer: &Answer) ->
         Verdict::No => "no",
     };
     let ways = match answer.verdict {
+        // Whatever is in the boxes: the page cannot ask, the guide does.
+        _ if answers.len() > 1 => Ways { book, bench, choices, answer, certain: true }.all(),
         // Proved: nothing in the book goes, whoever owns it; or not settled, whoever owns it.
         Verdict::No => vec![],
         // Told with its guide alone: there the warning stands first.
         _ if answer.supply == Some(Supply::PermanentChange) => vec![],
-        _ => Ways { book, bench, choices, answer }.all(),
+        _ => Ways { book, bench, choices, answer, certain: false }.all(),
     };
     ShelfSystem {
         id: rule.id.clone(),
         name: rule.name.clone(),
         verdict,
-        words: book.words.word(verdict_key(answer)),
+        words: book.words.word(if depends { "verdict.depends" } else { verdict_key(answer) }),
         href: guide_path(&book.catalogue.part_of(answer.fork).id, &rule.id),
         ways,
     }
@@ -141,6 +154,8 @@ struct Ways<'a> {
     bench: &'a Bench<'a>,
     choices: &'a Choices,
     answer: &'a Answer,
+    /// Nothing is taken to be in boxes that do not say it.
+    certain: bool,
 }
 
 impl Ways<'_> {
@@ -149,13 +164,13 @@ impl Ways<'_> {
         let kinds = path_kinds(self.book);
         let possible = |kinds: &[&str]| self.bench.possible(fork, system, kinds);
         let (clamps, bars, headset) = (possible(&CLAMP), possible(&BARS), possible(&kinds));
-        let of = |all: &[PartIx], there: &[PartIx]| -> Vec<Option<usize>> {
+        let of = |all: &[VariantIx], there: &[VariantIx]| -> Vec<Option<usize>> {
             let own = (0..all.len()).filter(|&i| there.contains(&all[i])).map(Some);
             std::iter::once(None).chain(own).collect()
         };
         let clamps = of(&self.choices.clamps, &clamps);
         let bars = of(&self.choices.bars, &bars);
-        let useful = |b: &BoxIx| self.book.catalogue.the_box(*b).holds.iter().any(|h| headset.contains(&h.0));
+        let useful = |b: &BoxIx| self.bench.brings(*b).iter().any(|piece| headset.contains(&piece.0));
         let headsets: Vec<usize> =
             (0..self.choices.headsets.len()).filter(|&h| useful(&self.choices.headsets[h])).collect();
         let mut found = vec![];
@@ -200,6 +215,10 @@ impl Ways<'_> {
         found
     }
 
+    fn boxed(&self) -> &[InBox] {
+        if self.certain { &[] } else { &self.answer.boxed }
+    }
+
     fn clamp_sold(&self, clamp: Option<usize>) -> bool {
         clamp.is_none_or(|c| self.bench.sold(self.choices.clamps[c]))
     }
@@ -214,20 +233,19 @@ impl Ways<'_> {
         headset: Option<usize>,
         clamp: Option<usize>,
         bars: Option<usize>,
-    ) -> (Vec<PartIx>, Vec<(PartIx, u32)>) {
+    ) -> (Vec<VariantIx>, Vec<(VariantIx, u32)>) {
         let clamp = clamp.map(|c| self.choices.clamps[c]);
-        let own: Vec<PartIx> = clamp.into_iter().chain(bars.map(|b| self.choices.bars[b])).collect();
-        let mut owned: Vec<(PartIx, u32)> = own.iter().map(|&part| (part, 1)).collect();
+        let own: Vec<VariantIx> = clamp.into_iter().chain(bars.map(|b| self.choices.bars[b])).collect();
+        let mut owned: Vec<(VariantIx, u32)> = own.iter().map(|&part| (part, 1)).collect();
         if let Some(headset) = headset {
-            owned.extend(&self.book.catalogue.the_box(self.choices.headsets[headset]).holds);
+            owned.extend(self.bench.brings(self.choices.headsets[headset]));
         }
         (own, owned)
     }
 
     fn uses(&self, picks: &[Pick], clamp: Option<usize>, bars: Option<usize>) -> bool {
         let (fixed, _) = self.held(None, clamp, bars);
-        let part = |pick: &Pick| self.book.catalogue.variant(pick.variant).part;
-        fixed.iter().all(|&own| picks.iter().any(|p| part(p) == own))
+        fixed.iter().all(|&own| picks.iter().any(|p| p.variant == own))
     }
 
     /// The cheapest plan that uses the ticked clamp and bars; `known`: plans that use them, found with less in hand.
@@ -238,7 +256,7 @@ impl Ways<'_> {
         bars: Option<usize>,
         known: &[&(Outcome, Vec<Pick>)],
     ) -> HeldPlan {
-        if (headset, clamp, bars) == (None, None, None) {
+        if (headset, clamp, bars) == (None, None, None) && !self.certain {
             let picks = picks_of(&self.answer.stack);
             return match self.answer.verdict {
                 Verdict::Goes => HeldPlan::Goes(picks),
@@ -248,7 +266,8 @@ impl Ways<'_> {
         }
         let (fixed, owned) = self.held(headset, clamp, bars);
         let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
-        let held = Held { owned: &owned, fixed: &fixed, known: &known, aim: Aim::Advice };
+        let held =
+            Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim: Aim::Advice };
         self.bench.held_plan(self.answer.fork, self.answer.system, &held)
     }
 
@@ -262,7 +281,7 @@ impl Ways<'_> {
     ) -> Option<Way> {
         let (_, owned) = self.held(headset, clamp, bars);
         let (fork, system) = (self.answer.fork, self.answer.system);
-        let OwnPlan { cost, buy } = self.bench.own_plan(fork, system, picks, &owned)?;
+        let OwnPlan { cost, buy } = self.bench.own_plan(fork, system, picks, &owned, self.boxed())?;
         Some(self.told(headset, clamp, bars, *outcome == Outcome::Measure, cost, &buy))
     }
 

@@ -60,6 +60,7 @@ fn edges(book: &Book, guides: &[&Guide]) -> Vec<Edge> {
 
 fn map(book: &Book, guides: &[&Guide], edges: &[Edge]) -> String {
     let shape = |guide: &Guide| match guide.verdict {
+        _ if guide.depends => MapShape::Depends,
         Verdict::Goes => MapShape::Goes,
         Verdict::Measure => MapShape::Measure,
         Verdict::No if guide.answers.iter().any(|a| a.unfinished.is_some()) => MapShape::Unsettled,
@@ -123,10 +124,15 @@ fn routes(book: &Book, fork: &str, own: &[&Guide], guides: &[Guide], known: &Set
             });
             let rows: Vec<RouteRow> = rows.collect();
             let revision = book.catalogue.variant(stops[start].fork).revision.as_ref();
+            let (boxed, pair) = (book.telling().boxed_label(&stops[start].boxed), teller.pair_name(start));
+            let name = boxed
+                .as_ref()
+                .map(|boxed| book.words.say("route.with-boxed", &[("pair", &pair), ("boxed", boxed)]));
             found.push(RoutesFrom {
                 system_id: from.system_id.clone(),
                 revision: revision.map(|r| r.id.clone()),
-                name: teller.pair_name(start),
+                boxed,
+                name: name.unwrap_or(pair),
                 rows,
             });
         }

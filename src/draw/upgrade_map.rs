@@ -12,6 +12,8 @@ pub enum MapShape {
     Measure,
     No,
     Unsettled,
+    /// Each revision has an answer of its own.
+    Depends,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -225,6 +227,7 @@ fn boxed(node: &MapNode, left: f64, top: f64, height: f64) -> Element {
         MapShape::Measure => ("2", "7 4"),
         MapShape::No => ("1", ""),
         MapShape::Unsettled => ("1", "2 3"),
+        MapShape::Depends => ("2", "12 3 2 3"),
     };
     frame.get_attributes_mut().insert("stroke-width".into(), width.into());
     if !dashes.is_empty() {
@@ -258,7 +261,8 @@ fn in_lines(text: &str) -> Vec<&str> {
     }
 }
 
-/// A peg and its socket: seated, still to be measured, stuck above it; an empty socket where nothing is settled.
+/// A peg and its socket: seated, still to be measured, stuck above it; an empty socket where nothing is settled, a peg in two
+/// halves, one seated and one not, where it depends.
 fn mark(shape: MapShape, x: f64, y: f64) -> Element {
     let at = format!("translate({} {})", number(x), number(y));
     let mut group = element("g", &[("transform", &at), ("stroke", "#000"), ("stroke-width", "2.2")]);
@@ -279,6 +283,11 @@ fn mark(shape: MapShape, x: f64, y: f64) -> Element {
             put("M5.5 3h13v7h-13z", &[("fill", "#000"), ("stroke", "none")]);
         }
         MapShape::Unsettled => put("M2 9h5v8h10V9h5v12H2z", &[("stroke-dasharray", "2 2.5")]),
+        MapShape::Depends => {
+            put("M2 11h5v7h10v-7h5v10H2z", &[]);
+            put("M8 5h3v11H8z", &[("fill", "#000"), ("stroke", "none")]);
+            put("M14 2h4v6h-4z", &[("stroke-width", "1.8")]);
+        }
     }
     group
 }

@@ -5,7 +5,7 @@ use super::page::RevisionText;
 use super::words::Words;
 use crate::assembly::{ItemIx, Placed, Stack, Support};
 use crate::catalogue::{Catalogue, Part, PartIx, Variant, VariantIx};
-use crate::quantity::{Ends, Money};
+use crate::quantity::{Caliper, Ends, Money};
 use crate::rules::{Condition, Rule, SlotIx, SurfaceRef};
 use crate::solve::Answer;
 
@@ -15,6 +15,8 @@ pub struct Book<'a> {
     pub catalogue: &'a Catalogue,
     pub rules: &'a [Rule],
     pub words: &'a Words,
+    /// By what a reading may be off.
+    pub caliper: Caliper,
 }
 
 /// One answer laid out for telling.
@@ -232,12 +234,7 @@ impl<'a> Bench<'a> {
     }
 
     pub fn revision(&self, ix: VariantIx) -> Option<RevisionText> {
-        let revision = self.variant(ix).revision.as_ref()?;
-        let mut values = vec![("id", revision.id.as_str())];
-        values.extend(revision.since.as_deref().map(|since| ("since", since)));
-        let label = self.words().say("revision.label", &values);
-        let part_id = self.book.catalogue.part_of(ix).id.clone();
-        Some(RevisionText { part_id, id: revision.id.clone(), label, tell: revision.tell.clone() })
+        self.book.revision(ix)
     }
 
     pub fn money(&self, money: Money) -> String {

@@ -2,7 +2,9 @@
 
 use super::bench::{Bench, Book};
 use super::page::{Guide, GuideAnswer, RevisionText};
-use super::{changing, head_tube, measuring, numbers, reason, revisions, steps, supply, supposed};
+use super::{
+    changing, head_tube, measuring, numbers, reason, revisions, steps, supply, supposed, telling_apart,
+};
 use crate::base::Problems;
 use crate::solve::{Answer, Supply, Verdict};
 
@@ -18,10 +20,11 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
         answers.iter().enumerate().map(|(i, answer)| tell(book, i, answer, problems)).collect();
     let before_riding = union(told.iter().map(|(_, before)| before));
     let told: Vec<GuideAnswer> = told.into_iter().map(|(answer, _)| answer).collect();
-    let (told, apart) = revisions::told_once(book, told);
+    let (told, apart) = revisions::told_once(book, answers, told);
     let first = &answers[0];
     let (fork, rule) = (book.catalogue.part_of(first.fork), &book.rules[first.system]);
-    let worst = &told[least_favourable(told.iter().map(|t| (t.verdict, t.supply)))];
+    let worst = &told[least_favourable(told.iter().map(promise))];
+    let depends = depends(&told);
     Guide {
         fork_id: fork.id.clone(),
         fork_name: fork.name.clone(),
@@ -30,7 +33,8 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
         system_short: rule.short.clone(),
         verdict: worst.verdict,
         supply: worst.supply,
-        verdict_words: worst.verdict_words.clone(),
+        depends,
+        verdict_words: if depends { book.words.word("verdict.depends") } else { worst.verdict_words.clone() },
         summary: summary_of_all(book, &told, worst),
         before_riding,
         answers: told,
@@ -38,9 +42,22 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
     }
 }
 
+/// What an answer promises, the best first. A *no* that is not proved stands last: it never reads as one.
+pub type Promise = (Verdict, Option<Supply>, bool);
+
+pub fn promise(told: &GuideAnswer) -> Promise {
+    (told.verdict, told.supply, told.verdict == Verdict::No && told.unfinished.is_some())
+}
+
+/// Several answers, of which some may go: what a rider has to look at first is which one is his.
+fn depends(told: &[GuideAnswer]) -> bool {
+    let first = told.first().map(promise);
+    told.len() > 1 && told.iter().any(|t| Some(promise(t)) != first || t.verdict != Verdict::No)
+}
+
 /// Index of the answer that promises least: the first of equals.
-pub fn least_favourable(answers: impl Iterator<Item = (Verdict, Option<Supply>)>) -> usize {
-    let mut worst: Option<(usize, (Verdict, Option<Supply>))> = None;
+pub fn least_favourable(answers: impl Iterator<Item = Promise>) -> usize {
+    let mut worst: Option<(usize, Promise)> = None;
     for (index, answer) in answers.enumerate() {
         if worst.is_none_or(|(_, known)| answer > known) {
             worst = Some((index, answer));
@@ -55,7 +72,8 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
     let goes = answer.verdict != Verdict::No;
     let told = GuideAnswer {
         answer: index,
-        revision: bench.revision(answer.fork),
+        revision: telling_apart::joined(book, &bench.revisions()),
+        revisions: bench.revisions(),
         verdict: answer.verdict,
         supply: answer.supply,
         verdict_words: book.words.word(verdict_key(answer)),
@@ -70,6 +88,7 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         leave: supply::leave(&bench),
         spend: supply::spend(&bench, &answer.spend, !answer.buy.is_empty()),
         in_stock_note: answer.if_in_stock.as_ref().map(|instead| supply::in_stock_note(&bench, instead)),
+        on_hand_note: answer.if_on_hand.as_ref().map(|instead| supply::on_hand_note(&bench, instead)),
         numbers: numbers::rows(&bench),
         reason: if goes { vec![] } else { reason::sentences(&bench) },
         funnel: answer.funnel.iter().filter_map(|row| reason::funnel(&bench, row)).collect(),
@@ -138,7 +157,7 @@ fn to_buy(bench: &Bench, key: &str) -> String {
     let count = buy.iter().map(|b| b.count).sum();
     let name = |b: &crate::solve::Buy| {
         let name = supply::article(bench, b.article).1;
-        if b.count > 1 { supply::several(bench, b.count, name) } else { name.to_owned() }
+        if b.count > 1 { supply::several(bench, b.count, &name) } else { name }
     };
     let list = bench.words().joined("comma", &buy.iter().map(name).collect::<Vec<_>>());
     let mut values = vec![("list", list.as_str())];
@@ -150,8 +169,7 @@ fn to_buy(bench: &Bench, key: &str) -> String {
 }
 
 fn summary_of_all(book: &Book, told: &[GuideAnswer], worst: &GuideAnswer) -> String {
-    let same = told.iter().all(|t| (t.verdict, t.supply) == (worst.verdict, worst.supply));
-    if same {
+    if told.len() == 1 || !depends(told) {
         return worst.summary.clone();
     }
     let label = |revision: &Option<RevisionText>| revision.as_ref().map_or("", |r| &r.label).to_owned();

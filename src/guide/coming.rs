@@ -13,7 +13,7 @@ use crate::solve::{Answer, Coming, Source};
 /// with the old answers they start from. An answer that stands for several revisions says which one a row is for,
 /// unless it is the same for all.
 pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[Vec<(Coming, &Answer)>]) {
-    let single = guide.answers.len() == 1;
+    let whose = told_by(guide, answers);
     for told in &mut guide.answers {
         let numbers: Vec<(&str, Option<ItemIx>, usize)> =
             told.steps.iter().map(|s| (s.id.as_str(), s.item, s.number)).collect();
@@ -22,28 +22,48 @@ pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[
                 Telling { old: Bench::new(*book, old), new: Bench::new(*book, &answers[index]), coming }
                     .row(&numbers)
             };
-            found[index].iter().map(tell).collect()
+            let by_system = found[index].chunk_by(|a, b| a.1.system == b.1.system);
+            by_system.flat_map(|of| of_system(book, of, of.iter().map(tell).collect())).collect()
         };
-        let all: Vec<Vec<ComingRow>> = match single {
-            true => (0..answers.len()).map(rows).collect(),
-            false => vec![rows(told.answer)],
-        };
-        told.coming = if all.windows(2).all(|pair| pair[0] == pair[1]) {
-            all.into_iter().next().unwrap_or_default()
+        let stands_for = (0..answers.len()).filter(|&i| whose[i] == Some(told.answer));
+        let all: Vec<(usize, Vec<ComingRow>)> = stands_for.map(|i| (i, rows(i))).collect();
+        told.coming = if all.windows(2).all(|pair| pair[0].1 == pair[1].1) {
+            all.into_iter().next().map_or_else(Vec::new, |(_, rows)| rows)
         } else {
             labelled(book, answers, all)
         };
     }
 }
 
-fn labelled(book: &Book, answers: &[Answer], all: Vec<Vec<ComingRow>>) -> Vec<ComingRow> {
-    let label =
-        |index: usize| Bench::new(*book, &answers[index]).revision(answers[index].fork).map(|r| r.label);
+/// From one system, where what lies in the boxes may make several old plans: told once where it is the same from each.
+fn of_system(book: &Book, of: &[(Coming, &Answer)], rows: Vec<ComingRow>) -> Vec<ComingRow> {
+    if rows.windows(2).all(|pair| pair[0] == pair[1]) {
+        return rows.into_iter().take(1).collect();
+    }
+    let with = |(row, (_, old)): (ComingRow, &(Coming, &Answer))| {
+        let revision = super::telling_apart::joined(book, &Bench::new(*book, old).revisions());
+        ComingRow { revision: revision.map(|r| r.label), ..row }
+    };
+    rows.into_iter().zip(of).map(with).collect()
+}
+
+/// For each of the answers, the told one that stands for it: itself, or the last one told before it.
+fn told_by(guide: &Guide, answers: &[Answer]) -> Vec<Option<usize>> {
+    let told = |i: &usize| guide.answers.iter().any(|t| t.answer == *i);
+    (0..answers.len()).map(|i| (0..=i).rev().find(told)).collect()
+}
+
+fn labelled(book: &Book, answers: &[Answer], all: Vec<(usize, Vec<ComingRow>)>) -> Vec<ComingRow> {
+    let label = |index: usize| {
+        let bench = Bench::new(*book, &answers[index]);
+        super::telling_apart::joined(book, &bench.revisions()).map(|r| r.label)
+    };
     let with = |(index, rows): (usize, Vec<ComingRow>)| {
         let revision = label(index);
-        rows.into_iter().map(move |row| ComingRow { revision: revision.clone(), ..row })
+        rows.into_iter()
+            .map(move |row| ComingRow { revision: row.revision.clone().or(revision.clone()), ..row })
     };
-    let mut rows: Vec<ComingRow> = all.into_iter().enumerate().flat_map(with).collect();
+    let mut rows: Vec<ComingRow> = all.into_iter().flat_map(with).collect();
     rows.sort_by(|a, b| a.system_name.cmp(&b.system_name));
     rows
 }

@@ -4,36 +4,62 @@
 use serde_json::{Map, Value as Json, json};
 
 use super::bench::{Bench, Book};
-use super::build::least_favourable;
+use super::build::{least_favourable, promise};
 use super::measuring;
 use super::numbers;
-use super::page::{ComingRow, Guide, GuideAnswer, PartLine};
+use super::page::{ComingRow, Guide, GuideAnswer, PartLine, RevisionText};
 use super::reason;
 use super::supply;
 use crate::assembly::{
     Check, Contact, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedSegment,
     PlacedWall, PutOnWord, Support, Supposed, Value,
 };
+use crate::catalogue::VariantIx;
 use crate::quantity::{Ends, Form, ONE};
-use crate::solve::{Answer, HeadTube, ReadWhat, Reading, Supply, TryOut, TryWhat, Verdict, Wanted};
+use crate::solve::{
+    Answer, Article, HeadTube, InBox, Instead, ReadWhat, Reading, Supply, TryOut, TryWhat, Verdict, Wanted,
+    Whose,
+};
 
-/// The least favourable revision's answer; where several revisions have answers of their own, all of them in full
-/// under `revisions`.
+/// The least favourable answer; where several revisions have answers of their own, all of them in full under `revisions`,
+/// and where it depends on them, under `by_revision`, too.
 pub fn pairing_json(book: &Book, answers: &[Answer], guide: &Guide) -> Json {
     let object = |answer: &Answer, told: &GuideAnswer| pairing(&Bench::new(*book, answer), told);
-    let worst = &guide.answers[least_favourable(guide.answers.iter().map(|a| (a.verdict, a.supply)))];
+    let worst = &guide.answers[least_favourable(guide.answers.iter().map(promise))];
     let mut main = object(&answers[worst.answer], worst);
+    if guide.depends {
+        main.insert("verdict".to_owned(), json!("depends"));
+        main.insert("supply".to_owned(), Json::Null);
+        let all = guide.answers.iter().map(|told| {
+            let mut one = Map::from_iter([("revision".to_owned(), revisions(&told.revisions))]);
+            one.extend(object(&answers[told.answer], told));
+            Json::Object(one)
+        });
+        main.insert("by_revision".to_owned(), Json::Array(all.collect()));
+    }
     let all_told = if guide.apart.is_empty() { &guide.answers } else { &guide.apart };
     if all_told.len() > 1 {
         let all = all_told.iter().map(|told| {
-            let mut one = object(&answers[told.answer], told);
-            let revision = told.revision.as_ref().map(|r| r.id.clone());
+            let answer = &answers[told.answer];
+            let mut one = object(answer, told);
+            let revision = book.catalogue.variant(answer.fork).revision.as_ref().map(|r| r.id.clone());
             one.insert("fork_revision".to_owned(), json!(revision));
             Json::Object(one)
         });
         main.insert("revisions".to_owned(), Json::Array(all.collect()));
     }
     Json::Object(main)
+}
+
+/// What an answer is for: the first thing, and whatever else has to be so as well under `and`.
+fn revisions(all: &[RevisionText]) -> Json {
+    let one = |r: &RevisionText| json!({ "part": r.part_id, "id": r.id, "label": r.label, "tell": r.tell });
+    let Some((first, rest)) = all.split_first() else { return Json::Null };
+    let mut told = one(first);
+    if !rest.is_empty() {
+        told["and"] = rest.iter().map(one).collect();
+    }
+    told
 }
 
 fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
@@ -46,7 +72,7 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("format", json!(1));
     put("fork", json!(bench.book.catalogue.part_of(answer.fork).id));
     put("system", json!(bench.rule.id));
-    put("verdict", json!(verdict(answer.verdict)));
+    put("verdict", json!(verdict(answer)));
     put("supply", json!(answer.supply.map(supply_word)));
     put("dims", data.dims());
     put("placed", Json::Array(bench.items().map(|(item, placed)| data.placed(item, placed)).collect()));
@@ -81,6 +107,9 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("unfinished", json!(answer.unfinished));
     put("reason_smallest", json!(answer.reason_smallest));
     put("merged", json!(answer.stack.merged));
+    put("boxed", data.boxed());
+    put("if_in_stock", data.instead(answer.if_in_stock.as_deref()));
+    put("if_on_hand", data.instead(answer.if_on_hand.as_deref()));
     object
 }
 
@@ -286,9 +315,37 @@ impl Data<'_, '_> {
     fn buy(&self) -> Json {
         let rows = self.bench.answer.buy.iter().map(|buy| {
             let id = supply::article(self.bench, buy.article).0;
-            json!({ "id": id, "count": buy.count, "price": buy.price.map(|p| p.plain()) })
+            let revision = match buy.article {
+                Article::Part(v) => self.bench.variant(v).revision.as_ref().map(|r| r.id.as_str()),
+                Article::Box(_) => None,
+            };
+            json!({ "id": id, "count": buy.count, "price": buy.price.map(|p| p.plain()), "revision": revision })
         });
         Json::Array(rows.collect())
+    }
+
+    /// What is taken to be in boxes that do not say which revision of a part they hold.
+    fn boxed(&self) -> Json {
+        let catalogue = self.bench.book.catalogue;
+        let revision = |v| catalogue.variant(v).revision.as_ref().map(|r| r.id.as_str());
+        let one = |held: &InBox| {
+            let pieces: Vec<Json> =
+                held.pieces.iter().map(|&(v, n)| json!({ "revision": revision(v), "count": n })).collect();
+            let (part, the_box) = (catalogue.part(held.part), catalogue.the_box(held.of));
+            json!({ "box": the_box.id, "owned": held.whose == Whose::Own, "part": part.id, "pieces": pieces })
+        };
+        Json::Array(self.bench.answer.boxed.iter().map(one).collect())
+    }
+
+    fn instead(&self, plan: Option<&Instead>) -> Json {
+        let part = |v: &VariantIx| self.bench.book.catalogue.part_of(*v).id.as_str();
+        let missing = |a: &Article| supply::article(self.bench, *a).0;
+        json!(plan.map(|plan| json!({
+            "parts": plan.parts.iter().map(part).collect::<Vec<_>>(),
+            "spend": plan.spend.known.plain(),
+            "unpriced": plan.spend.unpriced,
+            "missing": plan.missing.iter().map(missing).collect::<Vec<_>>(),
+        })))
     }
 
     fn reading(&self, reading: &Reading) -> Json {
@@ -365,10 +422,12 @@ fn coefficient(times: i64) -> Json {
     if times % ONE == 0 { json!(times / ONE) } else { json!(times as f64 / ONE as f64) }
 }
 
-fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
+/// A *no* that was not proved is none.
+fn verdict(answer: &Answer) -> &'static str {
+    match answer.verdict {
         Verdict::Goes => "goes",
         Verdict::Measure => "measure",
+        Verdict::No if answer.unfinished => "unsettled",
         Verdict::No => "no",
     }
 }

@@ -147,14 +147,22 @@ fn items_are_said_with_the_words_of_the_format() {
 }
 
 #[test]
-fn revisions_that_differ_stand_in_full_and_the_worst_is_the_pairing() {
+fn revisions_that_differ_stand_in_full_and_the_pairing_depends() {
     let sample = sample();
     let answers = [
         sample.answer(Verdict::Goes, sample.stack_of_revision(&PLAN, 0)),
         sample.answer(Verdict::Measure, sample.stack_of_revision(&PLAN, 1)),
     ];
     let json = data(&sample, &answers);
-    assert_eq!(json["verdict"], "measure");
+    assert_eq!((&json["verdict"], &json["supply"]), (&Json::from("depends"), &Json::Null));
+    let by: Vec<(&str, &str)> = json["by_revision"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| (one["revision"]["id"].as_str().unwrap(), one["verdict"].as_str().unwrap()))
+        .collect();
+    assert_eq!(by, [("1", "goes"), ("2", "measure")]);
+    assert_eq!(json["by_revision"][0]["revision"]["tell"], "two grooves round the crown");
     let told: Vec<(&str, &str)> = json["revisions"]
         .as_array()
         .unwrap()

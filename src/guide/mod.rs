@@ -27,6 +27,7 @@ mod sample_for_tests;
 mod steps;
 mod supply;
 mod supposed;
+mod telling_apart;
 mod template;
 #[cfg(test)]
 mod tests;

@@ -12,14 +12,17 @@ pub struct Guide {
     pub system_id: String,
     pub system_name: String,
     pub system_short: Vec<String>,
-    /// The least favourable over the fork's revisions.
+    /// Of all answers where they agree. Where it depends, of the one that promises least: never to be told as the
+    /// pairing's own.
     pub verdict: Verdict,
     pub supply: Option<Supply>,
+    /// It depends on the revision of the fork, or of a part in a box: each of `answers` stands by itself.
+    pub depends: bool,
     /// "Goes with extra parts".
     pub verdict_words: String,
     /// One or two plain sentences: the answer as said over the counter.
     pub summary: String,
-    /// One for each revision of the fork whose answer differs; one entry when all agree.
+    /// One for each revision of the fork, or of parts in boxes, whose answer differs; one entry when all agree.
     pub answers: Vec<GuideAnswer>,
     /// Where revisions with the same plan are told as one although numbers differ: each by itself. For data.
     pub apart: Vec<GuideAnswer>,
@@ -31,7 +34,10 @@ pub struct Guide {
 pub struct GuideAnswer {
     /// Index into the answers handed to the drawing side (the same order as solved).
     pub answer: usize,
+    /// What it is told for, as one label: "revision 2 (spring 2026)". `None`: for all there are.
     pub revision: Option<RevisionText>,
+    /// The same one by one: the fork's first, then of parts in boxes.
+    pub revisions: Vec<RevisionText>,
     pub verdict: Verdict,
     pub supply: Option<Supply>,
     pub verdict_words: String,
@@ -50,6 +56,8 @@ pub struct GuideAnswer {
     /// "24.50 €", empty when nothing is to be bought.
     pub spend: String,
     pub in_stock_note: Option<String>,
+    /// What is on hand goes only if measured; the answer has to be ordered.
+    pub on_hand_note: Option<String>,
     pub numbers: Vec<NumberRow>,
     /// For *does not go*: first the one plain sentence, then the facts that cannot hold together.
     pub reason: Vec<String>,
@@ -95,6 +103,8 @@ pub struct RevisionText {
     pub id: String,
     /// "2 (spring 2026)"
     pub label: String,
+    /// "revision 2", for where there is little room.
+    pub short: String,
     /// How to tell on the bench.
     pub tell: Option<String>,
 }

@@ -1,21 +1,48 @@
 //! Revisions of a fork that come to the same plan: told once, with what differs. Must not know how an answer is found.
 
-use super::bench::Book;
+use super::bench::{Bench, Book};
 use super::page::{GuideAnswer, GuideStep};
+use crate::solve::Answer;
 
-/// One entry when all revisions come to the same plan, else one each. Where numbers differ they are listed, and each
-/// revision's own answer is returned besides.
-pub fn told_once(book: &Book, mut told: Vec<GuideAnswer>) -> (Vec<GuideAnswer>, Vec<GuideAnswer>) {
+/// One entry when all revisions come to the same plan; else one for each revision of the fork for which all that may be in
+/// its boxes does; else one each. Where numbers differ they are listed, and every answer is returned besides by itself.
+pub fn told_once(
+    book: &Book,
+    answers: &[Answer],
+    told: Vec<GuideAnswer>,
+) -> (Vec<GuideAnswer>, Vec<GuideAnswer>) {
+    if let Some(one) = as_one(book, &told) {
+        let apart = if one.same.is_empty() { vec![] } else { told };
+        return (vec![one], apart);
+    }
+    let mut shorter = vec![];
+    for of_fork in told.chunk_by(|a, b| answers[a.answer].fork == answers[b.answer].fork) {
+        match as_one(book, of_fork) {
+            Some(one) => {
+                // For whatever is in the boxes: the fork's revision alone tells it.
+                let revisions = Bench::new(*book, &answers[one.answer]).fork_revision();
+                let revision = revisions.first().cloned();
+                shorter.push(GuideAnswer { revision, revisions, ..one });
+            }
+            None => shorter.extend_from_slice(of_fork),
+        }
+    }
+    let apart = if shorter.len() < told.len() { told } else { vec![] };
+    (shorter, apart)
+}
+
+/// `None` where there is but one, or they come to different plans.
+fn as_one(book: &Book, told: &[GuideAnswer]) -> Option<GuideAnswer> {
     let first = told.first().map(plan);
     if told.len() < 2 || told.iter().any(|answer| Some(plan(answer)) != first) {
-        return (told, vec![]);
+        return None;
     }
+    let mut told = told.to_vec();
     let differs = differences(book, &told);
     let also = also(book, &told);
-    let apart = if differs.is_empty() { vec![] } else { told.clone() };
+    let labels: Vec<String> = told.iter().map(label).collect();
     let mut one = told.swap_remove(0);
     if !differs.is_empty() {
-        let labels: Vec<String> = apart.iter().map(label).collect();
         let list = book.words.joined("comma", &labels);
         one.same.push(book.words.say("same.plan", &[("list", &list), ("first", &labels[0])]));
         one.same.extend(differs);
@@ -23,16 +50,20 @@ pub fn told_once(book: &Book, mut told: Vec<GuideAnswer>) -> (Vec<GuideAnswer>, 
             step.also = others;
         }
     }
-    one.revision = None;
-    // The fork comes first of all items.
-    one.parts.iter_mut().filter(|row| row.item.0 == 0).for_each(|row| row.revision = None);
-    (vec![one], apart)
+    // A part that is another revision in another of the answers is told for all of them.
+    for (at, row) in one.parts.iter_mut().enumerate() {
+        if told.iter().any(|other| other.parts.get(at).is_none_or(|there| there.revision != row.revision)) {
+            row.revision = None;
+        }
+    }
+    (one.revision, one.revisions) = (None, vec![]);
+    Some(one)
 }
 
 /// What must be the same: everything but the numbers that a build comes to.
 fn plan(answer: &GuideAnswer) -> GuideAnswer {
     let mut plan = answer.clone();
-    (plan.answer, plan.revision) = (0, None);
+    (plan.answer, plan.revision, plan.revisions) = (0, None, vec![]);
     plan.parts.iter_mut().for_each(|row| row.revision = None);
     plan.steps = plan.steps.into_iter().map(bare).collect();
     for row in &mut plan.numbers {

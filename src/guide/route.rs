@@ -5,7 +5,7 @@ use serde_json::{Value as Json, json};
 use super::bench::Book;
 use super::page::PartLine;
 use super::words::capital;
-use crate::catalogue::{OnHand, PartIx, VariantIx};
+use crate::catalogue::{OnHand, VariantIx};
 use crate::quantity::{Currency, Money};
 use crate::solve::{Article, Best, Changed, Cost, Counts, NoRoute, Route, SetUp};
 
@@ -172,9 +172,9 @@ impl RouteTeller<'_> {
     fn parts(&self, stop: &SetUp) -> Vec<PartLine> {
         let mut counts = Counts::new();
         for &variant in &stop.variants {
-            *counts.entry(self.book.catalogue.variant(variant).part).or_insert(0) += 1;
+            *counts.entry(self.book.catalogue.as_made(variant)).or_insert(0) += 1;
         }
-        let of = |(&part, &count): (&PartIx, &u32)| self.article(Article::Part(part), count);
+        let of = |(&part, &count): (&VariantIx, &u32)| self.article(Article::Part(part), count);
         counts.iter().map(of).collect()
     }
 
@@ -183,17 +183,17 @@ impl RouteTeller<'_> {
         let (catalogue, words) = (self.book.catalogue, self.book.words);
         let (id, name, price, on_hand) = match article {
             Article::Part(ix) => {
-                let part = catalogue.part(ix);
-                (&part.id, &part.name, part.price, part.on_hand)
+                let part = catalogue.part_of(ix);
+                (&part.id, self.book.variant_name(ix), part.price, part.on_hand)
             }
             Article::Box(ix) => {
                 let the_box = catalogue.the_box(ix);
-                (&the_box.id, &the_box.name, the_box.price, the_box.on_hand)
+                (&the_box.id, the_box.name.clone(), the_box.price, the_box.on_hand)
             }
         };
         let name = match count {
-            1 => name.clone(),
-            _ => words.say("item.several", &[("count", &count.to_string()), ("name", name)]),
+            1 => name,
+            _ => words.say("item.several", &[("count", &count.to_string()), ("name", &name)]),
         };
         let mut text: Vec<String> = price.map(|p| p.shown(words.language())).into_iter().collect();
         text.extend((on_hand == OnHand::Count(0)).then(|| words.word("stock.none")));

@@ -279,7 +279,12 @@ pub fn with_rule(rule: &str) -> Sample {
 
 impl Sample {
     pub fn book(&self) -> Book<'_> {
-        Book { catalogue: &self.catalogue, rules: &self.rules, words: &self.words }
+        Book {
+            catalogue: &self.catalogue,
+            rules: &self.rules,
+            words: &self.words,
+            caliper: crate::quantity::Caliper::USUAL,
+        }
     }
 
     pub fn part(&self, id: &str) -> PartIx {
@@ -326,6 +331,7 @@ impl Sample {
     pub fn answer(&self, verdict: Verdict, stack: Stack) -> Answer {
         Answer {
             fork: stack.items[0].variant,
+            boxed: vec![],
             system: 0,
             verdict,
             supply: (verdict != Verdict::No).then_some(Supply::AsBoxed),
@@ -337,6 +343,7 @@ impl Sample {
             spend: Spend { known: Money::nothing(self.shop.currency), unpriced: 0 },
             alternatives: vec![],
             if_in_stock: None,
+            if_on_hand: None,
             changes: vec![],
             last_resort: None,
             head_tube: vec![],

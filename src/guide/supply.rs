@@ -5,7 +5,7 @@ use super::numbers;
 use super::page::{AlternativeRow, LeaveRow, NeedRow, PartRow, UseRow};
 use super::words::capital;
 use crate::assembly::ItemIx;
-use crate::catalogue::{BoxIx, OnHand, PartIx};
+use crate::catalogue::{BoxIx, OnHand, PartIx, VariantIx};
 use crate::solve::{Alternative, Article, Buy, Instead, Leave, Spend, Verdict, WhyLeft};
 
 /// Number of each item in drawings and in the parts table: bottom to top, what has nothing beneath it last.
@@ -30,8 +30,8 @@ enum Origin {
 
 /// Where each item comes from: owned boxes first, piece by piece, then what is bought.
 fn origins(bench: &Bench) -> Vec<Origin> {
-    let mut taken: Vec<(PartIx, BoxIx)> = bench.answer.take.clone();
-    let origin = |part: PartIx| {
+    let mut taken: Vec<(VariantIx, BoxIx)> = bench.answer.take.clone();
+    let origin = |part: VariantIx| {
         if let Some(at) = taken.iter().position(|&(p, _)| p == part) {
             return Origin::Box(taken.remove(at).1);
         }
@@ -43,7 +43,13 @@ fn origins(bench: &Bench) -> Vec<Origin> {
             None => listed().map_or(Origin::Own, |&(_, the_box)| Origin::Box(the_box)),
         }
     };
-    bench.stack().items.iter().map(|placed| bench.variant(placed.variant).part).map(origin).collect()
+    bench
+        .stack()
+        .items
+        .iter()
+        .map(|placed| bench.book.catalogue.as_made(placed.variant))
+        .map(origin)
+        .collect()
 }
 
 pub fn parts(bench: &Bench, numbers: &[usize]) -> Vec<PartRow> {
@@ -92,7 +98,7 @@ pub(super) fn need_row(bench: &Bench, buy: &Buy) -> NeedRow {
     NeedRow {
         id: id.to_owned(),
         is_box: matches!(buy.article, Article::Box(_)),
-        name: name.to_owned(),
+        name,
         count: buy.count,
         price: buy.price.map(|price| each(bench, buy.count, bench.money(price))),
         stock: match on_hand {
@@ -100,7 +106,7 @@ pub(super) fn need_row(bench: &Bench, buy: &Buy) -> NeedRow {
             OnHand::Count(0) => Some(bench.words().word("stock.none")),
             OnHand::Count(n) => Some(bench.words().say("stock.some", &[("count", &n.to_string())])),
         },
-        supplies: buy.for_parts.iter().map(|&part| bench.part(part).name.clone()).collect(),
+        supplies: buy.for_parts.iter().map(|&v| bench.book.catalogue.part_of(v).name.clone()).collect(),
     }
 }
 
@@ -108,16 +114,16 @@ fn each(bench: &Bench, count: u32, price: String) -> String {
     if count > 1 { bench.words().say("need.each", &[("price", &price)]) } else { price }
 }
 
-/// Id, name and stock of what can be bought.
-pub fn article<'a>(bench: &Bench<'a>, article: Article) -> (&'a str, &'a str, OnHand) {
+/// Id, name and stock of what can be bought; of a part the revision that is asked for, where there are several.
+pub fn article<'a>(bench: &Bench<'a>, article: Article) -> (&'a str, String, OnHand) {
     match article {
         Article::Part(ix) => {
-            let part = bench.part(ix);
-            (&part.id, &part.name, part.on_hand)
+            let part = bench.book.catalogue.part_of(ix);
+            (&part.id, bench.book.variant_name(ix), part.on_hand)
         }
         Article::Box(ix) => {
             let the_box = bench.book.catalogue.the_box(ix);
-            (&the_box.id, &the_box.name, the_box.on_hand)
+            (&the_box.id, the_box.name.clone(), the_box.on_hand)
         }
     }
 }
@@ -163,7 +169,8 @@ pub fn leave(bench: &Bench) -> Vec<LeaveRow> {
 
 fn leave_row(bench: &Bench, left: &Leave) -> LeaveRow {
     let part = bench.part(left.part);
-    let name = if left.count > 1 { several(bench, left.count, &part.name) } else { part.name.clone() };
+    let name = left.revision.map_or_else(|| part.name.clone(), |v| bench.book.variant_name(v));
+    let name = if left.count > 1 { several(bench, left.count, &name) } else { name };
     let box_id = bench.book.catalogue.the_box(left.of).id.clone();
     LeaveRow { part_id: part.id.clone(), name, box_id, why: why_left(bench, &left.why) }
 }
@@ -199,12 +206,25 @@ pub fn spend(bench: &Bench, spend: &Spend, anything: bool) -> String {
 
 pub fn in_stock_note(bench: &Bench, instead: &Instead) -> String {
     let words = bench.words();
-    let missing: Vec<String> = instead.missing.iter().map(|&a| article(bench, a).1.to_owned()).collect();
+    let missing: Vec<String> = instead.missing.iter().map(|&a| article(bench, a).1).collect();
     let name = |ix: &crate::catalogue::VariantIx| bench.book.catalogue.part_of(*ix).name.clone();
     let parts: Vec<String> = instead.parts.iter().map(name).collect();
     let (missing, parts) = (words.joined("comma", &missing), words.joined("comma", &parts));
     let spend = spend(bench, &instead.spend, true);
     words.say("need.instead", &[("missing", &missing), ("spend", &spend), ("parts", &parts)])
+}
+
+/// What is on hand, told beside a plan that has to be ordered.
+pub fn on_hand_note(bench: &Bench, instead: &Instead) -> String {
+    let words = bench.words();
+    let name = |ix: &VariantIx| bench.book.catalogue.part_of(*ix).name.clone();
+    let parts = words.joined("comma", &instead.parts.iter().map(name).collect::<Vec<_>>());
+    let out = |buy: &&Buy| article(bench, buy.article).2 == OnHand::Count(0);
+    let missing: Vec<String> =
+        bench.answer.buy.iter().filter(out).map(|buy| article(bench, buy.article).1).collect();
+    let spend = spend(bench, &instead.spend, true);
+    let missing = words.joined("comma", &missing);
+    words.say("need.on-hand", &[("missing", &missing), ("spend", &spend), ("parts", &parts)])
 }
 
 pub fn alternatives(bench: &Bench) -> Vec<AlternativeRow> {

@@ -152,8 +152,10 @@ fn every_part_says_where_it_comes_from() {
     let mut answer = plan(&sample);
     let (heron, part) = (crate::catalogue::BoxIx(0), |id: &str| sample.part(id));
     answer.supply = Some(Supply::ExtraParts);
-    answer.take = vec![(part("fork-heron"), heron), (part("spacer-5"), heron)];
-    let shim = Article::Part(part("shim-alder"));
+    let made = |id: &str| sample.book().catalogue.part(part(id)).variants[0];
+    let fork = answer.fork;
+    answer.take = vec![(fork, heron), (made("spacer-5"), heron)];
+    let shim = Article::Part(made("shim-alder"));
     let buy = |article, count, cents, for_parts| Buy {
         article,
         count,
@@ -161,12 +163,13 @@ fn every_part_says_where_it_comes_from() {
         for_parts,
     };
     answer.buy = vec![
-        buy(shim, 1, 650, vec![part("shim-alder")]),
-        buy(Article::Part(part("spacer-5")), 2, 250, vec![part("spacer-5")]),
+        buy(shim, 1, 650, vec![made("shim-alder")]),
+        buy(Article::Part(made("spacer-5")), 2, 250, vec![made("spacer-5")]),
     ];
     answer.spend = Spend { known: sample.money(1150), unpriced: 0 };
     answer.leave = vec![Leave {
         part: part("shim-narrow"),
+        revision: None,
         of: heron,
         count: 2,
         why: WhyLeft::NotNeeded(sample.slot("shim")),
@@ -409,15 +412,16 @@ fn only_what_was_assumed_and_matters_is_listed() {
 }
 
 #[test]
-fn revisions_that_differ_are_told_apart_and_the_worst_leads() {
+fn where_revisions_differ_it_depends_and_each_is_told_with_its_sign() {
     let sample = sample();
     let one = sample.answer(Verdict::Goes, sample.stack_of_revision(&PLAN, 0));
     let two = sample.answer(Verdict::Measure, sample.stack_of_revision(&PLAN, 1));
     let guide = whole(&sample, &[one, two]);
-    assert_eq!((guide.verdict, guide.answers.len()), (Verdict::Measure, 2));
+    assert_eq!((guide.depends, guide.answers.len()), (true, 2));
+    assert_eq!(guide.verdict_words, "Depends on the revision");
     assert_eq!(
         guide.summary,
-        "It depends on the revision of the fork: 1: Goes as boxed; 2 (spring 2026): Measure first."
+        "It depends on the revision: with revision 1: Goes as boxed; with revision 2 (spring 2026): Measure first."
     );
     let tell = guide.answers[0].revision.as_ref().unwrap().tell.as_deref();
     assert_eq!(tell, Some("two grooves round the crown"));

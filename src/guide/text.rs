@@ -137,6 +137,9 @@ impl Page<'_> {
         if !answer.spend.is_empty() {
             self.item("  ", &self.say("spend", &[("spend", &answer.spend)]));
         }
+        if let Some(note) = &answer.on_hand_note {
+            self.item("  ", note);
+        }
         if let Some(note) = &answer.in_stock_note {
             self.item("  ", note);
         }

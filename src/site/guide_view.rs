@@ -8,7 +8,9 @@ use serde::Serialize;
 use super::DrawingWhat;
 use super::index_view::{GuideLink, Named};
 use super::links::safe;
-use super::numbers::{answer_shape_word, outcome_word, shape_word, supply_word, verdict_word};
+use super::numbers::{
+    answer_shape_word, head_supply, head_word, outcome_word, shape_word, supply_word, verdict_word,
+};
 use super::pages::{Book, ProseView};
 use super::upgrades_view::ComingView;
 use crate::guide::{
@@ -27,6 +29,8 @@ pub(super) struct GuideView<'a> {
     /// The verdict, or `unsettled`.
     shape: &'static str,
     supply: Option<&'static str>,
+    /// Which answer holds rests on a part in a box, too.
+    boxed: bool,
     verdict_words: &'a str,
     summary: &'a str,
     answers: Vec<AnswerView<'a>>,
@@ -73,6 +77,7 @@ struct AnswerView<'a> {
     leave: Vec<LeaveView<'a>>,
     spend: &'a str,
     in_stock_note: Option<&'a str>,
+    on_hand_note: Option<&'a str>,
     numbers: Vec<NumberView<'a>>,
     /// Told first, in order.
     reason: &'a [String],
@@ -207,9 +212,10 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
         fork: Named { name: &guide.fork_name, href: book.links.fork(&guide.fork_id) },
         system: Named { name: &guide.system_name, href: book.links.system(&guide.system_id) },
         system_short: guide.system_short.join(", "),
-        verdict: verdict_word(guide.verdict),
+        verdict: head_word(guide),
         shape: shape_word(guide),
-        supply: guide.supply.map(supply_word),
+        supply: head_supply(guide),
+        boxed: guide.answers.iter().any(|a| a.revisions.iter().any(|r| r.part_id != guide.fork_id)),
         verdict_words: &guide.verdict_words,
         summary: &guide.summary,
         answers: answers(book, guide, index),
@@ -266,6 +272,7 @@ impl<'b> AnswerView<'b> {
             leave: answer.leave.iter().map(|r| LeaveView::of(r, named, box_named)).collect(),
             spend: &answer.spend,
             in_stock_note: answer.in_stock_note.as_deref(),
+            on_hand_note: answer.on_hand_note.as_deref(),
             numbers: answer.numbers.iter().map(NumberView::of).collect(),
             reason,
             facts,

@@ -3,11 +3,12 @@
 use serde::Serialize;
 
 use super::links::{guide_path, part_path};
-use super::numbers::{UNSETTLED, count_on_hand, shape_word, supply_word, verdict_word};
+use super::numbers::{
+    CHANGE, UNSETTLED, answer_shape_word, count_on_hand, head_supply, head_word, shape_word,
+};
 use super::pages::Book;
 use crate::catalogue::{Catalogue, Part, PartBox, PartIx};
-use crate::guide::Guide;
-use crate::solve::Supply;
+use crate::guide::{Guide, GuideAnswer};
 
 /// A link to a guide with its verdict.
 #[derive(Clone, Serialize)]
@@ -21,6 +22,23 @@ pub(super) struct GuideLink<'a> {
     pub shape: &'static str,
     pub supply: Option<&'static str>,
     pub words: &'a str,
+    /// Where it depends: each answer in short. Empty elsewhere.
+    pub halves: Vec<HalfView<'a>>,
+}
+
+/// One of the answers of a pairing where it depends.
+#[derive(Clone, Serialize)]
+pub(super) struct HalfView<'a> {
+    pub label: &'a str,
+    pub shape: &'static str,
+    pub words: &'a str,
+}
+
+impl<'a> HalfView<'a> {
+    fn of(told: &'a GuideAnswer) -> HalfView<'a> {
+        let label = told.revision.as_ref().map_or("", |r| &r.short);
+        HalfView { label, shape: answer_shape_word(told), words: &told.verdict_words }
+    }
 }
 
 impl<'a> GuideLink<'a> {
@@ -30,10 +48,11 @@ impl<'a> GuideLink<'a> {
             fork: &guide.fork_name,
             system: &guide.system_name,
             system_short: guide.system_short.join(", "),
-            verdict: verdict_word(guide.verdict),
+            verdict: head_word(guide),
             shape: shape_word(guide),
-            supply: guide.supply.map(supply_word),
+            supply: head_supply(guide),
             words: &guide.verdict_words,
+            halves: guide.answers.iter().filter(|_| guide.depends).map(HalfView::of).collect(),
         }
     }
 }
@@ -54,6 +73,8 @@ pub(super) struct FrontView<'a> {
     unsettled: bool,
     /// Some pairing goes only with a permanent change.
     changed: bool,
+    /// Some pairing depends on a revision.
+    depends: bool,
 }
 
 #[derive(Serialize)]
@@ -83,7 +104,11 @@ impl<'a> FrontView<'a> {
             rows: rows.iter().map(|row| ForkRow::of(book, row)).collect(),
             parts: book.input.catalogue.parts.len(),
             unsettled: guides.iter().any(|g| shape_word(g) == UNSETTLED),
-            changed: guides.iter().any(|g| g.supply == Some(Supply::PermanentChange)),
+            changed: guides.iter().any(|g| {
+                shape_word(g) == CHANGE
+                    || g.answers.iter().any(|a| g.depends && answer_shape_word(a) == CHANGE)
+            }),
+            depends: guides.iter().any(|g| g.depends),
         }
     }
 }

@@ -9,6 +9,18 @@ use crate::solve::{Supply, Verdict};
 pub const UNSETTLED: &str = "unsettled";
 /// It goes, but a part is changed for good.
 pub const CHANGE: &str = "change";
+/// Each revision has an answer of its own.
+pub const DEPENDS: &str = "depends";
+
+/// What is said of the pairing as a whole.
+pub fn head_word(guide: &Guide) -> &'static str {
+    if guide.depends { DEPENDS } else { verdict_word(guide.verdict) }
+}
+
+/// `None` where it depends, too.
+pub fn head_supply(guide: &Guide) -> Option<&'static str> {
+    guide.supply.filter(|_| !guide.depends).map(supply_word)
+}
 
 pub fn verdict_word(verdict: Verdict) -> &'static str {
     match verdict {
@@ -23,6 +35,7 @@ pub fn shape_word(guide: &Guide) -> &'static str {
     // Of several revisions, the one that gave the guide its words.
     let unsettled = |a: &GuideAnswer| a.unfinished.is_some() && a.verdict_words == guide.verdict_words;
     match guide.verdict {
+        _ if guide.depends => DEPENDS,
         Verdict::No if guide.answers.iter().any(unsettled) => UNSETTLED,
         Verdict::Goes if guide.supply == Some(Supply::PermanentChange) => CHANGE,
         verdict => verdict_word(verdict),

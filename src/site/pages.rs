@@ -94,7 +94,10 @@ impl<'a> Book<'a> {
             .collect();
         let safety = input.prose.safety.iter().map(|p| prose_view(p, GUIDE_ROOT, 3)).collect();
         let SiteInput { catalogue, rules, words, .. } = *input;
-        let key = key_text(&guide::Book { catalogue, rules, words }, input.shop.defaults.caliper);
+        let key = key_text(
+            &guide::Book { catalogue, rules, words, caliper: input.shop.defaults.caliper },
+            input.shop.defaults.caliper,
+        );
         let drawing_symbols = crate::draw::page_symbols();
         Book { input, links, uses: Uses::of(input.guides), safety, key, nav, drawing_symbols }
     }

@@ -228,16 +228,28 @@ struct Held<'a> {
     kind: String,
     href: Option<String>,
     count: u32,
+    /// The one that the box says it holds.
+    revision: Option<&'a str>,
+    /// The part has several, and the box does not say which.
+    any_revision: bool,
 }
 
 impl<'a> BoxView<'a> {
     pub fn of(book: &Book<'a>, ix: BoxIx) -> BoxView<'a> {
         let catalogue = book.input.catalogue;
         let the_box = catalogue.the_box(ix);
-        let held = |&(part, count): &(PartIx, u32)| {
-            let part = catalogue.part(part);
+        let held = |held: &crate::catalogue::Held| {
+            let part = catalogue.part(held.part);
             let kind = book.wording().kind(part.kind);
-            Held { name: &part.name, kind, href: book.links.article(&part.id), count }
+            let said = held.revision.and_then(|v| catalogue.variant(v).revision.as_ref());
+            Held {
+                name: &part.name,
+                kind,
+                href: book.links.article(&part.id),
+                count: held.count,
+                revision: said.map(|r| r.id.as_str()),
+                any_revision: catalogue.may_be(held).len() > 1,
+            }
         };
         BoxView {
             id: &the_box.id,

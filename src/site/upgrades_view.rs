@@ -39,6 +39,8 @@ pub struct RoutesFrom {
     pub system_id: String,
     /// Of the fork, by id, where it has any.
     pub revision: Option<String>,
+    /// For what lies in boxes that do not say it, as one label.
+    pub boxed: Option<String>,
     /// "Heron fork with Wide shim"
     pub name: String,
     pub rows: Vec<RouteRow>,
@@ -147,8 +149,8 @@ pub fn route_anchor(from: &RoutesFrom, fork: &str, system: &str) -> String {
 }
 
 fn start_anchor(from: &RoutesFrom) -> String {
-    let revision = from.revision.as_deref().map(|r| format!("-{}", safe(r))).unwrap_or_default();
-    format!("{}{revision}", safe(&from.system_id))
+    let more = |text: &Option<String>| text.as_deref().map(|r| format!("-{}", safe(r))).unwrap_or_default();
+    format!("{}{}{}", safe(&from.system_id), more(&from.revision), more(&from.boxed))
 }
 
 impl<'a> UpgradesView<'a> {

@@ -2,6 +2,7 @@
 //!
 //! Must not know how anything is said or drawn.
 
+use super::boxed::InBox;
 use crate::assembly::{Check, ItemIx, Stack};
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::quantity::Money;
@@ -27,6 +28,9 @@ pub enum Supply {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Answer {
     pub fork: VariantIx,
+    /// What it takes to be in boxes that do not say which revision of a part they hold; sorted. It holds for that
+    /// alone, and there is an answer for everything else that may be in there.
+    pub boxed: Vec<InBox>,
     /// Index into the rules.
     pub system: usize,
     pub verdict: Verdict,
@@ -37,7 +41,7 @@ pub struct Answer {
     pub either_way: Vec<ItemIx>,
     pub buy: Vec<Buy>,
     /// From which owned box each used part is taken.
-    pub take: Vec<(PartIx, BoxIx)>,
+    pub take: Vec<(VariantIx, BoxIx)>,
     /// What stays in the boxes (owned and bought).
     pub leave: Vec<Leave>,
     pub spend: Spend,
@@ -45,6 +49,9 @@ pub struct Answer {
     pub alternatives: Vec<Alternative>,
     /// The plan that would be best if everything were in stock, when the stock list made another one best.
     pub if_in_stock: Option<Box<Instead>>,
+    /// What is on hand gives a plan, too, but one to be measured first, where the answer goes for certain and waits for
+    /// something that is not on hand.
+    pub if_on_hand: Option<Box<Instead>>,
     /// What is changed for good in this plan; without it nothing goes.
     pub changes: Vec<ChangedPart>,
     /// Beside a plan without a change: what a change would do instead, where it is worth telling.
@@ -77,8 +84,18 @@ impl Answer {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Article {
-    Part(PartIx),
+    /// Loose, in the revision that is asked for.
+    Part(VariantIx),
     Box(BoxIx),
+}
+
+impl Article {
+    pub(super) fn a_box(self) -> Option<BoxIx> {
+        match self {
+            Article::Box(the_box) => Some(the_box),
+            Article::Part(_) => None,
+        }
+    }
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -87,7 +104,7 @@ pub struct Buy {
     pub count: u32,
     pub price: Option<Money>,
     /// Which parts of the plan it supplies.
-    pub for_parts: Vec<PartIx>,
+    pub for_parts: Vec<VariantIx>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -100,6 +117,8 @@ pub struct Spend {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Leave {
     pub part: PartIx,
+    /// Where the part has several, and it is known which one lies there.
+    pub revision: Option<VariantIx>,
     pub of: BoxIx,
     pub count: u32,
     pub why: WhyLeft,

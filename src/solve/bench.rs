@@ -3,10 +3,12 @@
 //! Must not know words.
 
 use super::answer::{Answer, Article, Instead, Supply, Verdict};
+use super::boxed::Taken;
 use super::candidates::{Field, field};
+use super::depends::Leaf;
 use super::rounds::{Limits, nearer, rounds};
 use super::search::{Found, Ground, Near, Rank, Want, any_plan};
-use super::supply::{Cost, Counts, Supplies};
+use super::supply::{Cost, Counts, Supplies, own_box};
 use super::{alternatives, either, head_tube, leave, must, readings, reason, tries, wanted};
 use crate::assembly::{Demand, Glance, ItemIx, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
@@ -46,36 +48,69 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// One answer for each revision of the fork. Revisions of the same measures are looked at once.
+    /// One answer for each revision of the fork, and for each thing that may be in its boxes as far as that makes a
+    /// difference. Revisions of the same measures and the same box are looked at once.
     pub fn answers(&self, fork: PartIx, system: usize) -> Vec<Answer> {
         let mut found: Vec<Answer> = Vec::new();
         for &variant in &self.catalogue.part(fork).variants {
             let shape = |v: VariantIx| &self.catalogue.variant(v).shape;
+            // What was tried counts for the very revision that was tried.
             let apart = |v: VariantIx| self.catalogue.is_tried(v);
-            let alike = |a: &&Answer| shape(a.fork).same_as_written(shape(variant)) && !apart(a.fork);
-            let same = found.iter().find(|a| !apart(variant) && alike(a));
-            found.push(same.map_or_else(|| self.answer(variant, system), |same| same.for_revision(variant)));
+            let alike = |v: VariantIx| {
+                !apart(v)
+                    && !apart(variant)
+                    && shape(v).same_as_written(shape(variant))
+                    && own_box(self.catalogue, v) == own_box(self.catalogue, variant)
+            };
+            let first = found.iter().map(|a| a.fork).find(|&v| alike(v));
+            let answers = match first {
+                Some(first) => {
+                    let same = found.iter().filter(|a| a.fork == first);
+                    same.map(|a| a.for_revision(variant)).collect()
+                }
+                None => self.answers_of(variant, system),
+            };
+            found.extend(answers);
         }
         found
     }
 
-    /// The best plan without a permanent change; only when there is none, the best with one.
+    /// For one revision of the fork: one answer for each thing that may be in its boxes, as far as that makes a
+    /// difference. Never empty.
+    pub fn answers_of(&self, fork: VariantIx, system: usize) -> Vec<Answer> {
+        let told = |leaf: Leaf<'a>| {
+            let Leaf { assumed, chosen } = leaf;
+            let answer = Answer { boxed: assumed, ..self.finish(chosen, fork, system) };
+            Answer { last_resort: self.last_resort(&answer).map(Box::new), ..answer }
+        };
+        self.leaves(fork, system).into_iter().map(told).collect()
+    }
+
+    /// The best plan without a permanent change; only when there is none, the best with one. Where it depends on what is
+    /// in a box, the answer that promises least.
     pub fn answer(&self, fork: VariantIx, system: usize) -> Answer {
-        let plain = self.without_change(fork, system);
-        let answer = self.finish(self.or_changed(plain, fork, system), fork, system);
-        Answer { last_resort: self.last_resort(&answer).map(Box::new), ..answer }
+        let mut answers = self.answers_of(fork, system);
+        let promises = |a: &Answer| (a.verdict, a.supply);
+        let worst = (0..answers.len()).rev().max_by_key(|&i| promises(&answers[i])).unwrap_or(0);
+        answers.swap_remove(worst)
     }
 
     /// What the answer rests on, alone: does anything go, or may it, and did a search come to its limit. Neither what a
     /// guide tells beside the plan nor the reasons of a "no" are looked for.
     pub fn settle(&self, fork: VariantIx, system: usize) -> Settled {
-        let found = self.or_changed(self.without_change(fork, system), fork, system).tried.found;
-        Settled { outcome: found.best.map(|plan| plan.outcome), unfinished: found.unfinished }
+        let leaves = self.leaves(fork, system);
+        let found = || leaves.iter().map(|leaf| &leaf.chosen.tried.found);
+        let outcomes: Option<Vec<Outcome>> =
+            found().map(|f| f.best.as_ref().map(|plan| plan.outcome)).collect();
+        Settled {
+            outcome: outcomes.and_then(|all| all.into_iter().max()),
+            unfinished: found().any(|f| f.unfinished),
+        }
     }
 
-    fn without_change(&self, fork: VariantIx, system: usize) -> Chosen<'a> {
-        let part = self.catalogue.variant(fork).part;
-        let stocked = Supplies::of_fork(self.catalogue, self.currency, part, true);
+    /// In stock first, but what goes for certain before what must be measured.
+    pub(super) fn without_change(&self, fork: VariantIx, system: usize, taken: Taken<'_>) -> Chosen<'a> {
+        let stocked = self.supplies(fork, &[], true, taken);
         if !self.anything_out_of_stock() {
             let tried = self.best(&stocked, fork, system);
             return Chosen { supplies: stocked, tried, instead: None };
@@ -92,9 +127,13 @@ impl<'a> Bench<'a> {
         let in_stock = self.best(&stocked, fork, system);
         match &in_stock.found.best {
             None => Chosen { supplies: anyhow, tried: all, instead: None },
+            Some(stocked_plan) if plan.outcome < stocked_plan.outcome => {
+                let instead = Beside::OnHand(self.instead(&stocked, stocked_plan, system));
+                Chosen { supplies: anyhow, tried: all, instead: Some(instead) }
+            }
             Some(stocked_plan) if plan < *stocked_plan => {
-                let instead = Some(self.instead(&anyhow, &plan, system));
-                Chosen { supplies: stocked, tried: in_stock, instead }
+                let instead = Beside::InStock(self.instead(&anyhow, &plan, system));
+                Chosen { supplies: stocked, tried: in_stock, instead: Some(instead) }
             }
             Some(_) => Chosen { supplies: stocked, tried: in_stock, instead: None },
         }
@@ -102,12 +141,7 @@ impl<'a> Bench<'a> {
 
     /// What a plan costs from these supplies; `None` when a part of it cannot be had from them.
     pub(super) fn price(&self, supplies: &Supplies<'_>, system: usize, picks: &[Pick]) -> Option<Cost> {
-        let rule = &self.rules[system];
-        let bought: Vec<Pick> = picks.iter().filter(|p| !rule.slot(p.slot).brought).copied().collect();
-        if !bought.iter().all(|p| p.slot.0 == 0 || supplies.can_have(p.variant)) {
-            return None;
-        }
-        supplies.cheapest(&self.needed_of(&bought)).map(|(cost, _)| cost)
+        supplies.cheapest(&self.bought(system, picks)).map(|(cost, _)| cost)
     }
 
     pub(super) fn anything_out_of_stock(&self) -> bool {
@@ -149,7 +183,7 @@ impl<'a> Bench<'a> {
         let needed = self.needed_of(&bought);
         let (cost, articles) = supplies.cheapest(&needed).unwrap_or_default();
         let out = |article: &Article| match article {
-            Article::Part(p) => self.catalogue.part(*p).on_hand == OnHand::Count(0),
+            Article::Part(v) => self.catalogue.part_of(*v).on_hand == OnHand::Count(0),
             Article::Box(b) => self.catalogue.the_box(*b).on_hand == OnHand::Count(0),
         };
         Instead {
@@ -229,7 +263,7 @@ impl<'a> Bench<'a> {
     pub(super) fn needed_of(&self, picks: &[Pick]) -> Counts {
         let mut needed = Counts::new();
         for pick in picks {
-            *needed.entry(self.catalogue.variant(pick.variant).part).or_insert(0) += 1;
+            *needed.entry(self.catalogue.as_made(pick.variant)).or_insert(0) += 1;
         }
         needed
     }
@@ -253,7 +287,7 @@ impl<'a> Bench<'a> {
 
     /// With these picks: the plan found, or an attempt where there is none.
     fn told(&self, chosen: &Chosen<'a>, picks: &[Pick], fork: VariantIx, system: usize) -> Answer {
-        let Chosen { supplies, tried, instead: if_in_stock } = chosen;
+        let Chosen { supplies, tried, instead } = chosen;
         let verdict = match tried.found.best.as_ref().map(|plan| plan.outcome) {
             Some(Outcome::Pass) => Verdict::Goes,
             Some(_) => Verdict::Measure,
@@ -293,6 +327,7 @@ impl<'a> Bench<'a> {
         let reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
         Answer {
             fork,
+            boxed: Vec::new(),
             system,
             verdict,
             supply,
@@ -301,7 +336,8 @@ impl<'a> Bench<'a> {
             leave: if whole { leave::left(&plan, &needed, &articles) } else { Vec::new() },
             spend: supplies.spend(cost),
             alternatives: if whole { alternatives::alternatives(&plan) } else { Vec::new() },
-            if_in_stock: if_in_stock.clone().map(Box::new),
+            if_in_stock: instead.as_ref().and_then(Beside::in_stock).cloned().map(Box::new),
+            if_on_hand: instead.as_ref().and_then(Beside::on_hand).cloned().map(Box::new),
             changes,
             last_resort: None,
             head_tube: if verdict == Verdict::Goes { head_tube::ranges(&plan) } else { Vec::new() },
@@ -331,8 +367,25 @@ pub(super) struct Tried {
 pub(super) struct Chosen<'a> {
     pub supplies: Supplies<'a>,
     pub tried: Tried,
-    /// The plan that would be best if everything were in stock.
-    pub instead: Option<Instead>,
+    pub instead: Option<Beside>,
+}
+
+/// Another plan that the stock list makes worth telling.
+pub(super) enum Beside {
+    /// Would be best if everything were in stock.
+    InStock(Instead),
+    /// Is on hand, but must be measured first, where the plan chosen goes for certain.
+    OnHand(Instead),
+}
+
+impl Beside {
+    fn in_stock(&self) -> Option<&Instead> {
+        if let Beside::InStock(plan) = self { Some(plan) } else { None }
+    }
+
+    fn on_hand(&self) -> Option<&Instead> {
+        if let Beside::OnHand(plan) = self { Some(plan) } else { None }
+    }
 }
 
 /// A plan being described.

@@ -66,18 +66,12 @@ impl Field {
     /// For a search: of parts that are the same to every check one is enough, the cheapest first; all are kept that
     /// may come in a box. Sorted so that what costs nothing is tried first.
     ///
-    /// `sources`: of all parts of the book.
-    pub fn for_search(
-        &self,
-        rule: &Rule,
-        (catalogue, sources): (&Catalogue, &[Source]),
-        alike: &Alike,
-        any: bool,
-    ) -> Field {
-        let source = |v: VariantIx| &sources[catalogue.variant(v).part.0 as usize];
+    /// `sources`: by variant.
+    pub fn for_search(&self, rule: &Rule, sources: &[Source], alike: &Alike, any: bool) -> Field {
+        let source = |v: VariantIx| &sources[v.0 as usize];
         let mut slots = self.slots.clone();
         // The last slot in which a part was kept that is the same.
-        let mut kept = vec![None; catalogue.variants.len()];
+        let mut kept = vec![None; sources.len()];
         for (index, slot) in slots.iter_mut().enumerate() {
             let brought = rule.slots[index].brought;
             if !brought && !any {

@@ -6,6 +6,7 @@
 
 use super::answer::{Answer, Article, ChangedPart, LastResort, NewSize, Verdict};
 use super::bench::{Bench, Chosen, Tried};
+use super::boxed::{Taken, Unsaid};
 use super::candidates::{Field, field_with};
 use super::rounds::{Limits, rounds};
 use super::search::{Found, Ground, Rank};
@@ -109,15 +110,23 @@ impl<'a> Bench<'a> {
         let stocked = Supplies { in_stock_only: true, ..plain.supplies.clone() };
         let anyhow = Supplies { in_stock_only: false, ..plain.supplies.clone() };
         let all = [Some(stocked), self.anything_out_of_stock().then_some(anyhow)];
+        let mut to_measure = None;
         for supplies in all.into_iter().flatten() {
-            let outcomes = &[Outcome::Pass, Outcome::Measure];
+            // What is on hand and must be measured stands back behind what goes for certain.
+            let outcomes: &[Outcome] =
+                if to_measure.is_none() { &[Outcome::Pass, Outcome::Measure] } else { &[Outcome::Pass] };
             let asked = Asked { outcomes, known: None, limits: LIMITS };
             let unfinished = &mut plain.tried.found.unfinished;
             if let Some(tried) = self.best_changed(&supplies, fork, system, asked, unfinished) {
-                return Chosen { supplies, tried, instead: None };
+                let goes = tried.found.best.as_ref().is_some_and(|plan| plan.outcome == Outcome::Pass);
+                let chosen = Chosen { supplies, tried, instead: None };
+                if goes {
+                    return chosen;
+                }
+                to_measure = to_measure.or(Some(chosen));
             }
         }
-        plain
+        to_measure.unwrap_or(plain)
     }
 
     /// Goes before measure first, then the fewest changes, then as any plan.
@@ -238,8 +247,8 @@ impl<'a> Bench<'a> {
         if plain.verdict == Verdict::No || settled || self.rules[plain.system].changes.is_empty() {
             return None;
         }
-        let part = self.catalogue.variant(plain.fork).part;
-        let supplies = Supplies::of_fork(self.catalogue, self.currency, part, true);
+        let taken = Taken { assumed: &plain.boxed, unsaid: Unsaid::Nothing };
+        let supplies = self.supplies(plain.fork, &[], true, taken);
         let no_cut = Cost { unpriced: plain.spend.unpriced, minor: plain.spend.known.as_minor() };
         let beaten = Rank { outcome: Outcome::Pass, cost: no_cut, parts: 0, picks: Vec::new() };
         let must_cost_less = plain.verdict == Verdict::Goes && waits_for.is_empty();
@@ -264,7 +273,7 @@ impl<'a> Bench<'a> {
 
     fn not_on_hand(&self, answer: &Answer) -> Vec<Article> {
         let out = |article: &Article| match article {
-            Article::Part(p) => self.catalogue.part(*p).on_hand == OnHand::Count(0),
+            Article::Part(v) => self.catalogue.part_of(*v).on_hand == OnHand::Count(0),
             Article::Box(b) => self.catalogue.the_box(*b).on_hand == OnHand::Count(0),
         };
         answer.buy.iter().map(|b| b.article).filter(out).collect()

@@ -5,7 +5,8 @@
 
 use super::answer::{Answer, Article, Buy, Spend, Verdict};
 use super::bench::Bench;
-use super::route::{add, cheapest};
+use super::boxed::{InBox, Taken, Unsaid};
+use super::route::add;
 use super::set_up::picks_of;
 use super::supply::{Counts, Supplies};
 use crate::assembly::{ItemIx, Pick};
@@ -42,8 +43,9 @@ pub enum Source {
     Brought,
 }
 
-impl Bench<'_> {
-    /// Both answers are for the same fork. `None` where one of them has no plan, or what is missing cannot be bought.
+impl<'a> Bench<'a> {
+    /// Both answers are for the same fork. `None` where one of them has no plan, what is missing cannot be bought, or
+    /// they take different things to be in the same box.
     pub fn coming(&self, old: &Answer, new: &Answer) -> Option<Coming> {
         if old.verdict == Verdict::No || new.verdict == Verdict::No || old.fork != new.fork {
             return None;
@@ -52,18 +54,24 @@ impl Bench<'_> {
         if self.is_changed(old) || self.is_changed(new) {
             return None;
         }
+        let assumed = both(&old.boxed, &new.boxed)?;
+        let taken = Taken { assumed: &assumed, unsaid: Unsaid::Nothing };
         let (before, after) = (Picks::of(self, old), Picks::of(self, new));
         let stays = before.untouched(&after);
-        let mut stock = self.shelf_of(old)?;
+        let mut stock = self.shelf_of(old, taken);
         for (item, pick) in before.all.iter().enumerate() {
             let gone = before.rule.driven_into(pick.slot).is_some() && !stays.iter().any(|s| s.0 == item);
-            if let Some(count) = stock.get_mut(&before.part(item)).filter(|_| gone) {
+            if let Some(count) = stock.get_mut(&before.as_made(item)).filter(|_| gone) {
                 *count = count.saturating_sub(1);
             }
         }
         let needs = after.needs();
-        let (cost, articles) = cheapest(self, &needs, &stock)?;
-        let supplies = Supplies { owned: stock.clone(), ..self.nothing_owned() };
+        let with = |in_stock_only| {
+            let of = Supplies::of_nobody(self.catalogue, self.currency, in_stock_only, taken);
+            Supplies { owned: stock.clone(), ..of }
+        };
+        let supplies = with(false);
+        let (cost, articles) = with(true).cheapest(&needs).or_else(|| supplies.cheapest(&needs))?;
         let (off, on, spare) = before.turned_into(&after, &stays, &stock);
         let ix = |i: usize| ItemIx(i as u16);
         Some(Coming {
@@ -79,21 +87,17 @@ impl Bench<'_> {
     }
 
     /// Everything a rider owns whose scooter is built to this plan: the fork's own box and what was bought.
-    fn shelf_of(&self, answer: &Answer) -> Option<Counts> {
-        let mut owned = self.supplies(self.catalogue.variant(answer.fork).part, &[], false).owned;
+    fn shelf_of(&self, answer: &Answer, taken: Taken<'_>) -> Counts {
+        let supplies = self.supplies(answer.fork, &[], false, taken);
+        let mut owned = supplies.owned.clone();
         let bought: Vec<(Article, u32)> = answer.buy.iter().map(|b| (b.article, b.count)).collect();
-        add(self, &mut owned, &bought);
-        Some(owned)
+        add(&supplies, &mut owned, &bought);
+        owned
     }
 
-    pub(super) fn nothing_owned(&self) -> Supplies<'_> {
-        Supplies {
-            catalogue: self.catalogue,
-            currency: self.currency,
-            owned_boxes: Vec::new(),
-            owned: Counts::new(),
-            in_stock_only: false,
-        }
+    /// Of what boxes do not say nothing is counted on.
+    pub(super) fn nothing_owned(&self, in_stock_only: bool) -> Supplies<'a> {
+        Supplies::of_nobody(self.catalogue, self.currency, in_stock_only, Taken::SAID)
     }
 }
 
@@ -123,6 +127,10 @@ impl<'a> Picks<'a> {
         self.bench.catalogue.variant(self.all[item].variant).part
     }
 
+    fn as_made(&self, item: usize) -> VariantIx {
+        self.bench.catalogue.as_made(self.all[item].variant)
+    }
+
     fn is_brought(&self, item: usize) -> bool {
         self.rule.slot(self.all[item].slot).brought
     }
@@ -130,7 +138,7 @@ impl<'a> Picks<'a> {
     fn needs(&self) -> Counts {
         let mut needs = Counts::new();
         for item in (0..self.all.len()).filter(|&i| !self.is_brought(i)) {
-            *needs.entry(self.part(item)).or_insert(0) += 1;
+            *needs.entry(self.as_made(item)).or_insert(0) += 1;
         }
         needs
     }
@@ -193,13 +201,13 @@ impl<'a> Picks<'a> {
         }
         let mut on_hand = stock.clone();
         let taken = stays.iter().map(|s| s.1).chain(again.iter().copied());
-        for part in taken.filter(|&i| !after.is_brought(i)).map(|i| after.part(i)) {
+        for part in taken.filter(|&i| !after.is_brought(i)).map(|i| after.as_made(i)) {
             take_one(&mut on_hand, part);
         }
         let source = |item: usize| match again.contains(&item) {
             _ if after.is_brought(item) => Source::Brought,
             true => Source::Again,
-            false if take_one(&mut on_hand, after.part(item)) => Source::Owned,
+            false if take_one(&mut on_hand, after.as_made(item)) => Source::Owned,
             false => Source::Bought,
         };
         let sources: Vec<Source> = on.iter().copied().map(source).collect();
@@ -219,9 +227,22 @@ impl<'a> Picks<'a> {
     }
 }
 
+/// What is taken to be in boxes for both; `None`: it cannot be both.
+fn both(one: &[InBox], other: &[InBox]) -> Option<Vec<InBox>> {
+    let mut all = one.to_vec();
+    for there in other {
+        match one.iter().find(|a| a.is_about(there.whose, there.of, there.part)) {
+            Some(here) if here != there => return None,
+            Some(_) => {}
+            None => all.push(there.clone()),
+        }
+    }
+    Some(all)
+}
+
 /// False where there is none left.
-fn take_one(on_hand: &mut Counts, part: PartIx) -> bool {
-    match on_hand.get_mut(&part) {
+fn take_one(on_hand: &mut Counts, variant: VariantIx) -> bool {
+    match on_hand.get_mut(&variant) {
         Some(count) if *count > 0 => {
             *count -= 1;
             true

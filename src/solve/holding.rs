@@ -4,13 +4,13 @@
 
 use super::answer::Article;
 use super::bench::Bench;
+use super::boxed::{InBox, Taken, Unsaid, Whose, opened};
 use super::candidates::{Field, field};
 use super::rounds::{Limits, rounds};
-use super::route::cheapest;
 use super::search::Rank;
-use super::supply::{Cost, Counts, Supplies};
+use super::supply::{Cost, Supplies};
 use crate::assembly::{Outcome, Pick};
-use crate::catalogue::{PartIx, VariantIx};
+use crate::catalogue::{BoxIx, VariantIx};
 
 /// Where searches are many: each is given up early, and earlier still where it could only come to a plan that must be
 /// measured first.
@@ -23,9 +23,11 @@ const CERTAIN: Limits = Limits { round: 6_000, last: 12_000 };
 #[derive(Clone, Debug)]
 pub struct Held<'h> {
     /// Owned besides the fork and its own box: boxes unpacked.
-    pub owned: &'h [(PartIx, u32)],
+    pub owned: &'h [(VariantIx, u32)],
+    /// What boxes hold that do not say it; nothing that is not said is counted on.
+    pub boxed: &'h [InBox],
     /// Parts that the plan must use: each alone in every place that takes its kind.
-    pub fixed: &'h [PartIx],
+    pub fixed: &'h [VariantIx],
     /// Plans that use those parts and are known to go, or to go if measured: what is looked for is no worse.
     pub known: &'h [(Outcome, &'h [Pick])],
     pub aim: Aim,
@@ -67,43 +69,56 @@ impl<'a> Bench<'a> {
     /// What the rider of this fork has: its own box, and these.
     pub(super) fn supplies(
         &self,
-        fork: PartIx,
-        owned: &[(PartIx, u32)],
+        fork: VariantIx,
+        owned: &[(VariantIx, u32)],
         in_stock_only: bool,
+        taken: Taken<'_>,
     ) -> Supplies<'a> {
-        let mut supplies = Supplies::of_fork(self.catalogue, self.currency, fork, in_stock_only);
+        let mut supplies = Supplies::of_fork(self.catalogue, self.currency, fork, in_stock_only, taken);
         for &(part, count) in owned {
             *supplies.owned.entry(part).or_insert(0) += count;
         }
         supplies
     }
 
-    /// The parts of these kinds that this fork and system leave possible, in id order: a part that is not among
-    /// them is in no plan, whoever owns it. Empty where a place that must be filled has no candidate.
-    pub fn possible(&self, fork: VariantIx, system: usize, kinds: &[&str]) -> Vec<PartIx> {
-        let own: Vec<(PartIx, u32)> =
-            kinds.iter().flat_map(|kind| self.catalogue.of_kind(kind)).map(|part| (part, 1)).collect();
-        let supplies = self.supplies(self.catalogue.variant(fork).part, &own, false);
+    /// What a box brings for certain: of a part that it holds in a revision it does not say, nothing.
+    pub fn brings(&self, of: BoxIx) -> Vec<(VariantIx, u32)> {
+        opened(self.catalogue, (Whose::Bought, of), Taken::SAID)
+    }
+
+    /// The parts of these kinds that this fork and system leave possible, in id order, each revision for itself: one that
+    /// is not among them is in no plan, whoever owns it. Empty where a place that must be filled has no candidate.
+    pub fn possible(&self, fork: VariantIx, system: usize, kinds: &[&str]) -> Vec<VariantIx> {
+        let parts = kinds.iter().flat_map(|kind| self.catalogue.of_kind(kind));
+        let own: Vec<(VariantIx, u32)> =
+            parts.flat_map(|part| &self.catalogue.part(part).variants).map(|&v| (v, 1)).collect();
+        let taken = Taken { assumed: &[], unsaid: Unsaid::All };
+        let supplies = self.supplies(fork, &own, false, taken);
         let field = field((&self.rules[system], self.readies), &supplies, fork, &[]);
         if self.hopeless(&field, system) {
             return Vec::new();
         }
         let of_kind = |v: &&VariantIx| kinds.contains(&self.catalogue.part_of(**v).kind);
         let all = field.slots.iter().flatten().filter(of_kind);
-        let mut found: Vec<PartIx> = all.map(|&v| self.catalogue.variant(v).part).collect();
+        let mut found: Vec<VariantIx> = all.copied().collect();
         found.sort();
         found.dedup();
         found
     }
 
-    /// In stock where that goes, else with what would have to be ordered; as for a guide.
+    /// In stock where that goes for certain, else with what would have to be ordered; as for a guide.
     pub fn held_plan(&self, fork: VariantIx, system: usize, held: &Held<'_>) -> HeldPlan {
-        let part = self.catalogue.variant(fork).part;
-        let in_stock = self.held_plan_from(&self.supplies(part, held.owned, true), fork, system, held);
-        match in_stock {
-            HeldPlan::No if self.anything_out_of_stock() => {
-                self.held_plan_from(&self.supplies(part, held.owned, false), fork, system, held)
-            }
+        let taken = Taken { assumed: held.boxed, unsaid: Unsaid::Nothing };
+        let from = |in_stock_only| {
+            let supplies = self.supplies(fork, held.owned, in_stock_only, taken);
+            self.held_plan_from(&supplies, fork, system, held)
+        };
+        match from(true) {
+            HeldPlan::No if self.anything_out_of_stock() => from(false),
+            HeldPlan::Measure(on_hand) if self.anything_out_of_stock() => match from(false) {
+                HeldPlan::Goes(picks) => HeldPlan::Goes(picks),
+                _ => HeldPlan::Measure(on_hand),
+            },
             found => found,
         }
     }
@@ -144,26 +159,19 @@ impl<'a> Bench<'a> {
         HeldPlan::No
     }
 
-    /// Whether every revision of the part can be bought: then having one makes nothing possible that was not.
-    pub fn sold(&self, part: PartIx) -> bool {
-        let supplies = Supplies {
-            catalogue: self.catalogue,
-            currency: self.currency,
-            owned_boxes: Vec::new(),
-            owned: Counts::new(),
-            in_stock_only: false,
-        };
-        self.catalogue.part(part).variants.iter().all(|&v| supplies.can_have(v))
+    /// Whether it can be bought: then having one makes nothing possible that was not.
+    pub fn sold(&self, variant: VariantIx) -> bool {
+        self.nothing_owned(false).can_have(variant)
     }
 
     /// False where the system has no place for one of them.
-    fn fix(&self, field: &mut Field, system: usize, fixed: &[PartIx]) -> bool {
-        fixed.iter().all(|&part| {
-            let kind = self.catalogue.part(part).kind;
+    fn fix(&self, field: &mut Field, system: usize, fixed: &[VariantIx]) -> bool {
+        fixed.iter().all(|&fixed| {
+            let kind = self.catalogue.part_of(fixed).kind;
             let mut there = false;
             for (index, slot) in self.rules[system].slots.iter().enumerate() {
                 if slot.least > 0 && slot.kinds.contains(&kind) {
-                    field.slots[index].retain(|&v| self.catalogue.variant(v).part == part);
+                    field.slots[index].retain(|&v| v == fixed);
                     there |= !field.slots[index].is_empty();
                 }
             }
@@ -191,12 +199,13 @@ impl Bench<'_> {
         fork: VariantIx,
         system: usize,
         picks: &[Pick],
-        owned: &[(PartIx, u32)],
+        owned: &[(VariantIx, u32)],
+        boxed: &[InBox],
     ) -> Option<OwnPlan> {
-        let rule = &self.rules[system];
-        let bought: Vec<Pick> = picks.iter().filter(|p| !rule.slot(p.slot).brought).copied().collect();
-        let needs = self.needed_of(&bought);
-        let have = self.supplies(self.catalogue.variant(fork).part, owned, false).owned;
-        cheapest(self, &needs, &have).map(|(cost, buy)| OwnPlan { cost, buy })
+        let taken = Taken { assumed: boxed, unsaid: Unsaid::Nothing };
+        let supplies = |in_stock_only| self.supplies(fork, owned, in_stock_only, taken);
+        let needs = self.bought(system, picks);
+        let found = supplies(true).cheapest(&needs).or_else(|| supplies(false).cheapest(&needs));
+        found.map(|(cost, buy)| OwnPlan { cost, buy })
     }
 }

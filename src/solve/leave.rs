@@ -6,19 +6,13 @@ use super::answer::{Article, Leave, WhyLeft};
 use super::bench::Plan;
 use super::supply::Counts;
 use crate::assembly::{Outcome, assemble};
-use crate::catalogue::{BoxIx, PartIx};
+use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::rules::SlotIx;
 
 /// Which owned box each used part is taken from.
-pub(super) fn taken(plan: &Plan<'_>, needed: &Counts) -> Vec<(PartIx, BoxIx)> {
-    let mut found = Vec::new();
-    for &part in needed.keys() {
-        let holds = |b: &&BoxIx| plan.bench.catalogue.the_box(**b).holds.iter().any(|h| h.0 == part);
-        if let Some(&from) = plan.supplies.owned_boxes.iter().find(holds) {
-            found.push((part, from));
-        }
-    }
-    found
+pub(super) fn taken(plan: &Plan<'_>, needed: &Counts) -> Vec<(VariantIx, BoxIx)> {
+    let Some(&own) = plan.supplies.owned_boxes.first() else { return Vec::new() };
+    needed.keys().filter(|v| plan.supplies.owned.contains_key(v)).map(|&v| (v, own)).collect()
 }
 
 /// What stays in the owned and the bought boxes.
@@ -29,28 +23,67 @@ pub(super) fn left(plan: &Plan<'_>, needed: &Counts, bought: &[(Article, u32)]) 
         Article::Part(_) => None,
     });
     let boxes = plan.supplies.owned_boxes.iter().map(|&b| (b, 1)).chain(bought_boxes);
+    let catalogue = plan.bench.catalogue;
     let mut found = Vec::new();
-    for (of, boxes) in boxes {
-        for &(part, each) in &plan.bench.catalogue.the_box(of).holds {
-            let there = each * boxes;
-            let used = wanted.get(&part).copied().unwrap_or(0).min(there);
-            if let Some(left) = wanted.get_mut(&part) {
-                *left -= used;
+    for (nth, (of, boxes)) in boxes.enumerate() {
+        let own = nth < plan.supplies.owned_boxes.len();
+        for held in &catalogue.the_box(of).holds {
+            let may_be = catalogue.may_be(held);
+            let known = known(plan, (own, of, boxes), &may_be);
+            let count = held.count.saturating_mul(boxes);
+            let mut unknown = count;
+            for (variant, there) in known {
+                unknown = unknown.saturating_sub(there);
+                let used = wanted.get(&variant).copied().unwrap_or(0).min(there);
+                if let Some(left) = wanted.get_mut(&variant) {
+                    *left -= used;
+                }
+                if there > used {
+                    let why = if used > 0 { WhyLeft::Spare } else { why(plan, held.part, &[variant]) };
+                    let revision = Some(variant).filter(|_| catalogue.part(held.part).variants.len() > 1);
+                    found.push(Leave { part: held.part, revision, of, count: there - used, why });
+                }
             }
-            if there > used {
-                let why = if used > 0 { WhyLeft::Spare } else { why(plan, part) };
-                found.push(Leave { part, of, count: there - used, why });
+            if unknown > 0 {
+                let why = why(plan, held.part, &may_be);
+                found.push(Leave { part: held.part, revision: None, of, count: unknown, why });
             }
         }
     }
     found
 }
 
-fn why(plan: &Plan<'_>, part: PartIx) -> WhyLeft {
+/// Which of these are in the boxes, and how many, as far as it is known.
+fn known(
+    plan: &Plan<'_>,
+    (own, of, boxes): (bool, BoxIx, u32),
+    may_be: &[VariantIx],
+) -> Vec<(VariantIx, u32)> {
+    let one_of = |v: &VariantIx| may_be.contains(v);
+    if own {
+        return plan
+            .supplies
+            .owned
+            .iter()
+            .filter(|(v, _)| one_of(v))
+            .map(|(&v, &count)| (v, count))
+            .collect();
+    }
+    let mut found = Counts::new();
+    for nth in 0..boxes {
+        for &(variant, count) in plan.supplies.brings(of, nth > 0).iter().filter(|p| one_of(&p.0)) {
+            *found.entry(variant).or_insert(0) += count;
+        }
+    }
+    found.into_iter().collect()
+}
+
+fn why(plan: &Plan<'_>, part: PartIx, may_be: &[VariantIx]) -> WhyLeft {
     let kind = plan.bench.catalogue.part(part).kind;
     let takes = |slot: &usize| plan.setting.rule.slots[*slot].kinds.contains(&kind);
-    let mut reasons =
-        (0..plan.setting.rule.slots.len()).filter(takes).map(|s| why_not_here(plan, SlotIx(s as u16), part));
+    let mut reasons = (0..plan.setting.rule.slots.len())
+        .filter(takes)
+        .map(|s| why_not_here(plan, SlotIx(s as u16), may_be));
     let Some(first) = reasons.next() else { return WhyLeft::NoPlace };
     // Of several slots, the one where it would do says most.
     let would_do = |why: &WhyLeft| !matches!(why, WhyLeft::WouldFail(..));
@@ -60,10 +93,10 @@ fn why(plan: &Plan<'_>, part: PartIx) -> WhyLeft {
     reasons.find(would_do).unwrap_or(first)
 }
 
-fn why_not_here(plan: &Plan<'_>, slot: SlotIx, part: PartIx) -> WhyLeft {
+fn why_not_here(plan: &Plan<'_>, slot: SlotIx, may_be: &[VariantIx]) -> WhyLeft {
     let there = plan.picks.iter().find(|p| p.slot == slot);
     let mut failing = None;
-    for &variant in &plan.bench.catalogue.part(part).variants {
+    for &variant in may_be {
         for pick in plan.ways(slot, variant) {
             let stack = assemble(plan.setting, &plan.with_slot(slot, &[pick]));
             match stack.checks.into_iter().find(|c| c.outcome == Outcome::Fail) {

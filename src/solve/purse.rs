@@ -6,14 +6,14 @@
 use super::candidates::Field;
 use super::supply::{Cost, Source, Supplies};
 use crate::assembly::{Narrowed, Pick};
-use crate::catalogue::{BoxIx, PartIx, VariantIx};
+use crate::catalogue::{BoxIx, VariantIx};
 use crate::rules::Rule;
 use rustc_hash::FxHashMap as HashMap;
 use smallvec::SmallVec;
 use std::rc::Rc;
 
-/// Parts and counts, sorted by part.
-type Missing = SmallVec<[(PartIx, u32); 8]>;
+/// Parts as made and counts, sorted.
+type Missing = SmallVec<[(VariantIx, u32); 8]>;
 
 /// A slot for which something must be bought.
 struct Need {
@@ -48,14 +48,14 @@ pub struct Purse<'a> {
     to_buy: Vec<Vec<Option<Rc<Need>>>>,
     choices: HashMap<StillPossible, Choice>,
     accounts: Vec<Account>,
-    after: HashMap<(usize, PartIx), usize>,
+    after: HashMap<(usize, VariantIx), usize>,
     by_missing: HashMap<Missing, usize>,
     /// Cheapest purchases of parts that come in boxes, too.
     boxed: HashMap<Missing, Option<Cost>>,
-    needed: HashMap<PartIx, u32>,
+    needed: HashMap<VariantIx, u32>,
     /// Account after each pick, and the part it took.
-    stack: Vec<(usize, Option<PartIx>)>,
-    /// By part.
+    stack: Vec<(usize, Option<VariantIx>)>,
+    /// By variant.
     sources: &'a [Source],
     /// Nothing costs anything: any plan will do.
     free: bool,
@@ -64,7 +64,7 @@ pub struct Purse<'a> {
 }
 
 impl<'a> Purse<'a> {
-    /// `sources`: of all parts of the book. `least`: by slot, how many items there must be.
+    /// `sources`: by variant. `least`: by slot, how many items there must be.
     pub fn new(
         (rule, least): (&'a Rule, &'a [u8]),
         (supplies, sources): (&'a Supplies<'a>, &'a [Source]),
@@ -114,7 +114,7 @@ impl<'a> Purse<'a> {
     }
 
     fn source(&self, variant: VariantIx) -> &'a Source {
-        &self.sources[self.supplies.catalogue.variant(variant).part.0 as usize]
+        &self.sources[variant.0 as usize]
     }
 
     /// The price of a slot's candidate, where it and all after it are sold by themselves only, the cheaper first.
@@ -174,7 +174,7 @@ impl<'a> Purse<'a> {
         if brought || self.free {
             return self.stack.push((at, None));
         }
-        let part = self.supplies.catalogue.variant(pick.variant).part;
+        let part = self.supplies.catalogue.as_made(pick.variant);
         let needed = self.needed.entry(part).or_insert(0);
         *needed += 1;
         let owned = self.supplies.owned.get(&part).copied().unwrap_or(0);
@@ -219,7 +219,7 @@ impl<'a> Purse<'a> {
 
     /// Something is missing of this part.
     pub fn is_missing(&self, variant: VariantIx) -> bool {
-        let part = self.supplies.catalogue.variant(variant).part;
+        let part = self.supplies.catalogue.as_made(variant);
         self.accounts[self.at()].missing.iter().any(|m| m.0 == part)
     }
 
@@ -273,7 +273,7 @@ impl<'a> Purse<'a> {
         let to_buy = &self.to_buy[choice.0 as usize];
         let needs: Vec<usize> = (next..to_buy.len()).filter(|&s| to_buy[s].is_some()).collect();
         // Where nothing comes in boxes, it all adds up.
-        let alone = |part: PartIx| self.sources[part.0 as usize].boxes.is_empty();
+        let alone = |part: VariantIx| self.sources[part.0 as usize].boxes.is_empty();
         let mut all = needs.iter().filter_map(|&slot| to_buy[slot].as_ref());
         if account.missing.iter().all(|m| alone(m.0)) && all.clone().all(|need| need.boxes.is_empty()) {
             return all.try_fold(cost, |sum, need| Some(sum.and(need.loose?)));
@@ -301,8 +301,10 @@ impl<'a> Purse<'a> {
                 self.cover(without(&missing, &[(part, 1)]), (needs, to_buy), bought, cost.and(price), best);
             }
             for &the_box in &source.boxes {
-                let holds = &self.supplies.catalogue.the_box(the_box).holds;
-                self.buy(without(&missing, holds), (needs, to_buy), the_box, bought, cost, best);
+                let brings = self.supplies.brings(the_box, bought.contains(&the_box));
+                if brings.iter().any(|b| b.0 == part) {
+                    self.buy(without(&missing, brings), (needs, to_buy), the_box, bought, cost, best);
+                }
             }
             return;
         }
@@ -338,8 +340,8 @@ impl<'a> Purse<'a> {
     }
 }
 
-fn without(missing: &Missing, parts: &[(PartIx, u32)]) -> Missing {
-    let left = |&(part, count): &(PartIx, u32)| {
+fn without(missing: &Missing, parts: &[(VariantIx, u32)]) -> Missing {
+    let left = |&(part, count): &(VariantIx, u32)| {
         let taken = parts.iter().find(|p| p.0 == part).map_or(0, |p| p.1);
         (count > taken).then(|| (part, count - taken))
     };
@@ -347,7 +349,7 @@ fn without(missing: &Missing, parts: &[(PartIx, u32)]) -> Missing {
 }
 
 /// One more of a part.
-fn with(missing: &Missing, part: PartIx) -> Missing {
+fn with(missing: &Missing, part: VariantIx) -> Missing {
     let mut more = missing.clone();
     match more.binary_search_by_key(&part, |m| m.0) {
         Ok(at) => more[at].1 += 1,

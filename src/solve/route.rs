@@ -4,8 +4,8 @@
 //! and everything else on the bench follows from the next plan. Where the bars do not go with another system on the
 //! same fork, they change with it in one go, which counts as two changes: no stop between could be ridden. Nothing is thrown away: a change costs the cheapest
 //! purchase of what the next plan needs and is not owned yet, boxes bought whole, and what it brings is owned from
-//! then on; only what was driven into something (a star nut) and is driven out again is lost. A route costs the sum of its changes. What the rider brings (a deck) is the same at all its stops, and
-//! a part made in several revisions, once had, stays the one it is.
+//! then on; only what was driven into something (a star nut) and is driven out again is lost. A route costs the sum of its changes. What the rider brings (a deck) is the same at all its stops. Revisions of a part
+//! count apart; a box that does not say which one it holds is not counted on for any.
 //!
 //! Exact: best-first over what is stood on and owned, with the cheapest purchase of all that the goal still needs
 //! as the bound; that bound never promises too much, for the changes still to come must buy those parts, too. Of
@@ -14,12 +14,13 @@
 
 use super::answer::Article;
 use super::bench::Bench;
+use super::boxed::{Taken, Unsaid};
 use super::changed::{Changed, apart, changed};
 use super::set_up::SetUp;
 use super::supply::{Cost, Counts, Supplies};
-use crate::catalogue::{PartIx, VariantIx};
+use crate::catalogue::VariantIx;
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet, BinaryHeap, HashMap, HashSet};
+use std::collections::{BTreeSet, BinaryHeap, HashMap, HashSet};
 
 /// States stood on before a search is given up.
 const LIMIT: usize = 100_000;
@@ -31,11 +32,10 @@ pub enum Best {
     FewestChanges,
 }
 
-/// What a rider has at the start: parts, and which revision of those made in several.
+/// What a rider has at the start.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Shelf {
     pub owned: Counts,
-    pub revisions: BTreeMap<PartIx, VariantIx>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -72,7 +72,7 @@ impl Route {
 pub enum NoRoute {
     /// From the start so many set-ups (itself among them) can be reached, and the goal is none of them.
     NotReached { reached: usize },
-    /// Single changes lead there, but no one thing that the rider brings (or revision had) goes with every stop.
+    /// Single changes lead there, but no one thing that the rider brings goes with every stop.
     NothingBroughtFits,
     /// What the goal needs can be bought nowhere.
     NotSold,
@@ -83,6 +83,8 @@ pub enum NoRoute {
 /// The set-ups of a book as a map: what may follow what, and what it costs.
 pub struct RouteMap<'a> {
     bench: Bench<'a>,
+    /// What can be bought, and what boxes bring.
+    sold: Supplies<'a>,
     stops: &'a [SetUp],
     /// Every set-up that goes is among the stops.
     complete: bool,
@@ -112,7 +114,6 @@ struct Way {
 struct State {
     at: usize,
     owned: Counts,
-    revisions: BTreeMap<PartIx, VariantIx>,
     brought: Vec<Vec<VariantIx>>,
 }
 
@@ -132,19 +133,20 @@ impl<'a> RouteMap<'a> {
             stops.iter().enumerate().filter_map(change).collect()
         };
         let next = stops.iter().map(neighbours).collect();
-        RouteMap { bench, stops, complete, needs, next, useful, purchases: HashMap::new() }
+        let sold = bench.nothing_owned(false);
+        RouteMap { bench, sold, stops, complete, needs, next, useful, purchases: HashMap::new() }
     }
 
     /// What a rider owns who stands at a stop: the fork's own box, everything bought for the plan, and `more`.
-    pub fn shelf(&mut self, stop: usize, more: &[(PartIx, u32)]) -> Option<Shelf> {
-        let fork = self.bench.catalogue.variant(self.stops[stop].fork).part;
-        let mut shelf =
-            Shelf { owned: self.bench.supplies(fork, more, false).owned, revisions: BTreeMap::new() };
-        let (_, articles) = self.purchase(&self.needs[stop].clone(), &shelf.owned)?;
-        add(&self.bench, &mut shelf.owned, &articles);
-        // A part of a plan that the rider put together is there, even where it is sold no more.
-        shelf.revisions = self.revisions_with(&BTreeMap::new(), stop)?;
-        Some(shelf)
+    pub fn shelf(&mut self, stop: usize, more: &[(VariantIx, u32)]) -> Option<Shelf> {
+        let start = &self.stops[stop];
+        let taken = Taken { assumed: &start.boxed, unsaid: Unsaid::Nothing };
+        let with = |in_stock_only| self.bench.supplies(start.fork, more, in_stock_only, taken);
+        let (supplies, needs) = (with(false), &self.needs[stop]);
+        let (_, articles) = with(true).cheapest(needs).or_else(|| supplies.cheapest(needs))?;
+        let mut owned = supplies.owned.clone();
+        add(&supplies, &mut owned, &articles);
+        Some(Shelf { owned })
     }
 
     /// The cheapest way to buy what is missing: in stock where that can be, else with what must be ordered.
@@ -153,16 +155,15 @@ impl<'a> RouteMap<'a> {
     }
 
     fn bought(&mut self, needs: &Counts, owned: &Counts, in_stock_only: bool) -> Purchase {
-        let short = |(part, count): (&PartIx, &u32)| {
+        let short = |(part, count): (&VariantIx, &u32)| {
             let missing = count.saturating_sub(owned.get(part).copied().unwrap_or(0));
             (missing > 0).then_some((part.0, missing))
         };
         let missing: Vec<(u32, u32)> = needs.iter().filter_map(short).collect();
-        let Bench { catalogue, currency, .. } = self.bench;
+        let bench = self.bench;
         let known = self.purchases.entry((missing, in_stock_only)).or_insert_with_key(|(missing, _)| {
-            let all: Counts = missing.iter().map(|&(part, count)| (PartIx(part), count)).collect();
-            let owned = Counts::new();
-            Supplies { catalogue, currency, owned_boxes: Vec::new(), owned, in_stock_only }.cheapest(&all)
+            let all: Counts = missing.iter().map(|&(part, count)| (VariantIx(part), count)).collect();
+            bench.nothing_owned(in_stock_only).cheapest(&all)
         });
         known.clone()
     }
@@ -201,8 +202,7 @@ impl<'a> RouteMap<'a> {
         if brought.is_empty() {
             return Err(NoRoute::NothingBroughtFits);
         }
-        let start =
-            State { at: from, owned: shelf.owned.clone(), revisions: shelf.revisions.clone(), brought };
+        let start = State { at: from, owned: shelf.owned.clone(), brought };
         self.reachable(&start, goals)?;
         let mut done: HashSet<State> = HashSet::new();
         let first = self.way((vec![from], 0), Cost::default(), start, goals, best);
@@ -235,12 +235,11 @@ impl<'a> RouteMap<'a> {
         if brought.is_empty() {
             return None;
         }
-        let revisions = self.revisions_with(&from.revisions, to)?;
         let mut owned = self.kept(&from.owned, from.at, to);
         let (cost, articles) = self.purchase(&self.needs[to].clone(), &owned)?;
-        add(&self.bench, &mut owned, &articles);
+        add(&self.sold, &mut owned, &articles);
         self.forget_useless(&mut owned);
-        Some((State { at: to, owned, revisions, brought }, cost))
+        Some((State { at: to, owned, brought }, cost))
     }
 
     /// More of a part than any stop needs buys nothing more, unless it can be lost: without that, states that differ in
@@ -266,24 +265,6 @@ impl<'a> RouteMap<'a> {
         }
         kept.retain(|_, count| *count > 0);
         kept
-    }
-
-    /// `None` where the stop needs another revision than the one had.
-    fn revisions_with(
-        &self,
-        had: &BTreeMap<PartIx, VariantIx>,
-        stop: usize,
-    ) -> Option<BTreeMap<PartIx, VariantIx>> {
-        let mut all = had.clone();
-        for &variant in &self.stops[stop].variants {
-            let part = self.bench.catalogue.variant(variant).part;
-            if self.bench.catalogue.part(part).variants.len() > 1
-                && *all.entry(part).or_insert(variant) != variant
-            {
-                return None;
-            }
-        }
-        Some(all)
     }
 
     /// With its bound: what is spent and changed so far and must still be. `None`: the goals can never be bought.
@@ -322,7 +303,7 @@ impl<'a> RouteMap<'a> {
             owned = self.kept(&owned, pair[0], pair[1]);
             let bought = self.purchase(&self.needs[pair[1]].clone(), &owned);
             if let (Some(what), Some((cost, buy))) = (what, bought) {
-                add(&self.bench, &mut owned, &buy);
+                add(&self.sold, &mut owned, &buy);
                 changes.push(Change { to: pair[1], what, cost, buy });
             }
         }
@@ -350,8 +331,7 @@ impl<'a> RouteMap<'a> {
             stops.insert(state.at);
             for &(to, _) in self.next[state.at].iter().filter(|n| can_be_had[n.0]) {
                 let brought = self.brought_at(&state, to);
-                let revisions = self.revisions_with(&state.revisions, to).filter(|_| !brought.is_empty());
-                open.extend(revisions.map(|revisions| State { at: to, brought, revisions, ..state.clone() }));
+                open.extend((!brought.is_empty()).then(|| State { at: to, brought, ..state.clone() }));
             }
         }
         Err(match self.linked(start.at, goals, &can_be_had) {
@@ -394,23 +374,18 @@ fn sum(a: Cost, b: Cost) -> Cost {
     Cost { unpriced: a.unpriced + b.unpriced, minor: a.minor.saturating_add(b.minor) }
 }
 
-pub(super) fn add(bench: &Bench<'_>, owned: &mut Counts, articles: &[(Article, u32)]) {
+/// What was bought, unpacked, as far as it is known what was in it.
+pub(super) fn add(supplies: &Supplies<'_>, owned: &mut Counts, articles: &[(Article, u32)]) {
     for &(article, times) in articles {
         match article {
-            Article::Part(part) => *owned.entry(part).or_insert(0) += times,
+            Article::Part(variant) => *owned.entry(variant).or_insert(0) += times,
             Article::Box(b) => {
-                for &(part, count) in &bench.catalogue.the_box(b).holds {
-                    *owned.entry(part).or_insert(0) += count * times;
+                for nth in 0..times {
+                    for &(variant, count) in supplies.brings(b, nth > 0) {
+                        *owned.entry(variant).or_insert(0) += count;
+                    }
                 }
             }
         }
     }
-}
-
-/// Cheapest purchase of what is missing, in stock where that can be; for a single question.
-pub(super) fn cheapest(bench: &Bench<'_>, needs: &Counts, owned: &Counts) -> Purchase {
-    let from = |in_stock_only| {
-        Supplies { owned: owned.clone(), in_stock_only, ..bench.nothing_owned() }.cheapest(needs)
-    };
-    from(true).or_else(|| from(false))
 }

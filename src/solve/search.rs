@@ -89,10 +89,10 @@ impl<'a> Ground<'a> {
         any: bool,
     ) -> Ground<'a> {
         let sources = supplies.sources();
-        let field = field.for_search(setting.rule, (supplies.catalogue, &sources), &readies.alike, any);
+        let field = field.for_search(setting.rule, &sources, &readies.alike, any);
         let of_rule = readies.of_rule(setting);
         let least = must::least(setting, readies, &field);
-        let rates = Rates::of((setting.rule, &least), (supplies.catalogue, &sources), &field, any);
+        let rates = Rates::of((setting.rule, &least), &sources, &field, any);
         let (learned, outlines, climbs) = (Rc::default(), RefCell::default(), RefCell::default());
         Ground {
             setting,

@@ -6,6 +6,7 @@
 
 use super::alternatives::worst;
 use super::bench::Bench;
+use super::boxed::InBox;
 use super::supply::Counts;
 use crate::assembly::{Outcome, Pick, Stack, assemble};
 use crate::catalogue::{PartIx, VariantIx};
@@ -20,10 +21,12 @@ pub struct SetUp {
     pub bars: Option<PartIx>,
     /// The plan that the guide of its fork and system shows.
     pub as_in_guide: bool,
+    /// Where boxes do not say which revision they hold: it goes with these. Sorted.
+    pub boxed: Vec<InBox>,
     /// Everything the plan is made of, the fork too, without what the rider brings. Sorted, with repeats.
     pub variants: Vec<VariantIx>,
     /// Parts driven into another (a star nut), each with what it is set in; one that comes out goes in no more. Sorted.
-    pub set_in: Vec<(PartIx, PartIx)>,
+    pub set_in: Vec<(VariantIx, VariantIx)>,
     /// For each thing that the rider brings (as a rule one deck) in slot order: all for which the plan goes.
     /// Sorted; one empty list where nothing is brought.
     pub brought: Vec<Vec<VariantIx>>,
@@ -33,7 +36,7 @@ impl SetUp {
     pub fn needs(&self, bench: &Bench<'_>) -> Counts {
         let mut needs = Counts::new();
         for &variant in &self.variants {
-            *needs.entry(bench.catalogue.variant(variant).part).or_insert(0) += 1;
+            *needs.entry(bench.catalogue.as_made(variant)).or_insert(0) += 1;
         }
         needs
     }
@@ -41,7 +44,7 @@ impl SetUp {
 
 impl Bench<'_> {
     /// The plan as a set-up; `None` when it does not certainly go.
-    pub fn set_up(&self, fork: VariantIx, system: usize, picks: &[Pick]) -> Option<SetUp> {
+    pub fn set_up(&self, fork: VariantIx, system: usize, picks: &[Pick], boxed: &[InBox]) -> Option<SetUp> {
         let setting = self.setting(system);
         if worst(&assemble(setting, picks)) != Outcome::Pass {
             return None;
@@ -54,19 +57,27 @@ impl Bench<'_> {
         let bars = variants.iter().find(is_bars).map(|&v| self.catalogue.variant(v).part);
         let set_in = self.set_in(system, picks);
         let brought = self.brought(system, picks);
-        Some(SetUp { fork, system, bars, as_in_guide: false, variants, set_in, brought })
+        Some(SetUp {
+            fork,
+            system,
+            bars,
+            as_in_guide: false,
+            boxed: boxed.to_vec(),
+            variants,
+            set_in,
+            brought,
+        })
     }
 
     /// Pressed parts that go into a host, with the host.
-    fn set_in(&self, system: usize, picks: &[Pick]) -> Vec<(PartIx, PartIx)> {
+    fn set_in(&self, system: usize, picks: &[Pick]) -> Vec<(VariantIx, VariantIx)> {
         let rule = &self.rules[system];
-        let part = |pick: &Pick| self.catalogue.variant(pick.variant).part;
         let pair = |pick: &Pick| {
             let host = rule.driven_into(pick.slot)?;
             let host = picks.iter().find(|p| p.slot == host)?;
-            Some((part(pick), part(host)))
+            Some((pick.variant, host.variant))
         };
-        let mut found: Vec<(PartIx, PartIx)> = picks.iter().filter_map(pair).collect();
+        let mut found: Vec<(VariantIx, VariantIx)> = picks.iter().filter_map(pair).collect();
         found.sort();
         found
     }

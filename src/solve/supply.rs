@@ -4,12 +4,14 @@
 //! cut off where it is already dearer. Must not know where parts go.
 
 use super::answer::{Article, Buy, Spend};
+use super::boxed::{Contents, Taken, Whose, is_sold, opened};
 use crate::catalogue::{BoxIx, Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Currency, Money};
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
-/// Parts and counts.
-pub type Counts = BTreeMap<PartIx, u32>;
+/// Parts and counts, each revision for itself, as made: what is changed for good counts as what it is made from.
+pub type Counts = BTreeMap<VariantIx, u32>;
 
 /// Things without a price count before money: known prices are preferred.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -42,9 +44,11 @@ pub struct Supplies<'a> {
     pub owned: Counts,
     /// Only what is on hand may be bought.
     pub in_stock_only: bool,
+    /// What boxes bring that are bought.
+    pub(super) contents: Rc<Contents>,
 }
 
-/// How one part can be had.
+/// How one part can be had, in one of its revisions.
 #[derive(Clone, Debug)]
 pub struct Source {
     pub owned: bool,
@@ -76,57 +80,97 @@ impl Source {
 }
 
 impl<'a> Supplies<'a> {
-    /// How each part of the book can be had.
+    /// How each part of the book can be had, by variant.
     pub fn sources(&self) -> Vec<Source> {
-        let source = |part: PartIx| Source {
-            owned: self.owned.contains_key(&part),
-            loose: self.loose_price(part),
-            boxes: self.boxes(part).collect(),
-        };
-        (0..self.catalogue.parts.len()).map(|index| source(PartIx(index as u32))).collect()
+        let variants = 0..self.catalogue.variants.len();
+        let as_made = |v: usize| self.catalogue.as_made(VariantIx(v as u32));
+        let mut sources: Vec<Source> = variants
+            .clone()
+            .map(|v| {
+                let variant = as_made(v);
+                let (owned, loose) = (self.owned.contains_key(&variant), self.loose_price(variant));
+                Source { owned, loose, boxes: Vec::new() }
+            })
+            .collect();
+        for of in (0..self.catalogue.boxes.len()).map(|b| BoxIx(b as u32)).filter(|&b| self.is_on_sale(b)) {
+            for &(variant, _) in self.contents.of_box(of, false) {
+                sources[variant.0 as usize].boxes.push(of);
+            }
+        }
+        for v in variants {
+            let made = as_made(v).0 as usize;
+            if made != v {
+                sources[v].boxes = sources[made].boxes.clone();
+            }
+        }
+        sources
     }
 
-    /// The fork, and its own box when it is sold in one: the first by id.
-    pub fn of_fork(
+    /// Nothing is owned.
+    pub(super) fn of_nobody(
         catalogue: &'a Catalogue,
         currency: Currency,
-        fork: PartIx,
         in_stock_only: bool,
+        taken: Taken<'_>,
     ) -> Supplies<'a> {
-        let mut owned = Counts::from([(fork, 1)]);
-        let owned_boxes: Vec<BoxIx> = catalogue.boxes_with(fork).take(1).collect();
+        let contents = Rc::new(Contents::of(catalogue, taken));
+        let (owned_boxes, owned) = (Vec::new(), Counts::new());
+        Supplies { catalogue, currency, owned_boxes, owned, in_stock_only, contents }
+    }
+
+    /// The fork, and its own box when it is sold in one: the first by id that may hold it in this revision.
+    pub(super) fn of_fork(
+        catalogue: &'a Catalogue,
+        currency: Currency,
+        fork: VariantIx,
+        in_stock_only: bool,
+        taken: Taken<'_>,
+    ) -> Supplies<'a> {
+        let fork = catalogue.as_made(fork);
+        let owned_boxes: Vec<BoxIx> = own_box(catalogue, fork).into_iter().collect();
+        let mut owned = Counts::new();
         for &own in &owned_boxes {
-            owned = catalogue.the_box(own).holds.iter().copied().collect();
+            // Of the forks in it only the rider's own counts: which one it is has been asked.
+            let part = catalogue.variant(fork).part;
+            let pieces = opened(catalogue, (Whose::Own, own), taken).into_iter();
+            owned = pieces.filter(|p| catalogue.variant(p.0).part != part).collect();
         }
-        Supplies { catalogue, currency, owned_boxes, owned, in_stock_only }
+        owned.insert(fork, 1);
+        Supplies { owned_boxes, owned, ..Supplies::of_nobody(catalogue, currency, in_stock_only, taken) }
     }
 
     /// It can be had: owned, sold loose or in a box.
     pub fn can_have(&self, variant: VariantIx) -> bool {
-        let part = self.catalogue.variant(variant).part;
-        if self.owned.contains_key(&part) {
-            return true;
-        }
-        let sold = self.catalogue.variant(variant).revision.as_ref().is_none_or(|r| r.sold);
-        sold && (self.loose(part) || self.boxes(part).next().is_some())
+        let variant = self.catalogue.as_made(variant);
+        self.owned.contains_key(&variant) || self.loose(variant) || self.boxes(variant).next().is_some()
     }
 
     /// One bought loose; `None`: not sold so.
-    pub fn loose_price(&self, part: PartIx) -> Option<Cost> {
-        self.loose(part).then(|| Cost::default().plus(self.catalogue.part(part).price))
+    pub fn loose_price(&self, variant: VariantIx) -> Option<Cost> {
+        self.loose(variant).then(|| Cost::default().plus(self.catalogue.part_of(variant).price))
     }
 
-    fn loose(&self, part: PartIx) -> bool {
-        let part = self.catalogue.part(part);
-        part.loose && self.on_hand(part.on_hand)
+    /// A shop hands over the revision that is asked for, of those that are still made.
+    fn loose(&self, variant: VariantIx) -> bool {
+        let part = self.catalogue.part_of(variant);
+        part.loose && self.on_hand(part.on_hand) && is_sold(self.catalogue, variant)
     }
 
-    /// Boxes with the part in them that can be bought.
-    pub fn boxes(&self, part: PartIx) -> impl Iterator<Item = BoxIx> + '_ {
-        self.catalogue.boxes_with(part).filter(|&b| {
-            let the_box = self.catalogue.the_box(b);
-            the_box.sold && self.on_hand(the_box.on_hand)
-        })
+    /// Boxes that can be bought and bring it.
+    pub fn boxes(&self, variant: VariantIx) -> impl Iterator<Item = BoxIx> + '_ {
+        let all = (0..self.catalogue.boxes.len()).map(|b| BoxIx(b as u32));
+        let brings = move |b: BoxIx| self.contents.of_box(b, false).iter().any(|p| p.0 == variant);
+        all.filter(move |&b| brings(b) && self.is_on_sale(b))
+    }
+
+    fn is_on_sale(&self, of: BoxIx) -> bool {
+        let the_box = self.catalogue.the_box(of);
+        the_box.sold && self.on_hand(the_box.on_hand)
+    }
+
+    /// What a box brings. `again`: one of these was bought already.
+    pub(super) fn brings(&self, of: BoxIx, again: bool) -> &[(VariantIx, u32)] {
+        self.contents.of_box(of, again)
     }
 
     fn on_hand(&self, on_hand: OnHand) -> bool {
@@ -134,14 +178,14 @@ impl<'a> Supplies<'a> {
     }
 
     pub fn owns(&self, variant: VariantIx) -> bool {
-        self.owned.contains_key(&self.catalogue.variant(variant).part)
+        self.owned.contains_key(&self.catalogue.as_made(variant))
     }
 
     /// What is missing of these parts.
     pub fn missing(&self, needed: &Counts) -> Counts {
-        let short = |(part, count): (&PartIx, &u32)| {
-            let have = self.owned.get(part).copied().unwrap_or(0);
-            (*count > have).then(|| (*part, count - have))
+        let short = |(variant, count): (&VariantIx, &u32)| {
+            let have = self.owned.get(variant).copied().unwrap_or(0);
+            (*count > have).then(|| (*variant, count - have))
         };
         needed.iter().filter_map(short).collect()
     }
@@ -180,7 +224,7 @@ impl<'a> Supplies<'a> {
         if best.as_ref().is_some_and(|(least, _)| cost > *least) {
             return;
         }
-        let Some((&part, _)) = missing.iter().next() else {
+        let Some((&variant, _)) = missing.iter().next() else {
             let mut sorted = taken.clone();
             sorted.sort();
             if better(cost, &sorted, best) {
@@ -188,16 +232,21 @@ impl<'a> Supplies<'a> {
             }
             return;
         };
-        if self.loose(part) {
+        if self.loose(variant) {
             let mut rest = missing.clone();
-            take(&mut rest, part, 1);
-            taken.push(Article::Part(part));
-            self.cover(rest, cost.plus(self.catalogue.part(part).price), taken, best);
+            take(&mut rest, variant, 1);
+            taken.push(Article::Part(variant));
+            self.cover(rest, cost.plus(self.catalogue.part_of(variant).price), taken, best);
             taken.pop();
         }
-        for the_box in self.boxes(part).collect::<Vec<_>>() {
+        for the_box in self.boxes(variant).collect::<Vec<_>>() {
+            let again = taken.contains(&Article::Box(the_box));
+            let brings = self.brings(the_box, again);
+            if !brings.iter().any(|p| p.0 == variant) {
+                continue;
+            }
             let mut rest = missing.clone();
-            for &(held, count) in &self.catalogue.the_box(the_box).holds {
+            for &(held, count) in brings {
                 take(&mut rest, held, count);
             }
             taken.push(Article::Box(the_box));
@@ -211,12 +260,11 @@ impl<'a> Supplies<'a> {
         let missing = self.missing(needed);
         let buy = |&(article, count): &(Article, u32)| {
             let (price, for_parts) = match article {
-                Article::Part(part) => (self.catalogue.part(part).price, vec![part]),
+                Article::Part(variant) => (self.catalogue.part_of(variant).price, vec![variant]),
                 Article::Box(b) => {
-                    let the_box = self.catalogue.the_box(b);
-                    let used =
-                        the_box.holds.iter().map(|h| h.0).filter(|p| missing.contains_key(p)).collect();
-                    (the_box.price, used)
+                    let brings = self.brings(b, false).iter().map(|p| p.0);
+                    let used = brings.filter(|v| missing.contains_key(v)).collect();
+                    (self.catalogue.the_box(b).price, used)
                 }
             };
             Buy { article, count, price, for_parts }
@@ -229,11 +277,21 @@ impl<'a> Supplies<'a> {
     }
 }
 
-fn take(missing: &mut Counts, part: PartIx, count: u32) {
-    if let Some(left) = missing.get_mut(&part) {
+/// The box that the fork comes in: the first by id that may hold it in this revision.
+pub(super) fn own_box(catalogue: &Catalogue, fork: VariantIx) -> Option<BoxIx> {
+    let part: PartIx = catalogue.variant(fork).part;
+    let holds = |b: &BoxIx| {
+        let mut held = catalogue.the_box(*b).holds.iter().filter(|h| h.part == part);
+        held.any(|h| h.revision.is_none_or(|said| said == fork))
+    };
+    catalogue.boxes_with(part).find(holds)
+}
+
+fn take(missing: &mut Counts, variant: VariantIx, count: u32) {
+    if let Some(left) = missing.get_mut(&variant) {
         *left = left.saturating_sub(count);
         if *left == 0 {
-            missing.remove(&part);
+            missing.remove(&variant);
         }
     }
 }

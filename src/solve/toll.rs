@@ -6,7 +6,7 @@
 use super::candidates::Field;
 use super::supply::{Cost, Source};
 use crate::assembly::Tolls;
-use crate::catalogue::{Catalogue, VariantIx};
+use crate::catalogue::VariantIx;
 use crate::rules::Rule;
 
 const PARTS: u32 = 8;
@@ -23,19 +23,14 @@ pub struct Rates {
 }
 
 impl Rates {
-    /// `least`: by slot, how many items there must be. `sources`: of all parts of the book. `free`: nothing costs anything.
-    pub fn of(
-        (rule, least): (&Rule, &[u8]),
-        (catalogue, sources): (&Catalogue, &[Source]),
-        field: &Field,
-        free: bool,
-    ) -> Rates {
+    /// `least`: by slot, how many items there must be. `sources`: by variant. `free`: nothing costs anything.
+    pub fn of((rule, least): (&Rule, &[u8]), sources: &[Source], field: &Field, free: bool) -> Rates {
         let (mut tolls, mut from) = (Tolls::new(), vec![0; field.slots.len() + 1]);
         for (index, slot) in field.slots.iter().enumerate() {
             let its = &rule.slots[index];
             // Only what is sold by itself and nowhere else is surely paid for itself.
             let toll = |v: &VariantIx| {
-                let alone = sources[catalogue.variant(*v).part.0 as usize].alone();
+                let alone = sources[v.0 as usize].alone();
                 number(alone.filter(|_| !its.brought).unwrap_or_default(), 1).unwrap_or(0)
             };
             let mut of_slot: Vec<u64> =

@@ -170,7 +170,7 @@ fn against_trying_all() {
         let start = Instant::now();
         let [stocked, all] = trying::by_trying_all(&book, fork);
         tried += start.elapsed();
-        assert_eq!(trying::told(&book, &answer), stocked.or(all));
+        assert_eq!(trying::told(&book, &answer), trying::first_by_stock(stocked, all));
     }
     println!(
         "{books} small books: searched {:.1} ms each, every combination tried {:.1} ms each: {:.0} times quicker",

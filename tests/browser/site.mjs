@@ -39,7 +39,7 @@ export function spread(list, count) {
 
 /** A sample for the slow checks: the start, some guides of each verdict, and one or two of every other kind. */
 export function sample() {
-  const guides = ["goes", "measure", "no"].flatMap((verdict) => spread(guidesOf(verdict), 4));
+  const guides = ["goes", "measure", "no", "depends"].flatMap((verdict) => spread(guidesOf(verdict), 4));
   if (guides.length === 0) throw new Error("no guide page names its verdict");
   const others = ["forks", "systems", "parts", "upgrades"].flatMap((folder) => spread(pagesIn(folder), 2));
   return ["index.html", "key.html", "measure-next.html", "what-i-have.html", ...guides, ...others];

@@ -5,9 +5,9 @@
 use std::fmt::Write;
 
 use benchleaf::assembly::{Outcome, Pick, assemble};
-use benchleaf::catalogue::{OnHand, PartIx, VariantIx};
+use benchleaf::catalogue::{BoxIx, OnHand, VariantIx};
 use benchleaf::rules::SlotIx;
-use benchleaf::solve::{Answer, ShopStrengths, Verdict};
+use benchleaf::solve::{Answer, InBox, ShopStrengths, Verdict, Whose};
 
 use crate::book::{Book, Numbers};
 
@@ -19,6 +19,19 @@ struct Draft<'n> {
     numbers: &'n mut Numbers,
     text: String,
     ids: Vec<String>,
+    revisions: Revisions,
+    /// Parts made in two revisions.
+    revised: Vec<String>,
+}
+
+/// What of a book is made in several revisions, and which boxes leave open what they hold.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Revisions {
+    None,
+    /// The box of the first fork alone, which cannot be bought.
+    OwnBox,
+    /// Boxes that are bought, too.
+    AnyBox,
 }
 
 impl Draft<'_> {
@@ -37,8 +50,41 @@ impl Draft<'_> {
         if kind != "fork" {
             self.text += &sold;
         }
+        if self.revisions != Revisions::None && self.revised.len() < 2 {
+            self.revise(kind, &id);
+        }
         self.text.push('\n');
         self.ids.push(id);
+    }
+
+    /// In a second revision with another size; the first may be sold no more.
+    fn revise(&mut self, kind: &str, id: &str) {
+        let other = match kind {
+            "spacer" => ["length = \"4 ±0.05\"", "length = \"7 ±0.1\""],
+            "shim" => ["inside = \"28.5 +0.15/0\"", "outside = \"31.8 +0.2/-0.1\""],
+            "clamp" => ["length = \"47 ±0.1\"", "length = \"54 ±0.1\""],
+            "cap" => ["spigot_depth = \"4 ±0.05\"", "spigot_depth = \"9 ±0.05\""],
+            _ => return,
+        };
+        if !self.numbers.one_in(2) {
+            return;
+        }
+        let other = self.pick(&other);
+        let sold = self.pick(&["", "sold = false\n"]);
+        write!(self.text, "[[part.revision]]\nid = \"1\"\n{sold}[[part.revision]]\nid = \"2\"\n{other}\n")
+            .unwrap();
+        self.revised.push(id.to_string());
+    }
+
+    /// How a box names a part: with its revision, or without.
+    fn held(&mut self, id: &str, own: bool) -> String {
+        let count = self.numbers.between(1, 2);
+        if !self.revised.iter().any(|r| r == id) {
+            return format!("{{ part = \"{id}\", count = {count} }}");
+        }
+        let open = (own || self.revisions == Revisions::AnyBox) && !self.numbers.one_in(4);
+        let said = if open { "" } else { self.pick(&["revision = \"1\", ", "revision = \"2\", "]) };
+        format!("{{ part = \"{id}\", {said}count = {count} }}")
     }
 
     fn boxes(&mut self) {
@@ -49,6 +95,7 @@ impl Draft<'_> {
                 .collect();
             if index == 0 {
                 holds.push("fork-a".into());
+                holds.extend(self.revised.iter().cloned());
             }
             holds.sort();
             holds.dedup();
@@ -56,12 +103,14 @@ impl Draft<'_> {
                 0 => String::new(),
                 _ => format!("price = \"{}.00\"\n", self.numbers.between(3, 15)),
             };
-            let list =
-                holds.iter().map(|h| format!("{{ part = \"{h}\", count = {} }}", self.numbers.between(1, 2)));
-            let list: Vec<String> = list.collect();
+            let sold = match self.revisions {
+                Revisions::OwnBox if index == 0 => "sold = false\n",
+                _ => "",
+            };
+            let list: Vec<String> = holds.iter().map(|h| self.held(h, index == 0)).collect();
             write!(
                 self.text,
-                "[[box]]\nid = \"box-{index}\"\nname = \"Box\"\n{price}holds = [{}]\n",
+                "[[box]]\nid = \"box-{index}\"\nname = \"Box\"\n{price}{sold}holds = [{}]\n",
                 list.join(", ")
             )
             .unwrap();
@@ -81,8 +130,13 @@ impl Draft<'_> {
 
 /// A book as text: one or two forks, two or three parts for every slot, boxes, a stock list.
 pub fn texts(seed: u64) -> (String, String) {
+    texts_with(seed, Revisions::None)
+}
+
+pub fn texts_with(seed: u64, revisions: Revisions) -> (String, String) {
     let mut numbers = Numbers(seed);
-    let mut draft = Draft { numbers: &mut numbers, text: String::new(), ids: vec![] };
+    let mut draft =
+        Draft { numbers: &mut numbers, text: String::new(), ids: vec![], revisions, revised: vec![] };
     let off = ["±0.05", "±0.1", "±0.1", "±0.5"];
     for _ in 0..2 {
         let (long, off) = (draft.pick(&["61", "63", "64"]), draft.pick(&off));
@@ -210,33 +264,82 @@ fn fillings(book: &Book, slot: SlotIx, fork: VariantIx) -> Vec<Vec<Pick>> {
     all
 }
 
+/// What is in the box, where that is in boxes which do not say it. Of a further copy nothing is known.
+fn opened(book: &Book, of: BoxIx, whose: Whose, world: &[InBox]) -> Vec<(VariantIx, u32)> {
+    let mut there = vec![];
+    for held in &book.catalogue.the_box(of).holds {
+        let known = world.iter().find(|w| (w.whose, w.of, w.part) == (whose, of, held.part));
+        match (held.revision, known) {
+            (Some(said), _) => there.push((said, held.count)),
+            (None, Some(known)) => there.extend(&known.pieces),
+            (None, None) => {}
+        }
+    }
+    there
+}
+
+/// The fork's own box: the first that holds it.
+fn own_box(book: &Book, fork: VariantIx) -> Option<BoxIx> {
+    book.catalogue.boxes_with(book.catalogue.variant(fork).part).next()
+}
+
+/// Everything that may be in boxes that do not say it, the fork's own and those to be bought, all together.
+pub fn worlds(book: &Book, fork: VariantIx) -> Vec<Vec<InBox>> {
+    let boxes = (0..book.catalogue.boxes.len()).map(|at| BoxIx(at as u32));
+    let own = own_box(book, fork).map(|of| (Whose::Own, of));
+    let bought = boxes.filter(|&b| book.catalogue.the_box(b).sold).map(|of| (Whose::Bought, of));
+    let mut all = vec![vec![]];
+    for (whose, of) in own.into_iter().chain(bought) {
+        for held in book.catalogue.the_box(of).holds.iter().filter(|h| h.revision.is_none()) {
+            let [one, two] = book.catalogue.part(held.part).variants[..] else { panic!("two revisions") };
+            let mix = |first: u32| -> Vec<(VariantIx, u32)> {
+                [(one, first), (two, held.count - first)].into_iter().filter(|m| m.1 > 0).collect()
+            };
+            let ways = (0..=held.count).map(|first| InBox { whose, of, part: held.part, pieces: mix(first) });
+            let ways: Vec<InBox> = ways.collect();
+            let with = |w: &Vec<InBox>| ways.iter().map(|x| [w.clone(), vec![x.clone()]].concat()).collect();
+            all = all.iter().flat_map(|w| -> Vec<Vec<InBox>> { with(w) }).collect();
+        }
+    }
+    all
+}
+
 /// Fewest articles without a price, then least money: every count of every box, the rest loose.
-fn spend(book: &Book, owned: &[(PartIx, u32)], needed: &[PartIx], stocked: bool) -> Option<(u32, i64)> {
+fn spend(
+    book: &Book,
+    owned: &[(VariantIx, u32)],
+    needed: &[VariantIx],
+    stocked: bool,
+    world: &[InBox],
+) -> Option<(u32, i64)> {
     let there = |on_hand: OnHand| !stocked || on_hand != OnHand::Count(0);
-    let boxes: Vec<_> = book.catalogue.boxes.iter().filter(|b| b.sold && there(b.on_hand)).collect();
+    let all = (0..book.catalogue.boxes.len()).map(|at| BoxIx(at as u32));
+    let boxes: Vec<BoxIx> =
+        all.filter(|&b| book.catalogue.the_box(b).sold && there(book.catalogue.the_box(b).on_hand)).collect();
     let mut best: Option<(u32, i64)> = None;
     for code in 0..3_usize.pow(boxes.len() as u32) {
-        let mut have: Vec<(PartIx, u32)> = owned.to_vec();
+        let mut have: Vec<(VariantIx, u32)> = owned.to_vec();
         let (mut unpriced, mut money) = (0, 0);
         for (at, the_box) in boxes.iter().enumerate() {
-            for _ in 0..code / 3_usize.pow(at as u32) % 3 {
-                have.extend(&the_box.holds);
-                match the_box.price {
+            for nth in 0..code / 3_usize.pow(at as u32) % 3 {
+                have.extend(opened(book, *the_box, Whose::Bought, if nth == 0 { world } else { &[] }));
+                match book.catalogue.the_box(*the_box).price {
                     Some(price) => money += price.as_minor(),
                     None => unpriced += 1,
                 }
             }
         }
         let mut can = true;
-        let mut kinds: Vec<PartIx> = needed.to_vec();
+        let mut kinds: Vec<VariantIx> = needed.to_vec();
         kinds.sort();
         kinds.dedup();
         for part in kinds {
             let wanted = needed.iter().filter(|&&p| p == part).count() as u32;
             let got: u32 = have.iter().filter(|h| h.0 == part).map(|h| h.1).sum();
-            let loose = book.catalogue.part(part);
+            let loose = book.catalogue.part_of(part);
             let short = wanted.saturating_sub(got);
-            can &= short == 0 || (loose.loose && there(loose.on_hand));
+            let made = book.catalogue.variant(part).revision.as_ref().is_none_or(|r| r.sold);
+            can &= short == 0 || (made && loose.loose && there(loose.on_hand));
             match loose.price {
                 Some(price) => money += price.as_minor() * i64::from(short),
                 None => unpriced += short,
@@ -251,13 +354,26 @@ fn spend(book: &Book, owned: &[(PartIx, u32)], needed: &[PartIx], stocked: bool)
 
 pub type Best = (Outcome, (u32, i64), usize, Vec<(u16, String, bool)>);
 
+/// With its revision, where it has one: that is how plans of equal worth are ordered.
 fn tell(book: &Book, picks: &[Pick]) -> Vec<(u16, String, bool)> {
-    picks.iter().map(|p| (p.slot.0, book.catalogue.part_of(p.variant).id.clone(), p.turned)).collect()
+    let id = |v: VariantIx| {
+        let (part, revision) = (book.catalogue.part_of(v), &book.catalogue.variant(v).revision);
+        revision.as_ref().map_or_else(|| part.id.clone(), |r| format!("{}:{}", part.id, r.id))
+    };
+    picks.iter().map(|p| (p.slot.0, id(p.variant), p.turned)).collect()
 }
 
 /// The best of all combinations, from what is in stock and from everything.
 pub fn by_trying_all(book: &Book, fork: VariantIx) -> [Option<Best>; 2] {
     by_trying_all_with(book, fork, "")
+}
+
+/// What is on hand, unless that must be measured and something else goes for certain.
+pub fn first_by_stock(stocked: Option<Best>, all: Option<Best>) -> Option<Best> {
+    match (stocked, all) {
+        (Some(stocked), Some(all)) if all.0 < stocked.0 => Some(all),
+        (stocked, all) => stocked.or(all),
+    }
 }
 
 /// Every way to fill every slot.
@@ -271,37 +387,61 @@ pub fn every_stack(book: &Book, fork: VariantIx) -> Vec<Vec<Pick>> {
     stacks
 }
 
+fn owned(book: &Book, fork: VariantIx, world: &[InBox]) -> Vec<(VariantIx, u32)> {
+    own_box(book, fork).map_or(vec![(fork, 1)], |b| opened(book, b, Whose::Own, world))
+}
+
 /// All its parts can be had, from what is in stock or from anywhere.
 pub fn can_be_had(book: &Book, fork: VariantIx, picks: &[Pick]) -> bool {
-    let part_of = |v: VariantIx| book.catalogue.variant(v).part;
-    let own = book.catalogue.boxes_with(part_of(fork)).next();
-    let owned = own.map_or(vec![(part_of(fork), 1)], |b| book.catalogue.the_box(b).holds.clone());
+    price(book, fork, picks, &[]).is_some()
+}
+
+/// What it costs at least where that is in the boxes, whatever is in stock.
+pub fn price(book: &Book, fork: VariantIx, picks: &[Pick], world: &[InBox]) -> Option<(u32, i64)> {
     let bought = picks.iter().filter(|p| !book.rules[0].slot(p.slot).brought);
-    let needed: Vec<PartIx> = bought.map(|p| part_of(p.variant)).collect();
-    spend(book, &owned, &needed, false).is_some()
+    let needed: Vec<VariantIx> = bought.map(|p| book.catalogue.as_made(p.variant)).collect();
+    spend(book, &owned(book, fork, world), &needed, false, world)
 }
 
 /// The same over plans with that part in them.
 pub fn by_trying_all_with(book: &Book, fork: VariantIx, with: &str) -> [Option<Best>; 2] {
+    by_trying_all_in(book, fork, with, &[])
+}
+
+/// The same where that is in boxes which do not say it.
+pub fn by_trying_all_in(book: &Book, fork: VariantIx, with: &str, world: &[InBox]) -> [Option<Best>; 2] {
+    let mut all = all_that_may_go(book, fork);
+    all.retain(|a| with.is_empty() || a.1.iter().any(|p| book.catalogue.part_of(p.variant).id == with));
+    best_of(book, fork, &all, world)
+}
+
+/// Every way to fill every slot that goes, or goes if measured, whatever it costs.
+pub fn all_that_may_go(book: &Book, fork: VariantIx) -> Vec<(Outcome, Vec<Pick>)> {
     let strengths = ShopStrengths(&book.shop);
-    let part_of = |v: VariantIx| book.catalogue.variant(v).part;
-    let own = book.catalogue.boxes_with(part_of(fork)).next();
-    let owned = own.map_or(vec![(part_of(fork), 1)], |b| book.catalogue.the_box(b).holds.clone());
-    let mut stacks = every_stack(book, fork);
-    let mut best = [None, None];
-    stacks.retain(|s| with.is_empty() || s.iter().any(|p| book.catalogue.part_of(p.variant).id == with));
-    for picks in &stacks {
-        let stack = assemble(book.setting(0, &strengths), picks);
+    let judged = |picks: Vec<Pick>| {
+        let stack = assemble(book.setting(0, &strengths), &picks);
         let worst = stack.checks.iter().map(|c| c.outcome).max().unwrap_or(Outcome::Pass);
-        if worst == Outcome::Fail {
-            continue;
-        }
-        let worst = if stack.merged { Outcome::Measure } else { worst };
+        let merged = stack.merged && worst == Outcome::Pass;
+        (if merged { Outcome::Measure } else { worst }, picks)
+    };
+    every_stack(book, fork).into_iter().map(judged).filter(|j| j.0 != Outcome::Fail).collect()
+}
+
+/// The best of these where that is in boxes which do not say it, from what is in stock and from everything.
+pub fn best_of(
+    book: &Book,
+    fork: VariantIx,
+    all: &[(Outcome, Vec<Pick>)],
+    world: &[InBox],
+) -> [Option<Best>; 2] {
+    let owned = owned(book, fork, world);
+    let mut best = [None, None];
+    for (outcome, picks) in all {
         let bought = picks.iter().filter(|p| !book.rules[0].slot(p.slot).brought);
-        let needed: Vec<PartIx> = bought.map(|p| part_of(p.variant)).collect();
+        let needed: Vec<VariantIx> = bought.map(|p| book.catalogue.as_made(p.variant)).collect();
         for (stocked, best) in [true, false].into_iter().zip(&mut best) {
-            let Some(cost) = spend(book, &owned, &needed, stocked) else { continue };
-            let this: Best = (worst, cost, picks.len(), tell(book, picks));
+            let Some(cost) = spend(book, &owned, &needed, stocked, world) else { continue };
+            let this: Best = (*outcome, cost, picks.len(), tell(book, picks));
             if best.as_ref().is_none_or(|b| this < *b) {
                 *best = Some(this);
             }

@@ -208,7 +208,11 @@ fn guide(fork: &str, name: &str, rule: &Rule, answers: Vec<GuideAnswer>) -> Guid
         system_short: rule.short.clone(),
         verdict: worst.verdict,
         supply: worst.supply,
-        verdict_words: worst.verdict_words.clone(),
+        depends: answers.len() > 1,
+        verdict_words: match answers.len() {
+            1 => worst.verdict_words.clone(),
+            _ => "Depends on the revision".into(),
+        },
         summary: worst.summary.clone(),
         before_riding: vec!["Lift the front and turn the bars: no play, no drag.".into()],
         answers,
@@ -218,12 +222,14 @@ fn guide(fork: &str, name: &str, rule: &Rule, answers: Vec<GuideAnswer>) -> Guid
 
 fn revision(id: &str) -> Option<RevisionText> {
     let tell = Some("look under the crown".to_string());
-    Some(RevisionText { part_id: "fork-a".into(), id: id.into(), label: id.into(), tell })
+    let short = format!("revision {id}");
+    Some(RevisionText { part_id: "fork-a".into(), id: id.into(), label: id.into(), short, tell })
 }
 
 fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
     GuideAnswer {
         answer,
+        revisions: revision.iter().cloned().collect(),
         revision,
         verdict: Verdict::Goes,
         supply: Some(Supply::ExtraParts),
@@ -257,6 +263,7 @@ fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
             why: "It would do, but nothing needs it.".into(),
         }],
         spend: "538.00 €".into(),
+        on_hand_note: None,
         in_stock_note: Some("Were Box A in stock, another plan would be better.".into()),
         numbers: vec![number("sleeve-clearance", Outcome::Pass), number("closing-gap", Outcome::Pass)],
         reason: vec![],
@@ -335,8 +342,8 @@ fn step(number: usize, id: &str, part_number: Option<usize>) -> GuideStep {
         text: format!("Slide {MARKUP} over the steerer."),
         also: vec!["The same for another revision.".into()],
         warning: (number == 1).then(|| "WARNING: for good".into()),
-        feel: Some("It slides by its own weight.".into()),
         held: None,
+        feel: Some("It slides by its own weight.".into()),
         item: Some(ItemIx(1)),
         part_number,
         way: Some("lipped end down".into()),

@@ -116,6 +116,7 @@ fn guides(catalogue: &Catalogue, rules: &[Rule]) -> Vec<Guide> {
                 system_short: rule.short.clone(),
                 verdict,
                 supply: (verdict == Verdict::Goes).then_some(Supply::ExtraParts),
+                depends: false,
                 verdict_words: format!("Verdict {}", i % 3),
                 summary: "A summary.".into(),
                 answers: (0..count).map(|n| answer(catalogue, &fork.id, verdict, n, count > 1)).collect(),
@@ -133,6 +134,7 @@ fn answer(catalogue: &Catalogue, fork: &str, verdict: Verdict, number: usize, se
     GuideAnswer {
         answer: number,
         revision: several.then(|| revision(fork, number)),
+        revisions: several.then(|| revision(fork, number)).into_iter().collect(),
         verdict,
         supply: None,
         verdict_words: "As said".into(),
@@ -151,12 +153,13 @@ fn answer(catalogue: &Catalogue, fork: &str, verdict: Verdict, number: usize, se
             text: "Take it.".into(),
         }],
         leave: vec![LeaveRow {
-            part_id: catalogue.part(the_box.holds[0].0).id.clone(),
+            part_id: catalogue.part(the_box.holds[0].part).id.clone(),
             name: "Left".into(),
             box_id: the_box.id.clone(),
             why: "No place for it.".into(),
         }],
         spend: "€24.50".into(),
+        on_hand_note: Some("On hand, to be measured.".into()),
         in_stock_note: Some("Were it in stock.".into()),
         numbers: vec![number_row(Outcome::Pass), number_row(Outcome::Measure), number_row(Outcome::Fail)],
         reason: if no { vec!["It is too small.".into(), "Together:".into(), "Fact.".into()] } else { vec![] },
@@ -186,7 +189,8 @@ fn change() -> ChangeText {
 
 fn revision(fork: &str, number: usize) -> RevisionText {
     let tell = Some(format!("a groove, number {number}"));
-    RevisionText { part_id: fork.into(), id: number.to_string(), label: format!("{number} (spring)"), tell }
+    let (label, short) = (format!("revision {number} (spring)"), format!("revision {number}"));
+    RevisionText { part_id: fork.into(), id: number.to_string(), label, short, tell }
 }
 
 fn measuring() -> MeasuringStep {

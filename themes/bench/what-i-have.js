@@ -105,19 +105,19 @@
     carried.parentElement.hidden = !fork;
     if (!fork) return;
     const have = [at("headset"), at("clamp"), at("bars")];
-    const found = { now: [], for: [], measure: [], change: [], not: [], starts: [] };
+    const found = { now: [], for: [], measure: [], depends: [], change: [], not: [], starts: [] };
     for (const system of fork.systems) {
       const mine = system.ways.filter(onlyWith(have));
       const way = best(mine);
       const free = way && way[UNPRICED] === 0 && way[MINOR] === 0;
-      const without = system.verdict === "change" ? "change" : "not";
+      const without = ["change", "depends"].includes(system.verdict) ? system.verdict : "not";
       const where = !way ? without : way[MEASURE] ? "measure" : free ? "now" : "for";
       found[where].push({ way, item: row(system, way, have, mine) });
       if (where === "now") found.starts.push(system);
     }
     const cheap = (a, b) => a.way[UNPRICED] - b.way[UNPRICED] || a.way[MINOR] - b.way[MINOR];
     found.for.sort(cheap);
-    for (const where of ["now", "for", "measure", "change", "not"]) fill(`shelf-${where}`, found[where].map((f) => f.item));
+    for (const where of ["now", "for", "measure", "depends", "change", "not"]) fill(`shelf-${where}`, found[where].map((f) => f.item));
     routes(fork, found.starts);
   }
 

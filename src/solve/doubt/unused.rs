@@ -50,7 +50,7 @@ fn why(bench: &Bench<'_>, answers: &[&Answer], part: PartIx) -> Option<WhyUnused
 /// A box that is sold, or that comes with a fork.
 fn sold(bench: &Bench<'_>, the_box: BoxIx) -> bool {
     let the_box = bench.catalogue.the_box(the_box);
-    the_box.sold || the_box.holds.iter().any(|&(p, _)| bench.catalogue.part(p).kind == "fork")
+    the_box.sold || the_box.holds.iter().any(|h| bench.catalogue.part(h.part).kind == "fork")
 }
 
 /// How a part does in one place of one plan: fewest checks failed, then the least sum of what they miss.
