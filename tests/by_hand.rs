@@ -86,6 +86,33 @@ fn where_the_rule_says_how_much_thread_is_enough_nothing_is_supposed() {
     assert_eq!((check.least, check.supposes.len()), (Some(6_000_000), 0));
 }
 
+/// Of a steerer's thread nothing can be computed: where a rule asks for that, the plan is refused for want of the datum.
+#[test]
+fn a_thread_of_which_no_limits_are_known_is_refused_by_name() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut files = book::files_in(root, &["content", "parts"]);
+    let told = |files: &benchleaf::base::BookFiles| {
+        let book = Book::read(files);
+        let strengths = ShopStrengths(&book.shop);
+        let answers = [book.bench(&strengths).answer(book.variant("fork-moorhen"), book.system("locknut"))];
+        let words = Words::own();
+        let of = benchleaf::guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &words };
+        (answers[0].verdict, guide(&of, &answers).answers.swap_remove(0).reason)
+    };
+    assert_eq!(told(&files).0, Verdict::Goes);
+    let headset = files.get_mut("content/headsets/threaded.toml").expect("the headset");
+    let text = String::from_utf8(headset.clone()).expect("text");
+    assert!(text.contains("engaged = \"6\""));
+    *headset = text.replace("engaged = \"6\"", "engaged = \"computed\"").into_bytes();
+    let (verdict, reason) = told(&files);
+    assert_eq!(verdict, Verdict::No);
+    assert_eq!(
+        reason[0],
+        "Nothing is known of how far the steerer's thread has to reach into the threaded race, and the rule file does \
+         not say."
+    );
+}
+
 /// Less known never makes anything go.
 #[test]
 fn a_datum_that_is_missing_never_lowers_what_is_needed() {
