@@ -307,7 +307,9 @@ fn a_guide_says_what_is_assumed_what_was_tried_and_what_to_try() {
     let words = Words::own();
     let told = |book: &Book| {
         let answers = [answer(book)];
-        let book = benchleaf::guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &words };
+        let caliper = book.shop.defaults.caliper;
+        let book =
+            benchleaf::guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &words, caliper };
         guide(&book, &answers).answers.swap_remove(0)
     };
     let open = told(&book_of(&doubtful("")));
