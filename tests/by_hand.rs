@@ -96,7 +96,9 @@ fn a_thread_of_which_no_limits_are_known_is_refused_by_name() {
         let strengths = ShopStrengths(&book.shop);
         let answers = [book.bench(&strengths).answer(book.variant("fork-moorhen"), book.system("locknut"))];
         let words = Words::own();
-        let of = benchleaf::guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &words };
+        let caliper = book.shop.defaults.caliper;
+        let of =
+            benchleaf::guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &words, caliper };
         (answers[0].verdict, guide(&of, &answers).answers.swap_remove(0).reason)
     };
     assert_eq!(told(&files).0, Verdict::Goes);
