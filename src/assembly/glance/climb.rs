@@ -108,9 +108,6 @@ impl Glance<'_> {
         let rule = self.setting.rule;
         let last = rule.pulled.0 as usize;
         let window = self.gap_window(last)?;
-        if window.1 == FAR || window.0 == -FAR {
-            return None;
-        }
         let (nothing, window) = (Tolls::new(), if of == Of::Clamp { (-FAR, FAR) } else { window });
         let step = if view == 0 { COARSE } else { FINE };
         let begun = vec![Vec::new(); last + 1];

@@ -11,7 +11,7 @@ use super::ready::{Ready, Span};
 use crate::assembly::blame::{Slots, bit, met_by};
 use crate::assembly::report::{Demand, Outcome};
 use crate::quantity::Length;
-use crate::rules::{Choice, PutOn, SlotIx};
+use crate::rules::{Choice, End, PutOn, SlotIx};
 
 const EVERY_SLOT: SlotIx = SlotIx(u16::MAX);
 
@@ -29,6 +29,28 @@ impl Glance<'_> {
         self.check_sizes();
         for index in 0..self.setting.rule.grips.len() {
             self.check_grip(index);
+        }
+        for item in 0..self.items.len() as u8 {
+            self.check_set_in(item);
+        }
+    }
+
+    /// Of a part set into its host's foot by hand: is there room for it so low, over what is surely in its way?
+    fn check_set_in(&mut self, item: u8) {
+        let PutOn::Chosen(choice) = self.slot_of(item).put_on else { return };
+        let (Some(End::Bottom), Some(most)) = (choice.into, choice.depth_most) else { return };
+        let Some((host, base)) = self.host(item).and_then(|host| Some((host, self.bottom(host)?))) else {
+            return;
+        };
+        let slot = |item: u8| self.items[item as usize].pick.slot;
+        let (own, its) = (slot(item), slot(host));
+        for other in (0..self.items.len() as u8).filter(|&other| other != item && other != host) {
+            let Some(stops) = self.stops(item, other) else { continue };
+            let room = base.plus_length(most).minus(stops);
+            let outcome = within(room, Some(2 * choice.by_hand.as_nm()), None);
+            let rests = self.rests(Demand::Still, bit(own) | bit(its) | bit(slot(other)));
+            let blame = rests | met_by(self.setting.rule, own, slot(other));
+            self.found_on(Demand::Height(own), outcome, blame);
         }
     }
 
@@ -215,7 +237,12 @@ impl Glance<'_> {
     fn stops_below(&self, by: u8, other: u8) -> Option<Figure> {
         let order = |item: u8| self.slot_of(item).order;
         let PutOn::Chosen(Choice { into: None, .. }) = self.slot_of(by).put_on else { return None };
-        let base = self.bottom(other).filter(|_| order(other) < order(by))?;
+        (order(other) < order(by)).then(|| self.stops(by, other))?
+    }
+
+    /// How low the part can come at most over the other, which is surely in its way.
+    fn stops(&self, by: u8, other: u8) -> Option<Figure> {
+        let base = self.bottom(other)?;
         let mut stops: Option<Figure> = None;
         for over in &self.items[other as usize].ready.tops {
             for under in &self.items[by as usize].ready.bottoms {
