@@ -17,7 +17,7 @@ const MOST_WAYS: usize = 12;
 pub enum Whose {
     /// Of the rider of the fork.
     Own,
-    /// The first one bought; of any further one nothing is taken to be known.
+    /// The first one there is; of any further one no more is known than it says.
     Bought,
 }
 
@@ -60,17 +60,19 @@ pub(super) type Pieces = Vec<(VariantIx, u32)>;
 pub(super) struct Contents {
     /// By box.
     first: Vec<Pieces>,
-    /// One more of the same box.
+    /// One more of the same box: no more than it says.
     again: Vec<Pieces>,
 }
 
 impl Contents {
-    pub fn of(catalogue: &Catalogue, taken: Taken<'_>) -> Contents {
+    /// `owned`: the rider has one of these already.
+    pub fn of(catalogue: &Catalogue, taken: Taken<'_>, owned: Option<BoxIx>) -> Contents {
         let boxes = || (0..catalogue.boxes.len()).map(|at| BoxIx(at as u32));
-        let again = Taken { assumed: &[], ..taken };
+        let opened = |of, taken| opened(catalogue, (Whose::Bought, of), taken);
+        let first = |of| opened(of, if Some(of) == owned { Taken::SAID } else { taken });
         Contents {
-            first: boxes().map(|of| opened(catalogue, (Whose::Bought, of), taken)).collect(),
-            again: boxes().map(|of| opened(catalogue, (Whose::Bought, of), again)).collect(),
+            first: boxes().map(first).collect(),
+            again: boxes().map(|of| opened(of, Taken::SAID)).collect(),
         }
     }
 

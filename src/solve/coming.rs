@@ -66,7 +66,12 @@ impl<'a> Bench<'a> {
             }
         }
         let needs = after.needs();
+        // Of a box that was bought before, a further one holds no more than it says.
+        let again = |a: &&InBox| old.buy.iter().any(|b| b.article == Article::Box(a.of));
+        let (_, fresh): (Vec<&InBox>, Vec<&InBox>) = assumed.iter().partition(again);
+        let fresh: Vec<InBox> = fresh.into_iter().cloned().collect();
         let with = |in_stock_only| {
+            let taken = Taken { assumed: &fresh, ..taken };
             let of = Supplies::of_nobody(self.catalogue, self.currency, in_stock_only, taken);
             Supplies { owned: stock.clone(), ..of }
         };

@@ -92,10 +92,12 @@ impl<'a> Bench<'a> {
                 .find(|h| !assumed.iter().any(|a| a.is_about(whose, of, h.part)))
                 .map(|held| (whose, of, held))
         };
-        let own = own_box(self.catalogue, fork).and_then(|of| open(Whose::Own, of));
+        let own_box = own_box(self.catalogue, fork);
+        let own = own_box.and_then(|of| open(Whose::Own, of));
         let bought = || {
             let (_, articles) = all.cheapest(&needed)?;
-            articles.iter().find_map(|(article, _)| open(Whose::Bought, article.a_box()?))
+            let boxes = articles.iter().filter_map(|(article, _)| article.a_box());
+            boxes.filter(|&of| Some(of) != own_box).find_map(|of| open(Whose::Bought, of))
         };
         own.or_else(bought)
     }

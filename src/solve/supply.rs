@@ -113,7 +113,7 @@ impl<'a> Supplies<'a> {
         in_stock_only: bool,
         taken: Taken<'_>,
     ) -> Supplies<'a> {
-        let contents = Rc::new(Contents::of(catalogue, taken));
+        let contents = Rc::new(Contents::of(catalogue, taken, None));
         let (owned_boxes, owned) = (Vec::new(), Counts::new());
         Supplies { catalogue, currency, owned_boxes, owned, in_stock_only, contents }
     }
@@ -127,7 +127,8 @@ impl<'a> Supplies<'a> {
         taken: Taken<'_>,
     ) -> Supplies<'a> {
         let fork = catalogue.as_made(fork);
-        let owned_boxes: Vec<BoxIx> = own_box(catalogue, fork).into_iter().collect();
+        let own = own_box(catalogue, fork);
+        let owned_boxes: Vec<BoxIx> = own.into_iter().collect();
         let mut owned = Counts::new();
         for &own in &owned_boxes {
             // Of the forks in it only the rider's own counts: which one it is has been asked.
@@ -136,7 +137,8 @@ impl<'a> Supplies<'a> {
             owned = pieces.filter(|p| catalogue.variant(p.0).part != part).collect();
         }
         owned.insert(fork, 1);
-        Supplies { owned_boxes, owned, ..Supplies::of_nobody(catalogue, currency, in_stock_only, taken) }
+        let contents = Rc::new(Contents::of(catalogue, taken, own));
+        Supplies { catalogue, currency, owned_boxes, owned, in_stock_only, contents }
     }
 
     /// It can be had: owned, sold loose or in a box.

@@ -287,7 +287,9 @@ fn own_box(book: &Book, fork: VariantIx) -> Option<BoxIx> {
 pub fn worlds(book: &Book, fork: VariantIx) -> Vec<Vec<InBox>> {
     let boxes = (0..book.catalogue.boxes.len()).map(|at| BoxIx(at as u32));
     let own = own_box(book, fork).map(|of| (Whose::Own, of));
-    let bought = boxes.filter(|&b| book.catalogue.the_box(b).sold).map(|of| (Whose::Bought, of));
+    let own_too = |b: &BoxIx| own_box(book, fork) == Some(*b);
+    let bought = boxes.filter(|b| book.catalogue.the_box(*b).sold && !own_too(b));
+    let bought = bought.map(|of| (Whose::Bought, of));
     let mut all = vec![vec![]];
     for (whose, of) in own.into_iter().chain(bought) {
         for held in book.catalogue.the_box(of).holds.iter().filter(|h| h.revision.is_none()) {
