@@ -29,7 +29,7 @@ static PLANS: LazyLock<(Book, Vec<Vec<Answer>>)> = LazyLock::new(|| {
     (book, plans)
 });
 
-fn with_answers(check: impl Fn(&Bench<'_>, &Book, &[Answer])) {
+fn with_answers(mut check: impl FnMut(&Bench<'_>, &Book, &[Answer])) {
     let (book, plans) = &*PLANS;
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
@@ -112,4 +112,23 @@ fn coming_from_the_same_system_changes_nothing() {
             assert!(!coming.brought.is_empty());
         }
     });
+}
+
+#[test]
+fn a_part_that_could_be_either_way_up_is_taken_off_where_the_new_plan_tells_its_way_up() {
+    let mut tried = 0;
+    with_answers(|bench, book, plans| {
+        for (old, new) in pairs(plans) {
+            let stays = bench.coming(old, new).unwrap().stays;
+            let brought = |i: usize| book.rules[new.system].slot(new.stack.items[i].slot).brought;
+            let told = |i: u16| i > 0 && !new.either_way.iter().any(|e| e.0 == i) && !brought(usize::from(i));
+            let Some(&(item, _)) = stays.iter().find(|s| s.0 == s.1 && told(s.0.0)) else { continue };
+            let mut loose = old.clone();
+            loose.either_way.push(item);
+            let stays = bench.coming(&loose, new).unwrap().stays;
+            assert!(!stays.iter().any(|s| s.0 == item), "{item:?} may be the wrong way up");
+            tried += 1;
+        }
+    });
+    assert!(tried > 0);
 }

@@ -8,7 +8,7 @@ use crate::catalogue::{Catalogue, PartIx, Shop, VariantIx};
 use crate::kinds::Shape;
 use crate::quantity::{Length, Money};
 use crate::rules::{Rule, SlotIx, book_for_tests};
-use crate::solve::{Answer, ReadWhat, Reading, Spend, Supply, Then, Verdict};
+use crate::solve::{Alternative, Answer, ReadWhat, Reading, Spend, Supply, Then, Verdict};
 
 const SHOP: &str = "name = \"Slipway\"\nlanguage = \"en\"\ncurrency = \"EUR\"\n";
 
@@ -319,6 +319,20 @@ impl Sample {
             exact: &[],
         };
         assemble(setting, &picks)
+    }
+
+    /// A part that goes in that slot instead, either way up, at no price.
+    pub fn alternative(&self, slot: &str, part: &str) -> Alternative {
+        Alternative {
+            slot: self.slot(slot),
+            variant: self.variant(part, 0),
+            turned: false,
+            either_way: true,
+            verdict: Verdict::Goes,
+            price: None,
+            in_stock: true,
+            gap: None,
+        }
     }
 
     fn alike(&self, stack: &Stack) -> Vec<ItemIx> {

@@ -366,16 +366,7 @@ fn a_deck_of_another_shape_has_the_verdict_it_got_in_the_plan() {
     let sample = sample();
     let mut answer = plan(&sample);
     answer.head_tube = vec![HeadTube { least: 92 * MM, most: 96 * MM, with: vec![] }];
-    answer.alternatives = vec![Alternative {
-        slot: sample.slot("head-tube"),
-        variant: sample.variant("deck-smew", 0),
-        turned: false,
-        either_way: false,
-        verdict: Verdict::Goes,
-        price: None,
-        in_stock: true,
-        gap: None,
-    }];
+    answer.alternatives = vec![sample.alternative("head-tube", "deck-smew")];
     let told = told(&sample, answer);
     assert_eq!((told.decks[0].part_id.as_str(), told.decks[0].verdict), ("deck-smew", Verdict::Goes));
 }
@@ -385,14 +376,11 @@ fn an_alternative_tells_verdict_gap_price_and_stock() {
     let sample = sample();
     let mut answer = plan(&sample);
     answer.alternatives = vec![Alternative {
-        slot: sample.slot("shim"),
-        variant: sample.variant("shim-narrow", 0),
-        turned: false,
-        either_way: true,
         verdict: Verdict::Measure,
         price: Some(sample.money(650)),
         in_stock: false,
         gap: Some((2_104_000, 4_296_000)),
+        ..sample.alternative("shim", "shim-narrow")
     }];
     let told = told(&sample, answer);
     let text = "measure first; either way up; closing gap 2.10 to 4.30 mm; €6.50; none on hand";
