@@ -8,6 +8,7 @@ use super::given::Given;
 use super::meet::{Face, touch};
 use super::piece::{Bounds, Piece};
 use super::report::{Contact, ItemIx};
+use super::rims;
 use crate::quantity::{Ends, Form};
 use std::rc::Rc;
 
@@ -54,9 +55,22 @@ pub struct Case {
 #[derive(Clone, Debug)]
 pub struct Candidate<'p> {
     pub height: Form,
+    /// What of the height's slack comes with where the other item stands: the same for all its faces, so none between them.
+    pub shared_slack: i64,
     pub needs: Vec<Decision>,
     pub over: Face<'p>,
     pub under: &'p Piece,
+}
+
+impl Candidate<'_> {
+    /// How much higher than the other.
+    pub fn over(&self, other: &Candidate<'_>) -> Form {
+        let mut over = self.height.minus(&other.height);
+        if self.over.item == other.over.item {
+            over.slack -= self.shared_slack + other.shared_slack;
+        }
+        over
+    }
 }
 
 /// How a comparison stands.
@@ -118,7 +132,8 @@ impl Case {
         case
     }
 
-    /// All the ways the next item can land here, the one that nominal sizes give first.
+    /// All the ways the next item can land here, the one that nominal sizes give first. Faces that can touch only at the rim of
+    /// a seat that is sure are passed over (`rims`); one that may touch as high as what is sure, and is another support, is not.
     pub fn settle(self, candidates: &[Candidate<'_>], dims: &[Ends], out: &mut Vec<Case>) {
         let mut sure: Vec<&Candidate<'_>> = Vec::new();
         let mut open: Vec<(&Candidate<'_>, &Decision)> = Vec::new();
@@ -138,51 +153,62 @@ impl Case {
                 (false, Some(need)) => open.push((candidate, need)),
             }
         }
-        let matters = |c: &Candidate<'_>| {
-            let given = self.given(dims).and(&c.needs);
-            sure.iter().all(|s| given.most(&c.height.minus(&s.height)) > 0)
-        };
-        if let Some((_, need)) = open.iter().find(|(c, _)| matters(c)) {
+        let mut higher = rims::leave_out(&mut sure, &mut open, self.given(dims));
+        for (candidate, need) in &open {
+            let given = self.given(dims).and(&candidate.needs);
+            let carries_less = |s: &&Candidate<'_>| {
+                let over = rims::never_higher(&candidate.over(s), given)?;
+                (!rims::is_another_support(candidate, s, dims)).then_some(over)
+            };
+            if let Some(over) = sure.iter().find_map(carries_less) {
+                higher = higher.max(over);
+                continue;
+            }
             let nominal = need.form.nominal(dims) > 0;
             for positive in [nominal, !nominal] {
                 self.with(&need.form, positive).settle(candidates, dims, out);
             }
             return;
         }
-        self.stand_on_highest(&sure, dims, out);
+        self.stand_on_highest(&sure, higher, dims, out);
     }
 
-    fn stand_on_highest(mut self, sure: &[&Candidate<'_>], dims: &[Ends], out: &mut Vec<Case>) {
+    /// `higher`: what the landing may be more than the highest of them, by rounding alone.
+    fn stand_on_highest(mut self, sure: &[&Candidate<'_>], higher: i64, dims: &[Ends], out: &mut Vec<Case>) {
         // An exact tie keeps both, unless it is what this case has decided: then it is the edge of another case.
         let given = self.given(dims);
         let beaten = |c: &Candidate<'_>| {
-            sure.iter().any(|s| {
-                let over = c.height.minus(&s.height);
-                over.most(dims) < 0
-                    || (!self.decisions.is_empty()
-                        && over != Form::zero()
-                        && given.most(&over) <= 0
-                        && given.least(&over) < 0)
+            sure.iter().find_map(|s| {
+                let over = c.over(s);
+                if over.most(dims) < 0 {
+                    return Some(0);
+                }
+                let decided = !self.decisions.is_empty() && !rims::one_height(&over, dims);
+                rims::never_higher(&over, given).filter(|_| decided && given.least(&over) < 0)
             })
         };
-        let mut groups: Vec<(Form, Vec<Touch>)> = Vec::new();
-        for candidate in sure.iter().filter(|c| !beaten(c)) {
-            let tied = |height: &Form| {
-                let over = candidate.height.minus(height);
-                over.least(dims) == 0 && over.most(dims) == 0
-            };
-            match groups.iter_mut().find(|(height, _)| tied(height)) {
-                Some((_, touches)) => {
-                    let touch = touch(candidate.over, candidate.under);
+        let mut groups: Vec<(&Candidate<'_>, Vec<Touch>)> = Vec::new();
+        // What heights that are one but for rounding can be off by.
+        let mut off = higher;
+        for &candidate in sure {
+            if let Some(over) = beaten(candidate) {
+                off = off.max(higher + over);
+                continue;
+            }
+            let touch = touch(candidate.over, candidate.under);
+            match groups.iter_mut().find(|(first, _)| rims::one_height(&candidate.over(first), dims)) {
+                Some((first, touches)) => {
+                    off = off.max(higher + rims::rounding(&candidate.over(first), dims));
                     if !touches.contains(&touch) {
                         touches.push(touch);
                     }
                 }
-                None => {
-                    groups.push((candidate.height.clone(), vec![touch(candidate.over, candidate.under)]));
-                }
+                None => groups.push((candidate, vec![touch])),
             }
         }
+        let standing =
+            |(first, touches): (&Candidate<'_>, Vec<Touch>)| (first.height.clone().with_slack(off), touches);
+        let mut groups: Vec<(Form, Vec<Touch>)> = groups.into_iter().map(standing).collect();
         groups.sort_by_key(|(height, _)| std::cmp::Reverse(height.nominal(dims)));
         if groups.is_empty() {
             self.stands.push(Rc::new(Stand::default()));

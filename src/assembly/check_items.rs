@@ -5,7 +5,7 @@
 
 use super::build::Build;
 use super::case::{Case, Stand, Touch};
-use super::drift::Drift;
+use super::drift::{Chains, Drift};
 use super::given::Given;
 use super::ledger::Finding;
 use super::ledger::{CaseValue, Ledger, Measured, fact, number};
@@ -27,7 +27,7 @@ pub fn closes_by(slot: &Form) -> Form {
 
 /// What is known of a stack once it is complete.
 pub struct Complete<'s> {
-    pub drift: &'s Drift,
+    pub drift: &'s Drift<'s>,
     /// Of this case.
     pub pushed: &'s [ItemIx],
 }
@@ -75,38 +75,57 @@ fn rests(
     ledger.add(build, fact(Demand::RestsOn(build.item(item).pick.slot), vec![item], holds));
 }
 
-fn seat(build: &Build<'_>, case: &Case, item: ItemIx, drift: Option<&Drift>, ledger: &mut Ledger) {
+fn seat(build: &Build<'_>, case: &Case, item: ItemIx, drift: Option<&Drift<'_>>, ledger: &mut Ledger) {
     let stand = &case.stands[item.0 as usize];
     if stand.touches.is_empty() {
         return;
     }
     let demand = Demand::Seat(build.item(item).pick.slot);
     let limit = Some(build.setting.rule.limits.seat_least.as_nm());
-    let mut widths = Vec::new();
+    let dims = &build.dims;
+    let (mut centred, mut drifted, mut fast) = (Vec::new(), Vec::new(), true);
     for touch in &stand.touches {
-        let play = match (touch.contact, drift) {
-            (Contact::Edge, _) => {
-                ledger.add(build, fact(demand, vec![item], false));
-                return;
-            }
-            (Contact::Cone, _) | (Contact::Flat, None) => Some(0),
-            (Contact::Flat, Some(drift)) => drift.between(item, touch.item),
+        if touch.contact == Contact::Edge {
+            ledger.add(build, fact(demand, vec![item], false));
+            return;
+        }
+        let chains = match drift {
+            Some(drift) if touch.contact == Contact::Flat => drift.between(item, touch.item),
+            _ => Chains::no_play(),
         };
-        let Some(play) = play else {
+        let Some(play) = chains.shortest(dims) else {
             ledger.add(build, fact(demand, vec![item], false));
             return;
         };
-        for outer in &touch.outer {
-            for inner in &touch.inner {
-                let mut width = outer.minus(inner).times(ONE / 2);
-                width.constant -= play;
-                widths.push(width);
-            }
+        fast &= chains.fast();
+        for width in touch.outer.iter().flat_map(|o| touch.inner.iter().map(|i| o.minus(i))) {
+            drifted.extend(play.iter().map(|play| width.minus(play).times(ONE / 2)));
+            centred.push(width.times(ONE / 2));
         }
     }
-    if let Some(width) = CaseValue::least_of(&widths, case.given(&build.dims)) {
-        ledger.add(build, number(demand, vec![item], vec![], width, limit, None));
+    let given = case.given(dims);
+    let worst = CaseValue::least_of(&drifted, given);
+    // Clamped as they happen to lie they stay: at best in the middle.
+    let value = match (worst, CaseValue::least_of(&centred, given)) {
+        (Some(worst), Some(best)) if !fast => {
+            CaseValue { nominal: worst.nominal, least: worst.least, most: best.most, form: None }
+        }
+        (_, Some(best)) => best,
+        _ => return,
+    };
+    ledger.add(build, number(demand, vec![item], vec![], value, limit, None));
+}
+
+/// Dimensions that bear on how wide an item's seats are, with the play that its parts have.
+pub fn seat_dims(build: &Build<'_>, item: ItemIx) -> Vec<u32> {
+    let drift = Drift::of(build);
+    let touches = build.cases.iter().filter_map(|case| case.stands.get(item.0 as usize));
+    let mut forms: Vec<Form> = Vec::new();
+    for touch in touches.flat_map(|stand| &stand.touches) {
+        forms.extend(touch.outer.iter().chain(&touch.inner).cloned());
+        forms.extend(drift.between(item, touch.item).shortest(&build.dims).into_iter().flatten().cloned());
     }
+    forms.iter().flat_map(|form| form.terms.iter().map(|term| term.0)).collect()
 }
 
 /// A step of the path must hand the push on to the next step that is there, by the right columns.

@@ -31,6 +31,11 @@ pub fn assemble_knowing(setting: Setting<'_>, picks: &[Pick], known: &[Form]) ->
     stack(&build, &judgement)
 }
 
+/// Dimensions that bear on how wide the item's seats are, with the play that its parts have.
+pub fn seat_dims(setting: Setting<'_>, picks: &[Pick], item: ItemIx) -> Vec<u32> {
+    super::check_items::seat_dims(&Build::of(setting, picks), item)
+}
+
 pub fn stack(build: &Build<'_>, judgement: &Judgement) -> Stack {
     Stack {
         dims: dims(build),

@@ -263,6 +263,9 @@ pub fn check(build: &Build<'_>, found: &(Demand, Vec<ItemIx>, Vec<&'static str>,
     let (demand, about, surfaces, entry) = found;
     let mut concerned: Vec<u32> = match &entry.value {
         Some(CaseValue { form: Some(form), .. }) => form.terms.iter().map(|&(i, _)| i).collect(),
+        Some(_) if matches!(demand, Demand::Seat(_)) => {
+            about.iter().flat_map(|&item| check_items::seat_dims(build, item)).collect()
+        }
         _ => about
             .iter()
             .zip(surfaces)

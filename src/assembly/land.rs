@@ -70,9 +70,11 @@ pub fn meetings<'b>(build: &'b Build<'_>, index: ItemIx, from_below: bool) -> Ve
 fn mirrored(piece: &Piece) -> Piece {
     let mut mirrored = piece.clone();
     mirrored.height = piece.height.negated();
+    mirrored.outer_height = piece.outer_height.as_ref().map(Form::negated);
     mirrored.reach = Bounds { least: -piece.reach.most, most: -piece.reach.least };
     if let Lie::Cone { half_angle, rising } = piece.lie {
         mirrored.lie = Lie::Cone { half_angle, rising: !rising };
+        mirrored.slope = -piece.slope;
     }
     mirrored
 }
@@ -106,6 +108,7 @@ pub fn settle(
         for landing in &mut landings[from..] {
             let over = if from_below { landing.height.minus(bottom) } else { landing.height.plus(bottom) };
             landing.height = over;
+            landing.shared_slack = bottom.slack;
             if landing.needs.is_empty() {
                 best_sure = best_sure.max(landing.height.least(dims));
             }

@@ -100,17 +100,18 @@ pub fn candidates<'p>(
     out: &mut Vec<Candidate<'p>>,
 ) {
     let over = pile.piece;
-    let slope = over.slope() - under.slope();
+    let slope = over.slope - under.slope;
+    // Flats, and cones of one angle, are as far apart at any diameter.
+    if slope == 0 {
+        out.push(Candidate { height: over.above(under, dims), shared_slack: 0, needs, over: pile, under });
+        return;
+    }
     let mut push = |at: &Form, extra: Option<Decision>| {
         let mut needs = needs.clone();
         needs.extend(extra);
-        let height = over.height_at(at).minus(&under.height_at(at));
-        out.push(Candidate { height, needs, over: pile, under });
+        let height = over.height_at(at, dims).minus(&under.height_at(at, dims));
+        out.push(Candidate { height, shared_slack: 0, needs, over: pile, under });
     };
-    if slope == 0 {
-        push(&over.inner.diameter, None);
-        return;
-    }
     // The difference grows toward one end of the common ring: its nearer edge counts.
     let (mine, theirs, sign) = if slope > 0 {
         (&over.outer.diameter, &under.outer.diameter, 1)
@@ -143,7 +144,8 @@ pub fn touch(pile: Face<'_>, under: &Piece) -> Touch {
     }
 }
 
-fn contact(over: &Piece, under: &Piece) -> Contact {
+/// How two faces that touch lie on each other.
+pub fn contact(over: &Piece, under: &Piece) -> Contact {
     match (over.lie, under.lie) {
         (Lie::Flat, Lie::Flat) => Contact::Flat,
         (a, b) if a == b => Contact::Cone,

@@ -24,6 +24,7 @@ mod piece;
 mod place;
 mod push;
 mod report;
+mod rims;
 mod slits;
 mod split;
 mod still;
@@ -31,7 +32,7 @@ mod zone;
 
 pub use blame::{ALL, Blame, Slots, bit};
 pub use build::{Build, Pick, Setting};
-pub use export::{assemble, assemble_knowing, stack};
+pub use export::{assemble, assemble_knowing, seat_dims, stack};
 pub use glance::{
     Alike, Climb, Glance, Learned, Look, NEVER, NameIx, Narrowed, Of, OfRule, Outline, Readies, Tolls,
 };

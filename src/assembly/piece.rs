@@ -6,7 +6,7 @@
 
 use super::report::{PlacedColumn, PlacedSegment, PlacedWall};
 use crate::kinds::Cone;
-use crate::quantity::{Ends, Form};
+use crate::quantity::{Angle, Ends, Form, ONE};
 
 /// Least and greatest value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,7 +51,12 @@ pub struct Piece {
     pub outer: Edge,
     /// Height at the inner edge, from the part's bottom.
     pub height: Form,
+    /// Height at the outer edge; `None`: flat.
+    pub outer_height: Option<Form>,
     pub lie: Lie,
+    /// Signed rise with the diameter, millionths, and by how many of them it may be short.
+    pub slope: i64,
+    pub unsure: i64,
     /// Loose bounds of the height anywhere on the face.
     pub reach: Bounds,
     /// `top` or `bottom` for a flat face, else the cone's wall.
@@ -100,7 +105,10 @@ fn segment_faces(
         inner,
         outer,
         height: height.clone(),
+        outer_height: None,
         lie: Lie::Flat,
+        slope: 0,
+        unsure: 0,
         reach: flat_reach,
         surface,
     });
@@ -108,26 +116,34 @@ fn segment_faces(
     // A bore that opens toward this side, an outside that narrows toward it, leave a cone open to this side.
     let open_bore = if side == Side::Top { Cone::Wider } else { Cone::Narrower };
     if let Some(taper) = segment.bore.taper.filter(|t| t.cone == open_bore) {
+        let (rise, unsure) = rise(taper.half_angle);
         let (inner_end, outer_end) = if side == Side::Top { (0, 1) } else { (1, 0) };
         pieces.push(Piece {
             column,
             inner: edge(&segment.bore, inner_end, true, dims),
             outer: edge(&segment.bore, outer_end, true, dims),
             height: if side == Side::Top { bottom.clone() } else { top.clone() },
+            outer_height: Some(if side == Side::Top { top.clone() } else { bottom.clone() }),
             lie: Lie::Cone { half_angle: taper.half_angle, rising: side == Side::Top },
+            slope: if side == Side::Top { rise } else { -rise },
+            unsure,
             reach,
             surface: segment.bore.surface,
         });
     }
     let narrowing = if side == Side::Top { Cone::Narrower } else { Cone::Wider };
     if let Some(taper) = segment.outside.taper.filter(|t| t.cone == narrowing) {
+        let (rise, unsure) = rise(taper.half_angle);
         let (inner_end, outer_end) = if side == Side::Top { (1, 0) } else { (0, 1) };
         pieces.push(Piece {
             column,
             inner: edge(&segment.outside, inner_end, false, dims),
             outer: edge(&segment.outside, outer_end, false, dims),
             height: if side == Side::Top { top.clone() } else { bottom.clone() },
+            outer_height: Some(if side == Side::Top { bottom.clone() } else { top.clone() }),
             lie: Lie::Cone { half_angle: taper.half_angle, rising: side == Side::Bottom },
+            slope: if side == Side::Bottom { rise } else { -rise },
+            unsure,
             reach,
             surface: segment.outside.surface,
         });
@@ -140,39 +156,57 @@ fn edge(wall: &PlacedWall, end: usize, bore: bool, dims: &[Ends]) -> Edge {
     Edge { diameter, bounds, surface: wall.surface, bore, root: wall.root.clone() }
 }
 
-/// Change of height for a change of diameter on a cone: 1/(2 tan(half angle)) in millionths, rounded down, and
-/// whether that is exact. Exact at 45 degrees.
-pub fn rise(half_angle: i64) -> (i64, bool) {
-    if half_angle == 45_000 {
-        return (500_000, true);
-    }
-    let radians = half_angle as f64 * std::f64::consts::PI / 180_000.0;
-    ((1e6 / (2.0 * radians.tan())).floor() as i64, false)
+/// Change of height for a change of diameter on a cone of this half angle: millionths from below, and by how many
+/// millionths that may be short. Exact at 45 degrees.
+fn rise(half_angle: i64) -> (i64, i64) {
+    let (low, high) = Angle::millidegrees(half_angle).rise_micro().unwrap_or((0, 0));
+    (low, high - low)
 }
 
 impl Piece {
     /// Height of the face at a diameter, from the part's bottom.
-    pub fn height_at(&self, diameter: &Form) -> Form {
-        match self.lie {
-            Lie::Flat => self.height.clone(),
-            Lie::Cone { half_angle, rising } => {
-                let (rise, exact) = rise(half_angle);
-                let along = diameter.minus(&self.inner.diameter);
-                let height = self.height.plus_times(&along, if rising { rise } else { -rise });
-                // A rise is short by less than a millionth, over less than 0.2 m of diameter: 200 nm.
-                if exact { height } else { height.with_slack(200) }
-            }
+    pub fn height_at(&self, diameter: &Form, dims: &[Ends]) -> Form {
+        let Some(outer_height) = &self.outer_height else { return self.height.clone() };
+        if *diameter == self.inner.diameter {
+            return self.height.clone();
         }
+        if *diameter == self.outer.diameter {
+            return outer_height.clone();
+        }
+        let (height, gauge) = self.gauge();
+        self.along(height, &diameter.minus(gauge), dims)
     }
 
-    /// Signed rise with the diameter, millionths.
-    pub fn slope(&self) -> i64 {
-        match self.lie {
-            Lie::Flat => 0,
-            Lie::Cone { half_angle, rising } => {
-                let (rise, _) = rise(half_angle);
-                if rising { rise } else { -rise }
-            }
+    /// How high this face lies above another of the same slope, at any diameter: their lines are told by one point each, so
+    /// that no diameter they have in common need be chosen.
+    pub fn above(&self, other: &Piece, dims: &[Ends]) -> Form {
+        let ((own, own_gauge), (others, other_gauge)) = (self.gauge(), other.gauge());
+        let height = own.minus(others);
+        if self.slope == 0 { height } else { self.along(&height, &other_gauge.minus(own_gauge), dims) }
+    }
+
+    /// Where its line, drawn on, meets the axis, from the part's bottom.
+    pub fn line(&self) -> Form {
+        let (height, gauge) = self.gauge();
+        height.plus_times(gauge, -self.slope)
+    }
+
+    /// The end of the face that is told with least rounding: a cone has one gauge diameter, the other follows from it.
+    fn gauge(&self) -> (&Form, &Form) {
+        let inner = (&self.height, &self.inner.diameter);
+        let Some(outer_height) = &self.outer_height else { return inner };
+        let outer = (outer_height, &self.outer.diameter);
+        let rounding = |end: (&Form, &Form)| end.0.slack + end.1.slack;
+        if rounding(outer) < rounding(inner) { outer } else { inner }
+    }
+
+    /// Further along the face by such a length of diameter; what the rise may be short by goes outward.
+    fn along(&self, height: &Form, along: &Form, dims: &[Ends]) -> Form {
+        let risen = height.plus_times_within(along, self.slope, dims);
+        if self.unsure == 0 {
+            return risen;
         }
+        let most = along.most(dims).abs().max(along.least(dims).abs());
+        risen.with_slack((most * self.unsure).div_euclid(ONE) + 1)
     }
 }

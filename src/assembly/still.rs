@@ -1,11 +1,13 @@
 //! Still against turning: standing parts (head tube, outer rings) clear everything that turns.
 //!
-//! Two pieces of metal are apart when they are apart along the axis or across it, drift taken off.
-//! Must not know limits of other checks.
+//! Two pieces of metal are apart when they are apart along the axis or across it, drift taken off: all the drift that the
+//! parts in hand have, at either end. Unlike a seat, which stays as it was clamped, what turns is knocked about for as long as
+//! it is ridden, and takes up all its play some day; so no real parts pass that would rub if they lay otherwise. The best case
+//! is parts with as little play as can be, not parts that happen to lie in the middle. Must not know limits of other checks.
 
 use super::build::Build;
 use super::case::Case;
-use super::drift::Drift;
+use super::drift::{Chains, Drift};
 use super::ledger::{CaseValue, Ledger, number};
 use super::piece::Bounds;
 use super::report::{Demand, ItemIx, PlacedColumn, PlacedSegment};
@@ -13,6 +15,13 @@ use crate::quantity::{Form, ONE};
 
 /// Pairs further apart than this are not worth a line (nanometres).
 const WORTH_A_LINE: i64 = 2_000_000;
+
+/// How far two items can be off centre from each other.
+struct Play {
+    chains: Chains,
+    /// At its widest; `None`: nothing centres them.
+    widest: Option<i64>,
+}
 
 struct Metal<'b> {
     item: ItemIx,
@@ -28,7 +37,7 @@ struct Metal<'b> {
     outside: Bounds,
 }
 
-pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger) {
+pub fn still(build: &Build<'_>, case: &Case, drift: &Drift<'_>, ledger: &mut Ledger) {
     let limit = build.setting.rule.limits.still_least.as_nm();
     let (standing, turning) = metal(build, case);
     for (of_a, of_b) in by_item(&standing).flat_map(|of_a| by_item(&turning).map(move |of_b| (of_a, of_b))) {
@@ -36,13 +45,14 @@ pub fn still(build: &Build<'_>, case: &Case, drift: &Drift, ledger: &mut Ledger)
         if a == b {
             continue;
         }
-        let play = drift.between(a, b);
+        let chains = drift.between(a, b);
+        let play = Play { widest: chains.widest(&build.dims), chains };
         let mut apart: Option<CaseValue> = None;
         let both = || of_a.iter().flat_map(|s| of_b.iter().map(move |t| (s, t)));
         // What is surely no nearer than the nearest can be changes nothing.
-        let nearest = both().map(|(s, t)| apart_at_most(s, t, play)).min();
+        let nearest = both().map(|(s, t)| apart_at_most(s, t, &play)).min();
         for (s, t) in both().filter(|(s, t)| nearest.is_none_or(|nearest| surely_apart(s, t) <= nearest)) {
-            if let Some(value) = separation(build, case, s, t, play) {
+            if let Some(value) = separation(build, case, s, t, &play) {
                 apart = Some(match apart {
                     None => value,
                     Some(least) => smaller(least, value),
@@ -153,11 +163,11 @@ fn surely_apart(s: &Metal<'_>, t: &Metal<'_>) -> i64 {
     (s.reach.least - t.reach.most).max(t.reach.least - s.reach.most)
 }
 
-/// No further apart than this are two pieces of metal, along the axis or across it.
-fn apart_at_most(s: &Metal<'_>, t: &Metal<'_>, play: Option<i64>) -> i64 {
+/// No further apart than this are two pieces of metal, along the axis or across it, even in the middle.
+fn apart_at_most(s: &Metal<'_>, t: &Metal<'_>, play: &Play) -> i64 {
     let along = (s.within.most - t.within.least).max(t.within.most - s.within.least);
     let across = (s.bore.most - t.outside.least).max(t.bore.most - s.outside.least) / 2 + 1;
-    play.map_or(along, |play| along.max(across - play))
+    if play.chains.none() { along } else { along.max(across) }
 }
 
 /// How far apart two pieces of metal are: along the axis or across it, whichever is more. `None`: far apart.
@@ -166,13 +176,13 @@ fn separation(
     case: &Case,
     s: &Metal<'_>,
     t: &Metal<'_>,
-    play: Option<i64>,
+    play: &Play,
 ) -> Option<CaseValue> {
     let given = case.given(&build.dims);
     if surely_apart(s, t) > WORTH_A_LINE {
         return None;
     }
-    if let Some(play) = play {
+    if let Some(play) = play.widest {
         let clear = (s.bore.least - t.outside.most).max(t.bore.least - s.outside.most) / 2 - play;
         if clear > WORTH_A_LINE {
             return None;
@@ -181,19 +191,22 @@ fn separation(
     debug_assert!(s.item != t.item || s.column != t.column);
     let overlaps = [t.top.minus(&s.bottom), s.top.minus(&t.bottom)];
     let mut best = CaseValue::least_of(&overlaps, given)?.negated();
-    if let Some(play) = play {
-        for (outer, inner) in [(s, t), (t, s)] {
-            let mut gaps = Vec::new();
-            for bore in each_once(&outer.segment.bore.diameter) {
-                for outside in each_once(&inner.segment.outside.diameter) {
-                    let mut gap = bore.minus(outside).times(ONE / 2);
-                    gap.constant -= play;
-                    gaps.push(gap);
-                }
-            }
-            if let Some(radial) = CaseValue::least_of(&gaps, given) {
+    for (outer, inner) in [(s, t), (t, s)] {
+        let mut gaps = Vec::new();
+        for bore in each_once(&outer.segment.bore.diameter) {
+            gaps.extend(each_once(&inner.segment.outside.diameter).iter().map(|o| bore.minus(o)));
+        }
+        // Of the chains that keep them together the one that leaves most room counts.
+        for chain in &play.chains.all {
+            let left = gaps.iter().flat_map(|gap| chain.iter().map(|p| gap.minus(p).times(ONE / 2)));
+            if let Some(radial) = CaseValue::least_of(&left.collect::<Vec<_>>(), given) {
                 best = larger(best, radial);
             }
+        }
+        if play.chains.perhaps_less {
+            let middle: Vec<Form> = gaps.iter().map(|gap| gap.times(ONE / 2)).collect();
+            let most = CaseValue::least_of(&middle, given).map_or(best.most, |middle| middle.most);
+            best = CaseValue { most: most.max(best.most), form: None, ..best };
         }
     }
     Some(best)

@@ -137,6 +137,18 @@ impl Form {
         Form { constant: self.constant + constant, terms, slack }
     }
 
+    /// The same where the dimensions are known: what is cut off a coefficient is carried for lengths as long as these are.
+    pub fn plus_times_within(&self, other: &Form, times: i64, dims: &[Ends]) -> Form {
+        let mut form = self.plus_times(other, times);
+        for &(index, k) in &other.terms {
+            if (i128::from(k) * i128::from(times)).rem_euclid(i128::from(ONE)) != 0 {
+                let Ends { least, most, .. } = dims[index as usize];
+                form.slack -= 1_000 - (least.abs().max(most.abs()) / ONE + 1).min(1_000);
+            }
+        }
+        form
+    }
+
     pub fn plus(&self, other: &Form) -> Form {
         self.plus_times(other, ONE)
     }

@@ -7,9 +7,10 @@
 use super::answer::{ReadWhat, Reading, Then};
 use super::bench::Plan;
 use super::next_plan::next_plan;
+use super::set_up::picks_of;
 use super::trial;
 use super::zones::{Read, Zones};
-use crate::assembly::{Check, Demand, Outcome, Stack};
+use crate::assembly::{Check, Demand, Outcome, Stack, seat_dims};
 use crate::quantity::{Ends, Form, Nature, ONE};
 
 /// A single reading that leaves more than this open (thousandths) is followed by others.
@@ -170,6 +171,11 @@ impl Open<'_> {
     fn walls_of(&self, check: usize) -> Vec<u32> {
         let its = self.check(check);
         let mut dims: Vec<u32> = self.dims_of(check).into_iter().map(|t| t.0).collect();
+        if let (Demand::Seat(_), [item]) = (its.demand, &its.about[..])
+            && dims.is_empty()
+        {
+            dims.extend(seat_dims(self.plan.setting, &picks_of(self.stack), *item));
+        }
         for (item, surface) in its.about.iter().zip(&its.surfaces) {
             let rings = self.stack.items[item.0 as usize].columns.iter().flat_map(|c| &c.segments);
             let walls = rings.flat_map(|r| [&r.bore, &r.outside]).filter(|w| w.surface == *surface);

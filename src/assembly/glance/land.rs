@@ -6,7 +6,7 @@ use super::between::Standing;
 use super::figure::{BUILDS, Figure, ROUNDING};
 use super::ready::{Edge, Face, NameIx};
 use super::{Glance, Seated, Touch};
-use crate::assembly::piece::{Lie, rise};
+use crate::assembly::piece::Lie;
 use crate::assembly::report::Contact;
 use smallvec::SmallVec;
 
@@ -70,17 +70,9 @@ fn met(over: &Face, under: &Face, common: Common) -> Meeting {
         1 => apart.plus(over.outer.diameter.lower(under.outer.diameter).times(slope)),
         _ => apart.plus(over.inner.diameter.higher(under.inner.diameter).times(slope)),
     };
-    let slack = inexact(over) + inexact(under);
+    let slack = over.inexact + under.inexact;
     let height = Figure { least: height.least - slack, most: height.most + slack, ..height };
     Meeting { common, height, contact }
-}
-
-/// What a cone's rise may be short by along its face, nanometres.
-fn inexact(face: &Face) -> i64 {
-    match face.lie {
-        Lie::Cone { half_angle, .. } if !rise(half_angle).1 => 200,
-        _ => 0,
-    }
 }
 
 /// Narrows down where the inner edge lies inside the outer one; `None`: nowhere.

@@ -41,11 +41,14 @@ pub struct Face {
     pub column: NameIx,
     pub inner: Edge,
     pub outer: Edge,
-    /// Where its line, drawn on, meets the axis, from the part's bottom.
+    /// Where its line, drawn on, meets the axis, from the part's bottom: how far two of one slope are apart is the difference,
+    /// at any diameter.
     pub line: Figure,
     pub lie: Lie,
     /// Signed rise with the diameter, millionths.
     pub slope: i64,
+    /// What heights by that rise may be short by, nanometres.
+    pub inexact: i64,
     /// Highest and lowest point of the face.
     pub lowest: i64,
     pub highest: i64,
@@ -131,11 +134,6 @@ impl Ready {
     }
 }
 
-/// Where the face's line, drawn on, meets the axis: how far two of one slope are apart is the difference, at any diameter.
-fn line(piece: &Piece) -> Form {
-    piece.height.plus_times(&piece.inner.diameter, -piece.slope())
-}
-
 fn face(names: &Names, piece: &Piece, sizes: &Sizes) -> Face {
     let edge = |edge: &piece::Edge| Edge {
         diameter: sizes.figure(&edge.diameter),
@@ -147,9 +145,11 @@ fn face(names: &Names, piece: &Piece, sizes: &Sizes) -> Face {
         column: names.of(piece.column),
         inner: edge(&piece.inner),
         outer: edge(&piece.outer),
-        line: sizes.figure(&line(piece)),
+        line: sizes.figure(&piece.line()),
         lie: piece.lie,
-        slope: piece.slope(),
+        slope: piece.slope,
+        // Over less than 0.2 m of diameter.
+        inexact: piece.unsure * 200,
         lowest: piece.reach.least,
         highest: piece.reach.most,
     }

@@ -2,7 +2,7 @@
 //!
 //! Only a choice of builds to look at: whatever is chosen, each is a real one. Must not know the rest of the pile.
 
-use crate::assembly::piece::{self, Lie, Side, rise};
+use crate::assembly::piece::{self, Side};
 use crate::assembly::report::PlacedColumn;
 use crate::quantity::{Ends, Form};
 
@@ -29,19 +29,15 @@ pub fn stands(columns: &[PlacedColumn], dims: &[Ends]) -> Vec<bool> {
 fn rises(columns: &[PlacedColumn], side: Side, dims: &[Ends]) -> Vec<i128> {
     let mut raised = vec![0_i128; dims.len()];
     for face in piece::faces(columns, side, dims) {
-        add(&mut raised, &face.height, 1_000_000);
-        if let Lie::Cone { half_angle, rising } = face.lie {
-            let slope = i128::from(rise(half_angle).0) * if rising { 1 } else { -1 };
-            add(&mut raised, &face.inner.diameter, -slope);
-        }
+        add(&mut raised, &face.line());
     }
     raised
 }
 
-fn add(raised: &mut [i128], form: &Form, times: i128) {
+fn add(raised: &mut [i128], form: &Form) {
     for &(dim, coefficient) in &form.terms {
         if let Some(raised) = raised.get_mut(dim as usize) {
-            *raised += i128::from(coefficient) * times;
+            *raised += i128::from(coefficient);
         }
     }
 }
