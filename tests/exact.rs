@@ -1,6 +1,8 @@
 //! The ends of what is told of all parts are reached by real ones: where one support is certain by parts at their ends,
 //! where ranges cross by what linear programmes find. Knows nothing of how the engine bounds a height.
 
+#[path = "proof/angled.rs"]
+mod angled;
 #[path = "proof/book.rs"]
 mod book;
 #[path = "proof/linear.rs"]
@@ -12,6 +14,7 @@ mod programme;
 #[path = "proof/seventh.rs"]
 mod seventh;
 
+use angled::{Angles, angled};
 use benchleaf::assembly::{Demand, Pick, Stack, Value, assemble};
 use benchleaf::quantity::Form;
 use benchleaf::rules::Rule;
@@ -24,7 +27,7 @@ use seventh::{PARTS, book_of, with_size};
 /// Nanometres for each item that a height goes through, for what the engine rounds.
 const ROUNDING: f64 = 2.0;
 /// A cone that is not of 45 degrees is rounded outward by so much, each time it is met.
-const CONE_ROUNDING: f64 = 400.0;
+const CONE_ROUNDING: f64 = 100.0;
 
 /// Slots and parts of the usual build, and what else may stand in it.
 const USUAL: [&str; 10] = [
@@ -56,7 +59,7 @@ const CROSSING: [(&str, &str, &[&str]); 12] = [
     ("shim", "length", &["50 ±0.1", "50 ±0.3"]),
 ];
 
-/// Parts with some sizes that cross, and now and then with cones of 36 degrees.
+/// Parts with some sizes that cross, every other time with cones of other angles, now and then unequal ones.
 fn parts(numbers: &mut Numbers) -> (String, bool) {
     let mut parts = PARTS.to_string();
     for (part, field, ways) in CROSSING {
@@ -64,10 +67,12 @@ fn parts(numbers: &mut Numbers) -> (String, bool) {
             parts = with_size(&parts, part, field, ways[numbers.below(ways.len())]);
         }
     }
-    let steep = numbers.one_in(5);
+    let steep = numbers.one_in(2);
     if steep {
-        for (part, field) in [("race", "angle"), ("bearing", "inner_angle"), ("ring", "angle")] {
-            parts = with_size(&parts, part, field, "36");
+        let mut angle = || [36.0, 30.0, 50.0, 45.0, 57.3][numbers.below(5)];
+        parts = angled(&parts, Angles { inner: angle(), outer: angle() });
+        if numbers.one_in(6) {
+            parts = with_size(&parts, "race", "angle", "40");
         }
     }
     (parts, steep)

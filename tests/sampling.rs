@@ -1,11 +1,16 @@
 //! Real parts within tolerance, thousands of them, dropped by plain arithmetic: what the engine says of all of them
 //! holds for each. Knows nothing of how the engine finds a landing.
 
+#[path = "proof/angled.rs"]
+mod angled;
 #[path = "proof/book.rs"]
 mod book;
 #[path = "proof/pile.rs"]
 mod pile;
+#[path = "proof/seventh.rs"]
+mod seventh;
 
+use angled::{Angles, angled, usual};
 use benchleaf::assembly::{Demand, Pick, Stack, Value, assemble};
 use benchleaf::catalogue::Catalogue;
 use benchleaf::quantity::Length;
@@ -13,6 +18,7 @@ use benchleaf::rules::{PutOn, Rule, SlotIx};
 use benchleaf::solve::{ShopStrengths, Verdict};
 use book::{Book, Numbers};
 use pile::{Pile, value};
+use seventh::{PARTS, book_of};
 
 /// Pairings of the book, answered quickly; of one that does not go the nearest attempt counts.
 const PAIRINGS: [(&str, &str); 4] = [
@@ -185,6 +191,27 @@ fn every_real_stack_lies_within_what_is_told_of_all() {
     let (done, split) = run(60, 100);
     assert!(done >= 10_000, "{done} samples");
     assert!(split >= 10, "{split} stacks with an unsure support");
+}
+
+#[test]
+fn every_real_stack_lies_within_what_is_told_of_all_at_any_angles() {
+    let (mut numbers, mut done) = (Numbers(13), 0);
+    for _ in 0..12 {
+        let mut angle = || numbers.between(2_500, 6_000) as f64 / 100.0;
+        let book = book_of(&angled(PARTS, Angles { inner: angle(), outer: angle() }));
+        let strengths = ShopStrengths(&book.shop);
+        let (rule, picks) = (&book.rules[0], usual(&book));
+        done += sample(&assemble(book.setting(0, &strengths), &picks), rule, 100, &mut numbers);
+        for _ in 0..6 {
+            let catalogue = made_otherwise(&book.catalogue, &picks, &mut numbers);
+            let setting =
+                benchleaf::assembly::Setting { catalogue: &catalogue, ..book.setting(0, &strengths) };
+            let stack = assemble(setting, &picks);
+            assert!(!stack.merged);
+            done += sample(&stack, rule, 100, &mut numbers);
+        }
+    }
+    assert!(done >= 4_000, "{done} samples");
 }
 
 /// The long run: `cargo test --release --test sampling -- --ignored`.
