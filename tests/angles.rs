@@ -20,9 +20,10 @@ fn stack_of(parts: &str) -> Stack {
     assemble(book.setting(0, &strengths), &usual(&book))
 }
 
-/// What was asked of whom, and what came of it.
+/// What was asked of whom, and what came of it. What is far from what stands still has no line.
 fn outcomes(stack: &Stack) -> Vec<(Demand, Vec<u16>, Outcome)> {
-    stack.checks.iter().map(|c| (c.demand, c.about.iter().map(|i| i.0).collect(), c.outcome)).collect()
+    let told = stack.checks.iter().filter(|c| c.demand != Demand::Still || c.outcome != Outcome::Pass);
+    told.map(|c| (c.demand, c.about.iter().map(|i| i.0).collect(), c.outcome)).collect()
 }
 
 /// Every part rests where it rests whatever the sizes, none on an edge.
@@ -99,7 +100,7 @@ fn cones_of_unequal_angles_do_not_seat() {
         stack.checks.iter().find(about).unwrap().outcome
     };
     let parts = angled(PARTS, Angles { inner: 36.0, outer: 36.0 });
-    let stack = stack_of(&with_size(&parts, "race", "angle", "45"));
+    let stack = stack_of(&with_size(&parts, "race", "angle", "38"));
     assert_eq!(seat(&stack, "lower-bearing"), Outcome::Fail);
     assert_eq!(seat(&stack, "ring"), Outcome::Pass);
     // As little as a thousandth of a degree is an edge.

@@ -72,7 +72,7 @@ fn parts(numbers: &mut Numbers) -> (String, bool) {
         let mut angle = || [36.0, 30.0, 50.0, 45.0, 57.3][numbers.below(5)];
         parts = angled(&parts, Angles { inner: angle(), outer: angle() });
         if numbers.one_in(6) {
-            parts = with_size(&parts, "race", "angle", "40");
+            parts = with_size(&parts, "bearing", "inner_angle", "35");
         }
     }
     (parts, steep)

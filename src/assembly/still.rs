@@ -189,8 +189,10 @@ fn separation(
         }
     }
     debug_assert!(s.item != t.item || s.column != t.column);
-    let overlaps = [t.top.minus(&s.bottom), s.top.minus(&t.bottom)];
-    let mut best = CaseValue::least_of(&overlaps, given)?.negated();
+    // The greatest of these counts, all looked at together; of a cone's two ends the nearer, each for itself.
+    let mut apart = vec![s.bottom.minus(&t.top), t.bottom.minus(&s.top)];
+    let mut nearest: Vec<CaseValue> = Vec::new();
+    let mut middle = i64::MIN;
     for (outer, inner) in [(s, t), (t, s)] {
         let mut gaps = Vec::new();
         for bore in each_once(&outer.segment.bore.diameter) {
@@ -199,17 +201,22 @@ fn separation(
         // Of the chains that keep them together the one that leaves most room counts.
         for chain in &play.chains.all {
             let left = gaps.iter().flat_map(|gap| chain.iter().map(|p| gap.minus(p).times(ONE / 2)));
-            if let Some(radial) = CaseValue::least_of(&left.collect::<Vec<_>>(), given) {
-                best = larger(best, radial);
+            let mut left: Vec<Form> = left.collect();
+            if left.len() > 1 {
+                nearest.extend(CaseValue::least_of(&left, given));
+            } else {
+                apart.append(&mut left);
             }
         }
         if play.chains.perhaps_less {
-            let middle: Vec<Form> = gaps.iter().map(|gap| gap.times(ONE / 2)).collect();
-            let most = CaseValue::least_of(&middle, given).map_or(best.most, |middle| middle.most);
-            best = CaseValue { most: most.max(best.most), form: None, ..best };
+            let gaps: Vec<Form> = gaps.iter().map(|gap| gap.times(ONE / 2)).collect();
+            middle = middle.max(CaseValue::least_of(&gaps, given).map_or(i64::MIN, |gap| gap.most));
         }
     }
-    Some(best)
+    let best = CaseValue::greatest_of(&apart, given)?;
+    let best = nearest.into_iter().fold(best, larger);
+    let form = best.form.filter(|_| middle <= best.most);
+    Some(CaseValue { most: best.most.max(middle), form, ..best })
 }
 
 /// A wall's diameters: one where both its ends have the same.

@@ -58,7 +58,7 @@ fn has_angle(block: &str, field: &str) -> bool {
 
 /// The angle, and the sizes that go with it.
 fn lie(block: &mut String, field: &str, degrees: f64, sizes: &[(&str, &dyn Fn(f64) -> f64)]) {
-    *block = block.replace(&format!("\n{field} = \"45\""), &format!("\n{field} = \"{degrees}\""));
+    *block = block.replace(&format!("\n{field} = \"45\""), &format!("\n{field} = \"{degrees:.3}\""));
     for (field, of) in sizes {
         change(block, field, of);
     }
