@@ -261,9 +261,11 @@ fn measure_first_always_names_something_to_read_or_try() {
 /// Shim and collar stand side by side and are as long as each other but for their tolerances; only the shim may carry the cap.
 fn side_by_side(more: &str) -> Book {
     let system = SYSTEM.replace("kinds = [\"liner\"]\ncount = [0, 1]", "kinds = [\"liner\"]");
+    let system =
+        system.replace("surface = [\"collar.inside\", \"collar.outside\"]", "surface = \"collar.outside\"");
     assert_ne!(system, SYSTEM);
     let system = system
-        + "\n[[sleeve]]\nouter = \"collar.inside\"\ninner = [\"shim.outside\"]\nclearance = [\"0\", \"0.6\"]\n";
+        + "\n[[sleeve]]\nouter = \"collar.inside\"\ninner = [\"shim.outside\"]\nclearance = [\"0\", \"0.6\"]\noverlap = \"none\"\n";
     book_with(SHOP, &system, &format!("{PARTS}{more}"))
 }
 

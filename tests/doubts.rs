@@ -123,7 +123,7 @@ fn sizes_that_a_settled_answer_leans_on_stand_behind() {
         notes.map(|n| n.split(": ").next().unwrap().to_string()).collect()
     };
     // What parts rest on one another with, to the width of their faces.
-    let faces = ["Outside diameter of Cap A", "Outside diameter of Riser A", "Outside diameter of Washer A"];
+    let faces = ["Cap A", "Clamp A", "Riser A", "Washer A"].map(|part| format!("Outside diameter of {part}"));
     assert_eq!(named(&told(&measured).0), faces);
     let assumed = measured.replace("inside = \"28.65 +0.1/0\"", "inside = \"28.65\"");
     let now = named(&told(&assumed).0);
@@ -240,7 +240,8 @@ fn pinch_bolts_of_a_known_class_are_held_to_that() {
         told(&PLAIN.replace("pinch_thread = \"M6\"", "pinch_thread = \"M6\"\npinch_torque = \"17 N m\"")).0;
     assert_eq!(of_code(&unknown, "torque-over").len(), 1);
     let misread = inspect(&book(&PLAIN.replace("pinch_thread = \"M6\"", "pinch_class = \"9.9\""))).0;
-    assert_eq!(misread.0.iter().map(|p| p.code).collect::<Vec<_>>(), ["choice-unknown"]);
+    assert_eq!(of_code(&misread.0, "choice-unknown").len(), 1);
+    assert!(misread.any_error());
 }
 
 /// What stands in the book and has neither a price nor a box is not missing from the book: it cannot be bought.
@@ -299,6 +300,8 @@ fn inspect_tells_doubts_ends_with_0_and_leaves_them_out_when_quick() {
         .unwrap()
         .lines()
         .map(|line| serde_json::from_str(line).unwrap())
+        // The short steerer of this small book is asked about, too.
+        .filter(|line: &serde_json::Value| line["code"] != "value-unusual")
         .collect();
     assert_eq!(lines[0]["code"], "measure-next");
     assert_eq!((&lines[0]["severity"], &lines[0]["text"]), (&"warning".into(), &"\"50\"".into()));

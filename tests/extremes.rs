@@ -258,9 +258,9 @@ fn with_slots(count: usize) -> BookFiles {
     let extra: String = (0..count - 3)
         .map(|n| {
             format!(
-                "[[slot]]\nname = \"washer-{n}\"\nkinds = [\"washer\"]\ncount = [0, 1]\nput_on = \"from-above\"\n\
-                 [[sleeve]]\nouter = \"washer-{n}.bore\"\ninner = [\"fork.steerer\"]\nclearance = [\"0\", \"1\"]\n\
-                 [[step]]\nid = \"washer-{n}\"\nslot = \"washer-{n}\"\nsay = \"Slide the {{part}} on.\"\n"
+                "[[slot]]\nname = \"washer-{n}\"\nkinds = [\"washer\"]\ncount = [0, 1]\nput_on = \"from-above\"\nrests_on = [\"*\"]\n\
+                 [[sleeve]]\nouter = \"washer-{n}.bore\"\ninner = [\"fork.steerer\"]\nclearance = [\"0\", \"1\"]\noverlap = \"none\"\n\
+                 [[step]]\nid = \"washer-{n}\"\nslot = \"washer-{n}\"\nreach = \"above\"\nsay = \"Slide the {{part}} on.\"\n"
             )
         })
         .collect();

@@ -411,7 +411,8 @@ fn compared(book: &Book, changes: usize) -> usize {
             kept += 1;
         }
     }
-    assert!(climbed.said * 2 > climbed.asked, "{} of {} climbs", climbed.said, climbed.asked);
+    // Only what has a clamp above it is kept low: most piles may be as high as they like.
+    assert!(climbed.said * 20 > climbed.asked, "{} of {} climbs", climbed.said, climbed.asked);
     kept
 }
 

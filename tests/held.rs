@@ -117,13 +117,18 @@ fn a_shim_slotted_part_of_its_length_goes_one_way_up_only() {
 
 #[test]
 fn a_wall_so_close_that_it_gives_needs_no_slit() {
-    // The clamp springs by 0.1 mm; without its slot it holds only what is closer than that.
-    let close = [
-        of_part(CLAMPS, "clamp-hatch", "slot = \"3 ±0.2\"", "slot = \"0.01 ±0.005\""),
-        of_part(CLAMPS, "clamp-hatch-three", "bore = \"34.95 +0.1/+0\"", "bore = \"34.95 +0.1/+0\""),
-    ];
-    let loose = heron_with(&close);
-    assert_ne!(outcome(&loose, "clamp-closing"), Some(Outcome::Pass));
+    // A shim without a slot between bars and steerer: held where its wall gives by as much as it is loose.
+    let plain = of_part(SHIMS, "shim-alder", "slot = \"3 ±0.2\"\n", "");
+    let sleeve = "clearance = [\"0.01\", \"0.3\"]\noverlap = \"30\"\n\n[[sleeve]]\nouter = \"bars.inside\"";
+    let gives = |springs: &str| {
+        let springs = sleeve.replace("\n\n", &format!("\nsprings = \"{springs}\"\n\n"));
+        let mut changes = as_changes(std::slice::from_ref(&plain));
+        changes.push((WIDE_SHIM, sleeve, &springs));
+        outcome(&stack(&book(&changes), "wide-shim", &HERON), "clamp-closing")
+    };
+    assert_eq!(gives("0.3"), Some(Outcome::Pass));
+    assert_eq!(gives("0.1"), Some(Outcome::Measure));
+    assert_eq!(gives("0.04"), Some(Outcome::Fail));
 }
 
 #[test]

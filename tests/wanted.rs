@@ -97,8 +97,10 @@ fn both_sides(files: &BookFiles, fork: &str, seed: u64) -> Count {
         count.wanted += 1;
         count.several += usize::from(ranges.len() > 1);
         for sizes in draws(&ranges, seed) {
-            assert_eq!(goes(&sizes), Some(true), "{told}: inside, {sizes:?}");
-            count.inside += 1;
+            // Far out along an open end there may be no such part at all.
+            let found = goes(&sizes);
+            assert_ne!(found, Some(false), "{told}: inside, {sizes:?}");
+            count.inside += usize::from(found.is_some());
         }
         for (at, range) in wanted.ranges.iter().enumerate() {
             for beyond in range.1.map(|least| least - 1).into_iter().chain(range.2.map(|most| most + 1)) {

@@ -5,20 +5,20 @@ use serde_json::{Map, Value as Json, json};
 
 use super::bench::{Bench, Book};
 use super::build::{least_favourable, promise};
+use super::data_words::{outcome, put_on, supply_word, verdict};
 use super::measuring;
 use super::numbers;
 use super::page::{ComingRow, Guide, GuideAnswer, PartLine, RevisionText};
 use super::reason;
 use super::supply;
 use crate::assembly::{
-    Check, Contact, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedSegment,
-    PlacedWall, PutOnWord, Support, Supposed, Value,
+    Check, Contact, ItemDim, ItemIx, MateWith, Mating, Placed, PlacedColumn, PlacedSegment, PlacedWall,
+    Support, Supposed, Value,
 };
 use crate::catalogue::VariantIx;
 use crate::quantity::{Ends, Form, ONE};
 use crate::solve::{
-    Answer, Article, HeadTube, InBox, Instead, ReadWhat, Reading, Supply, TryOut, TryWhat, Verdict, Wanted,
-    Whose,
+    Answer, Article, HeadTube, InBox, Instead, ReadWhat, Reading, TryOut, TryWhat, Wanted, Whose,
 };
 
 /// The least favourable answer; where several revisions have answers of their own, all of them in full under `revisions`,
@@ -420,41 +420,4 @@ impl Data<'_, '_> {
 /// Millionths as a number: whole ones without a point.
 fn coefficient(times: i64) -> Json {
     if times % ONE == 0 { json!(times / ONE) } else { json!(times as f64 / ONE as f64) }
-}
-
-/// A *no* that was not proved is none.
-fn verdict(answer: &Answer) -> &'static str {
-    match answer.verdict {
-        Verdict::Goes => "goes",
-        Verdict::Measure => "measure",
-        Verdict::No if answer.unfinished => "unsettled",
-        Verdict::No => "no",
-    }
-}
-
-fn supply_word(supply: Supply) -> &'static str {
-    match supply {
-        Supply::AsBoxed => "as-boxed",
-        Supply::ExtraParts => "extra-parts",
-        Supply::PermanentChange => "permanent-change",
-    }
-}
-
-fn put_on(word: PutOnWord) -> &'static str {
-    match word {
-        PutOnWord::Fixed => "fixed",
-        PutOnWord::FromAbove => "from-above",
-        PutOnWord::FromBelow => "from-below",
-        PutOnWord::Threaded => "threaded",
-        PutOnWord::Pressed => "pressed",
-        PutOnWord::Chosen => "chosen",
-    }
-}
-
-fn outcome(outcome: Outcome) -> &'static str {
-    match outcome {
-        Outcome::Pass => "pass",
-        Outcome::Measure => "measure",
-        Outcome::Fail => "fail",
-    }
 }

@@ -11,6 +11,7 @@ mod coming;
 mod data;
 #[cfg(test)]
 mod data_tests;
+mod data_words;
 mod doubts;
 mod forces;
 mod head_tube;

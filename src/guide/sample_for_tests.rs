@@ -191,7 +191,7 @@ spare = "none"
 surface = ["fork.bottom-bore", "fork.seat", "fork.steerer-bore", "fork.thread", "fork.upper", "head-tube.seat-bore"]
 why = "This rule is for sentences."
 [[free]]
-surface = ["spacer.bore", "shim.outside", "cap.hole", "cap.spigot"]
+surface = ["spacer.bore", "shim.outside", "cap.hole", "cap.spigot", "bolt.shank"]
 why = "This rule is for sentences."
 [[path]]
 slot = "shim"

@@ -54,7 +54,7 @@ rests_on = ["fork"]
 
 [[sleeve]]
 outer = "clamp.bore"
-inner = ["fork.steerer"]
+inner = ["fork.steerer", "fork.thread"]
 clearance = ["0", "0.4"]
 overlap = "none"
 

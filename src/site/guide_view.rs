@@ -1,21 +1,19 @@
 //! What a guide page shows: the guide's own finished text, with links and drawings joined to it. Must not know a
 //! template, nor word anything.
 
-use std::collections::BTreeSet;
-
 use serde::Serialize;
 
 use super::DrawingWhat;
 use super::index_view::{GuideLink, Named};
-use super::links::safe;
 use super::numbers::{
     answer_shape_word, head_supply, head_word, outcome_word, shape_word, supply_word, verdict_word,
 };
 use super::pages::{Book, ProseView};
+use super::step_view::{StepView, steps};
 use super::upgrades_view::ComingView;
 use crate::guide::{
-    AlternativeRow, ChangeText, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep, NeedRow,
-    NumberRow, PartRow, RevisionText, UseRow,
+    AlternativeRow, ChangeText, DeckRow, Guide, GuideAnswer, LeaveRow, MeasuringStep, NeedRow, NumberRow,
+    PartRow, RevisionText, UseRow,
 };
 
 #[derive(Serialize)]
@@ -116,22 +114,6 @@ struct MeasuringView<'a> {
     go: &'a str,
     no_go: Option<&'a str>,
     undecided: Option<&'a str>,
-}
-
-#[derive(Serialize)]
-struct StepView<'a> {
-    number: usize,
-    anchor: String,
-    text: &'a str,
-    also: &'a [String],
-    warning: Option<&'a str>,
-    held: Option<&'a str>,
-    feel: Option<&'a str>,
-    part_number: Option<usize>,
-    tool: Option<&'a str>,
-    torque: Option<&'a str>,
-    reach: Option<&'a str>,
-    drawings: Vec<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -311,34 +293,6 @@ fn reason_and_facts(lines: &[String]) -> (&[String], &[String]) {
 fn drawings<'b>(book: &'b Book<'b>, guide: usize, answer: usize, what: DrawingWhat) -> Vec<&'b str> {
     let all = book.input.drawings.get(guide).map_or(&[][..], Vec::as_slice);
     all.iter().filter(|d| d.answer == answer && d.what == what).map(|d| d.svg.as_str()).collect()
-}
-
-/// A step's anchor is its id in the rule file; the second item with the same step gets its number after it.
-fn steps<'b>(
-    answer: &'b GuideAnswer,
-    anchor: &str,
-    drawn: impl Fn(DrawingWhat) -> Vec<&'b str>,
-) -> Vec<StepView<'b>> {
-    let mut taken = BTreeSet::new();
-    let mut view = |step: &'b GuideStep| {
-        let plain = format!("{anchor}step-{}", safe(&step.id));
-        let anchor = if taken.insert(plain.clone()) { plain } else { format!("{plain}-at-{}", step.number) };
-        StepView {
-            number: step.number,
-            anchor,
-            text: &step.text,
-            also: &step.also,
-            warning: step.warning.as_deref(),
-            held: step.held.as_deref(),
-            feel: step.feel.as_deref(),
-            part_number: step.part_number,
-            tool: step.tool.as_deref(),
-            torque: step.torque.as_deref(),
-            reach: step.reach.as_deref(),
-            drawings: drawn(DrawingWhat::Step(step.number)),
-        }
-    };
-    answer.steps.iter().map(&mut view).collect()
 }
 
 impl<'b> RevisionView<'b> {

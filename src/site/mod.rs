@@ -19,6 +19,7 @@ mod prose;
 mod prose_names;
 mod shelf_view;
 mod site_files;
+mod step_view;
 mod system_view;
 mod theme;
 mod upgrades_view;

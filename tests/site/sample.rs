@@ -3,18 +3,21 @@
 use std::collections::BTreeMap;
 
 use benchleaf::assembly::{ItemIx, Outcome};
-use benchleaf::base::{FileId, Problems, Sources, Span};
+use benchleaf::base::{FileId, Problems, Sources};
 use benchleaf::catalogue::{Catalogue, Shop, read_catalogue, read_shop};
 use benchleaf::guide::{
     AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow, MeasuringStep, NeedRow,
     NumberRow, PartRow, RevisionText, UseRow, Words,
 };
-use benchleaf::quantity::Length;
-use benchleaf::rules::{Limits, PathStep, PutOn, Rule, Sleeve, Slot, SlotIx, SurfaceRef};
+use benchleaf::rules::Rule;
 use benchleaf::site::{
     BookProse, Drawing, DrawingWhat, Prose, SiteInput, Theme, parse_prose, read_theme, site,
 };
 use benchleaf::solve::{Supply, Verdict};
+
+#[path = "sample_rule.rs"]
+mod sample_rule;
+pub use sample_rule::rule;
 
 /// Stands in the data as the name of the shim.
 pub const MARKUP: &str = "Alder <b>wide</b> & \"slim\" 'shim' <script>alert(1)</script>";
@@ -393,64 +396,5 @@ fn number(check: &'static str, outcome: Outcome) -> NumberRow {
         outcome_words: "holds".into(),
         assumes: vec!["steerer outside".into()],
         tried: None,
-    }
-}
-
-pub fn rule(id: &str, name: &str) -> Rule {
-    let at = Span::new(FileId(0), 0..0);
-    let slot = |order, name: &str, kind: &'static str, put_on| Slot {
-        name: name.into(),
-        kinds: vec![kind],
-        least: 1,
-        most: 2,
-        put_on,
-        as_drawn: true,
-        turned: kind == "shim",
-        brought: false,
-        still: vec![],
-        rests_on: vec![],
-        may_touch: vec![],
-        host: None,
-        order,
-        span: at,
-    };
-    Rule {
-        id: id.into(),
-        name: name.into(),
-        short: vec!["SA".into()],
-        summary: "A shim over the steerer.".into(),
-        prose: String::new(),
-        slots: vec![
-            slot(0, "fork", "fork", PutOn::Fixed),
-            slot(2, "wide-shim", "shim", PutOn::FromAbove),
-            slot(1, "cap", "cap", PutOn::FromAbove),
-        ],
-        sleeves: vec![Sleeve {
-            outer: SurfaceRef { slot: SlotIx(1), surface: "inside" },
-            inner: vec![SurfaceRef { slot: SlotIx(0), surface: "steerer" }],
-            clearance_least: Length::um(0),
-            clearance_most: Length::um(300),
-            overlap_least: Some(Length::mm(30)),
-            springs: Length::um(0),
-            span: at,
-        }],
-        presses: vec![],
-        threads: vec![],
-        grips: vec![],
-        slits: vec![],
-        stand_outs: vec![],
-        sizes: vec![],
-        pulled: SlotIx(2),
-        path: vec![PathStep { slot: SlotIx(1), enters: None, leaves: None, optional: false }],
-        limits: Limits {
-            gap_least: Length::um(500),
-            gap_wish: Some(Length::mm(4)),
-            seat_least: Length::um(300),
-            still_least: Length::um(300),
-        },
-        changes: vec![],
-        steps: vec![],
-        before_riding: vec![],
-        span: at,
     }
 }

@@ -195,7 +195,7 @@ impl Glance<'_> {
         [own(screw.male, false), own(screw.female, true)].into_iter().flatten().reduce(Figure::lower)
     }
 
-    fn engagement_needed(&mut self, screw: &Screwed) -> Option<i64> {
+    pub(super) fn engagement_needed(&mut self, screw: &Screwed) -> Option<i64> {
         if let Some(least) = self.lists.threads[usize::from(screw.pair)].engagement_least {
             return Some(least);
         }

@@ -11,7 +11,7 @@ use super::ready::{Ready, Span};
 use crate::assembly::blame::{Slots, bit, met_by};
 use crate::assembly::report::{Demand, Outcome};
 use crate::quantity::Length;
-use crate::rules::{Choice, End, PutOn, SlotIx};
+use crate::rules::{Choice, PutOn, SlotIx};
 
 const EVERY_SLOT: SlotIx = SlotIx(u16::MAX);
 
@@ -32,25 +32,7 @@ impl Glance<'_> {
         }
         for item in 0..self.items.len() as u8 {
             self.check_set_in(item);
-        }
-    }
-
-    /// Of a part set into its host's foot by hand: is there room for it so low, over what is surely in its way?
-    fn check_set_in(&mut self, item: u8) {
-        let PutOn::Chosen(choice) = self.slot_of(item).put_on else { return };
-        let (Some(End::Bottom), Some(most)) = (choice.into, choice.depth_most) else { return };
-        let Some((host, base)) = self.host(item).and_then(|host| Some((host, self.bottom(host)?))) else {
-            return;
-        };
-        let slot = |item: u8| self.items[item as usize].pick.slot;
-        let (own, its) = (slot(item), slot(host));
-        for other in (0..self.items.len() as u8).filter(|&other| other != item && other != host) {
-            let Some(stops) = self.stops(item, other) else { continue };
-            let room = base.plus_length(most).minus(stops);
-            let outcome = within(room, Some(2 * choice.by_hand.as_nm()), None);
-            let rests = self.rests(Demand::Still, bit(own) | bit(its) | bit(slot(other)));
-            let blame = rests | met_by(self.setting.rule, own, slot(other));
-            self.found_on(Demand::Height(own), outcome, blame);
+            self.check_whole_wall(item);
         }
     }
 
@@ -241,7 +223,7 @@ impl Glance<'_> {
     }
 
     /// How low the part can come at most over the other, which is surely in its way.
-    fn stops(&self, by: u8, other: u8) -> Option<Figure> {
+    pub(super) fn stops(&self, by: u8, other: u8) -> Option<Figure> {
         let base = self.bottom(other)?;
         let mut stops: Option<Figure> = None;
         for over in &self.items[other as usize].ready.tops {

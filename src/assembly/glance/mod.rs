@@ -28,6 +28,7 @@ mod overlaps;
 mod reach;
 mod ready;
 mod rule;
+mod set_in;
 mod sorted;
 mod spans;
 mod stair;

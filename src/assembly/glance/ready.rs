@@ -82,6 +82,8 @@ pub struct Ready {
     pub closes_by: Figure,
     /// Length of the longest cut, where none runs through.
     pub slit_length: Option<Figure>,
+    /// How high a slit reaches that does not reach the top.
+    pub slit_top: Option<Figure>,
     pub slit: bool,
     pub pinches: Vec<Figure>,
     pub threads: Vec<(NameIx, ThreadOn)>,
@@ -126,6 +128,11 @@ impl Ready {
                 .iter()
                 .fold(Figure::ZERO, |most, c| most.higher(sizes.figure(&closes_by(&c.width)))),
             slit_length: longest_cut(&cuts, shape, sizes),
+            slit_top: cuts
+                .iter()
+                .filter(|cut| cut.to != shape.height)
+                .map(|cut| sizes.figure(&cut.to))
+                .reduce(Figure::higher),
             slit: !cuts.is_empty(),
             pinches: place::pinches(shape, 0, turned).iter().map(|p| sizes.figure(p)).collect(),
             most_first: sizes.most_first().into(),
