@@ -108,11 +108,8 @@ fn a_thread_of_which_no_limits_are_known_is_refused_by_name() {
     *headset = text.replace("engaged = \"6\"", "engaged = \"computed\"").into_bytes();
     let (verdict, reason) = told(&files);
     assert_eq!(verdict, Verdict::No);
-    assert_eq!(
-        reason[0],
-        "Nothing is known of how far the steerer's thread has to reach into the threaded race, and the rule file does \
-         not say."
-    );
+    let named = "steerer's thread in the threaded race, of which no limits are known";
+    assert!(reason.iter().any(|fact| fact.contains(named)), "{reason:?}");
 }
 
 /// Less known never makes anything go.

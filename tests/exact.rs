@@ -69,7 +69,7 @@ fn parts(numbers: &mut Numbers) -> (String, bool) {
     }
     let steep = numbers.one_in(2);
     if steep {
-        let mut angle = || [36.0, 30.0, 50.0, 45.0, 57.3][numbers.below(5)];
+        let mut angle = || [36.0, 30.0, 50.0, 45.0, 52.0][numbers.below(5)];
         parts = angled(&parts, Angles { inner: angle(), outer: angle() });
         if numbers.one_in(6) {
             parts = with_size(&parts, "bearing", "inner_angle", "35");

@@ -50,6 +50,7 @@ fn fields_stand_in_the_order_of_the_format() {
         "use",
         "leave",
         "measure",
+        "try",
         "reason",
         "wanted",
         "steps",
