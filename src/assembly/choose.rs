@@ -193,9 +193,16 @@ fn metal(
             }
             _ => false,
         };
-        let spare = if closing { gap } else { Length::ZERO };
         let (rule, own) = (build.setting.rule, build.item(item).pick.slot);
         let mut with = met_by(rule, own, build.item(other).pick.slot);
+        // A bolt that meets its nut by its shank can be turned no further: what it must keep to spare it keeps there, too.
+        let mut spare = if closing { gap } else { Length::ZERO };
+        if let Some(screw) = screwed_to(build, item, other)
+            && let Some(travel) = rule.threads[screw.pair as usize].spare_least
+        {
+            spare = spare.max(travel);
+            with |= thread(rule, screw.pair);
+        }
         if closing {
             // Whether the gap is to be kept there hangs on what is pushed, and on what.
             with |= bit(rule.pulled) | host.map_or(0, |host| bit(build.item(host).pick.slot));
@@ -209,6 +216,11 @@ fn metal(
             out.push(Bounding { item, form, lower: below, open, with });
         }
     }
+}
+
+fn screwed_to<'b>(build: &'b Build<'_>, item: ItemIx, other: ItemIx) -> Option<&'b Screwed> {
+    let both = |s: &&Screwed| [(s.male.0, s.female.0), (s.female.0, s.male.0)].contains(&(item, other));
+    build.links.screws.iter().filter(|s| s.matches).find(both)
 }
 
 /// Heights at which the upper of the two meets the lower: upper's bottom above lower's bottom.
