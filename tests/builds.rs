@@ -117,3 +117,33 @@ fn a_star_nut_stays_clear_of_the_shank_by_the_spare_travel() {
     // Asked are 1 mm; the window of depths ends where just that is left.
     assert!((0.0..50_000.0).contains(&least), "{least}");
 }
+
+/// The long run: `cargo test --test builds -- --ignored`.
+#[test]
+#[ignore = "a million builds take some minutes"]
+fn a_million_real_builds_contradict_nothing_that_is_said_of_all() {
+    let book = Book::demo();
+    let mut all = plans(&book, &lists::plans(&book), 400, 150);
+    all.extend(small_books(150, 20, 150));
+    hold(&all, 1_000_000);
+}
+
+/// Every pairing of the demo book, as it is answered: the plan, or the nearest attempt.
+#[test]
+#[ignore = "answers of all pairings take minutes"]
+fn no_real_build_contradicts_an_answer_of_the_demo_book() {
+    let book = Book::demo();
+    let forks = book.catalogue.of_kind("fork").flat_map(|p| book.catalogue.part(p).variants.clone());
+    let pairings: Vec<_> = forks.flat_map(|f| (0..book.rules.len()).map(move |s| (f, s))).collect();
+    let answered = |&(fork, system): &(benchleaf::catalogue::VariantIx, usize)| {
+        let strengths = ShopStrengths(&book.shop);
+        let stack = book.bench(&strengths).answer(fork, system).stack;
+        let pick =
+            |i: &benchleaf::assembly::Placed| Pick { slot: i.slot, variant: i.variant, turned: i.turned };
+        let picks = stack.items.iter().map(pick).collect();
+        let name = format!("{} {}", book.catalogue.part_of(fork).id, book.rules[system].id);
+        Plan { name, system, picks }
+    };
+    let all: Vec<Plan> = pairings.par_iter().map(answered).collect();
+    hold(&plans(&book, &all, 10, 200), 100_000);
+}

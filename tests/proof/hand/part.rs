@@ -57,7 +57,7 @@ impl<'s> Part<'s> {
     pub fn in_hand(shape: &'s Shape, turned: bool, sizes: &[i64]) -> Option<Part<'s>> {
         let mut part = Part {
             shape,
-            rings: rings(shape, sizes),
+            rings: rings(shape, sizes)?,
             slits: vec![],
             pinches: shape.features.pinches.iter().map(|p| at(&p.height, sizes)).collect(),
             height: at(&shape.height, sizes),
@@ -127,7 +127,8 @@ impl<'s> Part<'s> {
     }
 }
 
-fn rings(shape: &Shape, sizes: &[i64]) -> Vec<Ring> {
+/// `None`: a cone would open the other way.
+fn rings(shape: &Shape, sizes: &[i64]) -> Option<Vec<Ring>> {
     let thread_of =
         |surface: &str| shape.features.threads.iter().find(|t| t.surface == surface).map(|t| t.thread);
     let wall = |w: &kinds::Wall| Wall {
@@ -143,12 +144,14 @@ fn rings(shape: &Shape, sizes: &[i64]) -> Vec<Ring> {
         for segment in &column.segments {
             let top = foot + at(&segment.length, sizes);
             let (bore, outside) = (wall(&segment.bore), wall(&segment.outside));
-            debug_assert!([&segment.bore, &segment.outside].iter().all(|w| opens(w, sizes)));
+            if ![&segment.bore, &segment.outside].iter().all(|w| opens(w, sizes)) {
+                return None;
+            }
             rings.push(Ring { column: column.name, foot, top, bore, outside });
             foot = top;
         }
     }
-    rings
+    Some(rings)
 }
 
 /// A cone opens the way it says, or its part cannot be.

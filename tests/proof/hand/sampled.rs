@@ -35,6 +35,8 @@ pub struct Tried<'b> {
     pub stack: Stack,
     pub said: Outcome,
     pub names: Vec<String>,
+    /// Pairs of parts that were tried on one another, and whether the one slid over the other.
+    trials: Vec<(Vec<usize>, bool)>,
 }
 
 impl<'b> Tried<'b> {
@@ -42,7 +44,8 @@ impl<'b> Tried<'b> {
         let stack = assemble(setting, picks);
         let names = stack.items.iter().map(|i| name(setting.catalogue, i)).collect();
         let bench = Bench::of(&stack, setting.rule, setting.catalogue, setting.bolts);
-        Tried { bench, said: said(&stack), stack, names }
+        let trials = trials(&stack, &setting);
+        Tried { bench, said: said(&stack), stack, names, trials }
     }
 
     /// Builds at random, at corners and where they are worst (or best) for each thing that is asked; every one of them is
@@ -64,6 +67,14 @@ impl<'b> Tried<'b> {
         let set = if self.said == Outcome::Pass { set(numbers) } else { Set::Best };
         let lift = [0.0, 1.0, numbers.between(0, 1_000) as f64 / 1_000.0][numbers.below(3)];
         let Some(findings) = self.bench.tried(sizes, &self.stack.windows, set, lift) else { return Ok(()) };
+        let slid = |asked: &Vec<usize>| {
+            let clearances = findings.0.iter().filter(|f| f.what == "clearance" && f.about == *asked);
+            clearances.map(|f| f.spare).fold(f64::INFINITY, f64::min) >= 0.0
+        };
+        // Parts that were tried are not of sizes that would have shown otherwise.
+        if self.trials.iter().any(|(pair, slides)| slid(pair) != *slides) {
+            return Ok(());
+        }
         let worst = findings.worst();
         if worst.spare < 0.0 {
             tally.unsound += 1;
@@ -172,6 +183,22 @@ impl<'b> Tried<'b> {
         }
         text
     }
+}
+
+fn trials(stack: &Stack, setting: &Setting<'_>) -> Vec<(Vec<usize>, bool)> {
+    let mut found = vec![];
+    for sleeve in &setting.rule.sleeves {
+        for (outer, over) in stack.items.iter().enumerate().filter(|(_, i)| i.slot == sleeve.outer.slot) {
+            for wall in &sleeve.inner {
+                for (inner, under) in stack.items.iter().enumerate().filter(|(_, i)| i.slot == wall.slot) {
+                    let walls = ((over.variant, sleeve.outer.surface), (under.variant, wall.surface));
+                    let trial = setting.catalogue.trial(walls.0, walls.1);
+                    found.extend(trial.map(|t| (vec![outer, inner], setting.catalogue.trials[t].slides)));
+                }
+            }
+        }
+    }
+    found
 }
 
 pub const PROMISED: Set = Set::Promised { by: By::Height, up: 0.5, off: 0.0 };
