@@ -87,11 +87,10 @@ fn any_box(seed: u64) -> Result<Told, String> {
             match answer.verdict {
                 Verdict::Goes if worst != Outcome::Pass => return wrong("does not go for certain", answer),
                 Verdict::Measure if worst == Outcome::Fail => return wrong("does not go", answer),
-                Verdict::No => {
-                    if best_of(&book, fork, &may_go, world)[1].is_some() {
-                        return wrong("something goes", answer);
-                    }
+                Verdict::No if best_of(&book, fork, &may_go, world)[1].is_some() => {
+                    return wrong("something goes", answer);
                 }
+                Verdict::No => {}
                 _ if cost.is_none_or(|cost| cost > spend) => return wrong("cannot be had so", answer),
                 _ => {}
             }

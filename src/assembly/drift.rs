@@ -130,7 +130,7 @@ impl<'b> Drift<'b> {
             let mut ways: Vec<Form> =
                 play.iter().flat_map(|so_far| guide.play.iter().map(|more| so_far.plus(more))).collect();
             if ways.len() > MOST {
-                let widest = ways.iter().map(|way| way.most(&self.dims)).max().unwrap_or(0);
+                let widest = ways.iter().map(|way| way.most(self.dims)).max().unwrap_or(0);
                 ways = vec![Form::constant(Length::nm(widest))];
             }
             passed.push(next);

@@ -28,8 +28,11 @@ impl Usual {
     }
 }
 
+/// Field, least and most that is usual.
+type Row = (&'static str, i64, i64);
+
 /// Sizes by kind and field, in tenths of a millimetre.
-const SIZES: &[(&str, &[(&str, i64, i64)])] = &[
+const SIZES: &[(&str, &[Row])] = &[
     (
         "fork",
         &[

@@ -23,6 +23,9 @@ pub(super) struct Leaf<'a> {
     pub chosen: Chosen<'a>,
 }
 
+/// Plans of the revisions apart, and whether each goes for certain.
+type Apart = (Vec<Rank>, bool);
+
 impl<'a> Bench<'a> {
     /// Never empty. Sorted by what is taken to be in the boxes.
     pub(super) fn leaves(&self, fork: VariantIx, system: usize) -> Vec<Leaf<'a>> {
@@ -112,8 +115,7 @@ impl<'a> Bench<'a> {
         let plans = || leaves.iter().filter_map(|leaf| leaf.chosen.tried.found.best.as_ref());
         let best = plans().map(|plan| self.class(plan)).min();
         let alone = without.chosen.tried.found.best.clone();
-        let mut common: Vec<(Rank, Option<(Vec<Rank>, bool)>)> =
-            alone.map(|plan| (plan, None)).into_iter().collect();
+        let mut common: Vec<(Rank, Option<Apart>)> = alone.map(|plan| (plan, None)).into_iter().collect();
         for leaf in &leaves {
             let in_all =
                 leaves.iter().map(|other| self.moved(pair, leaf, other)).collect::<Option<Vec<Rank>>>();
