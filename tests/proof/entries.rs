@@ -29,13 +29,18 @@ impl fmt::Display for Entry {
     }
 }
 
+impl At {
+    fn key(&self) -> Option<&str> {
+        match self {
+            At::Key(key) => Some(key),
+            At::Place(..) => None,
+        }
+    }
+}
+
 impl Entry {
     pub fn keys(&self) -> Vec<&str> {
-        let key = |at| match at {
-            &At::Key(ref key) => Some(key.as_str()),
-            At::Place(..) => None,
-        };
-        self.0.iter().filter_map(key).collect()
+        self.0.iter().filter_map(At::key).collect()
     }
 
     /// The file without it.
@@ -145,7 +150,7 @@ fn slots(old: &Rule, new: &Rule) -> Result<Asks, String> {
             || touches && !new.rests_on.is_empty() && new.rests_on.iter().all(|s| old.rests_on.contains(s));
         // What was free now costs something.
         let dearer = old.brought || !new.brought;
-        let ways = !(new.as_drawn && !old.as_drawn || new.turned && !old.turned);
+        let ways = (old.turned || !new.turned) && (old.as_drawn || !new.as_drawn);
         if !fewer || !carried || !dearer {
             return Err(format!("the slot {} takes more", old.name));
         }
