@@ -55,8 +55,10 @@ pub fn stack(book: &Book, system: &str, parts: &[(&str, &str)]) -> Stack {
     assemble(book.setting(system, &strengths), &picks)
 }
 
-/// What is not passed: word, outcome and figure in thousandths of a millimetre, least and most.
-pub fn not_passed(stack: &Stack) -> Vec<(&'static str, Outcome, Option<(i64, i64)>)> {
+/// Word, outcome and figure in thousandths of a millimetre, least and most.
+pub type NotPassed = (&'static str, Outcome, Option<(i64, i64)>);
+
+pub fn not_passed(stack: &Stack) -> Vec<NotPassed> {
     let failed = stack.checks.iter().filter(|c| c.outcome != Outcome::Pass);
     let figure = |v: &benchleaf::assembly::Value| (v.least / 1_000, v.most / 1_000);
     failed.map(|c| (c.demand.word(), c.outcome, c.value.as_ref().map(figure))).collect()
