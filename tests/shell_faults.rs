@@ -25,7 +25,7 @@ impl Moments {
 
 /// Waits for a moment in the run: every other time in the middle of its writing, else at any time after `from`.
 fn wait_in_a_run(round: usize, from: Duration, length: Duration, into: &Path, moments: &mut Moments) {
-    if round % 2 == 0 {
+    if round.is_multiple_of(2) {
         std::thread::sleep(from + moments.next(length.saturating_sub(from).mul_f64(1.1)));
         return;
     }

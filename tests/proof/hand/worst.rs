@@ -10,11 +10,14 @@ use std::collections::BTreeMap;
 pub type Asked = (&'static str, Vec<usize>);
 pub type Sizes = Vec<Vec<i64>>;
 
+/// Part, size, and what is left to spare with it at its least and at its most.
+type Found = (usize, usize, [BTreeMap<Asked, f64>; 2]);
+
 /// How each finding of a list of parts answers to each size, by itself.
 pub struct Leanings {
     pub middle: BTreeMap<Asked, f64>,
     /// Part, size, and what is left to spare of each finding with it at its least and at its most.
-    each: Vec<(usize, usize, [BTreeMap<Asked, f64>; 2])>,
+    each: Vec<Found>,
     nominal: Sizes,
 }
 
