@@ -88,7 +88,8 @@ fn hold(all: &[Came], builds: usize) {
         format!("{goes} go, {measure} to be measured ({open} of them open), {no} do not; {done} builds");
     println!("{told}");
     let wrong: Vec<&String> = all.iter().filter_map(|c| c.wrong.as_ref()).collect();
-    let first: Vec<&str> = wrong.iter().take(5).map(|w| w.as_str()).collect();
+    wrong.iter().for_each(|w| println!("{}", w.lines().next().unwrap_or_default()));
+    let first: Vec<&str> = wrong.iter().take(3).map(|w| w.as_str()).collect();
     assert!(wrong.is_empty(), "{} contradict, the first:\n{}", wrong.len(), first.join("\n\n"));
     assert!(done >= builds, "{told}");
     assert!(goes >= 20 && measure >= 20 && no >= 20, "{told}");

@@ -8,6 +8,9 @@ use benchleaf::rules::{PutOn, Rule, SlotIx};
 /// What lies closer than this lies on it: a third of a thousandth of a millimetre.
 const TOUCHES: f64 = 300.0;
 
+/// Rims no wider than this, in diameter, are edges.
+const RIM: f64 = 2_000.0;
+
 /// A part of the list: where it belongs, and what it is made like.
 #[derive(Clone, Copy)]
 pub struct Listed<'s> {
@@ -181,7 +184,8 @@ impl<'s> Build<'s> {
             for part in pair.stops.windows(2) {
                 let [from, to] = [part[0].0, part[1].0];
                 let met = [part[0].1, part[1].1].map(|h| height - h <= TOUCHES);
-                if met == [true, true] {
+                // A rim so narrow that nobody can say whether it is one touches as an edge does.
+                if met == [true, true] && to - from > RIM {
                     let middle = (from + to) / 2.0;
                     let angles =
                         (pair.over.face(true, middle).half_angle, pair.under.face(false, middle).half_angle);
@@ -200,7 +204,7 @@ impl<'s> Build<'s> {
         }
         for (edge, at) in edges {
             // Where a face ends is no edge of its own.
-            if !touches.iter().any(|(_, [from, to])| at >= from - 2.0 && at <= to + 2.0) {
+            if !touches.iter().any(|(_, [from, to])| at >= from - RIM && at <= to + RIM) {
                 touches.push((edge, [at, at]));
             }
         }
