@@ -69,7 +69,7 @@ fn parts(numbers: &mut Numbers) -> (String, bool) {
     }
     let steep = numbers.one_in(2);
     if steep {
-        let mut angle = || [36.0, 30.0, 50.0, 45.0, 52.0][numbers.below(5)];
+        let mut angle = || [36.0, 30.0, 50.0, 45.0, 40.0][numbers.below(5)];
         parts = angled(&parts, Angles { inner: angle(), outer: angle() });
         if numbers.one_in(6) {
             parts = with_size(&parts, "bearing", "inner_angle", "35");
@@ -188,7 +188,7 @@ fn both_ends(stack: &Stack, rule: &Rule, rounding: f64, count: &mut Count) {
 }
 
 fn rounding(stack: &Stack, steep: bool) -> f64 {
-    ROUNDING * stack.items.len() as f64 + if steep { 6.0 * CONE_ROUNDING } else { 0.0 }
+    ROUNDING * stack.items.len() as f64 + if steep { 8.0 * CONE_ROUNDING } else { 0.0 }
 }
 
 #[test]
