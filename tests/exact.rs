@@ -26,8 +26,8 @@ use seventh::{PARTS, book_of, with_size};
 
 /// Nanometres for each item that a height goes through, for what the engine rounds.
 const ROUNDING: f64 = 2.0;
-/// A cone that is not of 45 degrees is rounded outward by so much, each time it is met.
-const CONE_ROUNDING: f64 = 100.0;
+/// A cone that is not of 45 degrees is rounded outward by up to so much, each time it is met: two of a seat, four seats of a headset.
+const CONE_ROUNDING: f64 = 200.0;
 
 /// Slots and parts of the usual build, and what else may stand in it.
 const USUAL: [&str; 10] = [
