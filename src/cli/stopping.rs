@@ -1,7 +1,6 @@
 //! Ctrl-C and its kin: ends the program at once, and leaves nothing lying about. Knows no command.
 
 use std::io;
-use std::process::exit;
 
 use crate::publish::abandon;
 
@@ -18,8 +17,19 @@ pub enum Stopped {
 pub fn stop_on_signals(stopped: Stopped) -> io::Result<()> {
     listen(move |signal| {
         abandon();
-        exit(if stopped == Stopped::Early { 128 + signal } else { 0 });
+        end(if stopped == Stopped::Early { 128 + signal } else { 0 });
     })
+}
+
+/// At once: other threads go on until the very end, and nothing may be torn down under them.
+#[cfg(unix)]
+fn end(code: i32) -> ! {
+    signal_hook::low_level::exit(code)
+}
+
+#[cfg(not(unix))]
+fn end(code: i32) -> ! {
+    std::process::exit(code)
 }
 
 #[cfg(unix)]
