@@ -290,7 +290,7 @@ fn a_rule_of_as_many_slots_as_there_may_be_is_answered_and_one_more_is_told() {
 fn a_value_out_of_the_ordinary_is_told_by_inspect_and_compile_and_stops_neither() {
     let mut files = with_slots(3);
     let forks = String::from_utf8(files["parts/forks.toml"].clone()).unwrap();
-    files.insert("parts/forks.toml".to_string(), forks.replace("\"150\"", "\"65 ±0.1\"").into_bytes());
+    files.insert("parts/forks.toml".to_string(), forks.replace("\"150\"", "\"55 ±0.1\"").into_bytes());
     let (problems, _) = inspect(&files);
     let told: Vec<_> = problems.0.iter().map(|p| (p.code, p.severity)).collect();
     assert_eq!(told, [("value-unusual", Severity::Warning)]);

@@ -39,6 +39,19 @@ fn parts_of_any_file_stand_in_the_order_of_their_ids() {
 }
 
 #[test]
+fn parts_alike_in_every_size_are_told_once_and_makers_tell_them_apart() {
+    let again = |id: &str, more: &str| SHIM.replace("shim-b", id) + more;
+    let three = format!("{SHIM}{}{}", again("shim-c", ""), again("shim-d", ""));
+    let (catalogue, problems) = read(&[("parts/a.toml", &three)]);
+    assert!(catalogue.is_some_and(|c| c.parts.len() == 3));
+    let facts: Vec<&str> = problems.0.iter().map(|p| p.fact.as_str()).collect();
+    let alike = |id: &str| format!("\"{id}\" and \"shim-b\" are alike in every size");
+    assert_eq!(facts, [alike("shim-c"), alike("shim-d")]);
+    good(&[("parts/a.toml", &format!("{SHIM}{}", again("shim-c", "maker = \"Oddwell\"\n")))]);
+    good(&[("parts/a.toml", &format!("{SHIM}{}", again("shim-c", "").replace("28.7", "28.7 ±0.1")))]);
+}
+
+#[test]
 fn a_revision_repeats_only_what_differs() {
     let text = format!(
         "{SHIM}[[part.revision]]\nid = \"1\"\nsold = false\n[[part.revision]]\nid = \"2\"\ntell = \"a groove\"\nlength = \"52\"\n"

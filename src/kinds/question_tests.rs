@@ -37,7 +37,7 @@ fn the_likely_slip_is_named_with_the_value_it_would_be() {
     asks("fork", "steerer_outside", "28.6 in", "is that in mm? 28.6 mm");
     asks("bolt", "key", "60", "a slip of ten? 6 mm");
     asks("clamp", "pinch_heights", "30 in", "is that in mm? 30 mm");
-    asks("fork", "steerer_length", "65", "measure it on the part");
+    asks("fork", "steerer_length", "55", "measure it on the part");
     assert_eq!(length("fork", "steerer_length", "136.5"), None);
 }
 

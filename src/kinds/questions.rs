@@ -89,7 +89,8 @@ pub fn about_length(kind: &Kind, field: &Field, length: Length, written: &str) -
     if in_inches(written) {
         slips = vec![NOT_INCHES, TOO_LARGE[0], TOO_LARGE[1], TOO_SMALL[0], ("a slip of ten?", 10, 1)];
     }
-    let mend = match likely(value, usual, &slips) {
+    let slip = likely(value, usual, &slips);
+    let mend = match slip {
         Some((slip, v)) => {
             let v = Length::nm(v);
             let inches = written.split([' ', '±']).next().filter(|_| slip == INCHES.0);
@@ -103,7 +104,7 @@ pub fn about_length(kind: &Kind, field: &Field, length: Length, written: &str) -
         fact: format!("{} of {length} mm is out of the ordinary for a {}", article(field.name), kind.name),
         usual: format!("usual are {least} to {most} mm"),
         mend,
-        may_be_so: true,
+        may_be_so: slip.is_some(),
         impossible: usual.rules_out(value),
     })
 }
