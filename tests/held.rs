@@ -193,6 +193,18 @@ fn a_loose_sleeve_is_kept_by_nothing_unless_something_stops_it() {
 }
 
 #[test]
+fn a_bore_that_runs_through_hub_and_plate_counts_over_both() {
+    let hub = swapped(&HERON, "top-cap", "top-cap-hub");
+    let stack = stack(&book(&[]), "wide-shim", &hub);
+    let cap = stack.items.iter().position(|i| i.name == "top-cap").unwrap() as u16;
+    let about = |c: &&benchleaf::assembly::Check| c.about.first().is_some_and(|i| i.0 == cap);
+    let overlap = stack.checks.iter().filter(about).find(|c| c.demand.word() == "sleeve-overlap").unwrap();
+    let value = overlap.value.as_ref().unwrap();
+    // A plate and a hub together 4 mm high, all of it beside the steerer.
+    assert!(overlap.outcome == Outcome::Pass && value.nominal >= 4_000_000, "{value:?}");
+}
+
+#[test]
 fn a_half_of_a_clamp_without_a_bolt_holds_nothing() {
     let two = of_part(
         CLAMPS,

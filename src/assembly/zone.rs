@@ -31,13 +31,23 @@ pub fn own_zone(build: &Build<'_>, wall: WallOf, bore: bool) -> Option<Zone> {
             if side.surface == wall.1 {
                 found = Some(match found {
                     None => Zone { bottom, top: top.clone() },
-                    Some(zone) => Zone { bottom: zone.bottom, top: top.clone() },
+                    Some(zone) => wider(build, zone, (&bottom, &top)),
                 });
             }
             bottom = top;
         }
     }
     found
+}
+
+/// Of several columns none needs to be the lowest: only what surely lies further out counts.
+fn wider(build: &Build<'_>, zone: Zone, (bottom, top): (&Form, &Form)) -> Zone {
+    let lower = bottom.minus(&zone.bottom).most(&build.dims) < 0;
+    let higher = top.minus(&zone.top).least(&build.dims) > 0;
+    Zone {
+        bottom: if lower { bottom.clone() } else { zone.bottom },
+        top: if higher { top.clone() } else { zone.top },
+    }
 }
 
 /// The wall's zone in the stack; `None` where the item has no height of its own (chosen) or nothing beneath. Of what lies

@@ -178,7 +178,8 @@ fn walls(names: &Names, columns: &[PlacedColumn], sizes: &Sizes) -> Vec<Walls> {
                     .and_modify(|w| {
                         w.narrowest = w.narrowest.lower(narrowest);
                         w.widest = w.widest.higher(widest);
-                        w.span.top = span.top;
+                        w.span.bottom = w.span.bottom.lower(span.bottom);
+                        w.span.top = w.span.top.higher(span.top);
                     })
                     .or_insert(Walls { surface, bore, narrowest, widest, span });
             }
