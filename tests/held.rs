@@ -298,3 +298,21 @@ fn a_cap_over_two_shims_may_rest_on_either_where_the_push_goes_on_through_both()
         "kinds = [\"cap\"]\nput_on = \"from-above\"\nrests_on = [\"shim\"]\nmay_touch = [\"thin-shim\"]";
     assert_eq!(both(may), (Outcome::Pass, Outcome::Pass));
 }
+
+#[test]
+fn a_spacer_passes_over_a_plain_shim_down_to_the_top_cap_and_carries_the_bars() {
+    let plain = swapped(&swapped(&HERON, "shim", "shim-hazel"), "clamp", "clamp-oriel");
+    let parts: Vec<_> =
+        plain.into_iter().chain([("collar", "spacer-32-5"), ("spacer", "spacer-28-3")]).collect();
+    let demo = book(&[]);
+    let over = stack(&demo, "wide-shim", &parts);
+    assert_eq!(not_passed(&over), []);
+    let item = |name| over.items.iter().find(|i| i.name == name).unwrap();
+    let at = |name| over.items.iter().position(|i| i.name == name).unwrap() as u16;
+    assert_eq!(item("bars").rests_on.iter().map(|s| s.item.0).collect::<Vec<_>>(), [at("collar")]);
+    assert_eq!(item("cap").rests_on.iter().map(|s| s.item.0).collect::<Vec<_>>(), [at("shim")]);
+    // A lip holds it up: it carries nothing that it may.
+    let lipped: Vec<_> = HERON.into_iter().chain([("collar", "spacer-32-5")]).collect();
+    let held_up = stack(&demo, "wide-shim", &lipped);
+    assert_eq!(outcome(&held_up, "rests-on"), Some(Outcome::Fail), "{:?}", not_passed(&held_up));
+}
