@@ -3,7 +3,7 @@
 use super::lengths::Lengths;
 use super::page::RevisionText;
 use super::words::Words;
-use crate::assembly::{ItemIx, Placed, Stack, Support};
+use crate::assembly::{Check, Demand, ItemIx, Outcome, Placed, Stack, Support};
 use crate::catalogue::{Catalogue, Part, PartIx, Variant, VariantIx};
 use crate::quantity::{Caliper, Ends, Money};
 use crate::rules::{Condition, Rule, SlotIx, SurfaceRef};
@@ -116,11 +116,33 @@ impl<'a> Bench<'a> {
         self.words().say("item.numbered", &[("word", &word), ("number", &number)])
     }
 
+    /// Of several in one place the part's own name: nobody at the bench has numbered them.
+    fn told_apart(&self, ix: ItemIx) -> String {
+        match self.in_slot(self.item(ix).slot).count() {
+            0 | 1 => self.item_word(ix),
+            _ => self.part_of(ix).name.clone(),
+        }
+    }
+
     /// "steerer" for a fork's outside; the part's own word where the surface has no name on the bench.
     pub fn surface_word(&self, ix: ItemIx, surface: Option<&str>) -> String {
         let kind = self.part_of(ix).kind;
         let named = surface.and_then(|s| self.words().first(&[&format!("surface.{kind}.{s}")]));
         named.unwrap_or_else(|| self.item_word(ix))
+    }
+
+    /// What the part lacks that has none of the surfaces that a size is asked of.
+    pub fn lacking(&self, check: &Check) -> Option<String> {
+        let Demand::Size(index) = check.demand else { return None };
+        let asked = &self.rule.sizes.get(usize::from(index))?.surface;
+        let lacks = check.value.is_none() && check.outcome == Outcome::Fail;
+        lacks.then(|| self.lacks_word(asked.first()?)).flatten()
+    }
+
+    /// "hole up through its crown", as said after "has no".
+    pub fn lacks_word(&self, reference: &SurfaceRef) -> Option<String> {
+        let kind = self.rule.slot(reference.slot).kinds.first()?;
+        self.words().first(&[&format!("lacks.{kind}.{}", reference.surface)])
     }
 
     /// A surface as a rule names it, by the first kind that may stand in its slot.
@@ -179,7 +201,7 @@ impl<'a> Bench<'a> {
         }
         keys.push(format!("rest.{kind}.{}", support.column));
         let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
-        self.words().first(&keys).unwrap_or_else(|| self.item_word(support.item))
+        self.words().first(&keys).unwrap_or_else(|| self.told_apart(support.item))
     }
 
     /// The ring whose top carries the part: found by height, at nominal sizes.

@@ -121,8 +121,17 @@ pub fn verdict_key(answer: &Answer) -> &'static str {
     }
 }
 
-/// The answer as said over the counter.
+/// The answer as said over the counter, and whether it may not be the cheapest.
 fn summary(bench: &Bench) -> String {
+    let (words, answer) = (bench.words(), bench.answer);
+    let text = answer_in_short(bench);
+    if answer.verdict == Verdict::No || !answer.unfinished {
+        return text;
+    }
+    format!("{text} {}", words.word("summary.perhaps-cheaper"))
+}
+
+fn answer_in_short(bench: &Bench) -> String {
     let (words, answer) = (bench.words(), bench.answer);
     match (answer.verdict, answer.supply) {
         (Verdict::No, _) if answer.unfinished => words.word("summary.unsettled"),

@@ -15,14 +15,9 @@ pub fn ranges(bench: &Bench) -> Vec<String> {
     bench.answer.head_tube.iter().filter_map(|tube| range(bench, tube)).collect()
 }
 
-/// The widest range that holds the plan's own head tube at nominal size.
+/// For which lengths of head tube the plan holds just as it is.
 pub fn here(bench: &Bench) -> Option<String> {
-    let (planned, _) = bench.items().find(|&(item, _)| bench.part_of(item).kind == KIND)?;
-    let length = bench.variant_of(planned).shape.dims.iter().find(|d| d.name == LENGTH)?;
-    let nominal = length.dimension.nominal.as_nm();
-    let around = bench.answer.head_tube.iter().filter(|tube| tube.least <= nominal && nominal <= tube.most);
-    let tube = around.max_by_key(|tube| (tube.most - tube.least, std::cmp::Reverse(tube.least)))?;
-    told(bench, tube)
+    told(bench, bench.answer.head_tube.iter().find(|tube| tube.as_planned)?)
 }
 
 /// A range that begins where a head tube has no metal left between its seats has, on the bench, no least.
@@ -88,8 +83,11 @@ fn verdict(bench: &Bench, deck: &Variant, length: &NamedDim) -> (Verdict, String
     let slack = Length::nm(widest_range(bench));
     let near =
         |tube: &HeadTube| Length::nm(tube.least) - slack <= most && least <= Length::nm(tube.most) + slack;
-    if let Some(tube) = bench.answer.head_tube.iter().find(inside) {
-        let with = with(bench, tube);
+    // As the plan stands, before anything is changed for another length.
+    let all = &bench.answer.head_tube;
+    let as_planned = all.iter().filter(|tube| tube.as_planned).find(inside);
+    if let Some(tube) = as_planned.or_else(|| all.iter().find(inside)) {
+        let with = with(bench, tube).filter(|_| !tube.as_planned);
         let values: Vec<(&str, &str)> = with.iter().map(|with| ("with", with.as_str())).collect();
         return match bench.answer.verdict {
             Verdict::Goes => (Verdict::Goes, words.say("deck.goes", &values)),

@@ -113,6 +113,9 @@ pub fn fact(bench: &Bench, check: &Check) -> String {
     let what = capital(&what(bench, check, Naming::Parts));
     let words = bench.words();
     let limit = bench.lengths().limit(check.least, check.most);
+    if let Some(lacks) = bench.lacking(check) {
+        return words.say("reason.fact-lacks", &[("what", &what), ("lacks", &lacks)]);
+    }
     let (Some(value), Some(limit)) = (value(bench, check), limit) else {
         let key = if check.outcome == Outcome::Pass { "reason.fact-between" } else { "reason.fact" };
         return words.say(key, &[("what", &what)]);

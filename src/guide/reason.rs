@@ -92,6 +92,8 @@ fn plain(bench: &Bench, check: &Check) -> Option<String> {
     let texts = [("first", there(0)), ("second", there(1)), ("rest", rest.and_then(|&i| bench.under(i)))];
     let mut values: Vec<(&str, &str)> = vec![("what", &what), ("by", &by)];
     values.extend(texts.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))));
+    let lacks = bench.lacking(check).or_else(|| there(0));
+    values.extend(lacks.as_deref().map(|lacks| ("lacks", lacks)));
     let word = check.demand.word();
     let keys = [format!("lead.{word}{side}"), format!("lead.{word}"), format!("lead.other{side}")];
     bench.words().first_said(&keys.each_ref().map(String::as_str), &values)
@@ -154,7 +156,11 @@ fn funnel_words(bench: &Bench, row: &FunnelRow, demand: Demand) -> (String, Opti
             Some(pair) => ("thread-match", one(&pair.male)),
             None => ("thread-match", None),
         },
-        Demand::Size(i) => ("size", rule.sizes.get(usize::from(i)).and_then(|s| one(&s.surface))),
+        Demand::Size(i) => {
+            let asked = rule.sizes.get(usize::from(i)).map(|s| &s.surface);
+            let lacks = asked.and_then(|of| bench.lacks_word(of.first()?));
+            ("size", lacks.or_else(|| asked.and_then(|of| one(of))))
+        }
         other => (other.word(), None),
     };
     let known = bench.words().has(&format!("funnel.{key}.many"));

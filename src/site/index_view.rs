@@ -71,6 +71,8 @@ pub(super) struct FrontView<'a> {
     parts: usize,
     /// Some pairing is not settled.
     unsettled: bool,
+    /// Some pairing must be measured first.
+    measured: bool,
     /// Some pairing goes only with a permanent change.
     changed: bool,
     /// Some pairing depends on a revision.
@@ -104,13 +106,17 @@ impl<'a> FrontView<'a> {
             rows: rows.iter().map(|row| ForkRow::of(book, row)).collect(),
             parts: book.input.catalogue.parts.len(),
             unsettled: guides.iter().any(|g| shape_word(g) == UNSETTLED),
-            changed: guides.iter().any(|g| {
-                shape_word(g) == CHANGE
-                    || g.answers.iter().any(|a| g.depends && answer_shape_word(a) == CHANGE)
-            }),
+            measured: has(guides, "measure"),
+            changed: has(guides, CHANGE),
             depends: guides.iter().any(|g| g.depends),
         }
     }
+}
+
+/// Some pairing, or one of the answers it depends on, looks like this.
+fn has(guides: &[Guide], shape: &str) -> bool {
+    let one = |g: &Guide| g.depends && g.answers.iter().any(|a| answer_shape_word(a) == shape);
+    guides.iter().any(|g| shape_word(g) == shape || one(g))
 }
 
 impl<'a> SystemHead<'a> {

@@ -186,11 +186,14 @@ fn row(about: &'static str, of: String, with: Vec<String>, ends: [Option<String>
 fn general_limits(said: Said) -> Vec<LimitView> {
     let limits = &said.rule.limits;
     let pulled = said.slot(said.rule.pulled);
-    vec![
-        row("closing-gap", pulled, vec![], [mm(limits.gap_least), limits.gap_wish.and_then(mm)]),
+    let wish = limits.gap_wish.map(|wish| row("gap-wish", pulled.clone(), vec![], [None, mm(wish)]));
+    let mut rows = vec![row("closing-gap", pulled, vec![], [mm(limits.gap_least), None])];
+    rows.extend(wish);
+    rows.extend([
         row("seat-width", String::new(), vec![], [mm(limits.seat_least), None]),
         row("still-clearance", String::new(), vec![], [mm(limits.still_least), None]),
-    ]
+    ]);
+    rows
 }
 
 fn fit_limits(said: Said) -> Vec<LimitView> {

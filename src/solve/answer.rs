@@ -210,6 +210,8 @@ pub struct HeadTube {
     pub least: i64,
     pub most: i64,
     pub with: Vec<VariantIx>,
+    /// With those of the plan itself.
+    pub as_planned: bool,
 }
 
 /// A reading to take before buying or building, with its three zones.

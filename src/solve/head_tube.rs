@@ -41,7 +41,7 @@ pub(super) fn ranges(plan: &Plan<'_>) -> Vec<HeadTube> {
     let fillers: Vec<SlotIx> = fillers.map(|(index, _)| SlotIx(index as u16)).collect();
     let as_planned: Vec<VariantIx> = fillers.iter().flat_map(|&slot| fillers_in(plan, slot)).collect();
     let planned = Pile::of(plan, &as_planned);
-    let mut found = vec![HeadTube { least: own.0, most: own.1, with: as_planned }];
+    let mut found = vec![HeadTube { least: own.0, most: own.1, with: as_planned, as_planned: true }];
     let mut tried = Tried::default();
     tried.add(&planned, Some(own));
     for mix in mixes(plan, &fillers) {
@@ -65,7 +65,7 @@ pub(super) fn ranges(plan: &Plan<'_>) -> Vec<HeadTube> {
         if let Some((least, most)) = interval
             && !covered(&found, least, most)
         {
-            found.push(HeadTube { least, most, with });
+            found.push(HeadTube { least, most, with, as_planned: false });
         }
     }
     found.sort_by_key(|f| (f.least, f.most));
@@ -279,7 +279,7 @@ mod tests {
 
     #[test]
     fn a_stretch_is_covered_only_where_no_hole_is_left_in_it() {
-        let tube = |least, most| HeadTube { least, most, with: Vec::new() };
+        let tube = |least, most| HeadTube { least, most, with: Vec::new(), as_planned: false };
         let found = [tube(10, 20), tube(21, 30), tube(40, 50)];
         assert!(covered(&found, 12, 28) && covered(&found, 10, 30) && covered(&found, 40, 50));
         assert!(!covered(&found, 9, 12) && !covered(&found, 25, 41) && !covered(&found, 31, 32));
