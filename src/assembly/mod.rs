@@ -33,9 +33,7 @@ mod zone;
 pub use blame::{ALL, Blame, Slots, bit};
 pub use build::{Build, Pick, Setting};
 pub use export::{assemble, assemble_knowing, seat_dims, stack};
-pub use glance::{
-    Alike, Climb, Glance, Learned, Look, NEVER, NameIx, Narrowed, Of, OfRule, Outline, Readies, Tolls,
-};
+pub use glance::{Alike, Glance, Learned, Look, NameIx, Narrowed, OfRule, Outline, Readies};
 pub use judge::{Early, Judgement, early, judge};
 pub use place::{alike_at_nominal, alike_turned};
 pub use report::{

@@ -5,20 +5,10 @@
 use super::grounds::Grounds;
 use super::purse::Choice;
 use super::search::Rank;
-use super::toll::{is_dearer, number};
 use super::walk::Walk;
-use crate::assembly::{Climb, NEVER, Of, Outcome, Pick, Slots, bit};
+use crate::assembly::{Outcome, Pick, Slots, bit};
 use crate::rules::SlotIx;
-use smallvec::SmallVec;
 use std::cmp::Ordering;
-use std::rc::Rc;
-
-/// A search is long that has looked at one item for so many candidates; sooner where it found no plan, but not at so few.
-const LONG: usize = 2;
-const LONG_FOR_NOTHING: usize = 8;
-const FEW: usize = 100;
-/// One that found a plan is very long when it has looked at so many items for each candidate.
-const LONGER: usize = 1;
 
 impl Walk<'_> {
     /// The slots to blame when no plan that begins like this can be better than the best known.
@@ -38,66 +28,6 @@ impl Walk<'_> {
         }
         let by_money = self.only_dearer(outcome, rank.0) && cost > rank.1 && !self.any;
         Some(if by_money { self.dear_grounds(self.narrowest().1) } else { Grounds::ALL })
-    }
-
-    /// The slots to blame when no pile that goes on from here with slot `next` is better than the best known plan, or none closes.
-    pub(super) fn too_steep(&mut self, next: usize, outcome: Outcome) -> Option<Grounds> {
-        self.find_climbs();
-        // The steepest of the builds, or what a pile and a clamp come to together.
-        let mut steep = 0;
-        let mut rests_on: SmallVec<[(&Climb, Option<SlotIx>); 2]> = SmallVec::new();
-        for climb in self.climbs.iter().flatten() {
-            let (toll, lifted) = self.glance.least_toll(climb, next);
-            if toll >= NEVER {
-                return Some(self.glance.blame_of(climb, lifted).into());
-            }
-            if climb.adds_up() {
-                steep += toll;
-                rests_on.push((climb, lifted));
-            } else if toll > steep {
-                (steep, rests_on) = (toll, [(&**climb, lifted)].into_iter().collect());
-            }
-        }
-        if steep == 0 {
-            return None;
-        }
-        let best = self.found.best.as_ref()?;
-        let known = number(best.cost, best.parts)?;
-        let here = number(self.purse.cost()?, self.picks.len())?;
-        let least = here + self.ground.rates.from(next) + steep;
-        match (outcome, least).cmp(&(best.outcome, known)) {
-            Ordering::Less => return None,
-            Ordering::Equal if !later_by_parts(&self.picks, &best.picks) => return None,
-            Ordering::Equal | Ordering::Greater => {}
-        }
-        let by_money = self.only_dearer(outcome, best.outcome) && is_dearer(least, known) && !self.any;
-        let blame =
-            || rests_on.iter().fold(0, |all, (climb, lifted)| all | self.glance.blame_of(climb, *lifted));
-        Some(if by_money { self.dear_grounds(blame()) } else { Grounds::ALL })
-    }
-
-    /// The climbs to look at, as many as the search turns out to be long.
-    fn find_climbs(&mut self) {
-        // What must go goes in every build; what is to be measured lies between all ends.
-        let all: &[Of] = match self.want.at_worst {
-            Outcome::Pass => &[Of::Build(0), Of::Build(1), Of::Build(2)],
-            _ => &[Of::Gap, Of::Clamp],
-        };
-        let Some(fork) = self.picks.first().map(|p| p.variant) else { return };
-        let candidates = self.field.slots.iter().map(Vec::len).sum::<usize>();
-        while let Some(&of) = all.get(self.climbs.len()) {
-            let long = match (&self.found.best, self.climbs.is_empty()) {
-                (None, _) => FEW.max(candidates / LONG_FOR_NOTHING),
-                (Some(_), false) if matches!(of, Of::Build(_)) => candidates * LONGER,
-                (Some(_), _) => candidates / LONG,
-            };
-            if (self.found.put_on as usize) < long {
-                return;
-            }
-            let mut known = self.ground.climbs.borrow_mut();
-            let find = || self.glance.climb(&self.ground.rates.tolls, of).map(Rc::new);
-            self.climbs.push(known.entry((fork, of)).or_insert_with(find).clone());
-        }
     }
 
     /// The slots to blame when this candidate of the slot costs too much, and with it every one after it: they are sold by

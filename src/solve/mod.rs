@@ -32,7 +32,6 @@ mod route;
 mod search;
 mod set_up;
 mod supply;
-mod toll;
 mod trial;
 mod tries;
 mod walk;

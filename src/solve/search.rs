@@ -6,9 +6,8 @@
 use super::candidates::Field;
 use super::must;
 use super::supply::{Cost, Source, Supplies};
-use super::toll::Rates;
 use super::walk::Walk;
-use crate::assembly::{Climb, Learned, Of, OfRule, Outcome, Outline, Pick, Readies, Setting};
+use crate::assembly::{Learned, OfRule, Outcome, Outline, Pick, Readies, Setting};
 use crate::catalogue::VariantIx;
 use rustc_hash::FxHashMap as HashMap;
 use std::cell::RefCell;
@@ -58,9 +57,6 @@ pub struct Found {
     pub judged: bool,
 }
 
-/// What the rest of a pile comes to, by the fork and what is asked; `None`: nothing can be said.
-pub(super) type Climbs = HashMap<(VariantIx, Of), Option<Rc<Climb>>>;
-
 /// What searches among the same candidates share, whatever is looked for.
 pub struct Ground<'a> {
     pub(super) setting: Setting<'a>,
@@ -76,8 +72,6 @@ pub struct Ground<'a> {
     pub(super) least: Vec<u8>,
     /// What may come, by the fork.
     pub(super) outlines: RefCell<HashMap<VariantIx, Rc<Outline>>>,
-    pub(super) rates: Rates,
-    pub(super) climbs: RefCell<Climbs>,
 }
 
 impl<'a> Ground<'a> {
@@ -92,22 +86,8 @@ impl<'a> Ground<'a> {
         let field = field.for_search(setting.rule, &sources, &readies.alike, any);
         let of_rule = readies.of_rule(setting);
         let least = must::least(setting, readies, &field);
-        let rates = Rates::of((setting.rule, &least), &sources, &field, any);
-        let (learned, outlines, climbs) = (Rc::default(), RefCell::default(), RefCell::default());
-        Ground {
-            setting,
-            readies,
-            supplies,
-            field,
-            any,
-            of_rule,
-            learned,
-            sources,
-            least,
-            outlines,
-            rates,
-            climbs,
-        }
+        let (learned, outlines) = (Rc::default(), RefCell::default());
+        Ground { setting, readies, supplies, field, any, of_rule, learned, sources, least, outlines }
     }
 
     /// Searches all choices of parts, ways up and counts.

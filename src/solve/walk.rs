@@ -11,7 +11,7 @@ use super::nogood::Nogoods;
 use super::purse::{Choice, Purse};
 use super::search::{Found, Ground, Rank, Want};
 use super::supply::Supplies;
-use crate::assembly::{Blame, Build, Climb, Glance, Narrowed, Outcome, Pick, Slots, bit};
+use crate::assembly::{Blame, Build, Glance, Narrowed, Outcome, Pick, Slots, bit};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 use std::rc::Rc;
@@ -52,8 +52,6 @@ pub(super) struct Walk<'a> {
     /// More items might have been put on than `extras` allows.
     pub(super) held_back: bool,
     pub(super) tries: u64,
-    /// The climbs to look at, as far as they were asked for.
-    pub(super) climbs: Vec<Option<Rc<Climb>>>,
     /// The best plan was not judged in full.
     pub(super) unjudged: bool,
     pub(super) found: Found,
@@ -85,7 +83,6 @@ impl<'a> Walk<'a> {
             blame: &ground.of_rule.blame,
             held_back: false,
             tries: 0,
-            climbs: Vec::new(),
             unjudged: false,
             found: Found { best: known, ..Found::default() },
         }
@@ -132,9 +129,6 @@ impl Walk<'_> {
             if look.outcome > self.want.at_worst {
                 return look.blame.into();
             }
-            if let Some(dear) = self.too_steep(index, outcome) {
-                return dear;
-            }
         }
         if let Some(known) = self.nogoods.known(index, &self.picks) {
             return known;
@@ -164,10 +158,9 @@ impl Walk<'_> {
             return false;
         }
         let before = self.narrowed.last().map(|n| n.narrowed.clone()).unwrap_or_default();
-        let climbs = self.climbs.iter().flatten().map(Rc::as_ref);
-        let narrowed = self.glance.narrow(index, &before, climbs);
+        let narrowed = self.glance.narrow(index, &before);
         // Where nothing goes nothing is bought.
-        let choice = if narrowed.is_hopeless() { Choice::default() } else { self.purse.choice(&narrowed) };
+        let choice = if narrowed.dead { Choice::default() } else { self.purse.choice(&narrowed) };
         self.narrowed.push(Narrowing { narrowed, choice, items: self.picks.len() });
         true
     }
@@ -175,9 +168,6 @@ impl Walk<'_> {
     /// The slots to blame when nothing that is still possible is better than the best known.
     fn no_better(&mut self, index: usize, outcome: Outcome) -> Option<Grounds> {
         let last = self.narrowed.last().filter(|_| index > 0)?;
-        if let Some(blame) = last.narrowed.rests_wrongly {
-            return Some(blame.into());
-        }
         if last.narrowed.dead {
             return Some(last.narrowed.blame.into());
         }
@@ -311,7 +301,6 @@ impl Walk<'_> {
             self.expect(pick.variant);
         }
         let now = outcome.max(look.outcome);
-        let next = pick.slot.0 as usize + usize::from(count + 1 >= self.rule.slot(pick.slot).most);
         let blamed = if look.outcome > self.want.at_worst {
             if now == Outcome::Fail {
                 self.note_near(pick.slot.0 as usize, i64::MIN);
@@ -319,8 +308,6 @@ impl Walk<'_> {
             self.remember(pick.slot.0 as usize + 1, look.blame)
         } else if let Some(dear) = self.too_dear(now) {
             dear
-        } else if let Some(steep) = self.too_steep(next, now) {
-            steep
         } else {
             self.slot(pick.slot.0 as usize, count + 1, now)
         };
@@ -330,7 +317,6 @@ impl Walk<'_> {
 
     /// With the fork on: what may come, worked out once for each fork.
     fn expect(&mut self, fork: VariantIx) {
-        self.climbs.clear();
         let known = self.ground.outlines.borrow().get(&fork).cloned();
         match known {
             Some(outline) => self.glance.expect_again(outline),

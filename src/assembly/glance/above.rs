@@ -1,7 +1,7 @@
 //! What may come above a part, up to the part that is pulled down: how much it all leaves to the fork.
 //!
 //! Worked out once, from the pulled part down: for each candidate over everything that may stand on it. Only bounds:
-//! whatever passing plan stands there, its gap lies between them. Must not know search.
+//! whatever passing plan stands there, its gap is no larger. Must not know search.
 
 use super::Glance;
 use super::outline::Outline;
@@ -17,28 +17,21 @@ use std::cell::RefCell;
 /// Room left to the fork in a chain of parts, each on the one before, with the first one's bottom at height 0.
 #[derive(Clone, Copy, Debug)]
 pub struct Room {
-    /// No part of any chain leaves less.
-    pub least: Views,
     /// No chain leaves more, by the part of it that leaves least; where that is under nothing there is no chain.
     pub most: Views,
-    /// No part's bottom is lower.
-    pub bottom: Views,
 }
 
 impl Room {
     /// Of a part that is not pushed.
-    pub const FREE: Room = Room { least: [FAR; VIEWS], most: [FAR; VIEWS], bottom: [FAR; VIEWS] };
-    pub const NONE: Room = Room { least: [FAR; VIEWS], most: [-FAR; VIEWS], bottom: [FAR; VIEWS] };
+    pub const FREE: Room = Room { most: [FAR; VIEWS] };
+    pub const NONE: Room = Room { most: [-FAR; VIEWS] };
 
     /// Of a part alone.
     pub fn of(downs: &[Left]) -> Room {
-        let mut room = Room { least: [FAR; VIEWS], most: [FAR; VIEWS], bottom: [0; VIEWS] };
+        let mut room = Room::FREE;
         for left in downs {
-            for view in 0..VIEWS {
-                room.least[view] = room.least[view].min(left.room.low[view]);
-                if left.sure[view] {
-                    room.most[view] = room.most[view].min(left.room.high[view]);
-                }
+            for view in (0..VIEWS).filter(|&view| left.sure[view]) {
+                room.most[view] = room.most[view].min(left.most[view]);
             }
         }
         room
@@ -50,15 +43,13 @@ impl Room {
 
     /// There is nothing in this view.
     pub fn leave_out(&mut self, view: usize) {
-        (self.least[view], self.most[view], self.bottom[view]) = (FAR, -FAR, FAR);
+        self.most[view] = -FAR;
     }
 
     /// Either this or the other.
     pub fn or(&mut self, other: &Room) {
         for view in (0..VIEWS).filter(|&v| other.is_in(v)) {
-            self.least[view] = self.least[view].min(other.least[view]);
             self.most[view] = self.most[view].max(other.most[view]);
-            self.bottom[view] = self.bottom[view].min(other.bottom[view]);
         }
     }
 
@@ -73,9 +64,7 @@ impl Room {
     pub fn or_standing(&mut self, other: &Room, stands: &Reach) {
         for view in 0..VIEWS {
             if !stands.is_left_out(view) && other.is_in(view) {
-                self.least[view] = self.least[view].min(other.least[view] + stands.low[view]);
                 self.most[view] = self.most[view].max(other.most[view] + stands.high[view]);
-                self.bottom[view] = self.bottom[view].min(other.bottom[view] + stands.low[view]);
             }
         }
     }
@@ -84,9 +73,7 @@ impl Room {
     fn on(&self, own: &Room) -> Room {
         let mut room = *self;
         for view in (0..VIEWS).filter(|&v| self.is_in(v)) {
-            room.least[view] = room.least[view].min(own.least[view]);
             room.most[view] = room.most[view].min(own.most[view]);
-            room.bottom[view] = room.bottom[view].min(own.bottom[view]);
         }
         room
     }
@@ -250,28 +237,26 @@ fn on_kinds(
 mod tests {
     use super::*;
 
-    fn room(least: i64, most: i64) -> Room {
-        Room { least: [least; VIEWS], most: [most; VIEWS], bottom: [0; VIEWS] }
+    fn room(most: i64) -> Room {
+        Room { most: [most; VIEWS] }
     }
 
     #[test]
     fn a_chain_leaves_no_more_than_the_part_of_it_that_leaves_least() {
-        let both = room(5, 9).on(&room(3, 7));
-        assert_eq!((both.least, both.most), ([3; VIEWS], [7; VIEWS]));
-        let not_pushed = room(5, 9).on(&Room::FREE);
-        assert_eq!((not_pushed.least, not_pushed.most), ([5; VIEWS], [9; VIEWS]));
+        assert_eq!(room(9).on(&room(7)).most, [7; VIEWS]);
+        assert_eq!(room(9).on(&Room::FREE).most, [9; VIEWS], "not pushed");
     }
 
     #[test]
     fn of_two_chains_either_may_be_and_of_none_nothing_comes() {
-        let mut either = room(5, 9);
-        either.or(&room(6, 12));
+        let mut either = room(9);
+        either.or(&room(12));
         either.or(&Room::NONE);
-        assert_eq!((either.least, either.most), ([5; VIEWS], [12; VIEWS]));
+        assert_eq!(either.most, [12; VIEWS]);
         let mut higher = Reach { low: [10; VIEWS], high: [11; VIEWS] };
         higher.leave_out(1);
         let stands = either.standing(&higher);
-        assert_eq!((stands.least[0], stands.most[0], stands.bottom[0]), (15, 23, 10));
+        assert_eq!(stands.most[0], 23);
         assert!(stands.is_in(0) && !stands.is_in(1));
     }
 }

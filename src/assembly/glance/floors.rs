@@ -3,7 +3,6 @@
 //! Only bounds: in whatever passing plan begins like this it stands no lower. Must not know search.
 
 use super::Glance;
-use super::climb::Climb;
 use super::figure::BUILDS;
 use super::outline::Made;
 use super::reach::{FAR, Reach, VIEWS, Views};
@@ -26,11 +25,6 @@ pub struct Floor {
 
 impl Floor {
     const NONE: Floor = Floor { least: [-FAR; VIEWS], clear: -FAR };
-
-    /// In this view, to be clear.
-    pub fn clear_in(&self, view: usize) -> i64 {
-        if view == 0 { self.clear } else { self.least[view] }
-    }
 
     /// Also over something that is so high; whether it is any higher for it.
     fn raise(&mut self, base: &Reach, over: &Floor) -> bool {
@@ -140,35 +134,12 @@ impl Glance<'_> {
             }
             *stands = stands.or_nowhere();
         }
-        if lifted { self.lifted_by(slot, 0) } else { 0 }
+        if lifted { self.lifted_by(slot) } else { 0 }
     }
 
-    /// What it rests on how high what stands still lifts the slot's part, that of some slots to come with it.
-    pub(super) fn lifted_by(&self, slot: SlotIx, to_come: Slots) -> Slots {
-        let own = self.last_standing().map_or(bit(slot), |last| self.floors(slot, last).own) | to_come;
+    /// What it rests on how high what stands still lifts the slot's part.
+    fn lifted_by(&self, slot: SlotIx) -> Slots {
+        let own = self.last_standing().map_or(bit(slot), |last| self.floors(slot, last).own);
         self.rests(Demand::Still, own) | met_anyhow(self.setting.rule, own)
-    }
-
-    /// What all from a slot on comes to at least that must rest on the ring, wherever it stands above what stands still, and that
-    /// slot. `None`: what was there before has said as much, or there is no such slot.
-    pub(super) fn least_over_still(&self, climb: &Climb, next: usize) -> Option<(u64, SlotIx)> {
-        let rule = self.setting.rule;
-        let last = self.last_standing().filter(|&last| usize::from(last) + 1 == self.items.len())?;
-        let slots = (next as u16..=rule.pulled.0).map(SlotIx).filter(|&s| self.rests_on_ring(s));
-        let least = |slot: SlotIx| {
-            let begun = climb.begun[slot.0 as usize].first()?;
-            let floors = self.floors(slot, last);
-            let from = |floor: &Floor| climb.step.of(floor.least[climb.view]);
-            let each = begun.iter().zip(&floors.least);
-            let least = each.map(|(stair, floor)| stair.least((from(floor), i64::MAX))).min()?;
-            Some((least, slot))
-        };
-        slots.filter(|&s| self.must_be_one(s) && self.comes_down(s)).filter_map(least).max()
-    }
-
-    /// Exactly one part must come there, and every chain leads down over it.
-    pub(super) fn must_be_one(&self, slot: SlotIx) -> bool {
-        let its = self.setting.rule.slot(slot);
-        its.least == 1 && its.most == 1 && self.outline.above.passes(slot.0 as usize)
     }
 }

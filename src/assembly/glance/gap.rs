@@ -16,14 +16,13 @@ use smallvec::SmallVec;
 /// How far one item can come down, over everything fixed.
 #[derive(Clone, Copy, Debug)]
 pub struct Down {
-    /// Least that any meeting leaves; most that the sure ones leave.
-    pub least: i64,
+    /// Most that the sure meetings leave.
     pub most: i64,
     pub at: [i64; BUILDS],
 }
 
 impl Down {
-    pub const FREE: Down = Down { least: FREE, most: FREE, at: [FREE; BUILDS] };
+    pub const FREE: Down = Down { most: FREE, at: [FREE; BUILDS] };
 }
 
 const FREE: i64 = i64::MAX / 4;
@@ -101,7 +100,6 @@ impl Glance<'_> {
             for under in &self.items[item as usize].ready.bottoms {
                 let Some(met) = meeting(self, (stop, over), (item, under)) else { continue };
                 let room = between.minus(met.height);
-                down.least = down.least.min(room.least);
                 if met.common.sure {
                     down.most = down.most.min(room.most);
                 }
@@ -133,7 +131,7 @@ impl Glance<'_> {
                     || self.named((SlotIx(0), over.inner.surface), (slot, under.outer.surface));
                 let room = Reach::of(Figure::ZERO.minus(base).minus(met.height), met.common.builds);
                 let sure = views(met.common.sure, surely).map(|s| s && !freed);
-                downs.push(Left { room, sure });
+                downs.push(Left { most: room.high, sure });
             }
         }
         downs

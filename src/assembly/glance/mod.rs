@@ -12,8 +12,7 @@ mod ahead;
 mod alike;
 mod between;
 mod checks;
-mod clamped;
-mod climb;
+mod clamp_room;
 mod diameters;
 mod figure;
 mod finish;
@@ -30,22 +29,15 @@ mod ready;
 mod rule;
 mod set_in;
 mod sorted;
-mod spans;
-mod stair;
 mod standing;
-mod steep;
 mod still;
 mod tall;
-mod through;
-mod wrongly;
 
 pub use alike::Alike;
-pub use climb::{Climb, Of, Tolls};
 pub use narrow::Narrowed;
 pub use outline::Outline;
 pub use ready::{NameIx, Readies};
 pub use rule::OfRule;
-pub use stair::NEVER;
 
 use super::blame::{ALL, Blame, Slots, bit};
 use super::build::{Pick, Setting};
@@ -215,6 +207,7 @@ impl<'a> Glance<'a> {
         self.check_slits(pick.slot);
         self.check_screws(index);
         self.check_still(index);
+        self.check_clamp_room(index);
         if pick.slot == self.setting.rule.pulled {
             self.check_gap();
         } else if pick.slot < self.setting.rule.pulled && !self.is_chosen(index) && !self.is_bad() {

@@ -4,12 +4,10 @@
 //! Only rules out what no passing plan that begins like this has. Must not know search.
 
 use super::Glance;
-use super::ahead::Beside;
-use super::climb::Climb;
+use super::ahead::never_closes;
 use super::figure::BUILDS;
 use super::reach::{FAR, Reach, VIEWS, Views};
 use super::standing::Stand;
-use super::through::Between;
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::Demand;
 use crate::rules::SlotIx;
@@ -28,19 +26,12 @@ pub struct Narrowed {
     pub blame: Slots,
     /// A slot that must be filled has none left.
     pub dead: bool,
-    /// Whatever comes in some slot that must be filled rests on the wrong part: the slots that this rests on.
-    pub rests_wrongly: Option<Slots>,
 }
 
 impl Narrowed {
     /// `at`: which of the slot's candidates.
     pub fn allows(&self, slot: SlotIx, at: usize, turned: bool) -> bool {
         self.at_place(slot, at * 2 + usize::from(turned))
-    }
-
-    /// No plan that begins like this passes.
-    pub fn is_hopeless(&self) -> bool {
-        self.dead || self.rests_wrongly.is_some()
     }
 
     fn at_place(&self, slot: SlotIx, place: usize) -> bool {
@@ -63,13 +54,6 @@ pub(super) struct MayStand {
     pub possible: Vec<bool>,
 }
 
-/// What the gap of a slot's parts must lie within.
-struct Closes<'b, 'c> {
-    beside: Beside,
-    window: (i64, i64),
-    between: Option<&'b Between<'c>>,
-}
-
 impl Glance<'_> {
     /// Slots whose parts decide what is still possible from slot `next` on.
     pub fn narrowed_by(&self, next: usize) -> Slots {
@@ -83,14 +67,8 @@ impl Glance<'_> {
         (next..=last).map(of).fold(0, |all, slots| all | slots)
     }
 
-    /// What is still possible with the slots before `next` done; `before`: what was found with fewer of them done. `climbs`: for
-    /// looks at the same fork, as many as there are.
-    pub fn narrow<'c>(
-        &self,
-        next: usize,
-        before: &Narrowed,
-        climbs: impl Iterator<Item = &'c Climb> + Clone,
-    ) -> Narrowed {
+    /// What is still possible with the slots before `next` done; `before`: what was found with fewer of them done.
+    pub fn narrow(&self, next: usize, before: &Narrowed) -> Narrowed {
         let rule = self.setting.rule;
         let mut narrowed = before.clone();
         let last = rule.pulled.0 as usize;
@@ -98,10 +76,7 @@ impl Glance<'_> {
             return narrowed;
         }
         narrowed.slots.resize(rule.slots.len(), None);
-        let is_ring = |slot: SlotIx| self.lists.path.first().is_some_and(|ring| ring.slot == slot);
-        let window = self.gap_window(next);
-        let Beside { least: mut others, fixed_top } = self.what_is_ahead(next).beside;
-        let between = self.between_still_and_gap(climbs, next);
+        let gap = self.gap_asked(next);
         let mut lower: Vec<MayStand> = vec![MayStand::default(); rule.slots.len()];
         for index in next..=last {
             if !self.comes_down(SlotIx(index as u16)) {
@@ -109,25 +84,14 @@ impl Glance<'_> {
             }
             let mut stands = MayStand { stands: self.may_stand(index, &lower), possible: Vec::new() };
             let slot = SlotIx(index as u16);
-            let too_low = is_ring(slot) && self.stands_too_low(slot, &stands.stands).is_some();
             narrowed.blame |= self.lift(slot, &mut stands.stands);
             if rule.slots[index].most == 1 {
                 let must = rule.slots[index].least == 1 && self.outline.above.passes(index);
-                let closes = window.filter(|_| must).map(|window| Closes {
-                    beside: Beside { least: others, fixed_top },
-                    window,
-                    between: between.as_ref().filter(|_| index == next),
-                });
-                self.narrow_slot((index, next), closes.as_ref(), &mut stands, &mut narrowed);
+                self.narrow_slot((index, next), gap.filter(|_| must), &mut stands, &mut narrowed);
             }
-            if narrowed.dead || too_low {
-                // What stands on the wrong part whatever the gap may rest on less.
-                narrowed.rests_wrongly = self.rests_wrongly(next);
-            }
-            if narrowed.is_hopeless() {
+            if narrowed.dead {
                 return narrowed;
             }
-            self.least_room(index, &stands, fixed_top, &mut others);
             lower[index] = stands;
         }
         for index in last + 1..rule.slots.len() {
@@ -199,26 +163,11 @@ impl Glance<'_> {
         }
     }
 
-    /// The least that all these leave, view by view, and `others`.
-    fn least_room(&self, index: usize, may_stand: &MayStand, fixed_top: i64, others: &mut Views) {
-        if self.slot_below_ring(SlotIx(index as u16)) {
-            return;
-        }
-        let possible = |at: usize| may_stand.possible.get(at).copied().unwrap_or(true);
-        let all = self.outline.slots[index].all.iter().zip(&self.outline.rooms[index]);
-        for (_, (candidate, room)) in all.enumerate().filter(|(at, _)| possible(*at)) {
-            let reach = &may_stand.stands[candidate.bottoms];
-            for (view, others) in others.iter_mut().enumerate().filter(|(v, _)| reach.is_in(*v)) {
-                let own = (reach.low[view] + room.least[view]).min(reach.low[view] - fixed_top);
-                *others = (*others).min(own);
-            }
-        }
-    }
-    /// `closes`: where all of them must close.
+    /// `gap`: so much each of them must leave, where all must close.
     fn narrow_slot(
         &self,
         (index, next): (usize, usize),
-        closes: Option<&Closes<'_, '_>>,
+        gap: Option<i64>,
         may_stand: &mut MayStand,
         narrowed: &mut Narrowed,
     ) {
@@ -227,7 +176,7 @@ impl Glance<'_> {
         let is_in = |reach: &Reach| (0..views).all(|view| reach.is_in(view));
         let kinds_in: Vec<bool> = may_stand.stands.iter().map(is_in).collect();
         let held = self.held(slot, next);
-        let (mut too_short, mut never_closes, mut no_room) = (vec![false; held.len()], false, None);
+        let (mut too_short, mut some_never) = (vec![false; held.len()], false);
         let outline = &self.outline;
         let mut possible: Vec<bool> = Vec::with_capacity(outline.count(index));
         for (at, candidate) in outline.slots[index].all.iter().enumerate() {
@@ -238,34 +187,29 @@ impl Glance<'_> {
                 *short |= held.leave_out(&candidate.ready, &mut reach, views);
             }
             may &= held.is_empty() || is_in(&reach);
-            if let Some(closes) = closes.filter(|_| may) {
+            if let Some(least) = gap.filter(|_| may) {
                 let room = outline.above.room(index, 0, at);
-                let never = |view| self.never_closes(view, (room, &reach), &closes.beside, closes.window);
-                if (0..views).any(never) {
-                    (may, never_closes) = (false, true);
-                } else if let Some(no) = closes.between.filter(|b| !self.is_room(b, (index, at), &reach)) {
-                    (may, never_closes, no_room) = (false, true, Some(no));
+                if (0..views).any(|view| never_closes(view, (room, &reach), least)) {
+                    (may, some_never) = (false, true);
                 }
             }
             possible.push(may);
         }
-        narrowed.blame |= no_room.map_or(0, |between| self.room_blame(between, slot));
         for (held, _) in held.iter().zip(&too_short).filter(|(_, short)| **short) {
             narrowed.blame |= self.blamed(held.demand, bit(slot) | held.with);
         }
         let stood = |at: usize| kinds_in[outline.slots[index].all[at].bottoms];
-        let window = closes.is_some();
-        if window {
+        if gap.is_some() {
             // What has nothing to stand on leaves no gap either.
             let out = |at: usize| !stood(at) && narrowed.at_place(slot, outline.place(index, at));
-            if never_closes || (0..possible.len()).any(out) || too_short.contains(&true) {
+            if some_never || (0..possible.len()).any(out) || too_short.contains(&true) {
                 let pulled = bit(self.setting.rule.pulled);
                 narrowed.blame |= self.blamed(Demand::GapLeast, pulled | bit(SlotIx(0)));
             }
             narrowed.dead |= !possible.contains(&true);
         }
         if possible.contains(&false) {
-            self.rule_out(index, |at| (stood(at) || window) && !possible[at], narrowed);
+            self.rule_out(index, |at| (stood(at) || gap.is_some()) && !possible[at], narrowed);
             may_stand.possible = possible;
         }
     }

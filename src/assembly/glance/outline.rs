@@ -143,14 +143,14 @@ impl Glance<'_> {
         if self.comes_down(slot) && (presses || variants.iter().any(ring)) {
             let made = all().filter_map(|(place, variant, turned)| {
                 let (ready, seated, _) = self.made_ready(Pick { slot, variant, turned })?;
-                Some((Candidate::new(variant, place, ready), seated))
+                Some((Candidate::new(place, ready), seated))
             });
             let (all, seats) = made.unzip();
             return (Arc::new(Sorted::new(all, variants)), seats);
         }
         let plain = |(place, variant, turned)| {
             let ready = self.readies.part(variant, turned, slot.0 == 0)?;
-            Some(Candidate::new(variant, place, ready))
+            Some(Candidate::new(place, ready))
         };
         let sort = || Sorted::new(all().filter_map(plain).collect(), variants);
         (self.kept.sorted(slot, variants, sort), Vec::new())

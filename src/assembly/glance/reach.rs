@@ -19,10 +19,10 @@ pub struct Reach {
     pub high: Views,
 }
 
-/// Room left to the fork by one meeting, and in which views there surely is that meeting.
+/// Most room left to the fork by one meeting, and in which views there surely is that meeting.
 #[derive(Clone, Copy, Debug)]
 pub struct Left {
-    pub room: Reach,
+    pub most: Views,
     pub sure: [bool; VIEWS],
 }
 
@@ -99,13 +99,4 @@ impl Reach {
         }
         Reach { low, high }
     }
-}
-
-/// Each the lower.
-pub fn lower(a: Views, b: Views) -> Views {
-    let mut lower = a;
-    for view in 0..VIEWS {
-        lower[view] = lower[view].min(b[view]);
-    }
-    lower
 }

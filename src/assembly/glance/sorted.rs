@@ -7,7 +7,6 @@ use super::figure::{BUILDS, Figure};
 use super::reach::Reach;
 use super::ready::{Face, Ready};
 use super::standing::{Stand, Standings};
-use crate::assembly::build::Pick;
 use crate::catalogue::VariantIx;
 use crate::rules::SlotIx;
 use rustc_hash::FxHashMap as HashMap;
@@ -29,7 +28,6 @@ pub struct Sorted {
 
 #[derive(Debug)]
 pub struct Candidate {
-    pub variant: VariantIx,
     /// Twice its number among the slot's parts, one more when turned.
     pub place: usize,
     pub ready: Arc<Ready>,
@@ -74,12 +72,8 @@ struct Lists {
 }
 
 impl Candidate {
-    pub fn new(variant: VariantIx, place: usize, ready: Arc<Ready>) -> Candidate {
-        Candidate { variant, place, bottoms: 0, tops: 0, lift: lift(&ready), ready }
-    }
-
-    pub fn pick(&self, slot: SlotIx) -> Pick {
-        Pick { slot, variant: self.variant, turned: self.place % 2 == 1 }
+    pub fn new(place: usize, ready: Arc<Ready>) -> Candidate {
+        Candidate { place, bottoms: 0, tops: 0, lift: lift(&ready), ready }
     }
 
     /// Its number among the slot's parts.
