@@ -8,7 +8,7 @@ use super::progress::ProgressLine;
 use super::template_guard::TemplateGuard;
 use super::{Ending, broken_machine, say};
 use crate::base::{BookFiles, Problems, Sources};
-use crate::compile::{Compiled, Progress, compile};
+use crate::compile::{Compiled, Kept, Progress, compile_again};
 use crate::disk::{DiskTrouble, snapshot};
 use crate::publish::{PublishTrouble, Published, publish};
 
@@ -25,7 +25,7 @@ fn compile_once(folders: &Folders) -> Ending {
         Err(Unread::Told(ending)) => return ending,
         Err(Unread::Book(problems)) => return tell_errors(&problems, &Sources::default(), "nothing written"),
     };
-    let made = compile_with_progress(&files);
+    let made = compile_with_progress(&files, &Kept::default());
     if made.problems.any_error() {
         return tell_errors(&made.problems, &made.sources, "nothing written");
     }
@@ -52,10 +52,10 @@ pub fn read_book(book: &Path) -> Result<BookFiles, Unread> {
     })
 }
 
-pub fn compile_with_progress(files: &BookFiles) -> Compiled {
+pub fn compile_with_progress(files: &BookFiles, kept: &Kept) -> Compiled {
     let line = ProgressLine::new("compiling");
     let guard = TemplateGuard::set();
-    compile(files, &|progress: Progress<'_>| {
+    compile_again(files, kept, &|progress: Progress<'_>| {
         line.hear(progress);
         guard.hear(progress);
     })

@@ -3,6 +3,8 @@
 mod book;
 mod doubtful;
 mod drawings;
+mod kept;
+mod made_from;
 mod pairings;
 mod routes;
 mod set_ups;
@@ -16,6 +18,8 @@ pub use crate::site::Rendering;
 use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched};
 use crate::solve::{Answer, Verdict};
 use book::{Book, read_book};
+pub use kept::Kept;
+use made_from::Sorted;
 use pairings::{Pairing, pairings};
 use rayon::prelude::*;
 pub use routes::RouteAsked;
@@ -68,12 +72,19 @@ pub enum Which {
 
 /// Compiles a book. `progress` is told of every pairing done, from any thread.
 pub fn compile(files: &BookFiles, progress: &(dyn Fn(Progress<'_>) + Sync)) -> Compiled {
+    compile_again(files, &Kept::default(), progress)
+}
+
+/// The same, byte for byte; pairings that are made from the same as in the run before are not answered anew.
+pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress<'_>) + Sync)) -> Compiled {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let book = read_book(files, &mut sources, &mut problems);
     let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut pages = BTreeMap::new();
     if let (Some(book), Some(look)) = (&book, &look) {
-        let pairings = pairings(book, &book.pairs(), progress, &mut problems);
+        let pairs = book.pairs();
+        let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
+        let pairings = pairings::told(book, &pairs, answers, &mut problems);
         match site_of(book, look, &pairings, progress) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),

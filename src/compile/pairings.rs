@@ -2,6 +2,8 @@
 
 use super::Progress;
 use super::book::Book;
+use super::kept::Kept;
+use super::made_from::Sorted;
 use crate::base::Problems;
 use crate::guide::{Guide, coming_from, guide_with_problems, pairing_json, plain};
 use crate::solve::{Answer, Coming, ShopStrengths};
@@ -15,6 +17,29 @@ pub struct Pairing {
     pub guide: Guide,
     pub json: String,
     pub text: String,
+}
+
+/// The same, but for those that are kept and made from the same; keeps all.
+pub fn answers_again(
+    book: &Book,
+    pairs: &[(usize, usize)],
+    (sorted, kept): (&Sorted, &Kept),
+    progress: &(dyn Fn(Progress<'_>) + Sync),
+) -> Vec<Vec<Answer>> {
+    let made = |&(fork, system): &(usize, usize)| sorted.pairing(book, book.forks[fork], system);
+    let name = |&(fork, system): &(usize, usize)| {
+        (book.catalogue.part(book.forks[fork]).id.clone(), book.rules[system].id.clone())
+    };
+    let known: Vec<_> = pairs.iter().map(|pair| (made(pair), name(pair))).collect();
+    let mut found: Vec<Option<Vec<Answer>>> =
+        known.iter().map(|(from, name)| kept.answers(name, from)).collect();
+    let open: Vec<(usize, usize)> =
+        pairs.iter().zip(&found).filter(|(_, found)| found.is_none()).map(|(pair, _)| *pair).collect();
+    let mut new = answers(book, &open, progress).into_iter();
+    let all: Vec<Vec<Answer>> =
+        found.iter_mut().map(|known| known.take().or_else(|| new.next()).unwrap_or_default()).collect();
+    kept.keep(known.into_iter().zip(&all).map(|((from, name), answers)| (name, (from, answers.clone()))));
+    all
 }
 
 /// Solved for each pair; `progress` is told of each.
@@ -41,7 +66,16 @@ pub fn pairings(
     progress: &(dyn Fn(Progress<'_>) + Sync),
     problems: &mut Problems,
 ) -> Vec<Pairing> {
-    let answers = answers(book, pairs, progress);
+    told(book, pairs, answers(book, pairs, progress), problems)
+}
+
+/// What is said of these answers, one list for each pair.
+pub fn told(
+    book: &Book,
+    pairs: &[(usize, usize)],
+    answers: Vec<Vec<Answer>>,
+    problems: &mut Problems,
+) -> Vec<Pairing> {
     let of_fork = |fork: usize| -> Vec<&[Answer]> {
         let all = pairs.iter().zip(&answers).filter(|(pair, _)| pair.0 == fork);
         all.map(|(_, answers)| answers.as_slice()).collect()
