@@ -93,6 +93,17 @@ wide-shim fork=fork-egret crown-race=race-30 lower-bearing^=bearing-45 head-tube
 wide-shim fork=fork-egret crown-race=race-30 lower-bearing^=bearing-45 head-tube=deck-curlew upper-bearing=bearing-45 ring=ring-slim top-cap=top-cap-slim spacer=spacer-25-5 thin-shim=shim-tansy shim=shim-hazel cap=cap-pan bolt=bolt-m8-30 bars=bars-broad clamp=clamp-hatch
 ";
 
+/// One of each system.
+const SEATED: [&str; 5] = [HERON, STILT, MOORHEN, PLAIN, BELOW];
+
+const PLAIN: &str = "\
+cap-in-clamp fork=fork-tern crown-race=race-30 lower-bearing^=bearing-45 head-tube=deck-curlew upper-bearing=bearing-45 ring=ring-standard top-cap=top-cap-standard star-nut=star-nut-22 clamp=clamp-sluice cap=cap-pan bolt=bolt-m8-40 bars=bars-fen
+";
+
+const BELOW: &str = "\
+pulled-from-below fork=fork-dipper crown-race=race-30 lower-bearing^=bearing-45 head-tube=deck-curlew upper-bearing=bearing-45 ring=ring-standard top-cap=top-cap-standard bars=bars-mere star-nut=star-nut-28 bolt^=bolt-m8-200 clamp=clamp-cotter-short
+";
+
 /// Clamps and star nuts anywhere in a window.
 const BY_HAND: &str = "\
 wide-shim fork=fork-heron crown-race=race-30 lower-bearing^=bearing-45 head-tube=deck-curlew upper-bearing=bearing-45 ring=ring-standard top-cap=top-cap-standard shim=shim-alder star-nut=star-nut-22 cap=cap-pan bolt=bolt-m8-40 bars=bars-broad clamp=clamp-hatch
@@ -158,9 +169,9 @@ pub fn seats() -> Vec<Made> {
     ];
     let steep = demo_at(Angles { inner: 36.0, outer: 36.0 });
     let odd = demo_at(Angles { inner: 33.3, outer: 52.0 });
-    let plans = |book: &Book| plans_of(book, super::lists::PLANS);
+    let plans = |book: &Book| plans_of(book, &SEATED.concat());
     vec![
-        made("flat seats", &flat, super::lists::PLANS),
+        made("flat seats", &flat, &SEATED.concat()),
         Made { name: "36 degrees", plans: plans(&steep), book: steep },
         Made { name: "33.3 and 52 degrees", plans: plans(&odd), book: odd },
     ]
