@@ -193,6 +193,31 @@ fn a_loose_sleeve_is_kept_by_nothing_unless_something_stops_it() {
 }
 
 #[test]
+fn the_slot_of_a_loose_shim_has_to_reach_the_bolts_wherever_the_shim_lies() {
+    // A thin shim of 45 mm in one of 47 mm, slotted from its upper end: it may rise by 2 mm, and its slot ends so much higher.
+    let slot =
+        of_part(SHIMS, "shim-sedge", "slot = \"3 ±0.2\"", "slot = \"3 ±0.2\"\nslot_length = \"35 ±0.2\"");
+    let thin = "name = \"thin-shim\"\nkinds = [\"shim\"]\ncount = [0, 1]\nput_on = \"from-above\"\n";
+    let loose = thin.replace("\"from-above\"", "\"loose\"\nhost = \"shim\"");
+    let slim = [
+        ("fork", "fork-egret"),
+        ("ring", "ring-slim"),
+        ("top-cap", "top-cap-slim"),
+        ("shim", "shim-hazel"),
+        ("bolt", "bolt-m8-30"),
+    ];
+    let mut parts = slim.into_iter().fold(HERON.to_vec(), |parts, (slot, part)| swapped(&parts, slot, part));
+    parts.retain(|(slot, _)| *slot != "star-nut");
+    parts.extend([("spacer", "spacer-25-5"), ("thin-shim", "shim-sedge")]);
+    let standing = as_changes(std::slice::from_ref(&slot));
+    let held = stack(&book(&standing), "wide-shim", &parts);
+    assert_eq!(not_passed(&held), [], "kept down it goes");
+    let lying = [standing, vec![(WIDE_SHIM, thin, loose.as_str())]].concat();
+    let found = stack(&book(&lying), "wide-shim", &parts);
+    assert_eq!(outcome(&found, "chosen-height"), Some(Outcome::Measure), "{:?}", not_passed(&found));
+}
+
+#[test]
 fn a_bore_that_runs_through_hub_and_plate_counts_over_both() {
     let hub = swapped(&HERON, "top-cap", "top-cap-hub");
     let stack = stack(&book(&[]), "wide-shim", &hub);

@@ -19,6 +19,7 @@ const CAP_IN_CLAMP: &str = "content/systems/cap-in-clamp.toml";
 const WIDE_SHIM: &str = "content/systems/wide-shim.toml";
 const PULLED: &str = "content/systems/pulled-from-below.toml";
 const BARS: &str = "parts/upper/bars.toml";
+const SHIMS: &str = "parts/upper/shims.toml";
 const DECKS: &str = "parts/decks.toml";
 const HEADSET: &str = "parts/headset/integrated.toml";
 
@@ -93,6 +94,12 @@ wide-shim fork=fork-egret crown-race=race-30 lower-bearing^=bearing-45 head-tube
 wide-shim fork=fork-egret crown-race=race-30 lower-bearing^=bearing-45 head-tube=deck-curlew upper-bearing=bearing-45 ring=ring-slim top-cap=top-cap-slim spacer=spacer-25-5 thin-shim=shim-tansy shim=shim-hazel cap=cap-pan bolt=bolt-m8-30 bars=bars-broad clamp=clamp-hatch
 ";
 
+/// Its slotted end up, and down.
+const SLOTTED: &str = "\
+wide-shim fork=fork-egret crown-race=race-30 lower-bearing^=bearing-45 head-tube=deck-curlew upper-bearing=bearing-45 ring=ring-slim top-cap=top-cap-slim spacer=spacer-25-5 thin-shim=shim-sedge shim=shim-hazel cap=cap-pan bolt=bolt-m8-30 bars=bars-broad clamp=clamp-hatch
+wide-shim fork=fork-egret crown-race=race-30 lower-bearing^=bearing-45 head-tube=deck-curlew upper-bearing=bearing-45 ring=ring-slim top-cap=top-cap-slim spacer=spacer-25-5 thin-shim^=shim-sedge shim=shim-hazel cap=cap-pan bolt=bolt-m8-30 bars=bars-broad clamp=clamp-hatch
+";
+
 /// One of each system.
 const SEATED: [&str; 5] = [HERON, STILT, MOORHEN, PLAIN, BELOW];
 
@@ -137,6 +144,8 @@ pub fn kept() -> Vec<Made> {
          rests_on = [\"top-cap\", \"spacer\"]\n",
         &format!("name = \"thin-shim\"\n{LOOSE_SHIM}"),
     );
+    let slot = "slot = \"3 ±0.2\"";
+    let slotted = of_part(SHIMS, "shim-sedge", slot, &format!("{slot}\nslot_length = \"38 ±0.2\""));
     let clamp = of_rule(
         WIDE_SHIM,
         "name = \"clamp\"\nkinds = [\"clamp\"]\nput_on = \"chosen\"\n",
@@ -151,7 +160,8 @@ pub fn kept() -> Vec<Made> {
         made(LOW_FLOOR, &with_floor(loose_sleeve("7"), "64.3 ±0.5"), SLEEVED),
         made("held sleeve", &held_sleeve("2", "\"0\", \"2\"", "0.5"), SLEEVED),
         made("held sleeve as in the book", &held_sleeve("1", "\"0\", \"1\"", "0.5"), SLEEVED),
-        made("loose shim", &[thin], NESTED),
+        made("loose shim", std::slice::from_ref(&thin), NESTED),
+        made("loose shim, slotted part of its length", &[thin, slotted], SLOTTED),
         made("clamp and nuts set by hand", &[clamp, nut, below], BY_HAND),
     ]
 }
