@@ -144,6 +144,7 @@ pub fn kept() -> Vec<Made> {
          rests_on = [\"top-cap\", \"spacer\"]\n",
         &format!("name = \"thin-shim\"\n{LOOSE_SHIM}"),
     );
+    let long = of_part(SHIMS, "shim-yew", "length = \"60 ±0.1\"", "length = \"60.5 ±0.1\"");
     let slot = "slot = \"3 ±0.2\"";
     let slotted = of_part(SHIMS, "shim-sedge", slot, &format!("{slot}\nslot_length = \"38 ±0.2\""));
     let clamp = of_rule(
@@ -160,7 +161,7 @@ pub fn kept() -> Vec<Made> {
         made(LOW_FLOOR, &with_floor(loose_sleeve("7"), "64.3 ±0.5"), SLEEVED),
         made("held sleeve", &held_sleeve("2", "\"0\", \"2\"", "0.5"), SLEEVED),
         made("held sleeve as in the book", &held_sleeve("1", "\"0\", \"1\"", "0.5"), SLEEVED),
-        made("loose shim", std::slice::from_ref(&thin), NESTED),
+        made("loose shim", &[thin.clone(), long], NESTED),
         made("loose shim, slotted part of its length", &[thin, slotted], SLOTTED),
         made("clamp and nuts set by hand", &[clamp, nut, below], BY_HAND),
     ]
