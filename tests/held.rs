@@ -192,6 +192,48 @@ fn a_loose_sleeve_is_kept_by_nothing_unless_something_stops_it() {
     assert!(value.least > -12_000_000 && value.most < 0, "{value:?}");
 }
 
+const THIN_SHIM: &str = "name = \"thin-shim\"\nkinds = [\"shim\"]\ncount = [0, 1]\nput_on = \"from-above\"\n";
+
+fn thin_shim_loose() -> String {
+    THIN_SHIM.replace("\"from-above\"", "\"loose\"\nhost = \"shim\"")
+}
+
+/// Sedge, 45 mm long, in another shim on a slim steerer.
+fn nested(shim: &'static str) -> Vec<(&'static str, &'static str)> {
+    let slim = [("fork", "fork-egret"), ("ring", "ring-slim"), ("top-cap", "top-cap-slim"), ("shim", shim)];
+    let mut parts = slim.into_iter().fold(HERON.to_vec(), |parts, (slot, part)| swapped(&parts, slot, part));
+    parts.retain(|(slot, _)| *slot != "star-nut");
+    parts.push(("thin-shim", "shim-sedge"));
+    parts
+}
+
+#[test]
+fn the_slot_of_a_loose_shim_has_to_reach_the_bolts_wherever_the_shim_lies() {
+    // In a shim of 47 mm, slotted from its upper end: it may rise by 2 mm, and its slot ends so much higher.
+    let slot =
+        of_part(SHIMS, "shim-sedge", "slot = \"3 ±0.2\"", "slot = \"3 ±0.2\"\nslot_length = \"35 ±0.2\"");
+    let mut parts = swapped(&nested("shim-hazel"), "bolt", "bolt-m8-30");
+    parts.push(("spacer", "spacer-25-5"));
+    let standing = as_changes(std::slice::from_ref(&slot));
+    let held = stack(&book(&standing), "wide-shim", &parts);
+    assert_eq!(not_passed(&held), [], "kept down it goes");
+    let loose = thin_shim_loose();
+    let lying = [standing, vec![(WIDE_SHIM, THIN_SHIM, loose.as_str())]].concat();
+    let found = stack(&book(&lying), "wide-shim", &parts);
+    assert_eq!(outcome(&found, "chosen-height"), Some(Outcome::Measure), "{:?}", not_passed(&found));
+}
+
+#[test]
+fn a_loose_shim_is_as_long_wherever_it_lies() {
+    // In a shim of 60.5 mm it may rise by 15.5 mm; the steerer is beside 30 mm of it even then.
+    let yew = of_part(SHIMS, "shim-yew", "length = \"60 ±0.1\"", "length = \"60.5 ±0.1\"");
+    let loose = thin_shim_loose();
+    let changes =
+        [as_changes(std::slice::from_ref(&yew)), vec![(WIDE_SHIM, THIN_SHIM, loose.as_str())]].concat();
+    let found = stack(&book(&changes), "wide-shim", &nested("shim-yew"));
+    assert_eq!(not_passed(&found), []);
+}
+
 #[test]
 fn a_bore_that_runs_through_hub_and_plate_counts_over_both() {
     let hub = swapped(&HERON, "top-cap", "top-cap-hub");

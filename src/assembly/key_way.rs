@@ -5,6 +5,7 @@
 use super::build::Build;
 use super::case::Case;
 use super::ledger::{CaseValue, Ledger, number};
+use super::loose::lies;
 use super::report::{Demand, ItemIx};
 use super::still::{larger, smaller};
 use crate::quantity::{Form, ONE};
@@ -65,7 +66,8 @@ fn is_on(build: &Build<'_>, at: usize, other: ItemIx) -> bool {
 /// Room that each ring of a part leaves to the key: it is wide enough, or not on the way.
 fn ways(build: &Build<'_>, case: &Case, turned: &Turned, head: &Form, other: ItemIx) -> Vec<CaseValue> {
     let given = case.given(&build.dims);
-    let base = build.bottom(case, other);
+    let lies = lies(build, case, other);
+    let base = lies.as_ref().map(|[lowest, highest]| if turned.from_above { highest } else { lowest });
     // What is set in a host is what the bolt goes into.
     if base.is_none() && build.host(other).is_some() {
         return Vec::new();

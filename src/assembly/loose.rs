@@ -22,6 +22,15 @@ pub fn travel(build: &Build<'_>, case: &Case, item: ItemIx) -> Option<Form> {
     sure.min_by_key(|form| form.nominal(&build.dims))
 }
 
+/// The least and the greatest height of its bottom: two for what lies loose, else one. `None`: chosen, or nothing beneath.
+pub fn lies(build: &Build<'_>, case: &Case, item: ItemIx) -> Option<[Form; 2]> {
+    let lowest = build.bottom(case, item)?;
+    let loose = build.slot_of(item).put_on == PutOn::Loose;
+    let travel = if loose { travel(build, case, item) } else { None };
+    let highest = travel.map_or_else(|| lowest.clone(), |travel| lowest.plus(&travel));
+    Some([lowest.clone(), highest])
+}
+
 /// Each loose part has something that stops it.
 pub fn kept(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
     for item in build.all().filter(|&item| build.slot_of(item).put_on == PutOn::Loose) {

@@ -7,6 +7,7 @@ use super::build::Build;
 use super::case::Case;
 use super::choose::Bounding;
 use super::ledger::{CaseValue, Ledger, fact, number};
+use super::loose::lies;
 use super::report::{Demand, ItemIx, PlacedCut};
 use super::zone::top_of;
 use crate::quantity::Form;
@@ -61,7 +62,7 @@ fn bridged(
     let Some(base) = build.bottom(case, item) else { return };
     let (from, to) = (base.plus(&cut.from), base.plus(&cut.to));
     let length = &build.item(bridge).height;
-    let over: Vec<Form> = match build.bottom(case, bridge) {
+    let over: Vec<Form> = match lies(build, case, bridge) {
         None => {
             let with: Slots = bit(rule.slot);
             let most = from.plus_length(rule.unbridged);
@@ -71,12 +72,7 @@ fn bridged(
             // Wherever it is set: it must be long enough.
             vec![length.minus(&cut.to.minus(&cut.from)).plus_length(rule.unbridged)]
         }
-        Some(bottom) => {
-            let loose = build.slot_of(bridge).put_on == crate::rules::PutOn::Loose;
-            let travel = super::loose::travel(build, case, bridge).filter(|_| loose);
-            let highest = travel.map_or_else(|| bottom.clone(), |travel| bottom.plus(&travel));
-            vec![bottom.plus(length).minus(&to), from.minus(&highest)]
-        }
+        Some([lowest, highest]) => vec![lowest.plus(length).minus(&to), from.minus(&highest)],
     };
     if let Some(value) = CaseValue::least_of(&over, case.given(&build.dims)) {
         let (about, least) = (vec![item, bridge], Some(-rule.unbridged.as_nm()));
@@ -93,7 +89,7 @@ fn bare(
     bounding: &mut Vec<Bounding>,
 ) {
     let Some(most) = rule.bare else { return };
-    let Some(base) = build.bottom(case, item) else { return };
+    let Some([_, base]) = lies(build, case, item) else { return };
     let to = base.plus(&cut.to);
     let grips =
         build.setting.rule.grips.iter().filter(|grip| grip.layers.iter().any(|l| l.slot == rule.slot));

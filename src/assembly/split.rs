@@ -11,6 +11,7 @@ use super::check_items::closes_by;
 use super::choose::Bounding;
 use super::grip::Held;
 use super::ledger::{CaseValue, Ledger, number, outcome_within};
+use super::loose::lies;
 use super::report::{Demand, ItemIx, Outcome, PlacedCut};
 use crate::quantity::Form;
 
@@ -101,17 +102,18 @@ fn reach(
         return None;
     }
     let mut reach: Vec<Form> = Vec::new();
-    let mut past = |base: &Form, pinch: &Form| {
-        reach.extend(ends.top.map(|top| base.plus(top).minus(pinch)));
-        reach.extend(ends.bottom.map(|bottom| pinch.minus(base).minus(bottom)));
+    let mut past = |[lowest, highest]: &[Form; 2], pinch: &Form| {
+        reach.extend(ends.top.map(|top| lowest.plus(top).minus(pinch)));
+        reach.extend(ends.bottom.map(|bottom| pinch.minus(highest).minus(bottom)));
     };
-    match build.bottom(case, layer) {
+    match lies(build, case, layer) {
         // A clamp's own bolts keep their distance from its slot's ends wherever it stands.
         _ if layer == held.by => {
             let base = build.bottom(case, layer).cloned().unwrap_or_else(Form::zero);
+            let base = [base.clone(), base];
             held.pinches.iter().for_each(|pinch| past(&base, pinch));
         }
-        Some(base) if !held.lifted => held.pinches.iter().for_each(|pinch| past(base, pinch)),
+        Some(base) if !held.lifted => held.pinches.iter().for_each(|pinch| past(&base, pinch)),
         // Wherever it is held: no slit closes at bolts that are further apart than it is long.
         _ => {
             for (one, other) in held.pinches.iter().flat_map(|p| held.pinches.iter().map(move |q| (p, q))) {
@@ -132,11 +134,11 @@ fn bounds(
 ) {
     let ends = ClosedEnds::of(build, layer, cut);
     let (past, with) = (held.grip.past, grip_slots(build.setting.rule, held.index));
-    match build.bottom(case, layer) {
+    match lies(build, case, layer) {
         // The clamp is lifted: its bolt comes to its height plus the bolt's own.
-        Some(base) => {
-            let most = ends.top.map(|top| base.plus(top).minus(pinch).plus_length(-past));
-            let least = ends.bottom.map(|bottom| base.plus(bottom).minus(pinch).plus_length(past));
+        Some([lowest, highest]) => {
+            let most = ends.top.map(|top| lowest.plus(top).minus(pinch).plus_length(-past));
+            let least = ends.bottom.map(|bottom| highest.plus(bottom).minus(pinch).plus_length(past));
             bounding.extend(most.map(|form| Bounding::upper(held.by, form, with)));
             bounding.extend(least.map(|form| Bounding::lower(held.by, form, with)));
         }

@@ -9,6 +9,7 @@ use super::build::Build;
 use super::case::Case;
 use super::drift::{Chains, Drift};
 use super::ledger::{CaseValue, Ledger, number};
+use super::loose::lies;
 use super::piece::Bounds;
 use super::report::{Demand, ItemIx, PlacedColumn, PlacedSegment};
 use crate::quantity::{Form, ONE};
@@ -93,32 +94,34 @@ fn metal<'b>(build: &'b Build<'_>, case: &Case) -> (Vec<Metal<'b>>, Vec<Metal<'b
         build.slot_of(item).still.iter().any(|c| c == "*" || c == column.name)
     };
     let columns = |standing: bool| {
-        let all = build.all().filter_map(|item| Some((item, build.bottom(case, item)?)));
-        let of_item = |(item, base)| build.item(item).columns.iter().map(move |column| (item, base, column));
+        let all = build.all().filter_map(|item| Some((item, lies(build, case, item)?)));
+        let of_item = |(item, base): (ItemIx, [Form; 2])| {
+            build.item(item).columns.iter().map(move |column| (item, base.clone(), column))
+        };
         all.flat_map(of_item).filter(move |(item, _, column)| stands(*item, column) == standing)
     };
     let (mut standing, mut turning) = (Vec::new(), Vec::new());
     for (item, base, column) in columns(true) {
-        segments(build, item, column, base, &mut standing);
+        segments(build, item, column, &base, &mut standing);
     }
     let lowest = standing.iter().map(|m: &Metal<'_>| m.reach.least).min();
     let highest = standing.iter().map(|m| m.reach.most).max();
     for (item, base, column) in columns(false) {
-        let reach = reach(build, column, base);
+        let reach = reach(build, column, &base);
         let far =
             |lowest, highest| reach.least - highest > WORTH_A_LINE || lowest - reach.most > WORTH_A_LINE;
         if !lowest.zip(highest).is_none_or(|(lowest, highest)| far(lowest, highest)) {
-            segments(build, item, column, base, &mut turning);
+            segments(build, item, column, &base, &mut turning);
         }
     }
     (standing, turning)
 }
 
 /// Loose bounds of where a column's metal is.
-fn reach(build: &Build<'_>, column: &PlacedColumn, base: &Form) -> Bounds {
+fn reach(build: &Build<'_>, column: &PlacedColumn, [lowest, highest]: &[Form; 2]) -> Bounds {
     let of = |form: &Form| (form.least(&build.dims), form.most(&build.dims));
-    let (base, start) = (of(base), of(&column.start));
-    let mut at = (base.0 + start.0, base.1 + start.1);
+    let start = of(&column.start);
+    let mut at = (of(lowest).0 + start.0, of(highest).1 + start.1);
     let mut reach = Bounds { least: at.0, most: at.1 };
     for segment in &column.segments {
         let length = of(&segment.length);
@@ -128,16 +131,18 @@ fn reach(build: &Build<'_>, column: &PlacedColumn, base: &Form) -> Bounds {
     reach
 }
 
+/// Of what lies loose, all that it may fill.
 fn segments<'b>(
     build: &Build<'_>,
     item: ItemIx,
     column: &'b PlacedColumn,
-    base: &Form,
+    [lowest, highest]: &[Form; 2],
     into: &mut Vec<Metal<'b>>,
 ) {
-    let mut bottom = base.plus(&column.start);
+    let mut start = column.start.clone();
     for segment in &column.segments {
-        let top = bottom.plus(&segment.length);
+        let end = start.plus(&segment.length);
+        let (bottom, top) = (lowest.plus(&start), highest.plus(&end));
         let reach = Bounds { least: bottom.least(&build.dims), most: top.most(&build.dims) };
         let within = Bounds { least: top.least(&build.dims), most: bottom.most(&build.dims) };
         let ends = |diameters: &[Form]| Bounds {
@@ -151,10 +156,11 @@ fn segments<'b>(
             item,
             column: column.name,
             segment,
-            bottom: std::mem::replace(&mut bottom, top.clone()),
+            bottom,
             top,
             reach,
         });
+        start = end;
     }
 }
 

@@ -12,11 +12,13 @@ use crate::rules::PutOn;
 pub struct Zone {
     pub bottom: Form,
     pub top: Form,
+    /// Of what lies loose the zone is where the wall is wherever it lies: whose wall, and how far it can rise.
+    rises: Option<(ItemIx, Form)>,
 }
 
 impl Zone {
     pub fn above(&self, base: &Form) -> Zone {
-        Zone { bottom: self.bottom.plus(base), top: self.top.plus(base) }
+        Zone { bottom: self.bottom.plus(base), top: self.top.plus(base), rises: self.rises.clone() }
     }
 }
 
@@ -30,7 +32,7 @@ pub fn own_zone(build: &Build<'_>, wall: WallOf, bore: bool) -> Option<Zone> {
             let side = if bore { &segment.bore } else { &segment.outside };
             if side.surface == wall.1 {
                 found = Some(match found {
-                    None => Zone { bottom, top: top.clone() },
+                    None => Zone { bottom, top: top.clone(), rises: None },
                     Some(zone) => wider(build, zone, (&bottom, &top)),
                 });
             }
@@ -47,6 +49,7 @@ fn wider(build: &Build<'_>, zone: Zone, (bottom, top): (&Form, &Form)) -> Zone {
     Zone {
         bottom: if lower { bottom.clone() } else { zone.bottom },
         top: if higher { top.clone() } else { zone.top },
+        rises: zone.rises,
     }
 }
 
@@ -58,6 +61,7 @@ pub fn zone(build: &Build<'_>, case: &Case, wall: WallOf, bore: bool) -> Option<
         && let Some(travel) = super::loose::travel(build, case, wall.0)
     {
         zone.bottom = zone.bottom.plus(&travel);
+        zone.rises = Some((wall.0, travel));
     }
     Some(zone)
 }
@@ -67,7 +71,16 @@ pub fn top_of(build: &Build<'_>, case: &Case, item: ItemIx) -> Option<Form> {
     Some(build.bottom(case, item)?.plus(&build.item(item).height))
 }
 
-/// All the differences whose least is the length common to all the zones.
+/// All the differences whose least is the length common to all the zones, wherever lies what is loose.
 pub fn common(zones: &[Zone]) -> Vec<Form> {
-    zones.iter().flat_map(|a| zones.iter().map(move |b| a.top.minus(&b.bottom))).collect()
+    zones.iter().flat_map(|a| zones.iter().map(move |b| top_over_bottom(a, b))).collect()
+}
+
+fn top_over_bottom(a: &Zone, b: &Zone) -> Form {
+    let length = a.top.minus(&b.bottom);
+    match (&a.rises, &b.rises) {
+        // Its top and its bottom rise together.
+        (Some((one, rise)), Some((other, _))) if one == other => length.plus(rise),
+        _ => length,
+    }
 }

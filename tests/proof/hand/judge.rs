@@ -195,7 +195,9 @@ fn rests(build: &Build<'_>, item: usize, play: &Play, out: &mut Findings) {
     out.fact("lands", &[item], !touches.is_empty());
     for touch in touches {
         let on = build.slots[touch.on];
-        let may = slot.rests_on.is_empty() || slot.rests_on.contains(&on) || on == build.slots[item];
+        // What may carry as well is asked to pass the push on, no more.
+        let named = slot.rests_on.contains(&on) || slot.may_touch.contains(&on);
+        let may = slot.rests_on.is_empty() || named || on == build.slots[item];
         out.fact("rests where it may", &[item, touch.on], may);
         let width = match &touch.seat {
             Seat::Edge => None,

@@ -4,7 +4,7 @@
 use crate::book::Book;
 use benchleaf::assembly::Pick;
 
-const PLANS: &str = include_str!("plans.txt");
+pub const PLANS: &str = include_str!("plans.txt");
 
 pub struct Plan {
     pub name: String,
@@ -13,7 +13,11 @@ pub struct Plan {
 }
 
 pub fn plans(book: &Book) -> Vec<Plan> {
-    PLANS.lines().filter(|line| !line.is_empty()).map(|line| plan(book, line)).collect()
+    plans_of(book, PLANS)
+}
+
+pub fn plans_of(book: &Book, lines: &str) -> Vec<Plan> {
+    lines.lines().map(|line| plan(book, line)).collect()
 }
 
 fn plan(book: &Book, line: &str) -> Plan {

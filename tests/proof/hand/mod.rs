@@ -4,15 +4,18 @@
 #![allow(dead_code, reason = "each proof uses its own share of this")]
 
 pub mod bolts;
+pub mod boxed;
 pub mod grips;
 pub mod judge;
 pub mod lists;
+pub mod made;
 pub mod part;
 pub mod pile;
 pub mod play;
 pub mod sampled;
 pub mod vary;
 pub mod worst;
+pub mod wrongly;
 
 use benchleaf::assembly::{Stack, Strengths, Window};
 use benchleaf::catalogue::Catalogue;
@@ -45,6 +48,25 @@ pub enum By {
     Height,
 }
 
+/// How far up what lies loose is between its two stops, as shares of the way.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Lying<'l> {
+    Low,
+    High,
+    /// By item.
+    Each(&'l [f64]),
+}
+
+impl Lying<'_> {
+    fn share(self, item: usize) -> f64 {
+        match self {
+            Lying::Low => 0.0,
+            Lying::High => 1.0,
+            Lying::Each(shares) => shares[item],
+        }
+    }
+}
+
 /// Steps of the search for the best height: enough for a thousandth of a millimetre on any scooter.
 const NARROWINGS: usize = 30;
 
@@ -69,10 +91,21 @@ impl<'s> Bench<'s> {
         self.ends.iter().map(|part| part.iter().map(|e| e.nominal).collect()).collect()
     }
 
-    /// One real build, judged. `lift`: how far up what lies loose is between its stops. `None`: there are no such parts.
-    pub fn tried(&self, sizes: &[Vec<i64>], windows: &[Window], set: Set, lift: f64) -> Option<Findings> {
+    /// Nothing holds it.
+    pub fn is_loose(&self, item: usize) -> bool {
+        self.rule.slot(self.list[item].slot).put_on == PutOn::Loose
+    }
+
+    /// One real build, judged. `None`: there are no such parts.
+    pub fn tried(
+        &self,
+        sizes: &[Vec<i64>],
+        windows: &[Window],
+        set: Set,
+        lying: Lying<'_>,
+    ) -> Option<Findings> {
         let mut build = Build::dropped(self.rule, &self.list, sizes)?;
-        let kept = self.lift(&mut build, lift);
+        let kept = self.lift(&mut build, lying);
         let mut chosen: Vec<usize> = build.all().filter(|&i| build.is_chosen(i)).collect();
         chosen.retain(|&item| {
             build.feet[item] = self.promised(&build, item, windows, set);
@@ -94,9 +127,9 @@ impl<'s> Bench<'s> {
     }
 
     /// What lies loose is anywhere between what it lies on and what stops it.
-    fn lift(&self, build: &mut Build<'_>, share: f64) -> Vec<Finding> {
+    fn lift(&self, build: &mut Build<'_>, lying: Lying<'_>) -> Vec<Finding> {
         let mut kept = vec![];
-        for item in build.all().filter(|&i| self.rule.slot(build.slots[i]).put_on == PutOn::Loose) {
+        for item in build.all().filter(|&i| self.is_loose(i)) {
             let Some(foot) = build.feet[item] else { continue };
             let above = (item + 1..build.parts.len()).filter(|&o| !build.is_chosen(o));
             let room = above.filter_map(|o| Some(build.feet[o]? - (foot + build.meets(item, o)?)));
@@ -106,7 +139,7 @@ impl<'s> Bench<'s> {
                 about: vec![item],
                 spare: room.map_or(judge::NO, |_| judge::YES),
             });
-            build.feet[item] = room.map(|room| foot + room.max(0.0) * share).or(Some(foot));
+            build.feet[item] = room.map(|room| foot + room.max(0.0) * lying.share(item)).or(Some(foot));
         }
         kept
     }

@@ -1,11 +1,13 @@
 //! Stacks of a book tried with many real builds, and what the engine says of each held against them. Must not know where the
 //! stacks come from.
 
+use super::judge::Findings;
 use super::worst::{Asked, Leanings, Sizes};
-use super::{Bench, By, Set};
+use super::{Bench, By, Lying, Set};
 use crate::book::Numbers;
-use benchleaf::assembly::{Outcome, Setting, Stack, assemble};
+use benchleaf::assembly::{Outcome, Pick, Setting, Stack, assemble};
 use benchleaf::catalogue::Catalogue;
+use benchleaf::rules::Rule;
 
 /// Nanometres by which the engine may be off where it rounds outward, and plain figures where they round.
 const ROUNDING: f64 = 100.0;
@@ -40,10 +42,15 @@ pub struct Tried<'b> {
 }
 
 impl<'b> Tried<'b> {
-    pub fn of(setting: Setting<'b>, picks: &[benchleaf::assembly::Pick]) -> Tried<'b> {
+    pub fn of(setting: Setting<'b>, picks: &[Pick]) -> Tried<'b> {
+        Tried::by_rule(setting.rule, setting, picks)
+    }
+
+    /// Judged by hand by a rule that may be another than the one the engine is told; both have the same slots.
+    pub fn by_rule(rule: &'b Rule, setting: Setting<'b>, picks: &[Pick]) -> Tried<'b> {
         let stack = assemble(setting, picks);
         let names = stack.items.iter().map(|i| name(setting.catalogue, i)).collect();
-        let bench = Bench::of(&stack, setting.rule, setting.catalogue, setting.bolts);
+        let bench = Bench::of(&stack, rule, setting.catalogue, setting.bolts);
         let trials = trials(&stack, &setting);
         Tried { bench, said: said(&stack), stack, names, trials }
     }
@@ -65,8 +72,8 @@ impl<'b> Tried<'b> {
 
     fn try_one(&self, sizes: &Sizes, numbers: &mut Numbers, tally: &mut Tally) -> Result<(), String> {
         let set = if self.said == Outcome::Pass { set(numbers) } else { Set::Best };
-        let lift = [0.0, 1.0, numbers.between(0, 1_000) as f64 / 1_000.0][numbers.below(3)];
-        let Some(findings) = self.bench.tried(sizes, &self.stack.windows, set, lift) else { return Ok(()) };
+        let shares = shares(sizes.len(), numbers);
+        let Some(findings) = self.findings(sizes, set, &shares) else { return Ok(()) };
         let slid = |asked: &Vec<usize>| {
             let clearances = findings.0.iter().filter(|f| f.what == "clearance" && f.about == *asked);
             clearances.map(|f| f.spare).fold(f64::INFINITY, f64::min) >= 0.0
@@ -91,7 +98,7 @@ impl<'b> Tried<'b> {
         }
         let asked = (worst.what, worst.about.clone());
         Err(format!(
-            "{:?}, and a build has {} to spare for {}\n{set:?} lift {lift} windows {:?}\n{}failed checks: {:#?}",
+            "{:?}, and a build has {} to spare for {}\n{set:?} lying {shares:?} windows {:?}\n{}failed checks: {:#?}",
             self.said,
             worst.spare,
             self.asked(&asked),
@@ -101,16 +108,33 @@ impl<'b> Tried<'b> {
         ))
     }
 
+    /// What does not go must not go wherever loose parts lie: then each build is looked at with these at either end, too.
+    fn findings(&self, sizes: &Sizes, set: Set, shares: &[f64]) -> Option<Findings> {
+        let lying = |lying| self.bench.tried(sizes, &self.stack.windows, set, lying);
+        let mut findings = lying(Lying::Each(shares))?;
+        if self.said != Outcome::Pass && self.has_loose() {
+            let ends = [Lying::Low, Lying::High].into_iter().filter_map(lying);
+            findings.0.extend(ends.flat_map(|f| f.0));
+        }
+        Some(findings)
+    }
+
+    fn has_loose(&self) -> bool {
+        (0..self.bench.list.len()).any(|item| self.bench.is_loose(item))
+    }
+
     /// The least that is left to spare of this, about such a part, at either end of what is promised of heights, in the worst build.
     pub fn least(&self, what: &str, about: impl Fn(&str) -> bool) -> f64 {
         let mut least = f64::INFINITY;
         for up in [0.0, 1.0] {
             let set = Set::Promised { by: By::Depth, up, off: 0.0 };
-            let leanings = Leanings::of(&self.bench, &self.stack.windows, set).expect("such parts");
+            let leanings =
+                Leanings::of(&self.bench, &self.stack.windows, set, Lying::Low).expect("such parts");
             let mine = |a: &&Asked| a.0 == what && a.1.iter().any(|&i| about(&self.names[i]));
             for asked in leanings.middle.keys().filter(mine) {
                 let sizes = leanings.toward(&self.bench, asked, true);
-                let found = self.bench.tried(&sizes, &self.stack.windows, set, 0.0).expect("such parts");
+                let found =
+                    self.bench.tried(&sizes, &self.stack.windows, set, Lying::Low).expect("such parts");
                 let same = found.0.iter().filter(|f| (f.what, &f.about) == (asked.0, &asked.1));
                 least = same.map(|f| f.spare).fold(least, f64::min);
             }
@@ -126,12 +150,15 @@ impl<'b> Tried<'b> {
     /// Sizes at which each thing asked has the least to spare; of what does not go those at which it has the most.
     fn looked_for(&self) -> Vec<Sizes> {
         let set = if self.said == Outcome::Pass { PROMISED } else { Set::Best };
-        let Some(leanings) = Leanings::of(&self.bench, &self.stack.windows, set) else { return vec![] };
         let mut found = vec![self.bench.nominal()];
-        for (asked, _) in leanings.middle.iter().filter(|(_, spare)| spare.abs() < 20e6) {
-            let sizes = leanings.toward(&self.bench, asked, self.said == Outcome::Pass);
-            if !found.contains(&sizes) {
-                found.push(sizes);
+        let ends: &[Lying] = if self.has_loose() { &[Lying::Low, Lying::High] } else { &[Lying::Low] };
+        for &lying in ends {
+            let Some(leanings) = Leanings::of(&self.bench, &self.stack.windows, set, lying) else { continue };
+            for (asked, _) in leanings.middle.iter().filter(|(_, spare)| spare.abs() < 20e6) {
+                let sizes = leanings.toward(&self.bench, asked, self.said == Outcome::Pass);
+                if !found.contains(&sizes) {
+                    found.push(sizes);
+                }
             }
         }
         found
@@ -208,6 +235,12 @@ fn set(numbers: &mut Numbers) -> Set {
     let up = [0.0, 1.0, numbers.between(0, 1_000) as f64 / 1_000.0][numbers.below(3)];
     let off = [-1.0, 1.0, numbers.between(-1_000, 1_000) as f64 / 1_000.0][numbers.below(3)];
     Set::Promised { by, up, off }
+}
+
+/// Both ends as often as all between.
+fn shares(items: usize, numbers: &mut Numbers) -> Vec<f64> {
+    let mut one = || [0.0, 1.0, numbers.between(0, 1_000) as f64 / 1_000.0][numbers.below(3)];
+    (0..items).map(|_| one()).collect()
 }
 
 fn name(catalogue: &Catalogue, placed: &benchleaf::assembly::Placed) -> String {

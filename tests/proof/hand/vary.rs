@@ -1,8 +1,8 @@
 //! A plan's parts changed: others in their place, or made a little longer or wider. Must not know what comes of it.
 
-use super::Set;
 use super::sampled::{PROMISED, Tried};
 use super::worst::{Asked, Leanings};
+use super::{Lying, Set};
 use crate::book::Numbers;
 use benchleaf::assembly::{Outcome, Pick, Setting};
 use benchleaf::catalogue::Catalogue;
@@ -45,9 +45,20 @@ pub fn near_a_limit(
     plan: &[Pick],
     numbers: &mut Numbers,
 ) -> Option<(String, Catalogue)> {
+    near_this_limit(setting, plan, None, numbers)
+}
+
+/// The same where this is asked.
+pub fn near_this_limit(
+    setting: Setting<'_>,
+    plan: &[Pick],
+    what: Option<&str>,
+    numbers: &mut Numbers,
+) -> Option<(String, Catalogue)> {
     let tried = Tried::of(setting, plan);
     let set = if tried.said == Outcome::Pass { PROMISED } else { Set::Best };
-    let leanings = Leanings::of(&tried.bench, &tried.stack.windows, set)?;
+    let lying = if numbers.one_in(2) { Lying::Low } else { Lying::High };
+    let leanings = Leanings::of(&tried.bench, &tried.stack.windows, set, lying)?;
     let all: Vec<&Asked> = leanings.middle.iter().filter(|(_, s)| s.abs() < AMPLE).map(|(a, _)| a).collect();
     if all.is_empty() {
         return None;
@@ -55,11 +66,14 @@ pub fn near_a_limit(
     // Each kind of thing that is asked as often as another.
     let mut whats: Vec<&str> = all.iter().map(|a| a.0).collect();
     whats.dedup();
-    let what = whats[numbers.below(whats.len())];
+    let what = what.unwrap_or_else(|| whats[numbers.below(whats.len())]);
     let all: Vec<&Asked> = all.into_iter().filter(|a| a.0 == what).collect();
+    if all.is_empty() {
+        return None;
+    }
     let asked = all[numbers.below(all.len())];
     let worst = leanings.toward(&tried.bench, asked, numbers.below(4) != 0);
-    let found = tried.bench.tried(&worst, &tried.stack.windows, set, 0.0)?;
+    let found = tried.bench.tried(&worst, &tried.stack.windows, set, lying)?;
     let spare = found.0.iter().filter(|f| (f.what, &f.about) == (asked.0, &asked.1)).map(|f| f.spare);
     let spare = spare.reduce(f64::min)?;
     let slopes = leanings.slopes(&tried.bench, asked);

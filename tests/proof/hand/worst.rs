@@ -2,7 +2,7 @@
 //! Must not know what the engine says.
 
 use super::judge::Findings;
-use super::{Bench, Set};
+use super::{Bench, Lying, Set};
 use benchleaf::assembly::Window;
 use std::collections::BTreeMap;
 
@@ -32,16 +32,16 @@ fn spares(findings: Findings) -> BTreeMap<Asked, f64> {
 
 impl Leanings {
     /// `None`: there are no such parts.
-    pub fn of(bench: &Bench<'_>, windows: &[Window], set: Set) -> Option<Leanings> {
+    pub fn of(bench: &Bench<'_>, windows: &[Window], set: Set, lying: Lying<'_>) -> Option<Leanings> {
         let nominal = bench.nominal();
-        let middle = spares(bench.tried(&nominal, windows, set, 0.0)?);
+        let middle = spares(bench.tried(&nominal, windows, set, lying)?);
         let mut each = vec![];
         for (item, ends) in bench.ends.iter().enumerate() {
             for (dim, end) in ends.iter().enumerate().filter(|(_, e)| e.least < e.most) {
                 let with = |size: i64| {
                     let mut sizes = nominal.clone();
                     sizes[item][dim] = size;
-                    bench.tried(&sizes, windows, set, 0.0).map(spares)
+                    bench.tried(&sizes, windows, set, lying).map(spares)
                 };
                 if let (Some(least), Some(most)) = (with(end.least), with(end.most)) {
                     each.push((item, dim, [least, most]));
