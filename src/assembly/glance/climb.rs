@@ -29,6 +29,9 @@ const MOST_SORTS: usize = 8;
 /// Tops that are so far apart at most, whatever stands on them, are of one sort.
 const SORT: i64 = 1 << 12;
 
+/// With more steps in all a climb takes too much memory to be worth what it saves: nothing is said then.
+const MOST_STEPS: usize = 1 << 20;
+
 /// What is asked of a pile.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Of {
@@ -151,9 +154,12 @@ impl Glance<'_> {
                 climb.ceilings.clone_from(ceilings);
             }
             let tolls = if of == Of::Clamp { &nothing } else { tolls };
+            if climb.steps() > MOST_STEPS {
+                return None;
+            }
             let its = Its { tolls: tolls.get(slot).map_or(&[], |of| of), ceilings };
             for more in 0..usize::from(rule.slots[slot].most.max(1)) {
-                let begun = self.begun(&climb, (slot, more), &bounds, &its);
+                let begun = self.begun(&climb, (slot, more), &bounds, &its)?;
                 if let Some(on) = stood_on(&climb, &self.outline, (slot, slot), &begun) {
                     match climb.on[slot].iter_mut().find(|o| o.upper == slot) {
                         Some(known) => known.least.extend(on.least),
@@ -172,18 +178,18 @@ impl Glance<'_> {
         Some(climb).filter(|climb| of != Of::Clamp || climb.clamped.is_some())
     }
 
-    /// For each kind of the slot's bottoms, by its height.
+    /// For each kind of the slot's bottoms, by its height; `None`: these are too many steps.
     fn begun(
         &self,
         climb: &Climb,
         (slot, more): (usize, usize),
         bounds: &Bounds,
         its: &Its<'_>,
-    ) -> Vec<Stair> {
+    ) -> Option<Vec<Stair>> {
         let (view, step) = (climb.view, climb.step);
         let mut begun = vec![Stair::default(); self.outline.kinds_of_bottoms(slot)];
         let Some(within) = bounds.reached[slot].map(|(low, high)| (step.of(low), step.of(high) + 1)) else {
-            return begun;
+            return Some(begun);
         };
         let is_last = slot == self.setting.rule.pulled.0 as usize;
         for fill in [false, true] {
@@ -227,8 +233,11 @@ impl Glance<'_> {
                     lowest = lowest.max(highest - 1);
                 }
             }
+            if begun.iter().map(Stair::len).sum::<usize>() > MOST_STEPS {
+                return None;
+            }
         }
-        begun
+        Some(begun)
     }
 
     /// The lowest and highest that the bottoms of each slot's parts may be with nothing but the fork there.
@@ -267,6 +276,13 @@ impl Climb {
     /// What it comes to is to be added to what others do; else the most counts.
     pub fn adds_up(&self) -> bool {
         matches!(self.of, Of::Gap | Of::Clamp)
+    }
+
+    /// Steps of all its stairs.
+    pub fn steps(&self) -> usize {
+        let begun = self.begun.iter().flatten().flatten();
+        let on = self.on.iter().flatten().flat_map(|on| &on.least).flatten();
+        begun.chain(on).map(Stair::len).sum()
     }
 
     /// What may come above a candidate with so many more of its own slot, and how many steps above its bottom that begins.

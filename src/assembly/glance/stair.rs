@@ -5,6 +5,9 @@
 /// More than anything comes to; twice that is still a number.
 pub const NEVER: u64 = 1 << 62;
 
+/// From so many steps between two heights on the least of them is not looked up one by one.
+const WIDE: i64 = 6;
+
 /// The height of a step, as a power of two nanometres.
 #[derive(Clone, Copy, Debug)]
 pub struct Step(pub u32);
@@ -29,6 +32,11 @@ pub struct Stair {
 }
 
 impl Stair {
+    /// Steps that it has.
+    pub fn len(&self) -> usize {
+        self.least.len()
+    }
+
     pub fn is_empty(&self) -> bool {
         self.least.is_empty()
     }
@@ -70,6 +78,12 @@ impl Stair {
     pub fn at_most_as(&mut self, (from, end): (i64, i64), other: &Stair, (low, high): (i64, i64), more: u64) {
         let (first, after) = self.ends();
         let (their_first, their_after) = other.ends();
+        if high - low >= WIDE {
+            let steps = (from.max(first).max(their_first - high), end.min(after).min(their_after - low));
+            let low = low.max(their_first - steps.1);
+            let high = high.min(their_after - steps.0);
+            return self.at_most_as_any(steps, other, (low, high - low + 1), more);
+        }
         for further in low..=high {
             let (from, end) =
                 (from.max(first).max(their_first - further), end.min(after).min(their_after - further));
@@ -79,6 +93,44 @@ impl Stair {
             let own = &mut self.least[(from - first) as usize..(end - first) as usize];
             let theirs = &other.least[(from + further - their_first) as usize..];
             for (own, theirs) in own.iter_mut().zip(theirs) {
+                *own = (*own).min(theirs + more);
+            }
+        }
+    }
+
+    /// The same for a wide stretch between the two, on steps that there are: the least over stretches of twice the width
+    /// comes from two of the width, so that it takes a few passes however wide it is.
+    fn at_most_as_any(
+        &mut self,
+        (from, end): (i64, i64),
+        other: &Stair,
+        (low, width): (i64, i64),
+        more: u64,
+    ) {
+        if from >= end || width < 1 {
+            return;
+        }
+        let (their_first, their_after) = other.ends();
+        let theirs = (from + low, end + low + width - 1);
+        let there = (theirs.0.max(their_first), theirs.1.min(their_after));
+        let mut least = vec![NEVER; (theirs.1 - theirs.0) as usize];
+        if there.0 < there.1 {
+            let at = (there.0 - theirs.0) as usize..(there.1 - theirs.0) as usize;
+            let copied = (there.0 - their_first) as usize..(there.1 - their_first) as usize;
+            least[at].copy_from_slice(&other.least[copied]);
+        }
+        let (width, mut so_wide) = (width as usize, 1);
+        while 2 * so_wide <= width {
+            for at in 0..least.len() - so_wide {
+                least[at] = least[at].min(least[at + so_wide]);
+            }
+            so_wide *= 2;
+        }
+        let rest = width - so_wide;
+        let own = &mut self.least[(from - self.from) as usize..(end - self.from) as usize];
+        for (at, own) in own.iter_mut().enumerate() {
+            let theirs = least[at].min(least[at + rest]);
+            if theirs < NEVER {
                 *own = (*own).min(theirs + more);
             }
         }
@@ -123,6 +175,29 @@ mod tests {
                     let by = STEP.of(height + up) - on;
                     assert!(further.0 <= by && by <= further.1, "{height} {up}");
                 }
+            }
+        }
+    }
+
+    #[test]
+    fn a_wide_stretch_comes_to_what_each_of_its_steps_does() {
+        let mut above = Stair::default();
+        above.reach((-7, 23));
+        for at in [-5, 0, 1, 9, 22] {
+            above.at_most((at, at + 1), (at * at) as u64 % 11);
+        }
+        for low in -40..40 {
+            for width in [WIDE + 1, WIDE + 2, 13, 50] {
+                let (mut at_once, mut one_by_one) = (Stair::default(), Stair::default());
+                for stair in [&mut at_once, &mut one_by_one] {
+                    stair.reach((-12, 9));
+                    stair.at_most((3, 5), 4);
+                }
+                at_once.at_most_as((-10, 30), &above, (low, low + width - 1), 3);
+                for further in low..low + width {
+                    one_by_one.at_most_as((-10, 30), &above, (further, further), 3);
+                }
+                assert_eq!(at_once.least, one_by_one.least, "{low} {width}");
             }
         }
     }
