@@ -134,7 +134,12 @@ impl Case {
 
     /// All the ways the next item can land here, the one that nominal sizes give first. Faces that can touch only at the rim of
     /// a seat that is sure are passed over (`rims`); one that may touch as high as what is sure, and is another support, is not.
+    ///
+    /// With more than [`MOST_CASES`] the rest is left out: whoever asks calls the stack merged.
     pub fn settle(self, candidates: &[Candidate<'_>], dims: &[Ends], out: &mut Vec<Case>) {
+        if out.len() > MOST_CASES {
+            return;
+        }
         let mut sure: Vec<&Candidate<'_>> = Vec::new();
         let mut open: Vec<(&Candidate<'_>, &Decision)> = Vec::new();
         for candidate in candidates {

@@ -87,6 +87,7 @@ impl Book {
             catalogue: &self.catalogue,
             rules: &self.rules,
             readies: &self.readies,
+            effort: None,
             currency: self.shop.currency,
             caliper: self.shop.defaults.caliper,
             bolts: strengths,

@@ -101,10 +101,15 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         assumed: numbers::assumed(&bench),
         tried: supposed::tried_all(&bench),
         coming: vec![],
-        unfinished: answer.unfinished.then(|| book.words.word("summary.unsettled")),
+        unfinished: answer.unfinished.then(|| book.words.word(limit_key(answer.verdict))),
     };
     let before = if goes { steps::before_riding(&bench, problems) } else { vec![] };
     (told, before)
+}
+
+/// How far it was looked: for a plan at all, or for what stands beside one.
+fn limit_key(verdict: Verdict) -> &'static str {
+    if verdict == Verdict::No { "summary.unsettled" } else { "summary.unfinished" }
 }
 
 /// A search that came to its limit never reads as "no".
@@ -121,17 +126,8 @@ pub fn verdict_key(answer: &Answer) -> &'static str {
     }
 }
 
-/// The answer as said over the counter, and whether it may not be the cheapest.
+/// The answer as said over the counter.
 fn summary(bench: &Bench) -> String {
-    let (words, answer) = (bench.words(), bench.answer);
-    let text = answer_in_short(bench);
-    if answer.verdict == Verdict::No || !answer.unfinished {
-        return text;
-    }
-    format!("{text} {}", words.word("summary.perhaps-cheaper"))
-}
-
-fn answer_in_short(bench: &Bench) -> String {
     let (words, answer) = (bench.words(), bench.answer);
     match (answer.verdict, answer.supply) {
         (Verdict::No, _) if answer.unfinished => words.word("summary.unsettled"),

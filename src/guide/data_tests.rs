@@ -5,6 +5,7 @@ use serde_json::Value as Json;
 use super::build::guide;
 use super::data::pairing_json;
 use super::sample_for_tests::{NARROW, PLAN, Sample, sample};
+use super::text::plain;
 use crate::assembly::{Check, Demand, Value};
 use crate::solve::{Answer, Verdict};
 
@@ -185,4 +186,15 @@ fn a_reason_from_another_stack_points_at_no_item() {
     assert_eq!(json["reason"][0]["about"], serde_json::json!(["shim", "fork"]));
     assert_eq!(json["reason"][1]["about"], serde_json::json!([]));
     assert_eq!(json["supply"], Json::Null);
+}
+
+#[test]
+fn a_plan_beside_which_not_everything_was_looked_through_says_so() {
+    let sample = sample();
+    let mut answer = sample.answer(Verdict::Goes, sample.stack(&PLAN));
+    answer.unfinished = true;
+    let told = guide(&sample.book(), std::slice::from_ref(&answer));
+    assert!(plain(&told, &sample.words).contains("Not everything was looked through"));
+    let json = data(&sample, &[answer]);
+    assert_eq!((&json["verdict"], &json["unfinished"]), (&Json::from("goes"), &Json::from(true)));
 }

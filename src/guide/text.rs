@@ -56,6 +56,9 @@ impl Page<'_> {
             self.line(&answer.verdict_words);
             self.line(&answer.summary);
         }
+        if let Some(limit) = answer.unfinished.as_ref().filter(|_| answer.verdict != Verdict::No) {
+            self.line(limit);
+        }
         answer.same.iter().for_each(|line| self.line(line));
         self.change("change", answer.change.as_ref());
         self.section("measuring", &answer.measuring, |page, step| page.measuring(step));

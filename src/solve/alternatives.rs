@@ -3,7 +3,7 @@
 use super::answer::{Alternative, Verdict};
 use super::bench::Plan;
 use super::either::comes_to_the_same;
-use crate::assembly::{Demand, Outcome, Pick, Stack, alike_turned, assemble};
+use crate::assembly::{Demand, Outcome, Pick, Stack, alike_turned};
 use crate::catalogue::{OnHand, VariantIx};
 use crate::rules::SlotIx;
 
@@ -26,9 +26,9 @@ fn serves(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Alternati
     let picks = plan.ways(slot, variant).into_iter().map(|pick| (pick, plan.with_slot(slot, &[pick])));
     let built: Vec<(Outcome, Pick, Stack)> = picks
         .filter(|(_, picks)| !plan.cannot_go(picks))
-        .map(|(pick, picks)| {
-            let stack = assemble(plan.setting, &picks);
-            (plan.worst_either_way(&picks, slot, &stack), pick, stack)
+        .filter_map(|(pick, picks)| {
+            let stack = plan.assembled(&picks)?;
+            Some((plan.worst_either_way(&picks, slot, &stack)?, pick, stack))
         })
         .collect();
     let (outcome, pick, stack) = built.iter().min_by_key(|(outcome, ..)| *outcome)?;

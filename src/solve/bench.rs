@@ -6,6 +6,7 @@ use super::answer::{Answer, Article, Instead, Supply, Verdict};
 use super::boxed::Taken;
 use super::candidates::{Field, field};
 use super::depends::Leaf;
+use super::effort::Effort;
 use super::rounds::{Limits, nearer, rounds};
 use super::search::{Found, Ground, Near, Rank, Want, any_plan};
 use super::supply::{Cost, Counts, Supplies, own_box};
@@ -35,6 +36,8 @@ pub struct Bench<'a> {
     pub caliper: Caliper,
     pub bolts: &'a (dyn Strengths + Sync),
     pub readies: &'a Readies,
+    /// What the answer that is being worked out may still cost; `None`: nobody counts.
+    pub effort: Option<&'a Effort>,
 }
 
 impl<'a> Bench<'a> {
@@ -78,12 +81,18 @@ impl<'a> Bench<'a> {
     /// For one revision of the fork: one answer for each thing that may be in its boxes, as far as that makes a
     /// difference. Never empty.
     pub fn answers_of(&self, fork: VariantIx, system: usize) -> Vec<Answer> {
-        let told = |leaf: Leaf<'a>| {
+        let effort = Effort::of_one_answer(self.catalogue.parts.len());
+        let counted = Bench { effort: Some(&effort), ..*self };
+        let told = |leaf: Leaf<'_>| {
             let Leaf { assumed, chosen } = leaf;
-            let answer = Answer { boxed: assumed, ..self.finish(chosen, fork, system) };
-            Answer { last_resort: self.last_resort(&answer).map(Box::new), ..answer }
+            let answer = Answer { boxed: assumed, ..counted.finish(chosen, fork, system) };
+            Answer { last_resort: counted.last_resort(&answer).map(Box::new), ..answer }
         };
-        self.leaves(fork, system).into_iter().map(told).collect()
+        let answers: Vec<Answer> = counted.leaves(fork, system).into_iter().map(told).collect();
+        // What was not looked for, of what stands beside a plan, might be there.
+        let cut = effort.left() == 0;
+        let marked = |a: Answer| Answer { unfinished: a.unfinished || cut && a.verdict != Verdict::No, ..a };
+        answers.into_iter().map(marked).collect()
     }
 
     /// The best plan without a permanent change; only when there is none, the best with one. Where it depends on what is
@@ -174,7 +183,7 @@ impl<'a> Bench<'a> {
         field: &Field,
         system: usize,
     ) -> Ground<'g> {
-        Ground::new((self.setting(system), self.readies), supplies, field, false)
+        Ground::new((self.setting(system), self.readies), supplies, field, false).counted(self.effort)
     }
 
     fn instead(&self, supplies: &Supplies<'_>, plan: &Rank, system: usize) -> Instead {
@@ -200,7 +209,7 @@ impl<'a> Bench<'a> {
         let field = field((setting.rule, self.readies), supplies, fork, &waived);
         let (at_best, at_worst) = (Outcome::Pass, Outcome::Measure);
         let want = Want { at_worst, at_best, limit: NEAR_LIMIT, extras: usize::MAX, quick: false };
-        let found = any_plan((setting, self.readies), supplies, &field, want);
+        let found = any_plan((setting, self.readies), supplies, &field, want, self.effort);
         let whole = |plan: &Rank| Near { reached: (setting.rule.slots.len(), 0), picks: plan.picks.clone() };
         let nearest = found.best.as_ref().map(whole).or(found.nearest);
         Found { nearest, ..Found::default() }

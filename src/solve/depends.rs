@@ -9,6 +9,7 @@
 use super::alternatives::worst;
 use super::bench::{Bench, Chosen, Tried};
 use super::boxed::{InBox, Taken, Unsaid, Whose, leaves_open};
+use super::effort;
 use super::search::Rank;
 use super::supply::own_box;
 use crate::assembly::{Outcome, Pick, assemble};
@@ -46,7 +47,11 @@ impl<'a> Bench<'a> {
         let best = anything.tried.found.best.as_ref();
         let in_stock_only = anything.supplies.in_stock_only;
         let open = best.and_then(|best| self.relied_on(pair, (best, in_stock_only), &assumed));
-        let Some((whose, of, held)) = open.filter(|_| assumed.len() < DEEPEST) else {
+        if let Some(effort) = self.effort {
+            effort.take_leaf();
+        }
+        let may_split = assumed.len() < DEEPEST && effort::left(self.effort) > 0;
+        let Some((whose, of, held)) = open.filter(|_| may_split) else {
             // The same plan, with nothing beside it that may not be there.
             let chosen = match anything.tried.found.best {
                 Some(_) => self.choose(pair, said),

@@ -4,9 +4,7 @@
 use super::alternatives::worst;
 use super::bench::Plan;
 use super::head_tube;
-use crate::assembly::{
-    Check, Demand, ItemIx, Outcome, Pick, Placed, Stack, alike_at_nominal, alike_turned, assemble,
-};
+use crate::assembly::{Check, Demand, ItemIx, Outcome, Pick, Placed, Stack, alike_at_nominal, alike_turned};
 use crate::rules::{PutOn, SlotIx};
 
 /// So many items whose ends differ are tried in every combination; the way up of any more is told.
@@ -62,23 +60,26 @@ fn turned(picks: &[Pick], item: usize) -> Vec<Pick> {
 
 impl Plan<'_> {
     /// The worst that other picks in one slot come to, whichever way up the items stand that are told to go on either
-    /// way up. `stack` is what they come to with those as planned.
-    pub fn worst_either_way(&self, picks: &[Pick], but: SlotIx, stack: &Stack) -> Outcome {
+    /// way up. `stack` is what they come to with those as planned. `None`: that was not looked at.
+    pub fn worst_either_way(&self, picks: &[Pick], but: SlotIx, stack: &Stack) -> Option<Outcome> {
         let alike = |pick: &Pick| alike_turned(&self.setting.catalogue.variant(pick.variant).shape);
         let items = self.either_way.iter().map(|item| usize::from(item.0));
         let items: Vec<usize> = items.filter(|&i| picks[i].slot != but && !alike(&picks[i])).collect();
         let others = every_way(picks, &items).into_iter().skip(1);
-        others.map(|picks| worst(&assemble(self.setting, &picks))).fold(worst(stack), Outcome::max)
+        let mut all = others.map(|picks| self.assembled(&picks).map(|stack| worst(&stack)));
+        all.try_fold(worst(stack), |most, next| Some(most.max(next?)))
     }
 
     /// Whichever way up those before stand, turning this one over changes nothing.
     fn turns_with(&self, before: &[usize], item: usize) -> bool {
         let ways = every_way(&turned(self.picks, item), before);
         let assembled =
-            ways.iter().all(|picks| comes_to_the_same(self.stack, &assemble(self.setting, picks)));
+            ways.iter().all(|picks| self.assembled(picks).is_some_and(|s| comes_to_the_same(self.stack, &s)));
         assembled && {
             let as_planned = head_tube::ranges(self);
+            // What was not looked at to the end is no proof.
             ways.iter().all(|picks| head_tube::ranges(&Plan { picks, ..*self }) == as_planned)
+                && self.may_go_on(&[])
         }
     }
 }

@@ -45,6 +45,9 @@ pub(super) fn ranges(plan: &Plan<'_>) -> Vec<HeadTube> {
     let mut tried = Tried::default();
     tried.add(&planned, Some(own));
     for mix in mixes(plan, &fillers) {
+        if !plan.may_look_through(tried.count()) {
+            break;
+        }
         let with: Vec<VariantIx> = mix.iter().map(|pick| pick.variant).collect();
         let pile = Pile::of(plan, &with);
         if tried.knows(&pile) || tried.never(&pile) {
@@ -185,7 +188,7 @@ struct Tube<'p> {
 
 impl Tube<'_> {
     fn judged(&self, picks: &[Pick], length: i64) -> Option<Judgement> {
-        if length < self.shortest || length <= 0 || length >= LONGEST {
+        if length < self.shortest || length <= 0 || length >= LONGEST || !self.plan.may_go_on(picks) {
             return None;
         }
         let exact = [(self.deck, HEAD_TUBE.1, length)];

@@ -5,7 +5,7 @@
 use super::answer::{Article, Leave, WhyLeft};
 use super::bench::Plan;
 use super::supply::Counts;
-use crate::assembly::{Outcome, assemble};
+use crate::assembly::Outcome;
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::rules::SlotIx;
 
@@ -98,7 +98,7 @@ fn why_not_here(plan: &Plan<'_>, slot: SlotIx, may_be: &[VariantIx]) -> WhyLeft 
     let mut failing = None;
     for &variant in may_be {
         for pick in plan.ways(slot, variant) {
-            let stack = assemble(plan.setting, &plan.with_slot(slot, &[pick]));
+            let Some(stack) = plan.assembled(&plan.with_slot(slot, &[pick])) else { continue };
             match stack.checks.into_iter().find(|c| c.outcome == Outcome::Fail) {
                 None => {
                     return match there {

@@ -6,7 +6,7 @@ use super::alternatives::worst;
 use super::answer::Next;
 use super::bench::Plan;
 use super::supply::Cost;
-use crate::assembly::{ItemDim, Outcome, Pick, Stack, assemble, assemble_knowing};
+use crate::assembly::{ItemDim, Outcome, Pick, Stack, assemble_knowing};
 use crate::quantity::{Form, Length, ONE};
 use crate::rules::SlotIx;
 
@@ -31,7 +31,7 @@ pub(super) fn next_plan(plan: &Plan<'_>, read: &Form, within: (Option<i64>, Opti
         if plan.cannot_go(&changed) {
             continue;
         }
-        let stack = assemble(plan.setting, &changed);
+        let Some(stack) = plan.assembled(&changed) else { break };
         if stack.merged || worst(&stack) == Outcome::Fail {
             continue;
         }

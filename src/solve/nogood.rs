@@ -9,9 +9,17 @@ use rustc_hash::FxHashMap as HashMap;
 /// Sets of slots remembered for one place of the search; more would cost more to look through than they save.
 const MOST_SETS: usize = 24;
 
+/// Picks in all that is remembered; what is found further is not.
+const MOST_PICKS: usize = 3_000_000;
+
+/// What remembering anything takes, in picks.
+const OWN_WEIGHT: usize = 12;
+
 /// By the slot that was next to be filled.
 #[derive(Default)]
 pub struct Nogoods {
+    /// Picks in what is remembered, a contents' own weight among them.
+    kept: usize,
     places: Vec<Place>,
     /// Of the contents of each slot now; 0 for an empty one.
     hashes: Vec<u64>,
@@ -61,6 +69,9 @@ impl Nogoods {
 
     pub fn learn(&mut self, next: usize, picks: &[Pick], grounds: Grounds) {
         let slots = grounds.all();
+        if self.kept >= MOST_PICKS {
+            return;
+        }
         if self.places.len() <= next {
             self.places.resize_with(next + 1, Place::default);
         }
@@ -74,11 +85,9 @@ impl Nogoods {
                 sets.len() - 1
             }
         };
-        sets[at]
-            .1
-            .entry(hash)
-            .or_default()
-            .push((contents(picks, slots).collect(), grounds.paid & !grounds.held));
+        let held: Vec<Pick> = contents(picks, slots).collect();
+        self.kept += OWN_WEIGHT + held.len();
+        sets[at].1.entry(hash).or_default().push((held, grounds.paid & !grounds.held));
     }
 
     fn hash(&self, slots: Slots) -> u64 {

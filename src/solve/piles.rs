@@ -43,6 +43,7 @@ impl Pile {
 #[derive(Default)]
 pub struct Tried {
     of_rings: HashMap<Vec<u32>, Vec<(Pile, Option<Reach>)>>,
+    count: usize,
 }
 
 /// Shortest and longest head tube.
@@ -50,7 +51,13 @@ pub type Reach = (i64, i64);
 
 impl Tried {
     pub fn add(&mut self, pile: &Pile, reach: Option<Reach>) {
+        self.count += 1;
         self.of_rings.entry(pile.rings.clone()).or_default().push((pile.clone(), reach));
+    }
+
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        self.count
     }
 
     fn alike(&self, pile: &Pile) -> impl Iterator<Item = &(Pile, Option<Reach>)> {

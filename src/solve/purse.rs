@@ -35,6 +35,11 @@ struct Account {
 /// By slot which candidates are left, where some are ruled out.
 type StillPossible = Vec<(usize, Rc<[bool]>)>;
 
+/// More accounts, with what follows from each, are not remembered: they are worked out again.
+const MOST_KNOWN: usize = 1 << 17;
+/// More different things that may still come are not told apart: all might come, then.
+const MOST_CHOICES: usize = 1 << 14;
+
 /// What may still come in the slots, as far as purchases go.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Choice(u32);
@@ -55,6 +60,8 @@ pub struct Purse<'a> {
     needed: HashMap<VariantIx, u32>,
     /// Account after each pick, and the part it took.
     stack: Vec<(usize, Option<VariantIx>)>,
+    /// Answers remembered in the accounts.
+    leasts: usize,
     /// By variant.
     sources: &'a [Source],
     /// Nothing costs anything: any plan will do.
@@ -84,6 +91,7 @@ impl<'a> Purse<'a> {
             boxed: HashMap::default(),
             needed: HashMap::default(),
             stack: Vec::new(),
+            leasts: 0,
             sources,
             free,
             alone_from: Vec::new(),
@@ -155,6 +163,9 @@ impl<'a> Purse<'a> {
         if let Some(&known) = self.choices.get(&key) {
             return known;
         }
+        if self.choices.len() >= MOST_CHOICES {
+            return Choice::default();
+        }
         let mut to_buy = self.to_buy[0].clone();
         for (slot, possible) in &key {
             let may = |at: usize| {
@@ -174,6 +185,10 @@ impl<'a> Purse<'a> {
         if brought || self.free {
             return self.stack.push((at, None));
         }
+        if self.accounts.len() + self.after.len() + self.leasts + self.boxed.len() > MOST_KNOWN {
+            self.forget();
+        }
+        let at = self.at();
         let part = self.supplies.catalogue.as_made(pick.variant);
         let needed = self.needed.entry(part).or_insert(0);
         *needed += 1;
@@ -191,6 +206,19 @@ impl<'a> Purse<'a> {
             }
         };
         self.stack.push((next, Some(part)));
+    }
+
+    /// Everything that can be worked out again; what the picks have cost so far stays.
+    fn forget(&mut self) {
+        let accounts = std::mem::take(&mut self.accounts);
+        self.after.clear();
+        self.by_missing.clear();
+        self.boxed.clear();
+        self.leasts = 0;
+        self.account(Missing::new());
+        for at in 0..self.stack.len() {
+            self.stack[at].0 = self.account(accounts[self.stack[at].0].missing.clone());
+        }
     }
 
     pub fn pop(&mut self) {
@@ -214,6 +242,7 @@ impl<'a> Purse<'a> {
         }
         let least = self.least_of(at, next, choice);
         self.accounts[at].least.insert((choice, next), least);
+        self.leasts += 1;
         least
     }
 

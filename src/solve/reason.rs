@@ -104,7 +104,13 @@ impl Waiving<'_> {
             extras: usize::MAX,
             quick: false,
         };
-        let found = any_plan((setting, self.plan.bench.readies), self.plan.supplies, &field, want);
+        let found = any_plan(
+            (setting, self.plan.bench.readies),
+            self.plan.supplies,
+            &field,
+            want,
+            self.plan.bench.effort,
+        );
         self.left = self.left.saturating_sub(found.put_on);
         match (found.best, found.unfinished) {
             (Some(best), _) => Possible::Yes(best.picks),

@@ -4,6 +4,7 @@
 //! its limit says so. Must not know words.
 
 use super::candidates::Field;
+use super::effort::{self, Effort};
 use super::must;
 use super::supply::{Cost, Source, Supplies};
 use super::walk::Walk;
@@ -72,6 +73,8 @@ pub struct Ground<'a> {
     pub(super) least: Vec<u8>,
     /// What may come, by the fork.
     pub(super) outlines: RefCell<HashMap<VariantIx, Rc<Outline>>>,
+    /// What the whole answer may still cost.
+    pub(super) effort: Option<&'a Effort>,
 }
 
 impl<'a> Ground<'a> {
@@ -87,7 +90,23 @@ impl<'a> Ground<'a> {
         let of_rule = readies.of_rule(setting);
         let least = must::least(setting, readies, &field);
         let (learned, outlines) = (Rc::default(), RefCell::default());
-        Ground { setting, readies, supplies, field, any, of_rule, learned, sources, least, outlines }
+        Ground {
+            setting,
+            readies,
+            supplies,
+            field,
+            any,
+            of_rule,
+            learned,
+            sources,
+            least,
+            outlines,
+            effort: None,
+        }
+    }
+
+    pub(super) fn counted(self, effort: Option<&'a Effort>) -> Ground<'a> {
+        Ground { effort, ..self }
     }
 
     /// Searches all choices of parts, ways up and counts.
@@ -98,11 +117,20 @@ impl<'a> Ground<'a> {
         if self.least.iter().zip(slots).any(|(least, slot)| *least > 0 && slot.is_empty()) {
             return Found { best: known, ..Found::default() };
         }
-        Walk::new(self, want, known).found()
+        let limit = want.limit.min(effort::left(self.effort));
+        let found = Walk::new(self, Want { limit, ..want }, known).found();
+        effort::take(self.effort, effort::SEARCH + found.put_on);
+        found
     }
 }
 
 /// One search by itself, for any plan.
-pub fn any_plan(of: (Setting<'_>, &Readies), supplies: &Supplies<'_>, field: &Field, want: Want) -> Found {
-    Ground::new(of, supplies, field, true).search(want, None)
+pub fn any_plan(
+    of: (Setting<'_>, &Readies),
+    supplies: &Supplies<'_>,
+    field: &Field,
+    want: Want,
+    effort: Option<&Effort>,
+) -> Found {
+    Ground::new(of, supplies, field, true).counted(effort).search(want, None)
 }

@@ -223,7 +223,9 @@ impl<'a> Supplies<'a> {
                 (cost, taken.len(), taken) < (*least, articles.len(), articles.as_slice())
             }
         };
-        if best.as_ref().is_some_and(|(least, _)| cost > *least) {
+        // What is still missing takes one article more.
+        let articles = taken.len() + usize::from(!missing.is_empty());
+        if best.as_ref().is_some_and(|(least, known)| (cost, articles) > (*least, known.len())) {
             return;
         }
         let Some((&variant, _)) = missing.iter().next() else {

@@ -65,6 +65,7 @@ impl Book {
             caliper: self.shop.defaults.caliper,
             bolts: strengths,
             readies: &self.readies,
+            effort: None,
         }
     }
 

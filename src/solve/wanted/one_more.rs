@@ -7,6 +7,7 @@ use crate::rules::SlotIx;
 use crate::solve::alternatives::worst;
 use crate::solve::bench::Plan;
 use crate::solve::candidates::field_with;
+use crate::solve::effort;
 use crate::solve::search::{Want, any_plan};
 use crate::solve::supply::Supplies;
 
@@ -111,7 +112,8 @@ impl<'p> OneMore<'p> {
     }
     /// Nothing more is looked for.
     pub fn spent(&self) -> bool {
-        100 * self.items >= self.share * WHOLE_LIMIT
+        effort::left(self.plan.bench.effort) == 0
+            || 100 * self.items >= self.share * WHOLE_LIMIT
             || 100 * self.searches as u64 >= self.share * MOST_SEARCHES as u64
     }
 
@@ -151,7 +153,7 @@ impl<'p> OneMore<'p> {
         let limit = TRIAL_LIMIT.min(WHOLE_LIMIT - self.items);
         let quick = look == Look::Quick;
         let want = Want { at_worst, at_best: Outcome::Pass, limit, extras: usize::MAX, quick };
-        let found = any_plan((setting, &self.readies), &supplies, &field, want);
+        let found = any_plan((setting, &self.readies), &supplies, &field, want, self.plan.bench.effort);
         self.items += found.put_on;
         match (found.best, found.unfinished) {
             (Some(best), _) => Search::Goes(best.picks),
