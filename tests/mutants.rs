@@ -18,11 +18,14 @@ use rayon::prelude::*;
 mod book;
 #[path = "proof/drafts.rs"]
 mod drafts;
+#[path = "proof/made_up.rs"]
+mod made_up;
 #[path = "proof/mutating.rs"]
 mod mutating;
 #[path = "proof/small_demo.rs"]
 mod small_demo;
 
+use made_up::made_up;
 use mutating::mutated;
 
 /// No book of this size takes so long on a machine that does something else as well: a good one takes 0.02 to 0.6 s.
@@ -55,23 +58,6 @@ impl Books {
         let book = if demo { &self.of_the_demo } else { &self.made_up[(seed % 4) as usize] };
         mutated(book, seed)
     }
-}
-
-/// A book of every kind of file: two forks, one system, some fifteen parts, boxes, a stock list.
-fn made_up(seed: u64) -> BookFiles {
-    let (parts, stock) = drafts::texts(seed);
-    let texts: [(&str, &str); 9] = [
-        ("content/shop.toml", include_str!("../content/shop.toml")),
-        ("content/systems/capped.toml", include_str!("proof/small.toml")),
-        ("content/systems/capped.md", "# Capped clamp\n\nA *cap* lies on top, see the bench.\n"),
-        ("content/words/en.toml", "[verdict]\ngoes = \"It goes\"\n\n[length]\nvalue = \"{value} mm\"\n"),
-        ("content/pages/about.md", "# About\n\nA bench, | a | b |\n\n- one\n- two\n"),
-        ("content/safety/before-you-ride.md", include_str!("../content/safety/before-you-ride.md")),
-        ("themes/bench/prose.html", include_str!("../themes/bench/prose.html")),
-        ("parts/all.toml", &parts),
-        ("parts/stock.csv", &stock),
-    ];
-    texts.iter().map(|(path, text)| (path.to_string(), text.as_bytes().to_vec())).collect()
 }
 
 /// What became of a book: pages or messages.

@@ -278,6 +278,8 @@ fn a_page_of_somebodys_is_named_and_stays_until_it_may_be_taken_over() {
 fn a_watch_ends_with_0_on_every_signal_and_leaves_its_site_whole() {
     let books = Books::new(1);
     for signal in ["INT", "TERM"] {
+        // With a site of before the signal could come before the program listens.
+        let _ = fs::remove_dir_all(books.folder());
         let mut command = Command::new(env!("CARGO_BIN_EXE_benchleaf"));
         command.arg("watch").arg(books.book(0)).arg("--into").arg(books.folder());
         let mut child = command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
@@ -288,7 +290,8 @@ fn a_watch_ends_with_0_on_every_signal_and_leaves_its_site_whole() {
         }
         send(signal, &child);
         send(signal, &child);
-        assert_eq!(child.wait().unwrap().code(), Some(0));
+        let ended = child.wait().unwrap();
+        assert_eq!(ended.code(), Some(0), "{signal}: {ended}");
         assert_eq!(pages_of(&books.folder()), books.sites[0]);
         assert_eq!(scraps_in(&books.folder()), Vec::<String>::new());
     }

@@ -1,0 +1,108 @@
+//! What is kept from one run for the next never changes a page, and spares what it can: any sequence of changes to a book, each
+//! compiled with what was kept and from nothing.
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use benchleaf::base::BookFiles;
+use benchleaf::compile::{Compiled, Kept, Progress, compile, compile_again, inspect};
+use rayon::prelude::*;
+
+#[path = "proof/book.rs"]
+mod book;
+#[path = "proof/drafts.rs"]
+mod drafts;
+#[path = "proof/made_up.rs"]
+mod made_up;
+#[path = "proof/mutating.rs"]
+mod mutating;
+#[path = "proof/small_demo.rs"]
+mod small_demo;
+
+/// The run, and how many pairings were answered anew.
+fn again(files: &BookFiles, kept: &Kept) -> (Compiled, usize) {
+    let answered = AtomicUsize::new(0);
+    let compiled = compile_again(files, kept, &|progress| {
+        if let Progress::Answered { .. } = progress {
+            answered.fetch_add(1, Ordering::Relaxed);
+        }
+    });
+    (compiled, answered.into_inner())
+}
+
+fn assert_same(kept: &Compiled, clean: &Compiled, what: &dyn Fn() -> String) {
+    let differ = |path: &&String| kept.pages.get(*path) != clean.pages.get(*path);
+    let all = kept.pages.keys().chain(clean.pages.keys());
+    assert_eq!(all.clone().find(differ), None, "{}", what());
+    assert_eq!(format!("{:?}", kept.problems.0), format!("{:?}", clean.problems.0), "{}", what());
+}
+
+/// One change after the other: on a book that was broken by one, the next either mends it or breaks it further.
+fn chain(begin: &BookFiles, seed: u64, steps: u64) -> (usize, usize) {
+    let (kept, mut files, mut good) = (Kept::default(), begin.clone(), begin.clone());
+    let (mut spared, mut compiled) = (0, 0);
+    for step in 0..steps {
+        let (next, done) = mutating::mutated(&files, seed * 1_000 + step);
+        let (with, anew) = again(&next, &kept);
+        let clean = compile(&next, &|_| ());
+        assert_same(&with, &clean, &|| format!("{seed}, {step}: {done:?}"));
+        let broken = clean.problems.any_error();
+        compiled += usize::from(!broken);
+        spared += usize::from(!broken && anew == 0);
+        // Whoever breaks a book undoes that, sooner or later.
+        files = if broken && step % 3 != 0 { good.clone() } else { next };
+        if !broken {
+            good = files.clone();
+        }
+    }
+    (compiled, spared)
+}
+
+#[test]
+fn any_sequence_of_changes_comes_to_the_pages_of_a_clean_run() {
+    let books: Vec<BookFiles> =
+        (1..).map(made_up::made_up).filter(|book| !inspect(book).0.any_error()).take(4).collect();
+    let chains: Vec<(usize, usize)> =
+        (0..12).into_par_iter().map(|seed| chain(&books[seed as usize % 4], seed + 1, 20)).collect();
+    let compiled: usize = chains.iter().map(|c| c.0).sum();
+    let spared: usize = chains.iter().map(|c| c.1).sum();
+    println!("{compiled} of 240 compiled, {spared} of them without answering anything");
+    assert!(compiled > 60 && spared > 20, "{compiled}, {spared}");
+}
+
+/// The book with this text for that in a file of it.
+fn with(files: &BookFiles, path: &str, from: &str, to: &str) -> BookFiles {
+    let text = String::from_utf8(files[path].clone()).unwrap();
+    assert!(text.contains(from), "{path} has no {from}");
+    let mut files = files.clone();
+    files.insert(path.to_owned(), text.replacen(from, to, 1).into_bytes());
+    files
+}
+
+#[test]
+fn a_sentence_answers_nothing_anew_and_a_size_what_its_kind_has_a_place_in() {
+    let begin = small_demo::files();
+    let parts = "parts/all.toml";
+    let changes = [
+        ("content/systems/wide-shim.toml", "say = \"Slide the {part} on", "say = \"Put the {part} on", 0),
+        ("content/safety/before-you-ride.md", "\n", "\nRead this twice.\n\n", 0),
+        (parts, "name = \"Heron fork\"", "name = \"Heron fork, long\"", 0),
+        // Two forks with each of two systems; only one system has a place for a liner or for a bar sleeve.
+        (parts, "length = \"64 ±0.2\"", "length = \"63 ±0.2\"", 2),
+        (parts, "id = \"cap-dish\"", "id = \"cap-dish\" # to be counted", 0),
+        (parts, "steerer_length = \"148.5 ±0.1\"", "steerer_length = \"148.4 ±0.1\"", 2),
+        (parts, "length = \"50 ±0.15\"", "length = \"50 ±0.1\"", 4),
+        ("content/systems/wide-shim.toml", "past = \"3\"", "past = \"3.5\"", 2),
+        ("parts/stock.csv", "cap-dish,9.00,2", "cap-dish,9.50,2", 4),
+    ];
+    let kept = Kept::default();
+    assert_eq!(again(&begin, &kept).1, 4);
+    assert_eq!(again(&begin, &kept).1, 0, "nothing changed");
+    let mut files = begin;
+    for (path, from, to, expected) in changes {
+        files = with(&files, path, from, to);
+        let (compiled, anew) = again(&files, &kept);
+        assert!(!compiled.problems.any_error(), "{to}: {:#?}", compiled.problems.0);
+        assert_eq!(anew, expected, "{path}: {to}");
+        assert_same(&compiled, &compile(&files, &|_| ()), &|| to.to_owned());
+    }
+}
