@@ -63,10 +63,7 @@ fn made_up(seed: u64) -> BookFiles {
     let texts: [(&str, &str); 9] = [
         ("content/shop.toml", include_str!("../content/shop.toml")),
         ("content/systems/capped.toml", include_str!("proof/small.toml")),
-        (
-            "content/systems/capped.md",
-            "# Capped clamp\n\nA *cap* lies on top, see the bench.\n",
-        ),
+        ("content/systems/capped.md", "# Capped clamp\n\nA *cap* lies on top, see the bench.\n"),
         ("content/words/en.toml", "[verdict]\ngoes = \"It goes\"\n\n[length]\nvalue = \"{value} mm\"\n"),
         ("content/pages/about.md", "# About\n\nA bench, | a | b |\n\n- one\n- two\n"),
         ("content/safety/before-you-ride.md", include_str!("../content/safety/before-you-ride.md")),
