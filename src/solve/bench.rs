@@ -36,7 +36,8 @@ pub struct Bench<'a> {
     pub caliper: Caliper,
     pub bolts: &'a (dyn Strengths + Sync),
     pub readies: &'a Readies,
-    /// What the answer that is being worked out may still cost; `None`: nobody counts.
+    /// What the answer that is being worked out may still cost; `None`: as much as is usual, and for what is no whole answer
+    /// without end.
     pub effort: Option<&'a Effort>,
 }
 
@@ -81,7 +82,8 @@ impl<'a> Bench<'a> {
     /// For one revision of the fork: one answer for each thing that may be in its boxes, as far as that makes a
     /// difference. Never empty.
     pub fn answers_of(&self, fork: VariantIx, system: usize) -> Vec<Answer> {
-        let effort = Effort::of_one_answer(self.catalogue.parts.len());
+        let usual = || Effort::of_one_answer(self.catalogue.parts.len());
+        let effort = self.effort.map_or_else(usual, |given| Effort::of(given.left()));
         let counted = Bench { effort: Some(&effort), ..*self };
         let told = |leaf: Leaf<'_>| {
             let Leaf { assumed, chosen } = leaf;

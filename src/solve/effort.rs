@@ -29,10 +29,14 @@ pub struct Effort {
 }
 
 impl Effort {
+    /// So much and no more.
+    pub fn of(most: u64) -> Effort {
+        Effort { left: AtomicU64::new(most), most }
+    }
+
     /// In a book of so many parts.
     pub(super) fn of_one_answer(parts: usize) -> Effort {
-        let most = MOST + MOST_A_PART * parts as u64;
-        Effort { left: AtomicU64::new(most), most }
+        Effort::of(MOST + MOST_A_PART * parts as u64)
     }
 
     /// Another thing that may be in a box is looked at by itself.
