@@ -256,7 +256,7 @@ fn a_system_page_shows_its_places_in_the_order_they_are_filled() {
     assert_eq!(texts(page, "table.slots tbody th"), ["Fork", "Cap", "Wide shim"]);
     assert_eq!(texts(page, ".prose em"), ["shim"]);
     // What one only likes to see stands apart from what must hold.
-    assert_eq!(texts(page, "table.limits tbody tr:nth-child(2) td"), ["at most 5.00 mm"]);
+    assert_eq!(texts(page, "table.limits tbody tr:nth-child(2) td"), ["at most 4.00 mm"]);
     assert_eq!(all(page, "table.limits tbody tr").len(), 6);
 }
 
