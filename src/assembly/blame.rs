@@ -33,6 +33,8 @@ pub struct Blame {
     fixed: Slots,
     /// Slots whose items' heights are chosen: they neither are pushed along nor stop anything.
     chosen: Slots,
+    /// Slots whose items lie wherever they can.
+    loose: Slots,
     /// For each slot those whose items may keep one in it in the middle, or be kept there by it.
     guides: Vec<Slots>,
 }
@@ -59,6 +61,7 @@ impl Blame {
         let on_fork = |s: &&SurfaceRef| s.slot.0 == 0;
         let chosen = filled(rule, |s| matches!(rule.slot(s).put_on, PutOn::Chosen(_)));
         let chosen = chosen.fold(0, |all, s| all | bit(s));
+        let loose = filled(rule, |s| rule.slot(s).put_on == PutOn::Loose).fold(0, |all, s| all | bit(s));
         let stands = |slot: SlotIx| chosen & bit(slot) == 0;
         let pressed =
             rule.presses.iter().filter(|p| stands(p.wall.slot) && p.seat.iter().any(|s| on_fork(&s)));
@@ -66,7 +69,7 @@ impl Blame {
         let hosted = hosted.filter(|&s| rule.slot(s).host == Some(SlotIx(0)) && stands(s));
         let fixed =
             pressed.map(|p| bit(p.wall.slot)).chain(hosted.map(bit)).fold(bit(SlotIx(0)), |all, s| all | s);
-        Blame { basis, path, fixed, chosen, guides: guides(rule, catalogue, waived) }
+        Blame { basis, path, fixed, chosen, loose, guides: guides(rule, catalogue, waived) }
     }
 
     /// What items of these slots owe their heights to; `touched`: the slots that items of some slots touch now,
@@ -164,6 +167,8 @@ impl Blame {
                 let named = own | bit(slit.slot) | slit.bridged_by.map_or(0, bit);
                 if complete { basis(named) } else { named }
             }
+            // How high the two stand, unless one lies loose between whatever stops it.
+            Demand::SlitBare(_) if own & self.loose == 0 => basis(own),
             Demand::SlitBare(_) | Demand::Kept(_) | Demand::KeyWay(_) => ALL,
             Demand::StandsOut(index) => {
                 let out = &rule.stand_outs[index as usize];

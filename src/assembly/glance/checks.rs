@@ -9,7 +9,8 @@ use super::ready::{NameIx, Span};
 use super::{Glance, Touch};
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::{Contact, Demand, Outcome};
-use crate::rules::{PutOn, SlotIx, SurfaceRef};
+use crate::rules::{Grip, PutOn, SlotIx, SurfaceRef};
+use smallvec::SmallVec;
 
 /// At best: passes unless a real build fails it, and may be measured unless it fails between all ends.
 pub fn within(value: Figure, least: Option<i64>, most: Option<i64>) -> Outcome {
@@ -155,6 +156,32 @@ impl Glance<'_> {
             };
             if self.in_slot(slot).any(wrong) {
                 self.found(Demand::Slit(index as u16), bit(slot), Outcome::Fail);
+            }
+        }
+    }
+
+    /// Of a slit and the clamp over it, the item being one of the two: how much of the slit shows above the clamp.
+    pub(super) fn check_bare(&mut self, item: u8) {
+        let own = self.items[item as usize].pick.slot;
+        for index in 0..self.setting.rule.slits.len() {
+            let rule = &self.setting.rule.slits[index];
+            let Some(most) = rule.bare else { continue };
+            let holds = |grip: &&Grip| grip.layers.iter().any(|layer| layer.slot == rule.slot);
+            for grip in self.setting.rule.grips.iter().filter(holds) {
+                let with = match own {
+                    own if own == rule.slot => grip.by.slot,
+                    own if own == grip.by.slot => rule.slot,
+                    _ => continue,
+                };
+                for other in self.in_slot(with).collect::<SmallVec<[u8; 2]>>() {
+                    let (slit, clamp) = if own == rule.slot { (item, other) } else { (other, item) };
+                    let Some(over) = self.between(slit, clamp) else { continue };
+                    let Some(top) = self.items[slit as usize].ready.slit_top else { continue };
+                    let shows = over.plus(top).minus(self.items[clamp as usize].ready.height);
+                    let blame = self.blamed(Demand::Still, bit(own) | bit(with));
+                    let outcome = within(shows, None, Some(most.as_nm()));
+                    self.found_on(Demand::SlitBare(index as u16), outcome, blame);
+                }
             }
         }
     }

@@ -208,6 +208,7 @@ impl<'a> Glance<'a> {
         self.check_screws(index);
         self.check_still(index);
         self.check_clamp_room(index);
+        self.check_bare(index);
         if pick.slot == self.setting.rule.pulled {
             self.check_gap();
         } else if pick.slot < self.setting.rule.pulled && !self.is_chosen(index) && !self.is_bad() {

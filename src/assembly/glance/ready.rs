@@ -82,6 +82,8 @@ pub struct Ready {
     pub closes_by: Figure,
     /// Length of the longest cut, where none runs through.
     pub slit_length: Option<Figure>,
+    /// Overall, bottom to top.
+    pub height: Figure,
     /// How high a slit reaches that does not reach the top.
     pub slit_top: Option<Figure>,
     pub slit: bool,
@@ -127,6 +129,7 @@ impl Ready {
             closes_by: cuts
                 .iter()
                 .fold(Figure::ZERO, |most, c| most.higher(sizes.figure(&closes_by(&c.width)))),
+            height: sizes.figure(&shape.height),
             slit_length: longest_cut(&cuts, shape, sizes),
             slit_top: cuts
                 .iter()
