@@ -1,6 +1,7 @@
 //! `compile`: snapshot, compile, publish, tell. Knows the order of these and nothing of how each is done.
 
 use std::path::Path;
+use std::sync::OnceLock;
 
 use super::args::{self, Folders};
 use super::problem_text::{Told, count_line, render_all};
@@ -55,10 +56,20 @@ pub fn read_book(book: &Path) -> Result<BookFiles, Unread> {
 pub fn compile_with_progress(files: &BookFiles, kept: &Kept) -> Compiled {
     let line = ProgressLine::new("compiling");
     let guard = TemplateGuard::set();
-    compile_again(files, kept, &|progress: Progress<'_>| {
+    let told: OnceLock<Problems> = OnceLock::new();
+    let mut made = compile_again(files, kept, &|progress: Progress<'_>| {
+        if let Progress::Read { problems, sources } = progress {
+            tell_warnings(problems, sources);
+            let _ = told.set(problems.clone());
+        }
         line.hear(progress);
         guard.hear(progress);
-    })
+    });
+    // What was told before the work began is not told again after it.
+    if let Some(told) = told.get().filter(|_| !made.problems.any_error()) {
+        made.problems.0.retain(|problem| !told.0.contains(problem));
+    }
+    made
 }
 
 pub fn tell_errors(problems: &Problems, sources: &Sources, consequence: &str) -> Ending {

@@ -36,6 +36,11 @@ pub struct Compiled {
 /// How far the run has come. Told from any thread; what is told of pages is told on the thread that renders them.
 #[derive(Clone, Copy, Debug)]
 pub enum Progress<'a> {
+    /// The book is read and has no errors; what is asked about its values is told before anything is worked out from them.
+    Read {
+        problems: &'a Problems,
+        sources: &'a Sources,
+    },
     /// So many of all pairings are answered.
     Answered {
         done: usize,
@@ -82,6 +87,8 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
     let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut pages = BTreeMap::new();
     if let (Some(book), Some(look)) = (&book, &look) {
+        problems.sort(&sources);
+        progress(Progress::Read { problems: &problems, sources: &sources });
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
         let pairings = pairings::told(book, &pairs, answers, &mut problems);

@@ -33,7 +33,9 @@ pub use bare_fork::{BARE_LOOKS, BARE_READINGS, BARE_THREADS, BareReading, insert
 pub use draft::NO_SURFACE;
 pub use fields::{Fields, Written, WrittenFields, WrittenValue};
 pub use possible::Impossible;
-pub use questions::{Question, UNUSUAL, about_caliper, about_price, about_strength, must_change};
+pub use questions::{
+    Question, UNUSUAL, about_caliper, about_limit, about_price, about_strength, must_change,
+};
 pub use reading::{complete, misread_problem, read_fields};
 pub use shape::{
     Column, Cone, Cut, Drive, Features, Knurl, Knurled, NamedDim, Pinch, Segment, Shape, Taper, ThreadOn,

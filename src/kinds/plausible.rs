@@ -239,6 +239,28 @@ pub fn size(kind: &str, field: &str) -> Option<Usual> {
     Some(Usual { least: least * 100_000, most: most * 100_000 })
 }
 
+/// What rule files ask for, in hundredths of a millimetre.
+const LIMITS: &[Row] = &[
+    ("gap", 20, 3_000),
+    ("seat", 5, 500),
+    ("still", 2, 500),
+    ("clearance", 4, 300),
+    ("springs", 0, 100),
+    ("overlap", 50, 20_000),
+    ("engaged", 200, 6_000),
+    ("spare", 0, 2_000),
+    ("past", 0, 3_000),
+    ("held", 200, 20_000),
+    ("unbridged", 0, 2_000),
+    ("bare", 0, 20_000),
+];
+
+/// Usual lengths that a rule file asks for, in nanometres.
+pub fn limit(name: &str) -> Option<Usual> {
+    let &(_, least, most) = LIMITS.iter().find(|(known, ..)| *known == name)?;
+    Some(Usual { least: least * 10_000, most: most * 10_000 })
+}
+
 /// Half angles that are usual for seats, thousandths of a degree.
 pub const USUAL_ANGLES: &str = "45 or 36";
 

@@ -109,6 +109,24 @@ pub fn about_length(kind: &Kind, field: &Field, length: Length, written: &str) -
     })
 }
 
+/// About a length that a rule file asks for. Never impossible: a rule may ask for anything.
+pub fn about_limit(name: &str, value: Length) -> Option<Question> {
+    let usual = plausible::limit(name).filter(|usual| !usual.holds(value.as_nm()))?;
+    let slips: &[Slip] =
+        if value.as_nm() < usual.least { &[TOO_SMALL[2], TOO_SMALL[0], INCHES] } else { &TOO_LARGE };
+    let (least, most) = (Length::nm(usual.least), Length::nm(usual.most));
+    Some(Question {
+        fact: format!("{} of {value} mm is out of the ordinary for a rule", article(name)),
+        usual: format!("usual are {least} to {most} mm"),
+        mend: match likely(value.as_nm(), usual, slips) {
+            Some((slip, v)) => format!("{slip} {} mm would be usual; leave it if it is meant", Length::nm(v)),
+            None => "look at it again; leave it if it is meant".to_string(),
+        },
+        may_be_so: false,
+        impossible: false,
+    })
+}
+
 /// About how far the author says a size may be off.
 pub fn about_deviation(nature: Nature, dimension: &Dimension) -> Option<Question> {
     let (size, off) = (dimension.nominal, dimension.lower.max(-dimension.lower).max(dimension.upper));

@@ -344,3 +344,4 @@ impl Rule {
 
 #[cfg(test)]
 mod tests;
+mod usual;

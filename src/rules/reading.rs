@@ -191,7 +191,7 @@ fn read_rule(
     if problems.errors() > before {
         return None;
     }
-    Some(Rule {
+    let rule = Rule {
         id: id.to_string(),
         name: name?.value,
         short,
@@ -212,7 +212,9 @@ fn read_rule(
         steps: written_steps,
         slots,
         span,
-    })
+    };
+    super::usual::ask(&rule, problems);
+    Some(rule)
 }
 
 /// Tells every key that nothing reads.

@@ -249,3 +249,23 @@ fn a_headset_that_is_no_toml_is_told_once() {
     ]);
     assert_eq!((rules, problems.0.len()), (None, 1));
 }
+
+#[test]
+fn a_limit_out_of_the_ordinary_is_asked_about_with_the_likely_slip() {
+    let asked = |from: &str, to: &str| -> Vec<(String, String)> {
+        assert!(SYSTEM.contains(from));
+        let system = SYSTEM.replace(from, to);
+        let (rules, problems) =
+            read(&[("content/systems/plain.toml", &system), ("content/headsets/bare.toml", HEADSET)]);
+        assert!(rules.is_some(), "{problems:#?}");
+        problems.0.into_iter().map(|problem| (problem.fact, problem.mend)).collect()
+    };
+    assert_eq!(asked("\"0.4\"]", "\"0.4\"]"), []);
+    let [(fact, mend)] = &asked("\"0.4\"]", "\"0.03\"]")[..] else { panic!("one question") };
+    assert!(
+        fact.contains("clearance of 0.03 mm") && mend.contains("0.3 mm would be usual"),
+        "{fact}: {mend}"
+    );
+    let [(fact, mend)] = &asked("gap = [\"2\"]", "gap = [\"200\"]")[..] else { panic!("one question") };
+    assert!(fact.contains("gap of 200 mm") && mend.contains("a slip of a hundred? 2 mm"), "{fact}: {mend}");
+}
