@@ -62,11 +62,11 @@ fn any_sequence_of_changes_comes_to_the_pages_of_a_clean_run() {
     let books: Vec<BookFiles> =
         (1..).map(made_up::made_up).filter(|book| !inspect(book).0.any_error()).take(4).collect();
     let chains: Vec<(usize, usize)> =
-        (0..12).into_par_iter().map(|seed| chain(&books[seed as usize % 4], seed + 1, 20)).collect();
+        (0..6).into_par_iter().map(|seed| chain(&books[seed as usize % 4], seed + 1, 15)).collect();
     let compiled: usize = chains.iter().map(|c| c.0).sum();
     let spared: usize = chains.iter().map(|c| c.1).sum();
-    println!("{compiled} of 240 compiled, {spared} of them without answering anything");
-    assert!(compiled > 60 && spared > 20, "{compiled}, {spared}");
+    println!("{compiled} of 90 compiled, {spared} of them without answering anything");
+    assert!(compiled > 20 && spared > 8, "{compiled}, {spared}");
 }
 
 /// The book with this text for that in a file of it.

@@ -92,7 +92,7 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
         let pairings = pairings::told(book, &pairs, answers, &mut problems);
-        match site_of(book, look, &pairings, progress) {
+        match site_of(book, kept, look, &pairings, progress) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
         }
@@ -123,17 +123,18 @@ fn read_look(
 
 fn site_of(
     book: &Book,
+    kept: &Kept,
     look: &Look,
     pairings: &[Pairing],
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
     let answers: Vec<&Answer> = pairings.iter().flat_map(|p| &p.answers).collect();
-    let stops = set_ups::set_ups(book, &answers);
+    let stops = set_ups::set_ups(book, kept, &answers);
     let upgrades = upgrades::upgrades(book, &guides, &stops);
     let routes: Vec<(String, Vec<RoutesFrom>)> =
         upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
-    let shelf = shelf::shelf(book, &answers, &routes);
+    let shelf = shelf::shelf(book, kept, &answers, &routes);
     let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
     let drawings: Vec<Vec<Drawing>> = pairings
         .par_iter()
@@ -241,7 +242,7 @@ pub fn route(
     };
     let solved = pairings::answers(book, &book.pairs(), progress);
     let answers: Vec<&Answer> = solved.iter().flatten().collect();
-    let stops = set_ups::set_ups(book, &answers);
+    let stops = set_ups::set_ups(book, &Kept::default(), &answers);
     let found = asked.find(book, &answers, &stops);
     let text = found.text(book);
     let headings = text.lines().filter(|l| !l.is_empty() && !l.starts_with(' '));

@@ -38,7 +38,7 @@ pub fn answers_again(
     let mut new = answers(book, &open, progress).into_iter();
     let all: Vec<Vec<Answer>> =
         found.iter_mut().map(|known| known.take().or_else(|| new.next()).unwrap_or_default()).collect();
-    kept.keep(known.into_iter().zip(&all).map(|((from, name), answers)| (name, (from, answers.clone()))));
+    kept.keep(known.into_iter().zip(&all).map(|((from, name), answers)| (name, from, answers.clone())));
     all
 }
 

@@ -4,6 +4,7 @@
 //! there the cheapest plan with those. Must not know routes.
 
 use super::book::Book;
+use super::kept::Kept;
 use crate::catalogue::VariantIx;
 use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of};
 use rayon::prelude::*;
@@ -17,17 +18,17 @@ pub struct SetUps {
 const BARS: [&str; 1] = ["bars"];
 
 /// Sorted by fork, revision, system and bars: the order in which equal routes are told.
-pub fn set_ups(book: &Book, answers: &[&Answer]) -> SetUps {
+pub fn set_ups(book: &Book, kept: &Kept, answers: &[&Answer]) -> SetUps {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
-    let found: Vec<SetUps> = answers.par_iter().map(|answer| of_answer(&bench, answer)).collect();
+    let found: Vec<SetUps> = answers.par_iter().map(|answer| of_answer(&bench, kept, answer)).collect();
     let complete = found.iter().all(|f| f.complete);
     let mut all: Vec<SetUp> = found.into_iter().flat_map(|f| f.all).collect();
     all.sort_by_key(|s| (s.fork, s.system, s.bars));
     SetUps { all, complete }
 }
 
-fn of_answer(bench: &Bench<'_>, answer: &Answer) -> SetUps {
+fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
     // Nobody is led over a stop, or to one, that takes a change for good.
     if answer.verdict == Verdict::No || answer.supply == Some(Supply::PermanentChange) {
         return SetUps { all: vec![], complete: !answer.unfinished };
@@ -47,7 +48,7 @@ fn of_answer(bench: &Bench<'_>, answer: &Answer) -> SetUps {
         // Nobody is led over a stop that may not go.
         let (boxed, aim) = (answer.boxed.as_slice(), Aim::Certain);
         let held = Held { owned: &[], boxed, fixed: &[bars], known: &[], aim };
-        match bench.held_plan(fork, system, &held) {
+        match kept.plan(bench, fork, system, &held) {
             HeldPlan::Goes(picks) => all.extend(bench.set_up(fork, system, &picks, boxed)),
             HeldPlan::Unsettled => complete = false,
             HeldPlan::Measure(_) | HeldPlan::No => {}

@@ -4,6 +4,7 @@
 //! there, the cheapest plan that uses those. The page only looks up. Must not know the page.
 
 use super::book::Book;
+use super::kept::Kept;
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{BoxIx, VariantIx};
 use crate::guide::{RouteTeller, verdict_key};
@@ -25,14 +26,14 @@ struct Choices {
     bars: Vec<VariantIx>,
 }
 
-pub fn shelf(book: &Book, answers: &[&Answer], routes: &[(String, Vec<RoutesFrom>)]) -> Shelf {
+pub fn shelf(book: &Book, kept: &Kept, answers: &[&Answer], routes: &[(String, Vec<RoutesFrom>)]) -> Shelf {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
     let choices =
         Choices { headsets: headsets(book), clamps: made(book, CLAMP[0]), bars: made(book, BARS[0]) };
     let pairs: Vec<&[&Answer]> = answers.chunk_by(|a, b| (a.fork, a.system) == (b.fork, b.system)).collect();
     let systems: Vec<(VariantIx, ShelfSystem)> =
-        pairs.par_iter().map(|pair| (pair[0].fork, system(book, &bench, &choices, pair))).collect();
+        pairs.par_iter().map(|pair| (pair[0].fork, system((book, kept), &bench, &choices, pair))).collect();
     let mut forks: Vec<ShelfFork> = vec![];
     for (variant, system) in systems {
         let fork = fork(book, variant, routes);
@@ -117,7 +118,12 @@ fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -
 }
 
 /// `answers`: of one revision of the fork; several where boxes do not say which revision of a part they hold.
-fn system(book: &Book, bench: &Bench<'_>, choices: &Choices, answers: &[&Answer]) -> ShelfSystem {
+fn system(
+    (book, kept): (&Book, &Kept),
+    bench: &Bench<'_>,
+    choices: &Choices,
+    answers: &[&Answer],
+) -> ShelfSystem {
     let worst = |a: &&&Answer| (a.verdict, a.supply, a.unfinished);
     let answer = answers.iter().max_by_key(worst).copied().unwrap_or(answers[0]);
     let depends = answers.iter().any(|a| (a.verdict, a.supply) != (answer.verdict, answer.supply));
@@ -132,12 +138,12 @@ fn system(book: &Book, bench: &Bench<'_>, choices: &Choices, answers: &[&Answer]
     };
     let ways = match answer.verdict {
         // Whatever is in the boxes: the page cannot ask, the guide does.
-        _ if answers.len() > 1 => Ways { book, bench, choices, answer, certain: true }.all(),
+        _ if answers.len() > 1 => Ways { book, kept, bench, choices, answer, certain: true }.all(),
         // Proved: nothing in the book goes, whoever owns it; or not settled, whoever owns it.
         Verdict::No => vec![],
         // Told with its guide alone: there the warning stands first.
         _ if answer.supply == Some(Supply::PermanentChange) => vec![],
-        _ => Ways { book, bench, choices, answer, certain: false }.all(),
+        _ => Ways { book, kept, bench, choices, answer, certain: false }.all(),
     };
     ShelfSystem {
         id: rule.id.clone(),
@@ -151,6 +157,7 @@ fn system(book: &Book, bench: &Bench<'_>, choices: &Choices, answers: &[&Answer]
 
 struct Ways<'a> {
     book: &'a Book,
+    kept: &'a Kept,
     bench: &'a Bench<'a>,
     choices: &'a Choices,
     answer: &'a Answer,
@@ -268,7 +275,7 @@ impl Ways<'_> {
         let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
         let held =
             Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim: Aim::Advice };
-        self.bench.held_plan(self.answer.fork, self.answer.system, &held)
+        self.kept.plan(self.bench, self.answer.fork, self.answer.system, &held)
     }
 
     /// `None` where something missing cannot be bought.

@@ -33,8 +33,28 @@ pub struct Held<'h> {
     pub aim: Aim,
 }
 
+/// Everything of what is asked that decides the plan. Plans that are known beforehand only spare work, or follow from the rest.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Question {
+    owned: Vec<(VariantIx, u32)>,
+    boxed: Vec<InBox>,
+    fixed: Vec<VariantIx>,
+    aim: Aim,
+}
+
+impl Held<'_> {
+    pub fn question(&self) -> Question {
+        Question {
+            owned: self.owned.to_vec(),
+            boxed: self.boxed.to_vec(),
+            fixed: self.fixed.to_vec(),
+            aim: self.aim,
+        }
+    }
+}
+
 /// How far a search goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Aim {
     /// For a plan that goes for certain.
     Certain,

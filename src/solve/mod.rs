@@ -52,7 +52,7 @@ pub use coming::{Coming, Source};
 pub use doubt::{Doubts, Pair, ToMeasure, TorqueOver, Unused, WhyUnused, doubts, to_measure};
 pub use effort::Effort;
 pub use head_tube::shortest_head_tube;
-pub use holding::{Aim, Held, HeldPlan, OwnPlan};
+pub use holding::{Aim, Held, HeldPlan, OwnPlan, Question};
 pub use key::{Ask, ClassReading, ForkKey, Found, KeyClass, KeyEnd, KeyQuestion, Look, fork_key};
 pub use reason::demands;
 pub use route::{Best, Change, NoRoute, Route, RouteMap, Shelf};
