@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use benchleaf::catalogue::{BoxIx, VariantIx};
+use benchleaf::guide::{self, Words};
 use benchleaf::solve::{Answer, Article, Bench, Coming, ShopStrengths, Source, Verdict};
 use book::Book;
 use rayon::prelude::*;
@@ -131,4 +132,60 @@ fn a_part_that_could_be_either_way_up_is_taken_off_where_the_new_plan_tells_its_
         }
     });
     assert!(tried > 0);
+}
+
+/// A star nut that was driven in for one plan may sit where the bolt of the next does not reach it.
+#[test]
+fn what_stays_set_in_is_told_as_it_is_only_where_the_new_plan_takes_it_wherever_it_was_set() {
+    let (mut as_it_is, mut asked) = (0, 0);
+    with_answers(|bench, book, plans| {
+        let words = Words::own();
+        let caliper = book.shop.defaults.caliper;
+        let of = guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &words, caliper };
+        for (old, new) in pairs(plans).filter(|(old, new)| old.system != new.system) {
+            let Some(coming) = bench.coming(old, new) else { continue };
+            let answers = [new.clone()];
+            let mut told = guide::guide(&of, &answers);
+            guide::coming_from(&of, &mut told, &answers, &[vec![(coming.clone(), old)]]);
+            let depth = |answer: &Answer, item| {
+                answer.stack.windows.iter().find(|w| w.item == item).and_then(|w| w.depth)
+            };
+            for (before, after) in coming.stays {
+                let (Some(was), Some(may)) = (depth(old, before), depth(new, after)) else { continue };
+                let id = &book.catalogue.part_of(new.stack.items[after.0 as usize].variant).id;
+                let keep = &told.answers[0].coming[0].keep;
+                let line = keep.iter().find(|line| line.part_id == *id).unwrap();
+                let inside = may.0 <= was.0 && was.1 <= may.1;
+                assert_eq!(
+                    line.text == words.word("coming.stays"),
+                    inside,
+                    "{id}: {was:?}, {may:?}: {}",
+                    line.text
+                );
+                (as_it_is, asked) = (as_it_is + usize::from(inside), asked + usize::from(!inside));
+            }
+        }
+    });
+    assert!(asked > 0, "{as_it_is} stay as they are, {asked} are asked about");
+}
+
+/// A shorter bolt serves as well only with the nut where it reaches it.
+#[test]
+fn a_part_that_serves_as_well_tells_how_deep_the_nut_may_sit_with_it() {
+    let (book, plans) = &*PLANS;
+    let mut narrower = 0;
+    for answer in plans.iter().flatten() {
+        for other in &answer.alternatives {
+            for (item, (least, most)) in &other.depths {
+                let plan = answer.stack.windows.iter().find(|w| w.item == *item).unwrap().depth;
+                assert!(
+                    least <= most || other.verdict != Verdict::Goes,
+                    "{}",
+                    book.catalogue.part_of(other.variant).id
+                );
+                narrower += usize::from(plan.is_some_and(|plan| *most < plan.1 || plan.0 < *least));
+            }
+        }
+    }
+    assert!(narrower > 0);
 }

@@ -172,12 +172,16 @@ impl Telling<'_> {
     }
 
     fn keep(&self) -> Vec<PartLine> {
-        let stays = self.coming.stays.iter().map(|s| (s.1, "coming.stays"));
+        let set_in = |s: &(ItemIx, ItemIx)| super::set_in::stays((&self.old, s.0), (&self.new, s.1));
+        let word = |key| self.new.words().word(key);
+        let stays = self.coming.stays.iter();
+        let stays = stays.map(|s| (s.1, set_in(s).unwrap_or_else(|| word("coming.stays"))));
         let again = |on: &&(ItemIx, Source)| on.1 == Source::Again;
-        let again = self.coming.on.iter().filter(again).map(|o| (o.0, "coming.again"));
+        let again = self.coming.on.iter().filter(again).map(|o| (o.0, word("coming.again")));
         let all = stays.chain(again);
         let own = all.filter(|(item, _)| !self.new.rule.slot(self.new.item(*item).slot).brought);
-        self.grouped(own.map(|(item, key)| self.line(Self::part(&self.new, item), key)))
+        let line = |(item, text)| PartLine { text, ..self.line(Self::part(&self.new, item), "coming.stays") };
+        self.grouped(own.map(line))
     }
 
     fn add(&self) -> Vec<PartLine> {

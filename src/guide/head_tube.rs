@@ -2,6 +2,7 @@
 
 use super::bench::Bench;
 use super::page::DeckRow;
+use super::set_in;
 use crate::catalogue::{PartIx, Variant};
 use crate::kinds::NamedDim;
 use crate::quantity::Length;
@@ -12,7 +13,12 @@ const LENGTH: &str = "head_tube_length";
 
 /// "92.0 to 95.7 mm", "98.0 to 101.7 mm (9 mm riser)"
 pub fn ranges(bench: &Bench) -> Vec<String> {
-    bench.answer.head_tube.iter().filter_map(|tube| range(bench, tube)).collect()
+    let ranges = bench.answer.head_tube.iter().filter_map(|tube| range(bench, tube));
+    let mut told: Vec<String> = ranges.collect();
+    if !told.is_empty() {
+        told.extend(set_in::only_as_planned(bench));
+    }
+    told
 }
 
 /// For which lengths of head tube the plan holds just as it is.
@@ -88,7 +94,9 @@ fn verdict(bench: &Bench, deck: &Variant, length: &NamedDim) -> (Verdict, String
     let as_planned = all.iter().filter(|tube| tube.as_planned).find(inside);
     if let Some(tube) = as_planned.or_else(|| all.iter().find(inside)) {
         let with = with(bench, tube).filter(|_| !tube.as_planned);
-        let values: Vec<(&str, &str)> = with.iter().map(|with| ("with", with.as_str())).collect();
+        let depth = depths(bench, deck, with.is_some());
+        let mut values: Vec<(&str, &str)> = with.iter().map(|with| ("with", with.as_str())).collect();
+        values.extend(depth.iter().map(|depth| ("depth", depth.as_str())));
         return match bench.answer.verdict {
             Verdict::Goes => (Verdict::Goes, words.say("deck.goes", &values)),
             _ => (Verdict::Measure, words.say("deck.after-measuring", &values)),
@@ -98,6 +106,18 @@ fn verdict(bench: &Bench, deck: &Variant, length: &NamedDim) -> (Verdict, String
         return (Verdict::Measure, words.word("deck.measure"));
     }
     (Verdict::No, words.word("deck.no"))
+}
+
+/// How deep what is set in may sit on this deck, where not as in the plan. `refilled`: with other parts than the plan's.
+fn depths(bench: &Bench, deck: &Variant, refilled: bool) -> Option<String> {
+    if refilled {
+        return set_in::only_as_planned(bench);
+    }
+    let is_deck = |other: &&Alternative| std::ptr::eq(bench.variant(other.variant), deck);
+    let other = bench.answer.alternatives.iter().find(is_deck)?;
+    let told: Vec<String> =
+        other.depths.iter().map(|&(item, depth)| set_in::with_other(bench, item, depth)).collect();
+    (!told.is_empty()).then(|| bench.words().joined("comma", &told))
 }
 
 /// A deck of another shape: as computed in the plan's place, if it was.

@@ -25,6 +25,7 @@ mod revisions;
 mod route;
 #[cfg(test)]
 mod sample_for_tests;
+mod set_in;
 mod steps;
 mod supply;
 mod supposed;

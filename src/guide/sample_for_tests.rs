@@ -332,6 +332,7 @@ impl Sample {
             price: None,
             in_stock: true,
             gap: None,
+            depths: vec![],
         }
     }
 

@@ -243,6 +243,7 @@ fn alternative(bench: &Bench, other: &Alternative) -> AlternativeRow {
     let mut texts = vec![verdict];
     texts.extend(bench.way_instead(other));
     texts.extend(gap.map(|gap| words.say("alternative.gap", &[("gap", &gap)])));
+    texts.extend(other.depths.iter().map(|&(item, depth)| super::set_in::with_other(bench, item, depth)));
     texts.extend(other.price.map(|price| bench.money(price)));
     texts.extend((!other.in_stock).then(|| words.word("alternative.no-stock")));
     let name = match bench.revision(other.variant) {

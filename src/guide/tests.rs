@@ -380,6 +380,7 @@ fn an_alternative_tells_verdict_gap_price_and_stock() {
         price: Some(sample.money(650)),
         in_stock: false,
         gap: Some((2_104_000, 4_296_000)),
+        depths: vec![],
         ..sample.alternative("shim", "shim-narrow")
     }];
     let told = told(&sample, answer);

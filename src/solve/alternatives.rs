@@ -3,7 +3,7 @@
 use super::answer::{Alternative, Verdict};
 use super::bench::Plan;
 use super::either::comes_to_the_same;
-use crate::assembly::{Demand, Outcome, Pick, Stack, alike_turned};
+use crate::assembly::{Demand, ItemIx, Outcome, Pick, Stack, alike_turned};
 use crate::catalogue::{OnHand, VariantIx};
 use crate::rules::SlotIx;
 
@@ -50,7 +50,18 @@ fn serves(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Alternati
         price: part.price,
         in_stock: part.on_hand != OnHand::Count(0),
         gap: gap(stack),
+        depths: depths(plan.stack, stack),
     })
+}
+
+/// In the order of the items, which are as many in both.
+fn depths(planned: &Stack, other: &Stack) -> Vec<(ItemIx, (i64, i64))> {
+    let in_plan = |item: ItemIx| planned.windows.iter().find(|w| w.item == item).and_then(|w| w.depth);
+    let of = other.windows.iter().filter_map(|window| Some((window.item, window.depth?)));
+    let differs = |&(item, (least, most)): &(ItemIx, (i64, i64))| {
+        in_plan(item).is_none_or(|plan| plan.0 < least || most < plan.1)
+    };
+    of.filter(differs).collect()
 }
 
 pub(super) fn worst(stack: &Stack) -> Outcome {

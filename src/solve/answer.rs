@@ -153,6 +153,8 @@ pub struct Alternative {
     pub in_stock: bool,
     /// Closing gap with it, least and most.
     pub gap: Option<(i64, i64)>,
+    /// Parts set into another that may not sit everywhere where they may in the plan, and how deep they may sit with it.
+    pub depths: Vec<(ItemIx, (i64, i64))>,
 }
 
 #[derive(Clone, Debug, PartialEq)]

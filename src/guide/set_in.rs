@@ -1,0 +1,38 @@
+//! How deep a part that is set into another may sit where something is other than in the plan. Must not know why.
+
+use super::bench::Bench;
+use crate::assembly::ItemIx;
+
+/// Nanometres inside the host's end, least and most.
+pub type Depth = (i64, i64);
+
+/// Set in at a depth that the plan's step tells.
+pub fn all<'b>(bench: &'b Bench<'_>) -> impl Iterator<Item = (ItemIx, Depth)> + 'b {
+    bench.stack().windows.iter().filter_map(|window| Some((window.item, window.depth?)))
+}
+
+/// "the star nut then sits 8.0 to 11.5 mm below the end"
+pub fn with_other(bench: &Bench<'_>, item: ItemIx, depth: Depth) -> String {
+    let (word, depth) = (bench.item_word(item), range(bench, depth));
+    bench.words().say("set-in.then", &[("part", &word), ("depth", &depth)])
+}
+
+/// That the depth in the steps is for the plan as it stands; `None` where nothing is set in.
+pub fn only_as_planned(bench: &Bench<'_>) -> Option<String> {
+    let words: Vec<String> = all(bench).map(|(item, _)| bench.item_word(item)).collect();
+    let list = bench.words().joined("comma", &words);
+    (!words.is_empty()).then(|| bench.words().say("set-in.as-planned", &[("list", &list)]))
+}
+
+/// What stays set in from another plan: as it is, where it may sit wherever it may have been set there.
+pub fn stays(old: (&Bench<'_>, ItemIx), new: (&Bench<'_>, ItemIx)) -> Option<String> {
+    let of = |(bench, item): (&Bench<'_>, ItemIx)| all(bench).find(|w| w.0 == item).map(|w| w.1);
+    let (before, now) = (of(old), of(new)?);
+    let holds = before.is_some_and(|before| now.0 <= before.0 && before.1 <= now.1);
+    let bench = new.0;
+    (!holds).then(|| bench.words().say("coming.stays-if", &[("depth", &range(bench, now))]))
+}
+
+fn range(bench: &Bench<'_>, (least, most): Depth) -> String {
+    bench.lengths().inward(least, most, 1).unwrap_or_else(|| bench.words().word("step.window-in-hand"))
+}
