@@ -5,12 +5,13 @@
 use super::answer::Article;
 use super::bench::Bench;
 use super::boxed::{InBox, Taken, Unsaid, Whose, opened};
-use super::candidates::{Field, field};
+use super::candidates::{Field, field, field_with};
 use super::rounds::{Limits, rounds};
 use super::search::Rank;
 use super::supply::{Cost, Supplies};
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{BoxIx, VariantIx};
+use crate::rules::SlotIx;
 
 /// Where searches are many: each is given up early, and earlier still where it could only come to a plan that must be
 /// measured first.
@@ -150,8 +151,9 @@ impl<'a> Bench<'a> {
         system: usize,
         held: &Held<'_>,
     ) -> HeldPlan {
-        let mut field = field((&self.rules[system], self.readies), supplies, fork, &[]);
-        if !self.fix(&mut field, system, held.fixed) || self.hopeless(&field, system) {
+        let Some(fixed) = self.fixed(system, held.fixed) else { return HeldPlan::No };
+        let field = field_with((&self.rules[system], self.readies), supplies, fork, &[], &fixed);
+        if self.hopeless(&field, system) {
             return HeldPlan::No;
         }
         let known = held.known.iter().filter_map(|&(outcome, picks)| {
@@ -184,19 +186,20 @@ impl<'a> Bench<'a> {
         self.nothing_owned(false).can_have(variant)
     }
 
-    /// False where the system has no place for one of them.
-    fn fix(&self, field: &mut Field, system: usize, fixed: &[VariantIx]) -> bool {
-        fixed.iter().all(|&fixed| {
-            let kind = self.catalogue.part_of(fixed).kind;
-            let mut there = false;
-            for (index, slot) in self.rules[system].slots.iter().enumerate() {
-                if slot.least > 0 && slot.kinds.contains(&kind) {
-                    field.slots[index].retain(|&v| v == fixed);
-                    there |= !field.slots[index].is_empty();
-                }
-            }
-            there
-        })
+    /// The places that these parts fill alone; `None` where the system has no place for one of them.
+    fn fixed(&self, system: usize, fixed: &[VariantIx]) -> Option<Vec<(SlotIx, Vec<VariantIx>)>> {
+        let kind = |v: VariantIx| self.catalogue.part_of(v).kind;
+        let slots = self.rules[system].slots.iter().enumerate().filter(|(_, slot)| slot.least > 0);
+        let filled = slots.filter_map(|(index, slot)| {
+            let here: Vec<VariantIx> = fixed.iter().copied().filter(|&v| slot.kinds.contains(&kind(v))).collect();
+            (!here.is_empty()).then_some((SlotIx(index as u16), here))
+        });
+        let filled: Vec<(SlotIx, Vec<VariantIx>)> = filled.collect();
+        if filled.iter().any(|(_, here)| here.len() > 1) {
+            return None;
+        }
+        let placed = |v: &VariantIx| filled.iter().any(|(_, here)| here.contains(v));
+        fixed.iter().all(placed).then_some(filled)
     }
 
     fn hopeless(&self, field: &Field, system: usize) -> bool {
