@@ -4,7 +4,7 @@ use std::fs;
 use std::process::{Command, Output};
 
 use benchleaf::base::{BookFiles, Problem, Severity, Sources};
-use benchleaf::compile::{compile, inspect, inspect_thoroughly};
+use benchleaf::compile::{Kept, compile, inspect, inspect_thoroughly};
 
 const RULE: &str = include_str!("proof/small.toml");
 /// Heights are assumed so coarsely that a clamp of "50" leaves the closing gap open.
@@ -83,7 +83,7 @@ fn book(parts: &str) -> BookFiles {
 }
 
 fn told(parts: &str) -> (Vec<Problem>, Sources) {
-    let (problems, sources) = inspect_thoroughly(&book(parts), &|_| ());
+    let (problems, sources) = inspect_thoroughly(&book(parts), &Kept::default(), &|_| ());
     (problems.0, sources)
 }
 
@@ -277,7 +277,7 @@ fn doubts_are_warnings_and_a_book_with_errors_has_none() {
     assert!(!problems.is_empty() && problems.iter().all(|p| p.severity == Severity::Warning));
     assert!(problems.iter().all(|p| !p.fact.contains('{') && p.notes.iter().all(|n| !n.contains('{'))));
     let broken = PLAIN.replace("kind = \"cap\"", "kind = \"hat\"");
-    let thorough = inspect_thoroughly(&book(&broken), &|_| ());
+    let thorough = inspect_thoroughly(&book(&broken), &Kept::default(), &|_| ());
     assert_eq!(thorough, inspect(&book(&broken)));
 }
 

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use benchleaf::base::{BookFiles, Problems, Severity, Sources};
 use benchleaf::catalogue::{read_catalogue, read_shop};
-use benchleaf::compile::{Which, compile, inspect, pair};
+use benchleaf::compile::{Kept, Which, compile, inspect, pair};
 use benchleaf::kinds::{self, FieldType};
 use benchleaf::rules::{MOST_SLOTS, read_rules};
 use walkdir::WalkDir;
@@ -214,7 +214,7 @@ fn a_whole_answer_survives_lengths_at_the_end_of_what_is_held() {
                 let (changed, _) = with(text, &at, value);
                 let mut book = book(files.iter().map(|(p, t)| (p.as_str(), t.as_str())));
                 book.insert(path.clone(), changed.into_bytes());
-                match pair(&book, Which::All) {
+                match pair(&book, &Kept::default(), Which::All) {
                     Ok(paired) => answered += paired.len(),
                     Err(compiled) => assert!(compiled.problems.any_error(), "{path} {value}"),
                 }
@@ -276,9 +276,11 @@ fn with_slots(count: usize) -> BookFiles {
 
 #[test]
 fn a_rule_of_as_many_slots_as_there_may_be_is_answered_and_one_more_is_told() {
-    let paired = pair(&with_slots(MOST_SLOTS), Which::All).unwrap_or_else(|c| panic!("{:?}", c.problems));
+    let paired = pair(&with_slots(MOST_SLOTS), &Kept::default(), Which::All)
+        .unwrap_or_else(|c| panic!("{:?}", c.problems));
     assert_eq!(paired.len(), 1);
-    let plain = pair(&with_slots(3), Which::All).unwrap_or_else(|c| panic!("{:?}", c.problems));
+    let plain =
+        pair(&with_slots(3), &Kept::default(), Which::All).unwrap_or_else(|c| panic!("{:?}", c.problems));
     let verdict = |json: &str| serde_json::from_str::<serde_json::Value>(json).unwrap()["verdict"].clone();
     assert_eq!(verdict(&paired[0].json), verdict(&plain[0].json));
     let (problems, _) = inspect(&with_slots(MOST_SLOTS + 1));

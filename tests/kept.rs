@@ -18,6 +18,9 @@ mod mutating;
 #[path = "proof/small_demo.rs"]
 mod small_demo;
 
+/// Whoever finds the same.
+const PROGRAM: [u8; 32] = [7; 32];
+
 /// The run, and how many pairings were answered anew.
 fn again(files: &BookFiles, kept: &Kept) -> (Compiled, usize) {
     let answered = AtomicUsize::new(0);
@@ -38,12 +41,18 @@ fn assert_same(kept: &Compiled, clean: &Compiled, what: &dyn Fn() -> String) {
 
 /// One change after the other: on a book that was broken by one, the next either mends it or breaks it further.
 fn chain(begin: &BookFiles, seed: u64, steps: u64) -> (usize, usize) {
-    let (kept, mut files, mut good) = (Kept::default(), begin.clone(), begin.clone());
+    let (mut kept, mut files, mut good) = (Kept::default(), begin.clone(), begin.clone());
     let (mut spared, mut compiled) = (0, 0);
     for step in 0..steps {
         let (next, done) = mutating::mutated(&files, seed * 1_000 + step);
+        // As from one process to the next.
+        kept = Kept::from_bytes(&kept.to_bytes(PROGRAM), PROGRAM);
         let (with, anew) = again(&next, &kept);
-        let clean = compile(&next, &|_| ());
+        let begun_anew = Kept::default();
+        let clean = again(&next, &begun_anew).0;
+        if !clean.problems.any_error() {
+            assert!(kept.to_bytes(PROGRAM) == begun_anew.to_bytes(PROGRAM), "{seed}, {step}: {done:?}");
+        }
         assert_same(&with, &clean, &|| format!("{seed}, {step}: {done:?}"));
         let broken = clean.problems.any_error();
         compiled += usize::from(!broken);
@@ -104,5 +113,27 @@ fn a_sentence_answers_nothing_anew_and_a_size_what_its_kind_has_a_place_in() {
         assert!(!compiled.problems.any_error(), "{to}: {:#?}", compiled.problems.0);
         assert_eq!(anew, expected, "{path}: {to}");
         assert_same(&compiled, &compile(&files, &|_| ()), &|| to.to_owned());
+    }
+}
+
+#[test]
+fn what_another_program_found_or_what_is_not_as_it_was_written_is_answered_anew() {
+    let files = small_demo::files();
+    let kept = Kept::default();
+    let clean = again(&files, &kept).0;
+    let bytes = kept.to_bytes(PROGRAM);
+    let anew = |bytes: &[u8], program| {
+        let (compiled, anew) = again(&files, &Kept::from_bytes(bytes, program));
+        assert_same(&compiled, &clean, &|| format!("{} bytes", bytes.len()));
+        anew
+    };
+    assert_eq!(anew(&bytes, PROGRAM), 0);
+    assert_eq!(anew(&bytes, [8; 32]), 4);
+    assert_eq!(anew(&[], PROGRAM), 4);
+    assert_eq!(anew(&bytes[..bytes.len() - 1], PROGRAM), 4);
+    for at in (0..bytes.len()).step_by(bytes.len() / 7) {
+        let mut torn = bytes.clone();
+        torn[at] ^= 1;
+        assert_eq!(anew(&torn, PROGRAM), 4, "byte {at}");
     }
 }

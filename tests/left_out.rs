@@ -12,7 +12,7 @@ mod entries;
 use benchleaf::assembly::{Check, Outcome, Stack, assemble};
 use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::PartIx;
-use benchleaf::compile::{Which, pair};
+use benchleaf::compile::{Kept, Which, pair};
 use benchleaf::rules::{Rule, read_rules};
 use benchleaf::solve::{Answer, ShopStrengths, Verdict, picks_of};
 use book::{Book, files_in};
@@ -306,7 +306,8 @@ fn no_guide_has_a_part_that_no_step_puts_on() {
     assert_eq!(goes.len(), demo.systems.len());
     for (fork, system) in goes {
         let which = Which::One { fork: fork.into(), system: system.into() };
-        let paired = pair(&demo.with_only(system), which).unwrap_or_else(|c| panic!("{:#?}", c.problems.0));
+        let paired = pair(&demo.with_only(system), &Kept::default(), which)
+            .unwrap_or_else(|c| panic!("{:#?}", c.problems.0));
         assert!(paired[0].json.contains("\"verdict\":\"goes\""), "{fork} {system}");
         assert!(without_step(&paired[0].json).is_empty(), "{:?}", without_step(&paired[0].json));
     }
@@ -316,7 +317,8 @@ fn no_guide_has_a_part_that_no_step_puts_on() {
 #[test]
 #[ignore = "every pairing of the demo book, some minutes"]
 fn no_guide_of_the_demo_book_has_a_part_that_no_step_puts_on() {
-    let all = pair(&Demo::read().files, Which::All).unwrap_or_else(|c| panic!("{:#?}", c.problems.0));
+    let all = pair(&Demo::read().files, &Kept::default(), Which::All)
+        .unwrap_or_else(|c| panic!("{:#?}", c.problems.0));
     let lying: Vec<String> = all.iter().flat_map(|paired| without_step(&paired.json)).collect();
     assert!(all.len() >= 90 && lying.is_empty(), "{lying:?}");
 }

@@ -12,10 +12,11 @@ use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::quantity::{Ends, Form};
 use crate::rules::{PutOn, Rule, Slot, SlotIx};
+use serde::{Deserialize, Serialize};
 use std::rc::Rc;
 
 /// A part taken for a slot, one way up.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Pick {
     pub slot: SlotIx,
     pub variant: VariantIx,

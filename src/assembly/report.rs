@@ -3,17 +3,19 @@
 //! Heights are nanometres above the crown-race seat, diameters nanometres. Every [`Value`] holds for all parts
 //! within their tolerances. Must not know how parts were chosen.
 
+use crate::base::{Label, label};
 use crate::catalogue::VariantIx;
 use crate::kinds::Taper;
 use crate::quantity::{Ends, Form, Origin, PropertyClass};
 use crate::rules::SlotIx;
+use serde::{Deserialize, Serialize};
 
 /// One physical thing in the stack. Index into [`Stack::items`]; 0 is the fork.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct ItemIx(pub u16);
 
 /// A dimension of one item: two spacers of the same article have one each.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ItemDim {
     pub item: ItemIx,
     pub name: String,
@@ -24,7 +26,7 @@ pub struct ItemDim {
 }
 
 /// A quantity with its sound range. `form` only where it is one linear form in every case.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Value {
     pub nominal: i64,
     pub least: i64,
@@ -32,7 +34,7 @@ pub struct Value {
     pub form: Option<Form>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Stack {
     pub dims: Vec<ItemDim>,
     /// In drop order.
@@ -56,7 +58,7 @@ impl Stack {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum PutOnWord {
     Fixed,
     FromAbove,
@@ -66,7 +68,7 @@ pub enum PutOnWord {
     Chosen,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Placed {
     /// `fork`, `spacer-2`: slot name, numbered from the second item of a slot on.
     pub name: String,
@@ -77,7 +79,8 @@ pub struct Placed {
     pub rides_with: Option<ItemIx>,
     /// The whole part stands still.
     pub still: bool,
-    pub still_columns: Vec<&'static str>,
+    #[serde(with = "label::list")]
+    pub still_columns: Vec<Label>,
     /// Height of its bottom; `None`: nothing beneath.
     pub landing: Option<Value>,
     pub rests_on: Vec<Support>,
@@ -92,31 +95,34 @@ pub struct Placed {
     pub pinches: Vec<Form>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlacedCut {
-    pub column: &'static str,
+    #[serde(with = "label")]
+    pub column: Label,
     pub width: Form,
     pub from: Form,
     pub to: Form,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlacedColumn {
-    pub name: &'static str,
+    #[serde(with = "label")]
+    pub name: Label,
     pub start: Form,
     pub segments: Vec<PlacedSegment>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlacedSegment {
     pub length: Form,
     pub bore: PlacedWall,
     pub outside: PlacedWall,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlacedWall {
-    pub surface: &'static str,
+    #[serde(with = "label")]
+    pub surface: Label,
     /// At the bottom and the top as placed.
     pub diameter: [Form; 2],
     pub taper: Option<Taper>,
@@ -125,20 +131,23 @@ pub struct PlacedWall {
 }
 
 /// What a part touches from above (or from below).
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Support {
     pub item: ItemIx,
-    pub column: &'static str,
+    #[serde(with = "label")]
+    pub column: Label,
     /// The touched surface: the wall's name for a cone, `top` or `bottom` for a flat face.
-    pub surface: &'static str,
+    #[serde(with = "label")]
+    pub surface: Label,
     /// The column of the part itself that touches.
-    pub own_column: &'static str,
+    #[serde(with = "label")]
+    pub own_column: Label,
     pub contact: Contact,
     /// In every case.
     pub certain: bool,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Contact {
     Flat,
     /// Cones of equal half angle.
@@ -147,15 +156,16 @@ pub enum Contact {
     Edge,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct MateWith {
     pub item: ItemIx,
     pub how: Mating,
     /// Own surface.
-    pub surface: &'static str,
+    #[serde(with = "label")]
+    pub surface: Label,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Mating {
     Thread,
     Press,
@@ -163,7 +173,7 @@ pub enum Mating {
 }
 
 /// Where a chosen height may lie, whatever the real parts are within tolerance.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Window {
     pub item: ItemIx,
     /// Height of the item's bottom: lowest and highest that always serve; `lowest > highest` when only a
@@ -175,7 +185,7 @@ pub struct Window {
 }
 
 /// Which requirement a check belongs to. The number is the index in the rule's own list.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Demand {
     SleeveClearance(u16),
     SleeveOverlap(u16),
@@ -241,19 +251,20 @@ impl Demand {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Outcome {
     Pass,
     Measure,
     Fail,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Check {
     pub demand: Demand,
     pub about: Vec<ItemIx>,
     /// Surfaces compared, outer then inner, where the check is about two walls.
-    pub surfaces: Vec<&'static str>,
+    #[serde(with = "label::list")]
+    pub surfaces: Vec<Label>,
     /// Nanometres. `None` for checks that are not a number (a thread matches or not).
     pub value: Option<Value>,
     pub least: Option<i64>,
@@ -268,7 +279,7 @@ pub struct Check {
 }
 
 /// A datum that the book lacks, taken for what is worst for the check of all that the trade uses.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Supposed {
     BoltClass { of: ItemIx, class: PropertyClass },
     NutMaterial { of: ItemIx, material: String },

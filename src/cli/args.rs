@@ -143,7 +143,7 @@ impl Places {
     /// Says what is wrong with the folders, if anything.
     pub fn checked(&self) -> Result<Folders, Ending> {
         let book = checked_book(&self.book)?;
-        let into = self.into.clone().unwrap_or_else(|| book.join("public"));
+        let into = self.into.clone().unwrap_or_else(|| site_of(&book));
         check_target(&book, &into).map_err(|refused| {
             let wrong = say::wrong_command(&refused.to_string());
             if refused.fault == Fault::InTheWay { Ending::BookHasErrors } else { wrong }
@@ -151,6 +151,11 @@ impl Places {
         let theirs = if self.take_over { Theirs::Replace } else { Theirs::Stay };
         Ok(Folders { book, into, theirs })
     }
+}
+
+/// Where a book's site goes unless another folder is named.
+pub fn site_of(book: &Path) -> PathBuf {
+    book.join("public")
 }
 
 /// A book that is not there at all is a slip of the command line, not of the book.

@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 use super::args::{self, Folders};
+use super::found::BetweenRuns;
 use super::problem_text::{Told, count_line, render_all};
 use super::progress::ProgressLine;
 use super::template_guard::TemplateGuard;
@@ -26,13 +27,17 @@ fn compile_once(folders: &Folders) -> Ending {
         Err(Unread::Told(ending)) => return ending,
         Err(Unread::Book(problems)) => return tell_errors(&problems, &Sources::default(), "nothing written"),
     };
-    let made = compile_with_progress(&files, &Kept::default());
+    let runs = BetweenRuns::read(&folders.into);
+    let made = compile_with_progress(&files, &runs.kept);
     if made.problems.any_error() {
         return tell_errors(&made.problems, &made.sources, "nothing written");
     }
     tell_warnings(&made.problems, &made.sources);
     match publish(&folders.into, &made.pages, folders.theirs) {
-        Ok(published) => say::results([summary(&folders.into, published).as_str()].into_iter(), Ending::Done),
+        Ok(published) => {
+            runs.write(&folders.into);
+            say::results([summary(&folders.into, published).as_str()].into_iter(), Ending::Done)
+        }
         Err(trouble) => tell_unpublished(&trouble),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::args::{self, checked_book};
 use super::compile::{Unread, read_book};
+use super::found::of_last_compile;
 use super::problem_json;
 use super::problem_text::{Told, count_line, render_all};
 use super::progress::ProgressLine;
@@ -18,7 +19,7 @@ pub fn run(typed: &args::Inspect) -> Ending {
         Ok(files) if typed.quick => inspect(&files),
         Ok(files) => {
             let line = ProgressLine::new("inspecting");
-            inspect_thoroughly(&files, &|progress: Progress<'_>| line.hear(progress))
+            inspect_thoroughly(&files, &of_last_compile(&book), &|progress: Progress<'_>| line.hear(progress))
         }
         Err(Unread::Book(problems)) => (problems, Sources::default()),
         Err(Unread::Told(ending)) => return ending,

@@ -7,6 +7,7 @@ mod broken_machine;
 mod clean_text;
 mod colour;
 mod compile;
+mod found;
 mod inspect;
 mod pair;
 mod problem_json;

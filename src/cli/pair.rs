@@ -4,6 +4,7 @@ use super::args::{self, checked_book};
 use super::clean_text::{clean, escaped_json};
 use super::colour::coloured;
 use super::compile::{Unread, read_book, tell_errors};
+use super::found::of_last_compile;
 use super::{Ending, say};
 use crate::base::{Problem, Sources};
 use crate::compile::{Paired, Which, pair};
@@ -21,7 +22,7 @@ pub fn run(typed: &args::Pair) -> Ending {
         Err(Unread::Book(problems)) => return tell_errors(&problems, &Sources::default(), "nothing paired"),
         Err(Unread::Told(ending)) => return ending,
     };
-    match pair(&files, which(typed)) {
+    match pair(&files, &of_last_compile(&book), which(typed)) {
         Ok(pairs) => print(&pairs, typed.json),
         Err(failed) => {
             let ending = tell_errors(&failed.problems, &failed.sources, "nothing paired");

@@ -4,6 +4,7 @@ use super::args::{self, checked_book};
 use super::clean_text::{clean, escaped_json};
 use super::colour::coloured;
 use super::compile::{Unread, read_book, tell_errors};
+use super::found::of_last_compile;
 use super::pair::is_slip;
 use super::progress::ProgressLine;
 use super::{Ending, say};
@@ -22,7 +23,7 @@ pub fn run(typed: &args::Route) -> Ending {
     };
     let asked = RouteAsked { from: typed.from.clone(), to: typed.to.clone(), have: typed.have.clone() };
     let line = ProgressLine::new("answering");
-    let found = route(&files, &asked, &|progress: Progress<'_>| line.hear(progress));
+    let found = route(&files, &of_last_compile(&book), &asked, &|progress: Progress<'_>| line.hear(progress));
     drop(line);
     match found {
         Ok(found) if typed.json => {

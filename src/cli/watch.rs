@@ -6,9 +6,9 @@ use std::sync::mpsc::{Sender, channel};
 use super::args::{self, Folders};
 use super::clean_text::clean;
 use super::compile::{compile_with_progress, summary, tell_errors, tell_unpublished, tell_warnings};
+use super::found::BetweenRuns;
 use super::{Ending, broken_machine, say};
 use crate::base::BookFiles;
-use crate::compile::Kept;
 use crate::publish::was_written_before;
 use crate::watch::{News, NoPreview, Notices, Preview, Wake, Watched, keep_compiled};
 
@@ -31,10 +31,15 @@ fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
         // What cannot be watched is found by the next look all the same.
         let _ = notices.as_mut().map(Notices::watch_folders);
     };
-    let kept = Kept::default();
-    let compile = |files: &BookFiles| compile_with_progress(files, &kept);
+    let runs = BetweenRuns::read(&folders.into);
+    let compile = |files: &BookFiles| compile_with_progress(files, &runs.kept);
     let mut last = Ending::Done;
-    let mut tell = |news: News<'_>| last = tell_news(&news, &folders.into);
+    let mut tell = |news: News<'_>| {
+        last = tell_news(&news, &folders.into);
+        if matches!(news, News::Renewed { .. }) {
+            runs.write(&folders.into);
+        }
+    };
     let ended = keep_compiled(&watched, &woken, &mut before_look, &compile, &mut tell);
     drop(polling);
     Ok(if ended.is_ok() { Ending::Done } else { last })

@@ -1,12 +1,13 @@
 //! What the last run found, for the next one to take as it is where it is made from the same: answers, and the plans for what a
 //! rider holds.
 //!
-//! Must not know how either is found.
+//! Must not know how either is found, nor where it is kept between runs.
 
 use super::made_from::MadeFrom;
 use crate::catalogue::VariantIx;
 use crate::solve::{Answer, Bench, Held, HeldPlan, Question};
-use std::collections::HashMap;
+use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, HashMap};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// A fork's id and a system's.
@@ -16,14 +17,22 @@ struct OfPair {
     from: MadeFrom,
     answers: Vec<Answer>,
     /// Asked of one of the fork's revisions.
-    plans: HashMap<(VariantIx, Question), HeldPlan>,
+    plans: HashMap<Asked, KeptPlan>,
+}
+
+type Asked = (VariantIx, Question);
+
+struct KeptPlan {
+    plan: HeldPlan,
+    /// By this run.
+    asked: bool,
 }
 
 #[derive(Default)]
-pub struct Kept(Mutex<HashMap<Pair, OfPair>>);
+pub struct Kept(Mutex<BTreeMap<Pair, OfPair>>);
 
 impl Kept {
-    fn known(&self) -> MutexGuard<'_, HashMap<Pair, OfPair>> {
+    fn known(&self) -> MutexGuard<'_, BTreeMap<Pair, OfPair>> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
@@ -38,7 +47,8 @@ impl Kept {
         let mut before = std::mem::take(&mut *known);
         for (pair, from, answers) in all {
             let same = before.remove(&pair).filter(|before| before.from == from);
-            let plans = same.map(|before| before.plans).unwrap_or_default();
+            let mut plans = same.map(|before| before.plans).unwrap_or_default();
+            plans.values_mut().for_each(|plan| plan.asked = false);
             known.insert(pair, OfPair { from, answers, plans });
         }
     }
@@ -47,13 +57,67 @@ impl Kept {
     pub fn plan(&self, bench: &Bench<'_>, fork: VariantIx, system: usize, held: &Held<'_>) -> HeldPlan {
         let pair = (bench.catalogue.part_of(fork).id.clone(), bench.rules[system].id.clone());
         let question = (fork, held.question());
-        let known = self.known().get(&pair).and_then(|of_pair| of_pair.plans.get(&question).cloned());
+        let known = self.known().get_mut(&pair).and_then(|of_pair| {
+            let kept = of_pair.plans.get_mut(&question)?;
+            kept.asked = true;
+            Some(kept.plan.clone())
+        });
         known.unwrap_or_else(|| {
             let plan = bench.held_plan(fork, system, held);
             if let Some(of_pair) = self.known().get_mut(&pair) {
-                of_pair.plans.insert(question, plan.clone());
+                of_pair.plans.insert(question, KeptPlan { plan: plan.clone(), asked: true });
             }
             plan
         })
+    }
+}
+
+/// As it is written: by the program that found it, for another one may find something else.
+#[derive(Serialize)]
+struct Writing<'k> {
+    program: [u8; 32],
+    pairs: Vec<(&'k Pair, MadeFrom, &'k [Answer], Vec<(&'k Asked, &'k HeldPlan)>)>,
+}
+
+/// As it is read.
+#[derive(Deserialize)]
+struct Written {
+    program: [u8; 32],
+    pairs: Vec<(Pair, MadeFrom, Vec<Answer>, Vec<(Asked, HeldPlan)>)>,
+}
+
+/// Bytes of the sum that stands before all the rest.
+const SUM: usize = blake3::OUT_LEN;
+
+impl Kept {
+    /// For another run of the same program: what the last run asked. The same bytes for the same book.
+    ///
+    /// `program`: equal for programs that find the same.
+    pub fn to_bytes(&self, program: [u8; 32]) -> Vec<u8> {
+        let known = self.known();
+        let pairs = known.iter().map(|(pair, of_pair)| {
+            let asked = of_pair.plans.iter().filter(|(_, kept)| kept.asked);
+            let mut plans: Vec<_> = asked.map(|(asked, kept)| (asked, &kept.plan)).collect();
+            plans.sort_by_key(|plan| plan.0);
+            (pair, of_pair.from, of_pair.answers.as_slice(), plans)
+        });
+        let writing = Writing { program, pairs: pairs.collect() };
+        let mut bytes = postcard::to_extend(&writing, vec![0; SUM]).unwrap_or_default();
+        if let Some((sum, rest)) = bytes.split_at_mut_checked(SUM) {
+            sum.copy_from_slice(blake3::hash(rest).as_bytes());
+        }
+        bytes
+    }
+
+    /// Nothing where the bytes are another program's, or not as they were written.
+    pub fn from_bytes(bytes: &[u8], program: [u8; 32]) -> Kept {
+        let whole = bytes.split_at_checked(SUM).filter(|(sum, rest)| *blake3::hash(rest).as_bytes() == **sum);
+        let written = whole.and_then(|(_, rest)| postcard::from_bytes::<Written>(rest).ok());
+        let pairs = written.filter(|written| written.program == program).map(|written| written.pairs);
+        let kept = |(question, plan): (Asked, HeldPlan)| (question, KeptPlan { plan, asked: false });
+        let of_pair = |(pair, from, answers, plans): (Pair, MadeFrom, Vec<Answer>, Vec<_>)| {
+            (pair, OfPair { from, answers, plans: plans.into_iter().map(kept).collect() })
+        };
+        Kept(Mutex::new(pairs.unwrap_or_default().into_iter().map(of_pair).collect()))
     }
 }

@@ -1,4 +1,4 @@
-//! What the answer of a pairing is made from, as one text: two that are equal have the same answer.
+//! What the answer of a pairing is made from, as one number: two that are equal have the same answer.
 //!
 //! Knows only which of a book's files an answer reads, never how it is found. What only pages say (names, sentences, prose) is
 //! left out; of parts those are in it for whose kind the system has a place. In an answer parts stand by their numbers, so the
@@ -7,8 +7,9 @@
 use super::book::Book;
 use crate::base::BookFiles;
 use crate::catalogue::PartIx;
+use blake3::{Hash, Hasher, hash};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::sync::Arc;
 use toml::{Table, Value};
 
 const PARTS: &str = "parts/";
@@ -21,22 +22,22 @@ const TEXTS_OF_PARTS: [&str; 7] = ["name", "about", "maker", "colours", "tell", 
 const TEXTS_OF_RULES: [&str; 7] = ["short", "summary", "say", "feel", "why", "lost", "view"];
 
 /// Equal where everything is that an answer is made from.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct MadeFrom(Vec<Arc<str>>);
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MadeFrom([u8; 32]);
 
 /// The book's files, taken apart once for all its pairings.
 pub struct Sorted {
     /// What every answer reads: shop, boxes, stock, trials, headsets, and the ids.
-    all: Arc<str>,
+    all: Hash,
     /// By system.
-    rules: BTreeMap<String, Arc<str>>,
-    /// By part id: its kind's place in a rule, and its text.
-    parts: BTreeMap<String, (Arc<str>, Arc<str>)>,
+    rules: BTreeMap<String, Hash>,
+    /// By part id: the kind as which it stands in a rule, and its text.
+    parts: BTreeMap<String, (String, Hash)>,
 }
 
 impl Sorted {
     pub fn of(book: &Book, files: &BookFiles) -> Sorted {
-        let mut sorted = Sorted { all: "".into(), rules: BTreeMap::new(), parts: BTreeMap::new() };
+        let mut sorted = Sorted { all: hash(b""), rules: BTreeMap::new(), parts: BTreeMap::new() };
         let mut all = ids(book);
         for (path, bytes) in files {
             let text = String::from_utf8_lossy(bytes);
@@ -48,7 +49,7 @@ impl Sorted {
                     // A change that one system allows makes a part of its own for all.
                     let changes = table.get("change").map(ToString::to_string);
                     all.push_str(&changes.unwrap_or_default());
-                    sorted.rules.insert(id.to_owned(), rule(table).into());
+                    sorted.rules.insert(id.to_owned(), hash(rule(table).as_bytes()));
                 }
                 Some(table) if path.starts_with(HEADSETS) => {
                     all.push_str(path);
@@ -63,7 +64,7 @@ impl Sorted {
                 _ => {}
             }
         }
-        sorted.all = all.into();
+        sorted.all = hash(all.as_bytes());
         sorted
     }
 
@@ -78,7 +79,7 @@ impl Sorted {
             let Value::Table(part) = part else { continue };
             let text = |key: &str| part.get(key).and_then(Value::as_str).unwrap_or_default();
             let kind = part.get("stands_as").and_then(Value::as_str).unwrap_or(text("kind"));
-            self.parts.insert(text("id").to_owned(), (kind.into(), part.to_string().into()));
+            self.parts.insert(text("id").to_owned(), (kind.to_owned(), hash(part.to_string().as_bytes())));
         }
         let mut rest = Value::Table(table);
         blank(&mut rest, &TEXTS_OF_PARTS);
@@ -88,15 +89,17 @@ impl Sorted {
     pub fn pairing(&self, book: &Book, fork: PartIx, system: usize) -> MadeFrom {
         let rule = &book.rules[system];
         let fork = &book.catalogue.part(fork);
-        let mut from = vec![self.all.clone()];
-        from.extend(self.rules.get(&rule.id).cloned());
         let has_place = |kind: &str| rule.slots.iter().any(|slot| slot.kinds.contains(&kind));
         let parts = self.parts.iter().filter(|(id, (kind, _))| {
             // Of all forks its own alone.
             if **kind == *fork.kind { **id == fork.id } else { has_place(kind) }
         });
-        from.extend(parts.map(|(_, (_, text))| text.clone()));
-        MadeFrom(from)
+        let mut from = Hasher::new();
+        let texts = [&self.all].into_iter().chain(self.rules.get(&rule.id));
+        for text in texts.chain(parts.map(|(_, (_, text))| text)) {
+            from.update(text.as_bytes());
+        }
+        MadeFrom(*from.finalize().as_bytes())
     }
 }
 

@@ -20,7 +20,7 @@ use crate::solve::{Answer, Verdict};
 use book::{Book, read_book};
 pub use kept::Kept;
 use made_from::Sorted;
-use pairings::{Pairing, pairings};
+use pairings::Pairing;
 use rayon::prelude::*;
 pub use routes::RouteAsked;
 use std::collections::BTreeMap;
@@ -173,6 +173,7 @@ pub fn inspect(files: &BookFiles) -> (Problems, Sources) {
 /// wrong, in the order in which it is worth looking at.
 pub fn inspect_thoroughly(
     files: &BookFiles,
+    kept: &Kept,
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> (Problems, Sources) {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
@@ -180,7 +181,9 @@ pub fn inspect_thoroughly(
     read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut doubts = Vec::new();
     if let (Some(book), false) = (&book, problems.any_error()) {
-        let pairings = pairings(book, &book.pairs(), progress, &mut problems);
+        let pairs = book.pairs();
+        let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
+        let pairings = pairings::told(book, &pairs, answers, &mut problems);
         doubts = doubtful::doubts_of(book, &pairings);
     }
     problems.sort(&sources);
@@ -189,7 +192,7 @@ pub fn inspect_thoroughly(
 }
 
 /// One pairing or all; `Err` holds the problems when the book has errors or the ids are not in it.
-pub fn pair(files: &BookFiles, which: Which) -> Result<Vec<Paired>, Compiled> {
+pub fn pair(files: &BookFiles, kept: &Kept, which: Which) -> Result<Vec<Paired>, Compiled> {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let book = read_book(files, &mut sources, &mut problems);
     let asked = book.as_ref().and_then(|book| match &which {
@@ -200,7 +203,10 @@ pub fn pair(files: &BookFiles, which: Which) -> Result<Vec<Paired>, Compiled> {
             .map(|(fork, _)| (0..book.rules.len()).map(|system| (fork, system)).collect()),
     });
     let done = match (&book, asked) {
-        (Some(book), Some(asked)) => pairings(book, &asked, &|_| (), &mut problems),
+        (Some(book), Some(asked)) => {
+            let answers = pairings::answers_again(book, &asked, (&Sorted::of(book, files), kept), &|_| ());
+            pairings::told(book, &asked, answers, &mut problems)
+        }
         _ => Vec::new(),
     };
     problems.sort(&sources);
@@ -230,6 +236,7 @@ fn tones(guide: &Guide) -> Vec<(String, Tone)> {
 /// is no route is a result.
 pub fn route(
     files: &BookFiles,
+    kept: &Kept,
     typed: &RouteAsked,
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Result<Paired, Compiled> {
@@ -240,9 +247,9 @@ pub fn route(
     let (Some(book), Some(asked)) = (&book, asked) else {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });
     };
-    let solved = pairings::answers(book, &book.pairs(), progress);
+    let solved = pairings::answers_again(book, &book.pairs(), (&Sorted::of(book, files), kept), progress);
     let answers: Vec<&Answer> = solved.iter().flatten().collect();
-    let stops = set_ups::set_ups(book, &Kept::default(), &answers);
+    let stops = set_ups::set_ups(book, kept, &answers);
     let found = asked.find(book, &answers, &stops);
     let text = found.text(book);
     let headings = text.lines().filter(|l| !l.is_empty() && !l.starts_with(' '));

@@ -43,7 +43,7 @@ pub fn answers_again(
 }
 
 /// Solved for each pair; `progress` is told of each.
-pub fn answers(
+fn answers(
     book: &Book,
     pairs: &[(usize, usize)],
     progress: &(dyn Fn(Progress<'_>) + Sync),
@@ -59,17 +59,8 @@ pub fn answers(
     pairs.par_iter().map(solve).collect()
 }
 
-/// What is said of each pair. All pairs of a fork must be there: a guide tells how to come from the others.
-pub fn pairings(
-    book: &Book,
-    pairs: &[(usize, usize)],
-    progress: &(dyn Fn(Progress<'_>) + Sync),
-    problems: &mut Problems,
-) -> Vec<Pairing> {
-    told(book, pairs, answers(book, pairs, progress), problems)
-}
-
-/// What is said of these answers, one list for each pair.
+/// What is said of these answers, one list for each pair. All pairs of a fork must be there: a guide tells how to come from the
+/// others.
 pub fn told(
     book: &Book,
     pairs: &[(usize, usize)],

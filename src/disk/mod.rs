@@ -7,6 +7,7 @@ mod lock;
 mod look;
 mod memory;
 mod names;
+mod program;
 mod snapshot;
 mod trouble;
 mod write;
@@ -16,6 +17,7 @@ pub use lock::{Lock, LockTried, try_lock};
 pub use look::{Lies, files_below, is_real_folder, lies_at, real_path};
 pub use memory::memory_in_use;
 pub use names::{BOOK_FOLDERS, is_book_file, is_passing_name};
+pub use program::program;
 pub use snapshot::snapshot;
 pub use trouble::{DiskTrouble, MachineTrouble};
 pub use write::{

@@ -7,6 +7,7 @@
 use super::Fields;
 use crate::base::Span;
 use crate::quantity::{Dimension, Ends, Form, Nature, Thread, TorqueRange};
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// One toleranced dimension of a part: `shim.outside`.
@@ -32,7 +33,7 @@ impl NamedDim {
 }
 
 /// Which way a conical surface opens, seen from below upward.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Cone {
     /// The diameter grows with height.
     Wider,
@@ -42,7 +43,7 @@ pub enum Cone {
 
 /// Half angle of a cone against the axis, thousandths of a degree, with the way it opens.
 /// The length of the segment and its two end diameters are consistent with it as forms.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Taper {
     pub half_angle: i64,
     pub cone: Cone,

@@ -4,6 +4,7 @@
 //! the folder is ever written, and only what was written earlier is ever removed or replaced; one run at a time.
 
 mod commit;
+mod found;
 mod ledger;
 mod page_path;
 mod plan;
@@ -12,6 +13,7 @@ mod target;
 mod trouble;
 mod workplace;
 
+pub use found::{read_found, write_found};
 pub use ledger::{LEDGER_NAME, was_written_before};
 pub use page_path::is_page_path;
 pub use site_folder::{Published, Theirs, publish};

@@ -4,6 +4,7 @@ use std::fmt;
 
 use super::decimal::scaled;
 use super::{Force, Length, Misread, Thread, Torque, TorqueRange};
+use serde::{Deserialize, Serialize};
 
 /// A least tensile strength in whole megapascals, never zero.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -21,7 +22,7 @@ impl Strength {
 }
 
 /// Property classes of bolts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum PropertyClass {
     C8_8,
     C10_9,

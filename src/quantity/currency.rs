@@ -1,5 +1,7 @@
 //! Currencies by their ISO 4217 code. Must not know how a language writes them.
 
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt;
 
 use super::Misread;
@@ -69,6 +71,20 @@ impl Currency {
             "JPY" => Some("¥"),
             _ => None,
         }
+    }
+}
+
+/// As its code.
+impl Serialize for Currency {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        self.code.serialize(to)
+    }
+}
+
+impl<'d> Deserialize<'d> for Currency {
+    fn deserialize<D: Deserializer<'d>>(from: D) -> Result<Currency, D::Error> {
+        let code = String::deserialize(from)?;
+        Currency::from_code(&code).ok_or_else(|| D::Error::custom("no currency code"))
     }
 }
 

@@ -3,9 +3,10 @@
 use std::fmt;
 
 use super::{Deviations, Extent, Length};
+use serde::{Deserialize, Serialize};
 
 /// Where a dimension comes from, best known first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Origin {
     /// The author gave the deviations.
     Stated,

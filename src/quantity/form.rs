@@ -7,6 +7,7 @@
 //! Must not know what the dimensions belong to.
 
 use super::Length;
+use serde::{Deserialize, Serialize};
 use smallvec::SmallVec;
 
 /// Coefficient 1, in millionths.
@@ -15,7 +16,7 @@ pub const ONE: i64 = 1_000_000;
 const MINUS_ONE: i64 = -ONE;
 
 /// `constant + sum(coefficient * dimension) +- slack`, nanometres. Terms sorted by dimension, no zero coefficient.
-#[derive(Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Form {
     pub constant: i64,
     /// (dimension, coefficient in millionths)
@@ -25,7 +26,7 @@ pub struct Form {
 }
 
 /// What a form needs to know of a dimension: its nominal value and its two ends, nanometres, `least <= most`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Ends {
     pub nominal: i64,
     pub least: i64,

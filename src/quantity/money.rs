@@ -3,9 +3,10 @@
 use std::cmp::Ordering;
 
 use super::{Count, Currency};
+use serde::{Deserialize, Serialize};
 
 /// Whole minor units (cents) of one currency; negative for a saving.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Money {
     minor: i64,
     currency: Currency,

@@ -25,9 +25,10 @@ pub use steps::{CHANGE_PLACES, PLACES};
 
 use crate::base::Span;
 use crate::quantity::{Dimension, Length, Nature};
+use serde::{Deserialize, Serialize};
 
 /// Index into [`Rule::slots`]: drop order, parts that may be lifted along the pile (a plain clamp) last.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct SlotIx(pub u16);
 
 #[derive(Clone, Debug, PartialEq)]

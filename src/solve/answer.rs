@@ -4,11 +4,13 @@
 
 use super::boxed::InBox;
 use crate::assembly::{Check, ItemIx, Stack};
+use crate::base::{Label, label};
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::quantity::Money;
 use crate::rules::SlotIx;
+use serde::{Deserialize, Serialize};
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Verdict {
     Goes,
     Measure,
@@ -16,7 +18,7 @@ pub enum Verdict {
 }
 
 /// How a pairing that goes (or may go) is supplied.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Supply {
     /// Everything is in the fork's own box (what the rider brings aside).
     AsBoxed,
@@ -25,7 +27,7 @@ pub enum Supply {
 }
 
 /// The answer for one fork in one of its revisions.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Answer {
     pub fork: VariantIx,
     /// What it takes to be in boxes that do not say which revision of a part they hold; sorted. It holds for that
@@ -82,7 +84,7 @@ impl Answer {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Article {
     /// Loose, in the revision that is asked for.
     Part(VariantIx),
@@ -98,7 +100,7 @@ impl Article {
     }
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Buy {
     pub article: Article,
     pub count: u32,
@@ -107,14 +109,14 @@ pub struct Buy {
     pub for_parts: Vec<VariantIx>,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Spend {
     pub known: Money,
     /// Articles without a price.
     pub unpriced: u32,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Leave {
     pub part: PartIx,
     /// Where the part has several, and it is known which one lies there.
@@ -125,7 +127,7 @@ pub struct Leave {
 }
 
 /// Why a part stays in its box, computed.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum WhyLeft {
     /// No slot of this system takes its kind.
     NoPlace,
@@ -139,7 +141,7 @@ pub enum WhyLeft {
     Spare,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Alternative {
     pub slot: SlotIx,
     pub variant: VariantIx,
@@ -157,7 +159,7 @@ pub struct Alternative {
     pub depths: Vec<(ItemIx, (i64, i64))>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Instead {
     pub parts: Vec<VariantIx>,
     pub spend: Spend,
@@ -165,7 +167,7 @@ pub struct Instead {
 }
 
 /// A part of a plan that is changed for good before it goes on.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ChangedPart {
     /// The part as changed; what it is made from stands in the catalogue.
     pub variant: VariantIx,
@@ -177,10 +179,11 @@ pub struct ChangedPart {
 }
 
 /// There is a length: one of the change's own lengths, and all round it that serve as well.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct NewSize {
     /// Dimension name.
-    pub name: &'static str,
+    #[serde(with = "label")]
+    pub name: Label,
     pub from: i64,
     /// What the plan is computed with.
     pub to: i64,
@@ -191,7 +194,7 @@ pub struct NewSize {
 }
 
 /// A plan with a permanent change, told beside the better one without.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LastResort {
     pub verdict: Verdict,
     pub changes: Vec<ChangedPart>,
@@ -207,7 +210,7 @@ pub struct LastResort {
 }
 
 /// Head-tube lengths for which everything holds, with these risers and spacers.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct HeadTube {
     pub least: i64,
     pub most: i64,
@@ -217,7 +220,7 @@ pub struct HeadTube {
 }
 
 /// A reading to take before buying or building, with its three zones.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Reading {
     pub what: ReadWhat,
     /// Goes when the reading lies in here (caliper error already taken off).
@@ -239,21 +242,21 @@ pub struct Reading {
 }
 
 /// What goes for certain when the reading lies where this plan does not, by the zone.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Then {
     pub below: Option<Next>,
     pub above: Option<Next>,
 }
 
 /// The plan with one slot filled otherwise; either list may be empty.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Next {
     pub slot: SlotIx,
     pub out: Vec<VariantIx>,
     pub put: Vec<VariantIx>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum ReadWhat {
     /// A dimension of an item of the plan: index into the stack's dims.
     Dim(u32),
@@ -264,14 +267,14 @@ pub enum ReadWhat {
 }
 
 /// Something to try with the parts in hand: it is so or it is not, and no size is read.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct TryOut {
     pub what: TryWhat,
     /// The open checks that it settles; index into the stack's checks.
     pub checks: Vec<usize>,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum TryWhat {
     /// The one part slides on the other by hand and does not wobble: the sleeve of this check.
     Slides(usize),
@@ -281,7 +284,7 @@ pub enum TryWhat {
     DryBuild,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct FunnelRow {
     pub slot: SlotIx,
     /// Parts of its kinds in the book; of the first slot, the fork alone.
@@ -292,7 +295,7 @@ pub struct FunnelRow {
     pub left: Vec<FunnelStep>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct FunnelStep {
     pub demand: crate::assembly::Demand,
     pub left: u32,
@@ -301,10 +304,11 @@ pub struct FunnelStep {
 }
 
 /// A part that is not in the book and would make it go.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Wanted {
     pub slot: SlotIx,
-    pub kind: &'static str,
+    #[serde(with = "label")]
+    pub kind: Label,
     /// Field name and the range its real value must lie in; an open end is no limit.
     pub ranges: Vec<(String, Option<i64>, Option<i64>)>,
     /// The part of the book that it is like in everything else.

@@ -5,6 +5,7 @@
 //! once (what may be possible) or as nothing (what is sure). Must not know what anything costs.
 
 use crate::catalogue::{BoxIx, Catalogue, Held, PartIx, VariantIx};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// A fork that is bought is the one asked for: which revision it is can be seen on it.
@@ -13,7 +14,7 @@ const FORK: &str = "fork";
 /// More ways to fill one box with revisions are not told apart: its pieces count as nothing.
 const MOST_WAYS: usize = 12;
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Whose {
     /// Of the rider of the fork.
     Own,
@@ -22,7 +23,7 @@ pub enum Whose {
 }
 
 /// Pieces of a part in a box that does not say in which revision they are, taken to be in these.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct InBox {
     pub whose: Whose,
     pub of: BoxIx,

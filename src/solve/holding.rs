@@ -12,6 +12,7 @@ use super::supply::{Cost, Supplies};
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{BoxIx, VariantIx};
 use crate::rules::SlotIx;
+use serde::{Deserialize, Serialize};
 
 /// Where searches are many: each is given up early, and earlier still where it could only come to a plan that must be
 /// measured first.
@@ -35,7 +36,7 @@ pub struct Held<'h> {
 }
 
 /// Everything of what is asked that decides the plan. Plans that are known beforehand only spare work, or follow from the rest.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Question {
     owned: Vec<(VariantIx, u32)>,
     boxed: Vec<InBox>,
@@ -55,7 +56,7 @@ impl Held<'_> {
 }
 
 /// How far a search goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Aim {
     /// For a plan that goes for certain.
     Certain,
@@ -64,7 +65,7 @@ pub enum Aim {
 }
 
 /// The best plan of that kind.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum HeldPlan {
     /// Goes, whatever the tolerances.
     Goes(Vec<Pick>),
@@ -191,7 +192,8 @@ impl<'a> Bench<'a> {
         let kind = |v: VariantIx| self.catalogue.part_of(v).kind;
         let slots = self.rules[system].slots.iter().enumerate().filter(|(_, slot)| slot.least > 0);
         let filled = slots.filter_map(|(index, slot)| {
-            let here: Vec<VariantIx> = fixed.iter().copied().filter(|&v| slot.kinds.contains(&kind(v))).collect();
+            let here: Vec<VariantIx> =
+                fixed.iter().copied().filter(|&v| slot.kinds.contains(&kind(v))).collect();
             (!here.is_empty()).then_some((SlotIx(index as u16), here))
         });
         let filled: Vec<(SlotIx, Vec<VariantIx>)> = filled.collect();

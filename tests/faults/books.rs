@@ -92,7 +92,7 @@ pub fn scraps_in(into: &Path) -> Vec<String> {
         return vec![];
     }
     let names = fs::read_dir(into).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
-    names.filter(|name| is_own(name) && name != ".benchleaf-written").collect()
+    names.filter(|name| is_own(name) && name != ".benchleaf-written" && name != ".benchleaf-found").collect()
 }
 
 pub fn command(book: &Path, into: &Path) -> Command {
