@@ -47,6 +47,12 @@ pub struct Route {
     /// A part or box that the rider has besides; a deck: the one it must go on
     #[arg(long, value_name = "PART", num_args = 1..)]
     pub have: Vec<String>,
+    /// The deck that all of it must go on
+    #[arg(long, value_name = "DECK")]
+    pub deck: Option<String>,
+    /// The bars that the rider has now
+    #[arg(long, value_name = "BARS")]
+    pub bars: Option<String>,
     /// The book's folder
     #[arg(long, value_name = "BOOK", default_value = ".")]
     pub book: PathBuf,
@@ -113,6 +119,15 @@ pub struct Pair {
     /// Every fork with every system
     #[arg(long, conflicts_with_all = ["fork", "system"])]
     pub all: bool,
+    /// The deck that it goes on
+    #[arg(long, value_name = "DECK", conflicts_with = "all")]
+    pub deck: Option<String>,
+    /// The bars that go on it; the rider has them
+    #[arg(long, value_name = "BARS", conflicts_with = "all")]
+    pub bars: Option<String>,
+    /// Parts and boxes that the rider has besides
+    #[arg(long, value_name = "PART", num_args = 1.., conflicts_with = "all")]
+    pub have: Vec<String>,
     /// The book's folder
     #[arg(long, value_name = "BOOK", default_value = ".")]
     pub book: PathBuf,

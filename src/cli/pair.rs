@@ -7,10 +7,10 @@ use super::compile::{Unread, read_book, tell_errors};
 use super::found::of_last_compile;
 use super::{Ending, say};
 use crate::base::{Problem, Sources};
-use crate::compile::{Paired, Which, pair};
+use crate::compile::{OwnTyped, Paired, Which, pair};
 
 /// Problems with these codes are slips of the command line, not of the book.
-const ASKED_FOR_NOTHING: [&str; 2] = ["pair-", "route-"];
+const ASKED_FOR_NOTHING: [&str; 3] = ["pair-", "route-", "own-"];
 
 pub fn run(typed: &args::Pair) -> Ending {
     let book = match checked_book(&typed.book) {
@@ -33,7 +33,11 @@ pub fn run(typed: &args::Pair) -> Ending {
 
 fn which(typed: &args::Pair) -> Which {
     match (&typed.fork, &typed.system) {
-        (Some(fork), Some(system)) => Which::One { fork: fork.clone(), system: system.clone() },
+        (Some(fork), Some(system)) => {
+            let own =
+                OwnTyped { deck: typed.deck.clone(), bars: typed.bars.clone(), have: typed.have.clone() };
+            Which::One { fork: fork.clone(), system: system.clone(), own }
+        }
         _ => Which::All,
     }
 }

@@ -21,7 +21,8 @@ pub fn run(typed: &args::Route) -> Ending {
         Err(Unread::Book(problems)) => return tell_errors(&problems, &Sources::default(), "no route told"),
         Err(Unread::Told(ending)) => return ending,
     };
-    let asked = RouteAsked { from: typed.from.clone(), to: typed.to.clone(), have: typed.have.clone() };
+    let have = typed.have.iter().chain(&typed.deck).cloned().collect();
+    let asked = RouteAsked { from: start(typed), to: typed.to.clone(), have };
     let line = ProgressLine::new("answering");
     let found = route(&files, &of_last_compile(&book), &asked, &|progress: Progress<'_>| line.hear(progress));
     drop(line);
@@ -37,5 +38,13 @@ pub fn run(typed: &args::Route) -> Ending {
             let ending = tell_errors(&failed.problems, &failed.sources, "no route told");
             if failed.problems.0.iter().any(is_slip) { Ending::CommandLineWrong } else { ending }
         }
+    }
+}
+
+/// With the bars that were named by themselves.
+fn start(typed: &args::Route) -> String {
+    match &typed.bars {
+        Some(bars) if typed.from.matches('/').count() == 1 => format!("{}/{bars}", typed.from),
+        _ => typed.from.clone(),
     }
 }

@@ -6,7 +6,7 @@ use crate::base::{BookFiles, Problems, Sources, add_text, suggest};
 use crate::catalogue::{Catalogue, PartIx, Shop, read_catalogue, read_shop};
 use crate::guide::{self, Words, check_rule_sentences};
 use crate::rules::{Rule, read_rules};
-use crate::solve::{Bench, ShopStrengths, allow_changes};
+use crate::solve::{Bench, Rider, ShopStrengths, allow_changes};
 
 /// The kind of part that has a page per system.
 const FORK: &str = "fork";
@@ -88,6 +88,7 @@ impl Book {
             rules: &self.rules,
             readies: &self.readies,
             effort: None,
+            rider: Rider::default(),
             currency: self.shop.currency,
             caliper: self.shop.defaults.caliper,
             bolts: strengths,

@@ -1,10 +1,12 @@
 //! The whole pipeline as one pure function: sources in, pages and problems out. No files, no clocks.
 
 mod book;
+mod decks;
 mod doubtful;
 mod drawings;
 mod kept;
 mod made_from;
+mod own;
 mod pairings;
 mod routes;
 mod set_ups;
@@ -16,10 +18,12 @@ use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::guide::Guide;
 pub use crate::site::Rendering;
 use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched};
-use crate::solve::{Answer, Verdict};
+use crate::solve::{Answer, Rider, Verdict};
 use book::{Book, read_book};
 pub use kept::Kept;
 use made_from::Sorted;
+use own::Own;
+pub use own::OwnTyped;
 use pairings::Pairing;
 use rayon::prelude::*;
 pub use routes::RouteAsked;
@@ -72,7 +76,12 @@ pub enum Tone {
 /// Which pairings are asked for.
 pub enum Which {
     All,
-    One { fork: String, system: String },
+    /// With what the rider has: deck and bars are used, whatever it costs.
+    One {
+        fork: String,
+        system: String,
+        own: OwnTyped,
+    },
 }
 
 /// Compiles a book. `progress` is told of every pairing done, from any thread.
@@ -91,7 +100,7 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
         progress(Progress::Read { problems: &problems, sources: &sources });
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
-        let pairings = pairings::told(book, &pairs, answers, &mut problems);
+        let pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
         match site_of(book, kept, look, &pairings, progress) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
@@ -183,7 +192,7 @@ pub fn inspect_thoroughly(
     if let (Some(book), false) = (&book, problems.any_error()) {
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
-        let pairings = pairings::told(book, &pairs, answers, &mut problems);
+        let pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
         doubts = doubtful::doubts_of(book, &pairings);
     }
     problems.sort(&sources);
@@ -195,17 +204,15 @@ pub fn inspect_thoroughly(
 pub fn pair(files: &BookFiles, kept: &Kept, which: Which) -> Result<Vec<Paired>, Compiled> {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let book = read_book(files, &mut sources, &mut problems);
-    let asked = book.as_ref().and_then(|book| match &which {
-        Which::All => Some(book.pairs()),
-        // With its neighbours: a guide tells how to come from them.
-        Which::One { fork, system } => book
-            .pair(fork, system, &mut problems)
-            .map(|(fork, _)| (0..book.rules.len()).map(|system| (fork, system)).collect()),
-    });
+    let asked = book.as_ref().and_then(|book| asked(book, &which, &mut problems));
     let done = match (&book, asked) {
-        (Some(book), Some(asked)) => {
-            let answers = pairings::answers_again(book, &asked, (&Sorted::of(book, files), kept), &|_| ());
-            pairings::told(book, &asked, answers, &mut problems)
+        (Some(book), Some(Asked { pairs, own: None })) => {
+            let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), &|_| ());
+            pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems)
+        }
+        (Some(book), Some(Asked { pairs, own: Some(own) })) => {
+            let answers = pairings::answers(book, &pairs, own.rider(), &|_| ());
+            pairings::told(book, (&Kept::default(), own.rider()), &pairs, answers, &mut problems)
         }
         _ => Vec::new(),
     };
@@ -213,12 +220,46 @@ pub fn pair(files: &BookFiles, kept: &Kept, which: Which) -> Result<Vec<Paired>,
     if problems.any_error() {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });
     }
-    let paired = |p: Pairing| Paired { tones: tones(&p.guide), json: p.json, text: p.text };
+    let own = |p: &Pairing| match &which {
+        Which::One { own, .. } if !own.is_nothing() => with_own(&p.json, own),
+        _ => p.json.clone(),
+    };
+    let paired = |p: Pairing| Paired { tones: tones(&p.guide), json: own(&p), text: p.text };
     let wanted = |p: &Pairing| match &which {
         Which::All => true,
         Which::One { system, .. } => p.guide.system_id == *system,
     };
     Ok(done.into_iter().filter(wanted).map(paired).collect())
+}
+
+/// What is to be answered, in numbers of the book.
+struct Asked {
+    pairs: Vec<(usize, usize)>,
+    /// What the rider said to have.
+    own: Option<Own>,
+}
+
+fn asked(book: &Book, which: &Which, problems: &mut Problems) -> Option<Asked> {
+    let Which::One { fork, system, own } = which else {
+        return Some(Asked { pairs: book.pairs(), own: None });
+    };
+    let typed = own;
+    let own = own::own(book, typed, problems);
+    let pair = book.pair(fork, system, problems);
+    let (own, (fork, system)) = (own?, pair?);
+    if typed.is_nothing() {
+        // With its neighbours: a guide tells how to come from them.
+        let pairs = (0..book.rules.len()).map(|system| (fork, system)).collect();
+        return Some(Asked { pairs, own: None });
+    }
+    own.has_places(book, system, problems).then_some(Asked { pairs: vec![(fork, system)], own: Some(own) })
+}
+
+/// With what was said to be there, so that whoever reads it knows what it is an answer to.
+fn with_own(json: &str, own: &OwnTyped) -> String {
+    let mut pairing: serde_json::Value = serde_json::from_str(json).unwrap_or_default();
+    pairing["own"] = own.json();
+    pairing.to_string()
 }
 
 fn tones(guide: &Guide) -> Vec<(String, Tone)> {

@@ -2,11 +2,12 @@
 
 use super::Progress;
 use super::book::Book;
+use super::decks;
 use super::kept::Kept;
 use super::made_from::Sorted;
 use crate::base::Problems;
-use crate::guide::{Guide, coming_from, guide_with_problems, pairing_json, plain};
-use crate::solve::{Answer, Coming, ShopStrengths};
+use crate::guide::{Guide, OnDeck, coming_from, guide_with_problems, pairing_json, plain, tell_decks};
+use crate::solve::{Answer, Bench, Coming, Rider, ShopStrengths};
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -35,7 +36,7 @@ pub fn answers_again(
         known.iter().map(|(from, name)| kept.answers(name, from)).collect();
     let open: Vec<(usize, usize)> =
         pairs.iter().zip(&found).filter(|(_, found)| found.is_none()).map(|(pair, _)| *pair).collect();
-    let mut new = answers(book, &open, progress).into_iter();
+    let mut new = answers(book, &open, Rider::default(), progress).into_iter();
     let all: Vec<Vec<Answer>> =
         found.iter_mut().map(|known| known.take().or_else(|| new.next()).unwrap_or_default()).collect();
     kept.keep(known.into_iter().zip(&all).map(|((from, name), answers)| (name, from, answers.clone())));
@@ -43,15 +44,17 @@ pub fn answers_again(
 }
 
 /// Solved for each pair; `progress` is told of each.
-fn answers(
+pub fn answers(
     book: &Book,
     pairs: &[(usize, usize)],
+    rider: Rider<'_>,
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Vec<Vec<Answer>> {
     let done = AtomicUsize::new(0);
     let solve = |&(fork, system): &(usize, usize)| {
         let strengths = ShopStrengths(&book.shop);
-        let answers = book.bench(&strengths).answers(book.forks[fork], system);
+        let bench = Bench { rider, ..book.bench(&strengths) };
+        let answers = bench.answers(book.forks[fork], system);
         let done = done.fetch_add(1, Ordering::Relaxed) + 1;
         progress(Progress::Answered { done, total: pairs.len() });
         answers
@@ -63,6 +66,7 @@ fn answers(
 /// others.
 pub fn told(
     book: &Book,
+    (kept, rider): (&Kept, Rider<'_>),
     pairs: &[(usize, usize)],
     answers: Vec<Vec<Answer>>,
     problems: &mut Problems,
@@ -75,7 +79,7 @@ pub fn told(
     let told: Vec<(Pairing, Problems)> = pairs
         .par_iter()
         .zip(&answers)
-        .map(|(&(fork, system), answers)| pairing(book, system, answers, &siblings[fork]))
+        .map(|(&(fork, system), answers)| pairing(book, (kept, rider), system, answers, &siblings[fork]))
         .collect();
     let mut pairings = Vec::with_capacity(told.len());
     for (pairing, found) in told {
@@ -89,11 +93,22 @@ pub fn told(
     pairings
 }
 
-fn pairing(book: &Book, system: usize, answers: &[Answer], of_fork: &[&[Answer]]) -> (Pairing, Problems) {
+fn pairing(
+    book: &Book,
+    (kept, rider): (&Kept, Rider<'_>),
+    system: usize,
+    answers: &[Answer],
+    of_fork: &[&[Answer]],
+) -> (Pairing, Problems) {
     let mut problems = Problems::default();
     let telling = book.telling();
     let mut guide = guide_with_problems(&telling, answers, &mut problems);
     add_coming(book, &mut guide, answers, of_fork);
+    let strengths = ShopStrengths(&book.shop);
+    let bench = Bench { rider, ..book.bench(&strengths) };
+    let on_decks: Vec<Vec<OnDeck>> =
+        answers.iter().map(|answer| decks::on_decks(book, kept, &bench, answer)).collect();
+    tell_decks(&telling, &mut guide, answers, book.shop.currency, &on_decks);
     let json = pairing_json(&telling, answers, &guide).to_string();
     let text = plain(&guide, &book.words);
     (Pairing { system, answers: answers.to_vec(), guide, json, text }, problems)

@@ -1,10 +1,11 @@
 //! Routes that were asked for by name, and all those that pages tell. Must not know how a route is found or worded.
 
 use super::book::Book;
+use super::own;
 use super::set_ups::SetUps;
 use super::unknown;
 use crate::base::{Problem, Problems, suggest};
-use crate::catalogue::{BoxIx, Part, PartIx, VariantIx};
+use crate::catalogue::{PartIx, VariantIx};
 use crate::guide::{RouteTeller, RouteText};
 use crate::solve::{Answer, Best, NoRoute, RouteMap, SetUp, ShopStrengths};
 use serde_json::json;
@@ -40,54 +41,12 @@ pub fn asked(book: &Book, typed: &RouteAsked, problems: &mut Problems) -> Option
     let (from, to) = (spot(book, &typed.from, problems), spot(book, &typed.to, problems));
     let (mut have, mut brought) = (vec![], vec![]);
     for typed in &typed.have {
-        let (id, said) = match typed.split_once(':') {
-            Some((id, said)) => (id, Some(said)),
-            None => (typed.as_str(), None),
-        };
-        if let Some(part) = book.catalogue.find(id) {
-            let part = book.catalogue.part(part);
-            let slots = book.rules.iter().flat_map(|r| &r.slots);
-            if slots.filter(|s| s.brought).any(|s| s.kinds.contains(&part.kind)) {
-                brought.extend(&part.variants);
-            } else {
-                have.extend(owned(book, part, said, problems).map(|v| (v, 1)));
-            }
-        } else if let Some(of) = book.catalogue.boxes.iter().position(|b| b.id == id) {
-            let strengths = ShopStrengths(&book.shop);
-            have.extend(book.bench(&strengths).brings(BoxIx(of as u32)));
-        } else {
-            let parts = book.catalogue.parts.iter().map(|p| p.id.as_str());
-            let near = suggest(id, parts.chain(book.catalogue.boxes.iter().map(|b| b.id.as_str())));
-            problems.push(unknown("route-part-unknown", "part or box", id, near));
-        }
+        let (owned, deck) = own::have(book, typed, problems);
+        have.extend(owned);
+        brought.extend(deck);
     }
     (problems.errors() == 0).then_some(())?;
     Some(Asked { from: from?, to: to?, have, brought })
-}
-
-/// Which revision of it is owned; of a part made in several it has to be said.
-fn owned(book: &Book, part: &Part, said: Option<&str>, problems: &mut Problems) -> Option<VariantIx> {
-    let id = |v: &VariantIx| book.catalogue.variant(*v).revision.as_ref().map_or("", |r| r.id.as_str());
-    match (said, part.variants.as_slice()) {
-        (None, [only]) => Some(*only),
-        (None, several) => {
-            let ids: Vec<String> = several.iter().map(|v| format!("{}:{}", part.id, id(v))).collect();
-            problems.push(
-                Problem::error("route-revision-needed", format!("{} is made in several revisions", part.id))
-                    .note("what goes with one may not go with another")
-                    .mend(format!("name the one that is owned: {}", ids.join(" or "))),
-            );
-            None
-        }
-        (Some(said), all) => {
-            let found = all.iter().copied().find(|v| id(v) == said);
-            if found.is_none() {
-                let near = suggest(said, all.iter().map(id));
-                problems.push(unknown("route-revision-unknown", "revision of this part", said, near));
-            }
-            found
-        }
-    }
 }
 
 fn spot(book: &Book, typed: &str, problems: &mut Problems) -> Option<Spot> {

@@ -95,7 +95,7 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         wanted: answer.wanted.iter().map(|part| reason::wanted(&bench, part)).collect(),
         head_tube: head_tube::ranges(&bench),
         head_tube_here: head_tube::here(&bench),
-        decks: if goes { head_tube::decks(&bench) } else { vec![] },
+        decks: vec![],
         alternatives: supply::alternatives(&bench),
         last_resort: changing::last_resort(&bench),
         assumed: numbers::assumed(&bench),

@@ -5,10 +5,10 @@ use serde_json::{Map, Value as Json, json};
 
 use super::bench::{Bench, Book};
 use super::build::{least_favourable, promise};
-use super::data_words::{outcome, put_on, supply_word, verdict};
+use super::data_words::{of_verdict, outcome, put_on, supply_word, verdict};
 use super::measuring;
 use super::numbers;
-use super::page::{ComingRow, Guide, GuideAnswer, PartLine, RevisionText};
+use super::page::{ComingRow, DeckRow, Guide, GuideAnswer, PartLine, RevisionText};
 use super::reason;
 use super::supply;
 use crate::assembly::{
@@ -79,6 +79,9 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("pushed", data.names(&answer.stack.pushed));
     put("checks", Json::Array(answer.stack.checks.iter().map(|check| data.check(check)).collect()));
     put("head_tube", Json::Array(answer.head_tube.iter().map(|tube| data.head_tube(tube)).collect()));
+    let on_deck =
+        |d: &DeckRow| json!({ "deck": d.part_id, "verdict": of_verdict(d.verdict), "text": d.words });
+    put("decks", Json::Array(told.decks.iter().map(on_deck).collect()));
     put("buy", data.buy());
     put(
         "use",

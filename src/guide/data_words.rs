@@ -6,9 +6,15 @@ use crate::solve::{Answer, Supply, Verdict};
 /// A *no* that was not proved is none.
 pub fn verdict(answer: &Answer) -> &'static str {
     match answer.verdict {
+        Verdict::No if answer.unfinished => "unsettled",
+        settled => of_verdict(settled),
+    }
+}
+
+pub fn of_verdict(verdict: Verdict) -> &'static str {
+    match verdict {
         Verdict::Goes => "goes",
         Verdict::Measure => "measure",
-        Verdict::No if answer.unfinished => "unsettled",
         Verdict::No => "no",
     }
 }

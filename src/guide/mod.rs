@@ -12,6 +12,7 @@ mod data;
 #[cfg(test)]
 mod data_tests;
 mod data_words;
+mod decks;
 mod doubts;
 mod forces;
 mod head_tube;
@@ -41,6 +42,7 @@ pub use bench::Book;
 pub use build::{guide, guide_with_problems, verdict_key};
 pub use coming::coming_from;
 pub use data::pairing_json;
+pub use decks::{OnDeck, tell_decks};
 pub use doubts::{Doubter, MeasureRow};
 pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
 pub use page::{

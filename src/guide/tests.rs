@@ -2,15 +2,17 @@
 
 use super::bench::Bench;
 use super::build::{guide, guide_with_problems};
+use super::decks::{OnDeck, tell_decks};
 use super::page::{Guide, GuideAnswer};
 use super::sample_for_tests::{NARROW, PLAN, RULE, Sample, reading, sample, with_rule};
 use super::text::{WIDTH, plain};
 use super::{reason, supply};
-use crate::assembly::{Check, Demand, ItemIx, Outcome, Value};
+use crate::assembly::{Check, Demand, ItemIx, Outcome, Pick, Value};
 use crate::base::Problems;
+use crate::quantity::Currency;
 use crate::solve::{
-    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeadTube, Leave, ReadWhat, Spend, Supply,
-    Verdict, Wanted, WhyLeft,
+    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeldPlan, Leave, ReadWhat, Spend, Supply,
+    Verdict, Wanted, WhyLeft, picks_of,
 };
 
 const MM: i64 = 1_000_000;
@@ -339,36 +341,32 @@ fn a_reading_has_three_zones() {
 }
 
 #[test]
-fn decks_are_promised_only_what_was_computed() {
+fn a_deck_is_told_by_the_best_plan_on_it() {
     let sample = sample();
-    let mut answer = plan(&sample);
-    for value in answer.stack.checks.iter_mut().filter_map(|check| check.value.as_mut()) {
-        (value.least, value.most) = (value.nominal, value.nominal);
-    }
-    let riser = vec![sample.variant("spacer-5", 0)];
-    answer.head_tube = vec![
-        HeadTube { least: 92 * MM, most: 95_740_000, with: vec![], as_planned: true },
-        HeadTube { least: 98 * MM, most: 100_500_000, with: riser, as_planned: false },
+    let answer = plan(&sample);
+    let deck = |id: &str| sample.variant(id, 0);
+    let on = |id: &str, plan: HeldPlan| OnDeck { deck: deck(id), plan, own: None };
+    let mut as_it_stands = picks_of(&answer.stack);
+    let is_deck = |p: &Pick| sample.catalogue.part_of(p.variant).kind == "deck";
+    let place = as_it_stands.iter().position(is_deck).expect("a deck in the plan");
+    as_it_stands[place].variant = deck("deck-tern");
+    let mut other = as_it_stands.clone();
+    other[place].variant = deck("deck-smew");
+    other.push(Pick { variant: sample.variant("spacer-5", 0), ..other[place] });
+    let found = vec![
+        on("deck-smew", HeldPlan::Goes(other)),
+        on("deck-tern", HeldPlan::Goes(as_it_stands)),
+        on("deck-wren", HeldPlan::No),
     ];
-    let told = told(&sample, answer);
-    assert_eq!(told.head_tube, ["92.0 to 95.7 mm", "98.0 to 100.5 mm (Quay spacer 5)"]);
-    let rows: Vec<(&str, Verdict)> = told.decks.iter().map(|d| (d.part_id.as_str(), d.verdict)).collect();
-    assert_eq!(
-        rows,
-        [("deck-smew", Verdict::Measure), ("deck-tern", Verdict::Goes), ("deck-wren", Verdict::No)]
-    );
-    assert_eq!(told.decks[1].head_tube, "95 ±0.1");
-    assert!(told.decks[0].words.contains("not computed here"));
-}
-
-#[test]
-fn a_deck_of_another_shape_has_the_verdict_it_got_in_the_plan() {
-    let sample = sample();
-    let mut answer = plan(&sample);
-    answer.head_tube = vec![HeadTube { least: 92 * MM, most: 96 * MM, with: vec![], as_planned: true }];
-    answer.alternatives = vec![sample.alternative("head-tube", "deck-smew")];
-    let told = told(&sample, answer);
-    assert_eq!((told.decks[0].part_id.as_str(), told.decks[0].verdict), ("deck-smew", Verdict::Goes));
+    let answers = [answer];
+    let mut guide = whole(&sample, &answers);
+    let currency = Currency::from_code("EUR").expect("a currency");
+    tell_decks(&sample.book(), &mut guide, &answers, currency, &[found]);
+    let rows: Vec<(&str, Verdict)> =
+        guide.answers[0].decks.iter().map(|d| (d.words.as_str(), d.verdict)).collect();
+    assert_eq!(rows[0], ("goes with other parts: Quay spacer 5", Verdict::Goes));
+    assert_eq!(rows[1], ("goes", Verdict::Goes));
+    assert_eq!(rows[2].1, Verdict::No);
 }
 
 #[test]

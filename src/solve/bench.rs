@@ -4,9 +4,10 @@
 
 use super::answer::{Answer, Article, Instead, Supply, Verdict};
 use super::boxed::Taken;
-use super::candidates::{Field, field};
+use super::candidates::Field;
 use super::depends::Leaf;
 use super::effort::Effort;
+use super::rider::Rider;
 use super::rounds::{Limits, nearer, rounds};
 use super::search::{Found, Ground, Near, Rank, Want, any_plan};
 use super::supply::{Cost, Counts, Supplies, own_box};
@@ -39,6 +40,8 @@ pub struct Bench<'a> {
     /// What the answer that is being worked out may still cost; `None`: as much as is usual, and for what is no whole answer
     /// without end.
     pub effort: Option<&'a Effort>,
+    /// What is said of the scooter beyond the fork.
+    pub rider: Rider<'a>,
 }
 
 impl<'a> Bench<'a> {
@@ -132,7 +135,7 @@ impl<'a> Bench<'a> {
             return Chosen { supplies: anyhow, tried: all, instead: None };
         };
         if self.price(&stocked, system, &plan.picks) == Some(plan.cost) {
-            let field = field((self.setting(system).rule, self.readies), &stocked, fork, &[]);
+            let field = self.field(&self.rules[system], &stocked, fork, &[]);
             return Chosen { supplies: stocked, tried: Tried { field, ..all }, instead: None };
         }
         let in_stock = self.best(&stocked, fork, system);
@@ -164,7 +167,7 @@ impl<'a> Bench<'a> {
     /// First for a plan that goes; only when there is none, for one to be measured.
     fn best(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Tried {
         let setting = self.setting(system);
-        let field = field((setting.rule, self.readies), supplies, fork, &[]);
+        let field = self.field(setting.rule, supplies, fork, &[]);
         let ground = self.ground(supplies, &field, system);
         let goes = rounds(&ground, (Outcome::Pass, Outcome::Pass), None, Limits::USUAL);
         let any_goes = goes.best.as_ref().is_some_and(|b| b.outcome == Outcome::Pass);
@@ -208,7 +211,7 @@ impl<'a> Bench<'a> {
     fn but_for_the_gap(&self, supplies: &Supplies<'_>, fork: VariantIx, system: usize) -> Found {
         let waived = [Demand::GapLeast];
         let setting = Setting { waived: &waived, ..self.setting(system) };
-        let field = field((setting.rule, self.readies), supplies, fork, &waived);
+        let field = self.field(setting.rule, supplies, fork, &waived);
         let (at_best, at_worst) = (Outcome::Pass, Outcome::Measure);
         let want = Want { at_worst, at_best, limit: NEAR_LIMIT, extras: usize::MAX, quick: false };
         let found = any_plan((setting, self.readies), supplies, &field, want, self.effort);

@@ -21,12 +21,7 @@ pub struct Field {
     pub funnel: Vec<FunnelRow>,
 }
 
-/// Everything of the slot's kinds that can be had, thinned.
-pub fn field(of: (&Rule, &Readies), supplies: &Supplies<'_>, fork: VariantIx, waived: &[Demand]) -> Field {
-    field_with(of, supplies, fork, waived, &[])
-}
-
-/// The same with these in some slots and nothing else: parts that are changed first.
+/// Everything of the slot's kinds that can be had, thinned; in some slots these and nothing else.
 pub fn field_with(
     (rule, readies): (&Rule, &Readies),
     supplies: &Supplies<'_>,

@@ -7,7 +7,7 @@
 use super::answer::{Answer, Article, ChangedPart, LastResort, NewSize, Verdict};
 use super::bench::{Bench, Chosen, Tried};
 use super::boxed::{Taken, Unsaid};
-use super::candidates::{Field, field_with};
+use super::candidates::Field;
 use super::rounds::{Limits, rounds};
 use super::search::{Found, Ground, Rank};
 use super::set_up::picks_of;
@@ -180,7 +180,7 @@ impl<'a> Bench<'a> {
     ) -> Option<(Field, Ground<'g>)> {
         let instead: Vec<(SlotIx, Vec<VariantIx>)> =
             slots.iter().map(|&slot| (slot, self.changed_for(system, slot, fork))).collect();
-        let field = field_with((&self.rules[system], self.readies), supplies, fork, &[], &instead);
+        let field = self.field_with(&self.rules[system], supplies, fork, &[], instead);
         let any = slots.iter().all(|s| !field.slots[s.0 as usize].is_empty());
         any.then(|| {
             let ground = self.ground(supplies, &field, system);

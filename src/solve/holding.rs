@@ -5,13 +5,12 @@
 use super::answer::Article;
 use super::bench::Bench;
 use super::boxed::{InBox, Taken, Unsaid, Whose, opened};
-use super::candidates::{Field, field, field_with};
+use super::candidates::Field;
 use super::rounds::{Limits, rounds};
 use super::search::Rank;
 use super::supply::{Cost, Supplies};
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{BoxIx, VariantIx};
-use crate::rules::SlotIx;
 use serde::{Deserialize, Serialize};
 
 /// Where searches are many: each is given up early, and earlier still where it could only come to a plan that must be
@@ -97,7 +96,7 @@ impl<'a> Bench<'a> {
         taken: Taken<'_>,
     ) -> Supplies<'a> {
         let mut supplies = Supplies::of_fork(self.catalogue, self.currency, fork, in_stock_only, taken);
-        for &(part, count) in owned {
+        for &(part, count) in owned.iter().chain(self.rider.owns) {
             *supplies.owned.entry(part).or_insert(0) += count;
         }
         supplies
@@ -116,7 +115,7 @@ impl<'a> Bench<'a> {
             parts.flat_map(|part| &self.catalogue.part(part).variants).map(|&v| (v, 1)).collect();
         let taken = Taken { assumed: &[], unsaid: Unsaid::All };
         let supplies = self.supplies(fork, &own, false, taken);
-        let field = field((&self.rules[system], self.readies), &supplies, fork, &[]);
+        let field = self.field(&self.rules[system], &supplies, fork, &[]);
         if self.hopeless(&field, system) {
             return Vec::new();
         }
@@ -152,8 +151,8 @@ impl<'a> Bench<'a> {
         system: usize,
         held: &Held<'_>,
     ) -> HeldPlan {
-        let Some(fixed) = self.fixed(system, held.fixed) else { return HeldPlan::No };
-        let field = field_with((&self.rules[system], self.readies), supplies, fork, &[], &fixed);
+        let Some(fixed) = self.places(system, held.fixed) else { return HeldPlan::No };
+        let field = self.field_with(&self.rules[system], supplies, fork, &[], fixed);
         if self.hopeless(&field, system) {
             return HeldPlan::No;
         }
@@ -185,23 +184,6 @@ impl<'a> Bench<'a> {
     /// Whether it can be bought: then having one makes nothing possible that was not.
     pub fn sold(&self, variant: VariantIx) -> bool {
         self.nothing_owned(false).can_have(variant)
-    }
-
-    /// The places that these parts fill alone; `None` where the system has no place for one of them.
-    fn fixed(&self, system: usize, fixed: &[VariantIx]) -> Option<Vec<(SlotIx, Vec<VariantIx>)>> {
-        let kind = |v: VariantIx| self.catalogue.part_of(v).kind;
-        let slots = self.rules[system].slots.iter().enumerate().filter(|(_, slot)| slot.least > 0);
-        let filled = slots.filter_map(|(index, slot)| {
-            let here: Vec<VariantIx> =
-                fixed.iter().copied().filter(|&v| slot.kinds.contains(&kind(v))).collect();
-            (!here.is_empty()).then_some((SlotIx(index as u16), here))
-        });
-        let filled: Vec<(SlotIx, Vec<VariantIx>)> = filled.collect();
-        if filled.iter().any(|(_, here)| here.len() > 1) {
-            return None;
-        }
-        let placed = |v: &VariantIx| filled.iter().any(|(_, here)| here.contains(v));
-        fixed.iter().all(placed).then_some(filled)
     }
 
     fn hopeless(&self, field: &Field, system: usize) -> bool {

@@ -5,7 +5,6 @@
 //! its limit: then it says that it may not be smallest. Must not know words.
 
 use super::bench::Plan;
-use super::candidates::field;
 use super::search::{Want, any_plan};
 use crate::assembly::{Check, Demand, Outcome, Pick, Setting, assemble};
 use crate::catalogue::VariantIx;
@@ -96,7 +95,7 @@ impl Waiving<'_> {
     fn without(&mut self, more: &[Demand], limit: u64) -> Possible {
         let waived = [&self.waived[..], more].concat();
         let setting = Setting { waived: &waived, ..self.plan.setting };
-        let field = field((setting.rule, self.plan.bench.readies), self.plan.supplies, self.fork, &waived);
+        let field = self.plan.bench.field(setting.rule, self.plan.supplies, self.fork, &waived);
         let want = Want {
             at_worst: Outcome::Measure,
             at_best: Outcome::Pass,

@@ -145,7 +145,8 @@ impl<'p> OneMore<'p> {
         if rule.slot(slot).most > 1 {
             there = self.readies.of_kinds(&rule.slot(slot).kinds).collect();
         }
-        let field = field_with((rule, &self.readies), &supplies, self.fork, &[], &[(slot, there)]);
+        let pinned = self.plan.bench.rider.pinned(&self.catalogue, rule, vec![(slot, there)]);
+        let field = field_with((rule, &self.readies), &supplies, self.fork, &[], &pinned);
         if !field.slots[slot.0 as usize].contains(&self.variant) {
             return Search::Never;
         }

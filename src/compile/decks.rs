@@ -1,0 +1,33 @@
+//! Each deck of the book for an answer: the best plan on it. Must not know what is said of it.
+
+use super::book::Book;
+use super::kept::Kept;
+use crate::catalogue::VariantIx;
+use crate::guide::OnDeck;
+use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, Verdict};
+
+const KIND: &str = "deck";
+
+/// None where nothing goes on any deck, or where what goes is changed for good, and where the rider said which deck it is.
+pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) -> Vec<OnDeck> {
+    let said = bench.rider.uses.iter().any(|&v| book.catalogue.part_of(v).kind == KIND);
+    if answer.verdict == Verdict::No || !answer.changes.is_empty() || said {
+        return vec![];
+    }
+    let decks = book.catalogue.of_kind(KIND).flat_map(|part| book.catalogue.part(part).variants.iter());
+    let on_deck = |&deck: &VariantIx| {
+        let (owned, fixed): ([(VariantIx, u32); 1], _) = ([(deck, 1)], [deck]);
+        let boxed = answer.boxed.as_slice();
+        let held = Held { owned: &owned, boxed, fixed: &fixed, known: &[], aim: Aim::Advice };
+        let plan = match bench.places(answer.system, &fixed) {
+            Some(_) => kept.plan(bench, answer.fork, answer.system, &held),
+            None => HeldPlan::No,
+        };
+        let own = plan
+            .clone()
+            .found()
+            .and_then(|(_, picks)| bench.own_plan(answer.fork, answer.system, &picks, &owned, boxed));
+        OnDeck { deck, plan, own }
+    };
+    decks.map(on_deck).collect()
+}

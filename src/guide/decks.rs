@@ -1,0 +1,126 @@
+//! What an answer comes to on each deck of the book. A deck is never promised more than was computed.
+
+use super::bench::{Bench, Book};
+use super::page::{DeckRow, Guide};
+use super::route::RouteTeller;
+use super::set_in;
+use crate::assembly::{Outcome, Pick};
+use crate::catalogue::VariantIx;
+use crate::quantity::Currency;
+use crate::solve::{Alternative, Answer, HeldPlan, OwnPlan, Verdict, picks_of};
+
+const LENGTH: &str = "head_tube_length";
+
+/// The best plan on one deck, and what it costs where there is one.
+#[derive(Clone, Debug)]
+pub struct OnDeck {
+    pub deck: VariantIx,
+    pub plan: HeldPlan,
+    pub own: Option<OwnPlan>,
+}
+
+/// Adds to each answer of the guide what it comes to on the decks. `found`: for each of `answers`, every deck of the book.
+pub fn tell_decks(
+    book: &Book,
+    guide: &mut Guide,
+    answers: &[Answer],
+    currency: Currency,
+    found: &[Vec<OnDeck>],
+) {
+    for told in &mut guide.answers {
+        let bench = Bench::new(*book, &answers[told.answer]);
+        let teller = RouteTeller { book: *book, currency, stops: &[] };
+        let telling = Telling { bench, teller };
+        told.decks = found[told.answer].iter().filter_map(|on| telling.row(on)).collect();
+    }
+}
+
+struct Telling<'b> {
+    bench: Bench<'b>,
+    teller: RouteTeller<'b>,
+}
+
+impl Telling<'_> {
+    fn row(&self, on: &OnDeck) -> Option<DeckRow> {
+        let deck = self.bench.book.catalogue.variant(on.deck);
+        let part = self.bench.part(deck.part);
+        let length = deck.shape.dims.iter().find(|d| d.name == LENGTH)?;
+        let (verdict, words) = self.as_it_stands(on).unwrap_or_else(|| self.with_other_parts(on));
+        Some(DeckRow {
+            part_id: part.id.clone(),
+            name: self.bench.book.variant_name(on.deck),
+            head_tube: length.dimension.written.clone(),
+            verdict,
+            words,
+        })
+    }
+
+    /// On this deck the very plan of the answer holds.
+    fn as_it_stands(&self, on: &OnDeck) -> Option<(Verdict, String)> {
+        let words = self.bench.words();
+        let (outcome, picks) = on.plan.clone().found()?;
+        if !self.same_but_for_the_deck(&picks, on.deck) {
+            return None;
+        }
+        let depth = self.depths(on.deck);
+        let values: Vec<(&str, &str)> = depth.iter().map(|depth| ("depth", depth.as_str())).collect();
+        Some(match outcome {
+            Outcome::Pass => (Verdict::Goes, words.say("deck.goes", &values)),
+            _ => (Verdict::Measure, words.word("deck.measure-as-said")),
+        })
+    }
+
+    /// The same parts, each the same way up, on another deck.
+    fn same_but_for_the_deck(&self, picks: &[Pick], deck: VariantIx) -> bool {
+        let kind = self.bench.book.catalogue.part_of(deck).kind;
+        let is_deck = |p: &&Pick| self.bench.book.catalogue.part_of(p.variant).kind == kind;
+        let plan = picks_of(&self.bench.answer.stack);
+        plan.iter().filter(|p| !is_deck(p)).eq(picks.iter().filter(|p| !is_deck(p)))
+    }
+
+    /// How deep what is set in may sit on this deck, where not as in the plan.
+    fn depths(&self, deck: VariantIx) -> Option<String> {
+        let bench = &self.bench;
+        let is_deck = |other: &&Alternative| other.variant == deck;
+        let other = bench.answer.alternatives.iter().find(is_deck)?;
+        let told: Vec<String> =
+            other.depths.iter().map(|&(item, depth)| set_in::with_other(bench, item, depth)).collect();
+        (!told.is_empty()).then(|| bench.words().joined("comma", &told))
+    }
+
+    fn with_other_parts(&self, on: &OnDeck) -> (Verdict, String) {
+        let words = self.bench.words();
+        let (picks, verdict, key) = match &on.plan {
+            HeldPlan::Goes(picks) => (picks, Verdict::Goes, "deck.other-goes"),
+            HeldPlan::Measure(picks) => (picks, Verdict::Measure, "deck.other-measure"),
+            HeldPlan::No => return (Verdict::No, words.word("deck.no")),
+            HeldPlan::Unsettled => return (Verdict::Measure, words.word("deck.unsettled")),
+        };
+        let list = |names: Vec<String>| (!names.is_empty()).then(|| words.joined("comma", &names));
+        let plan = picks_of(&self.bench.answer.stack);
+        let (with, without) = (list(self.beyond(picks, &plan, on)), list(self.beyond(&plan, picks, on)));
+        let buy = on.own.as_ref().filter(|own| !own.buy.is_empty()).map(|own| self.teller.articles(&own.buy));
+        let cost = on.own.as_ref().map(|own| self.teller.money(own.cost));
+        let depth = set_in::only_as_planned(&self.bench);
+        let told = [("with", with), ("without", without), ("buy", buy), ("cost", cost), ("depth", depth)];
+        let values: Vec<(&str, &str)> =
+            told.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))).collect();
+        (verdict, words.say(key, &values))
+    }
+
+    /// Names of the parts that the one plan has and the other has not, as often as it has more of them; not the deck.
+    fn beyond(&self, picks: &[Pick], other: &[Pick], on: &OnDeck) -> Vec<String> {
+        let book = &self.bench.book;
+        let kind = book.catalogue.part_of(on.deck).kind;
+        let mut left: Vec<VariantIx> = other.iter().map(|p| p.variant).collect();
+        let more = picks.iter().map(|p| p.variant).filter(|v| book.catalogue.part_of(*v).kind != kind);
+        let more = more.filter(|v| match left.iter().position(|l| l == v) {
+            Some(at) => {
+                left.swap_remove(at);
+                false
+            }
+            None => true,
+        });
+        more.collect::<Vec<_>>().into_iter().map(|v| book.variant_name(v)).collect()
+    }
+}
