@@ -15,6 +15,8 @@ pub type Pair = (String, String);
 
 struct OfPair {
     from: MadeFrom,
+    /// Of both, answers and plans, only what this run asks is left for the next one.
+    asked: bool,
     answers: Vec<Answer>,
     /// Asked of one of the fork's revisions.
     plans: HashMap<Asked, KeptPlan>,
@@ -36,27 +38,32 @@ impl Kept {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// The answers, if they are made from the same.
-    pub fn answers(&self, pair: &Pair, from: &MadeFrom) -> Option<Vec<Answer>> {
-        self.known().get(pair).filter(|of_pair| of_pair.from == *from).map(|of_pair| of_pair.answers.clone())
+    /// A run begins: what the last one did not ask is forgotten.
+    pub fn begin(&self) {
+        let mut known = self.known();
+        known.retain(|_, of_pair| std::mem::take(&mut of_pair.asked));
+        for of_pair in known.values_mut() {
+            of_pair.plans.retain(|_, plan| std::mem::take(&mut plan.asked));
+        }
     }
 
-    /// In place of all that was kept before. Plans stay with answers that are made from the same.
-    pub fn keep(&self, all: impl Iterator<Item = (Pair, MadeFrom, Vec<Answer>)>) {
+    /// The answers, if they are made from the same.
+    pub fn answers(&self, pair: &Pair, from: &MadeFrom) -> Option<Vec<Answer>> {
         let mut known = self.known();
-        let mut before = std::mem::take(&mut *known);
-        for (pair, from, answers) in all {
-            let same = before.remove(&pair).filter(|before| before.from == from);
-            let mut plans = same.map(|before| before.plans).unwrap_or_default();
-            plans.values_mut().for_each(|plan| plan.asked = false);
-            known.insert(pair, OfPair { from, answers, plans });
-        }
+        let of_pair = known.get_mut(pair).filter(|of_pair| of_pair.from == *from)?;
+        of_pair.asked = true;
+        Some(of_pair.answers.clone())
+    }
+
+    /// In place of what was kept before, plans and all: it was made from something else.
+    pub fn keep(&self, pair: Pair, from: MadeFrom, answers: Vec<Answer>) {
+        self.known().insert(pair, OfPair { from, asked: true, answers, plans: HashMap::new() });
     }
 
     /// The plan for what a rider holds, asked only once of what a pairing is made from.
     pub fn plan(&self, bench: &Bench<'_>, fork: VariantIx, system: usize, held: &Held<'_>) -> HeldPlan {
         let pair = (bench.catalogue.part_of(fork).id.clone(), bench.rules[system].id.clone());
-        let question = (fork, held.question());
+        let question = (fork, held.question(bench.rider));
         let known = self.known().get_mut(&pair).and_then(|of_pair| {
             let kept = of_pair.plans.get_mut(&question)?;
             kept.asked = true;
@@ -95,7 +102,8 @@ impl Kept {
     /// `program`: equal for programs that find the same.
     pub fn to_bytes(&self, program: [u8; 32]) -> Vec<u8> {
         let known = self.known();
-        let pairs = known.iter().map(|(pair, of_pair)| {
+        let asked = known.iter().filter(|(_, of_pair)| of_pair.asked);
+        let pairs = asked.map(|(pair, of_pair)| {
             let asked = of_pair.plans.iter().filter(|(_, kept)| kept.asked);
             let mut plans: Vec<_> = asked.map(|(asked, kept)| (asked, &kept.plan)).collect();
             plans.sort_by_key(|plan| plan.0);
@@ -114,9 +122,9 @@ impl Kept {
         let whole = bytes.split_at_checked(SUM).filter(|(sum, rest)| *blake3::hash(rest).as_bytes() == **sum);
         let written = whole.and_then(|(_, rest)| postcard::from_bytes::<Written>(rest).ok());
         let pairs = written.filter(|written| written.program == program).map(|written| written.pairs);
-        let kept = |(question, plan): (Asked, HeldPlan)| (question, KeptPlan { plan, asked: false });
+        let kept = |(question, plan): (Asked, HeldPlan)| (question, KeptPlan { plan, asked: true });
         let of_pair = |(pair, from, answers, plans): (Pair, MadeFrom, Vec<Answer>, Vec<_>)| {
-            (pair, OfPair { from, answers, plans: plans.into_iter().map(kept).collect() })
+            (pair, OfPair { from, asked: true, answers, plans: plans.into_iter().map(kept).collect() })
         };
         Kept(Mutex::new(pairs.unwrap_or_default().into_iter().map(of_pair).collect()))
     }

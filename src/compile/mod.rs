@@ -4,6 +4,7 @@ mod book;
 mod decks;
 mod doubtful;
 mod drawings;
+mod families;
 mod kept;
 mod made_from;
 mod own;

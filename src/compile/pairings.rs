@@ -3,10 +3,13 @@
 use super::Progress;
 use super::book::Book;
 use super::decks;
+use super::families::Families;
 use super::kept::Kept;
 use super::made_from::Sorted;
 use crate::base::Problems;
-use crate::guide::{Guide, OnDeck, coming_from, guide_with_problems, pairing_json, plain, tell_decks};
+use crate::guide::{
+    Guide, OnDeck, coming_from, guide_with_problems, pairing_json, plain, tell_bars, tell_decks,
+};
 use crate::solve::{Answer, Bench, Coming, Rider, ShopStrengths};
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -31,16 +34,19 @@ pub fn answers_again(
     let name = |&(fork, system): &(usize, usize)| {
         (book.catalogue.part(book.forks[fork]).id.clone(), book.rules[system].id.clone())
     };
-    let known: Vec<_> = pairs.iter().map(|pair| (made(pair), name(pair))).collect();
+    kept.begin();
+    let known: Vec<_> = pairs.iter().map(|pair| (name(pair), made(pair))).collect();
     let mut found: Vec<Option<Vec<Answer>>> =
-        known.iter().map(|(from, name)| kept.answers(name, from)).collect();
+        known.iter().map(|(name, from)| kept.answers(name, from)).collect();
     let open: Vec<(usize, usize)> =
         pairs.iter().zip(&found).filter(|(_, found)| found.is_none()).map(|(pair, _)| *pair).collect();
     let mut new = answers(book, &open, Rider::default(), progress).into_iter();
-    let all: Vec<Vec<Answer>> =
-        found.iter_mut().map(|known| known.take().or_else(|| new.next()).unwrap_or_default()).collect();
-    kept.keep(known.into_iter().zip(&all).map(|((from, name), answers)| (name, from, answers.clone())));
-    all
+    for ((name, from), found) in known.into_iter().zip(&mut found).filter(|(_, found)| found.is_none()) {
+        let answers = new.next().unwrap_or_default();
+        kept.keep(name, from, answers.clone());
+        *found = Some(answers);
+    }
+    found.into_iter().flatten().collect()
 }
 
 /// Solved for each pair; `progress` is told of each.
@@ -109,6 +115,9 @@ fn pairing(
     let on_decks: Vec<Vec<OnDeck>> =
         answers.iter().map(|answer| decks::on_decks(book, kept, &bench, answer)).collect();
     tell_decks(&telling, &mut guide, answers, book.shop.currency, &on_decks);
+    if rider.uses.is_empty() {
+        tell_bars(&telling, &mut guide, &Families::of(book, kept, answers).rows);
+    }
     let json = pairing_json(&telling, answers, &guide).to_string();
     let text = plain(&guide, &book.words);
     (Pairing { system, answers: answers.to_vec(), guide, json, text }, problems)

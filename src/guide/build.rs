@@ -26,6 +26,8 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
     let worst = &told[least_favourable(told.iter().map(promise))];
     let depends = depends(&told);
     Guide {
+        with_bars: None,
+        bars: vec![],
         fork_id: fork.id.clone(),
         fork_name: fork.name.clone(),
         system_id: rule.id.clone(),

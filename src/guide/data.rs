@@ -8,7 +8,7 @@ use super::build::{least_favourable, promise};
 use super::data_words::{of_verdict, outcome, put_on, supply_word, verdict};
 use super::measuring;
 use super::numbers;
-use super::page::{ComingRow, DeckRow, Guide, GuideAnswer, PartLine, RevisionText};
+use super::page::{BarsRow, ComingRow, DeckRow, Guide, GuideAnswer, PartLine, RevisionText};
 use super::reason;
 use super::supply;
 use crate::assembly::{
@@ -37,6 +37,8 @@ pub fn pairing_json(book: &Book, answers: &[Answer], guide: &Guide) -> Json {
         });
         main.insert("by_revision".to_owned(), Json::Array(all.collect()));
     }
+    let with_bars = |b: &BarsRow| json!({ "bars": b.part_id, "verdict": of_verdict(b.verdict), "text": b.words, "page": b.page });
+    main.insert("bars".to_owned(), Json::Array(guide.bars.iter().map(with_bars).collect()));
     let all_told = if guide.apart.is_empty() { &guide.answers } else { &guide.apart };
     if all_told.len() > 1 {
         let all = all_told.iter().map(|told| {
@@ -79,9 +81,6 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("pushed", data.names(&answer.stack.pushed));
     put("checks", Json::Array(answer.stack.checks.iter().map(|check| data.check(check)).collect()));
     put("head_tube", Json::Array(answer.head_tube.iter().map(|tube| data.head_tube(tube)).collect()));
-    let on_deck =
-        |d: &DeckRow| json!({ "deck": d.part_id, "verdict": of_verdict(d.verdict), "text": d.words });
-    put("decks", Json::Array(told.decks.iter().map(on_deck).collect()));
     put("buy", data.buy());
     put(
         "use",
@@ -113,6 +112,9 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("boxed", data.boxed());
     put("if_in_stock", data.instead(answer.if_in_stock.as_deref()));
     put("if_on_hand", data.instead(answer.if_on_hand.as_deref()));
+    let on_deck =
+        |d: &DeckRow| json!({ "deck": d.part_id, "verdict": of_verdict(d.verdict), "text": d.words });
+    put("decks", Json::Array(told.decks.iter().map(on_deck).collect()));
     object
 }
 

@@ -4,6 +4,7 @@
 //! [`pairing_json`] are the same guide for a terminal and as data. No sentence stands in Rust: all are in
 //! `content/words` and in rule files.
 
+mod bars;
 mod bench;
 mod build;
 mod changing;
@@ -38,6 +39,7 @@ mod text;
 mod ways;
 mod words;
 
+pub use bars::{ComesTo, WithBars, bars_page, tell_bars};
 pub use bench::Book;
 pub use build::{guide, guide_with_problems, verdict_key};
 pub use coming::coming_from;
@@ -46,8 +48,8 @@ pub use decks::{OnDeck, tell_decks};
 pub use doubts::{Doubter, MeasureRow};
 pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
 pub use page::{
-    AlternativeRow, ChangeText, ComingRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep,
-    NeedRow, NumberRow, PartLine, PartRow, RevisionText, UseRow,
+    AlternativeRow, BarsRow, ChangeText, ComingRow, DeckRow, ForBars, Guide, GuideAnswer, GuideStep,
+    LeaveRow, MeasuringStep, NeedRow, NumberRow, PartLine, PartRow, RevisionText, UseRow,
 };
 pub use route::{RouteTeller, RouteText, StopText};
 pub use steps::check_rule_sentences;

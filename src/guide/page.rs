@@ -27,6 +27,10 @@ pub struct Guide {
     /// Where revisions with the same plan are told as one although numbers differ: each by itself. For data.
     pub apart: Vec<GuideAnswer>,
     pub before_riding: Vec<String>,
+    /// The bars that it is told for, where these are not the cheapest.
+    pub with_bars: Option<ForBars>,
+    /// What it comes to with each set of bars of the book; empty where it is told for some already.
+    pub bars: Vec<BarsRow>,
 }
 
 /// The answer for one revision (or for all where they agree).
@@ -217,6 +221,24 @@ pub struct DeckRow {
     pub head_tube: String,
     pub verdict: Verdict,
     pub words: String,
+}
+
+/// A set of bars with a page of its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ForBars {
+    /// Its name in the folder of the pairing.
+    pub page: String,
+    pub name: String,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct BarsRow {
+    pub part_id: String,
+    pub name: String,
+    pub verdict: Verdict,
+    pub words: String,
+    /// Where a page of its own tells the plan: its name in the folder of the pairing.
+    pub page: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq)]

@@ -25,6 +25,8 @@ pub fn plain(guide: &Guide, words: &Words) -> String {
         page.answer(answer, guide.answers.len() > 1);
     }
     page.list("before-riding", &guide.before_riding);
+    let bars = guide.bars.iter().map(|b| page.row(&b.name, &b.words)).collect::<Vec<_>>();
+    page.list("bars", &bars);
     page.text
 }
 

@@ -6,6 +6,7 @@ use super::answer::Article;
 use super::bench::Bench;
 use super::boxed::{InBox, Taken, Unsaid, Whose, opened};
 use super::candidates::Field;
+use super::rider::Rider;
 use super::rounds::{Limits, rounds};
 use super::search::Rank;
 use super::supply::{Cost, Supplies};
@@ -44,11 +45,12 @@ pub struct Question {
 }
 
 impl Held<'_> {
-    pub fn question(&self) -> Question {
+    /// With what is said of the scooter beside it.
+    pub fn question(&self, rider: Rider<'_>) -> Question {
         Question {
-            owned: self.owned.to_vec(),
+            owned: [self.owned, rider.owns].concat(),
             boxed: self.boxed.to_vec(),
-            fixed: self.fixed.to_vec(),
+            fixed: [self.fixed, rider.uses].concat(),
             aim: self.aim,
         }
     }

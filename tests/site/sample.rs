@@ -204,6 +204,8 @@ fn drawings(number: usize, guide: &Guide) -> Vec<Drawing> {
 fn guide(fork: &str, name: &str, rule: &Rule, answers: Vec<GuideAnswer>) -> Guide {
     let worst = answers.iter().max_by_key(|a| a.verdict).unwrap();
     Guide {
+        with_bars: None,
+        bars: vec![],
         fork_id: fork.into(),
         fork_name: name.into(),
         system_id: rule.id.clone(),

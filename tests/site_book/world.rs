@@ -109,6 +109,8 @@ fn guides(catalogue: &Catalogue, rules: &[Rule]) -> Vec<Guide> {
             let verdict = verdicts[i % 3];
             let count = if i % 3 == 1 { 2 } else { 1 };
             Guide {
+                with_bars: None,
+                bars: vec![],
                 fork_id: fork.id.clone(),
                 fork_name: fork.name.clone(),
                 system_id: rule.id.clone(),

@@ -1,0 +1,108 @@
+//! Every set of bars of the book for a pairing, in families that come to the same plan. Must not know what is said of them.
+
+use super::book::Book;
+use super::kept::Kept;
+use super::made_from::MadeFrom;
+use crate::assembly::{Outcome, Pick};
+use crate::catalogue::VariantIx;
+use crate::guide::{ComesTo, WithBars};
+use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, Rider, ShopStrengths, Verdict, picks_of};
+
+const KIND: &str = "bars";
+
+/// The sets of bars of a pairing that goes, or may go.
+#[derive(Clone, Debug, Default)]
+pub struct Families {
+    /// In the order of the book.
+    pub rows: Vec<WithBars>,
+    /// For each family with a plan of its own, the first set of bars of it.
+    pub own: Vec<VariantIx>,
+}
+
+/// What a plan is but for the bars; of one that was not settled only that. One for each answer.
+type Plan = Vec<Option<(Outcome, Vec<Pick>)>>;
+
+impl Families {
+    /// None where nothing goes, or only what is changed for good.
+    pub fn of(book: &Book, kept: &Kept, answers: &[Answer]) -> Families {
+        let nothing = answers.iter().all(|a| a.verdict == Verdict::No);
+        if nothing || answers.iter().any(|a| !a.changes.is_empty()) {
+            return Families::default();
+        }
+        let strengths = ShopStrengths(&book.shop);
+        let bench = book.bench(&strengths);
+        let in_guide: Plan = answers.iter().map(|answer| in_guide(book, answer)).collect();
+        let mut found = Families::default();
+        let mut plans: Vec<(Plan, VariantIx)> = vec![];
+        for &bars in book.catalogue.of_kind(KIND).flat_map(|part| &book.catalogue.part(part).variants) {
+            let held: Vec<HeldPlan> = answers.iter().map(|a| with(kept, &bench, a, bars)).collect();
+            let unsettled = held.contains(&HeldPlan::Unsettled);
+            let plan: Plan = held.into_iter().map(|plan| but_for_the_bars(book, plan.found()?)).collect();
+            // Where not every revision has a plan, the set is told by what it is at worst.
+            let worst = plan.iter().flatten().map(|p| p.0).max();
+            let outcome = worst.filter(|_| plan.iter().all(Option::is_some)).unwrap_or(Outcome::Measure);
+            let comes_to = if unsettled {
+                found.own.push(bars);
+                ComesTo::Unsettled
+            } else if worst.is_none() {
+                ComesTo::Nothing
+            } else if plan == in_guide {
+                ComesTo::TheSame(outcome)
+            } else if let Some((_, first)) = plans.iter().find(|(known, _)| *known == plan) {
+                ComesTo::Another(outcome, *first)
+            } else {
+                plans.push((plan, bars));
+                found.own.push(bars);
+                ComesTo::Another(outcome, bars)
+            };
+            found.rows.push(WithBars { bars, comes_to });
+        }
+        found
+    }
+}
+
+fn in_guide(book: &Book, answer: &Answer) -> Option<(Outcome, Vec<Pick>)> {
+    let outcome = match answer.verdict {
+        Verdict::Goes => Outcome::Pass,
+        Verdict::Measure => Outcome::Measure,
+        Verdict::No => return None,
+    };
+    but_for_the_bars(book, (outcome, picks_of(&answer.stack)))
+}
+
+fn but_for_the_bars(book: &Book, (outcome, mut picks): (Outcome, Vec<Pick>)) -> Option<(Outcome, Vec<Pick>)> {
+    picks.retain(|p| book.catalogue.part_of(p.variant).kind != KIND);
+    Some((outcome, picks))
+}
+
+fn with(kept: &Kept, bench: &Bench<'_>, answer: &Answer, bars: VariantIx) -> HeldPlan {
+    let (owned, fixed) = ([(bars, 1)], [bars]);
+    let held = Held { owned: &owned, boxed: &answer.boxed, fixed: &fixed, known: &[], aim: Aim::Advice };
+    match bench.places(answer.system, &fixed) {
+        Some(_) => kept.plan(bench, answer.fork, answer.system, &held),
+        None => HeldPlan::No,
+    }
+}
+
+/// The answers for these bars, as whole as those of the guide.
+pub fn answers_with(
+    book: &Book,
+    kept: &Kept,
+    from: MadeFrom,
+    (fork, system): (usize, usize),
+    bars: VariantIx,
+) -> Vec<Answer> {
+    let fork = book.forks[fork];
+    let id = |part| book.catalogue.part(part).id.clone();
+    let revision = bars.0;
+    let bars_id = id(book.catalogue.variant(bars).part);
+    let name = (id(fork), format!("{}/{bars_id}/{revision}", book.rules[system].id));
+    if let Some(known) = kept.answers(&name, &from) {
+        return known;
+    }
+    let strengths = ShopStrengths(&book.shop);
+    let rider = Rider { owns: &[(bars, 1)], uses: &[bars] };
+    let answers = Bench { rider, ..book.bench(&strengths) }.answers(fork, system);
+    kept.keep(name, from, answers.clone());
+    answers
+}

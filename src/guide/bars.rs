@@ -1,0 +1,57 @@
+//! What a pairing comes to with each set of bars of the book. A set is never promised more than was computed.
+
+use super::bench::Book;
+use super::page::{BarsRow, Guide};
+use crate::assembly::Outcome;
+use crate::catalogue::VariantIx;
+use crate::solve::Verdict;
+
+/// One set of bars, and what comes of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct WithBars {
+    pub bars: VariantIx,
+    pub comes_to: ComesTo,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ComesTo {
+    /// The plan of the guide, with these in place of its bars.
+    TheSame(Outcome),
+    /// Another plan; it is told for this set of bars, the first that comes to it.
+    Another(Outcome, VariantIx),
+    /// The search for one came to its limit: looked at by itself.
+    Unsettled,
+    Nothing,
+}
+
+/// Adds to the guide what it comes to with these.
+pub fn tell_bars(book: &Book, guide: &mut Guide, all: &[WithBars]) {
+    guide.bars = all.iter().map(|of| row(book, of)).collect();
+}
+
+fn row(book: &Book, of: &WithBars) -> BarsRow {
+    let (verdict, key, page) = match of.comes_to {
+        ComesTo::TheSame(Outcome::Pass) => (Verdict::Goes, "bars.goes", None),
+        ComesTo::TheSame(_) => (Verdict::Measure, "bars.measure-as-said", None),
+        ComesTo::Another(Outcome::Pass, first) => (Verdict::Goes, "bars.other-goes", Some(first)),
+        ComesTo::Another(_, first) => (Verdict::Measure, "bars.other-measure", Some(first)),
+        ComesTo::Unsettled => (Verdict::Measure, "bars.unsettled", Some(of.bars)),
+        ComesTo::Nothing => (Verdict::No, "bars.no", None),
+    };
+    BarsRow {
+        part_id: book.catalogue.part_of(of.bars).id.clone(),
+        name: book.variant_name(of.bars),
+        verdict,
+        words: book.words.word(key),
+        page: page.map(|first| bars_page(book, first)),
+    }
+}
+
+/// The name of the page for a set of bars, in the folder of its pairing: its id, with its revision where it has one.
+pub fn bars_page(book: &Book, bars: VariantIx) -> String {
+    let id = &book.catalogue.part_of(bars).id;
+    match &book.catalogue.variant(bars).revision {
+        Some(revision) => format!("{id}-{}", revision.id),
+        None => id.clone(),
+    }
+}
