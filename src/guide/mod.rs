@@ -14,6 +14,7 @@ mod data_tests;
 mod data_words;
 mod doubts;
 mod forces;
+mod glance;
 mod head_tube;
 mod key;
 mod lengths;
@@ -44,8 +45,9 @@ pub use data::pairing_json;
 pub use doubts::{Doubter, MeasureRow};
 pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
 pub use page::{
-    AlternativeRow, ChangeText, ComingRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasuringStep,
-    NeedRow, NumberRow, PartLine, PartRow, RevisionText, UseRow,
+    AlternativeRow, Caution, ChangeText, ComingRow, DeckRow, Glance, Guide, GuideAnswer, GuideStep,
+    HeadTubeRange, LeaveRow, MeasuringStep, NeedRow, NumberRow, PartLine, PartRow, PartSource, RevisionText,
+    UseRow,
 };
 pub use route::{RouteTeller, RouteText, StopText};
 pub use steps::check_rule_sentences;
