@@ -317,15 +317,14 @@ fn a_guide_says_what_is_assumed_what_was_tried_and_what_to_try() {
     let slide = open.measuring.iter().find(|m| m.text.starts_with("Or try it")).expect("a trial");
     assert_eq!(
         slide.text,
-        "Or try it: slide the shim (Shim) over the steerer (Fork) by hand, both clean and dry, nothing tightened. \
-         This decides."
+        "Or try it: slide the shim (Shim) over the steerer (Fork) by hand, both clean and dry. This decides."
     );
     assert!(slide.go.starts_with("Goes: it slides on by hand and does not wobble."));
     let tried = told(&book_of(&doubtful(&trial("\"shim\", \"fork\"", true))));
     assert_eq!(
         tried.tried,
         [
-            "Clearance of the shim (Shim) over the steerer (Fork): tried by the bench, 3 May: slides on by hand without \
+            "Play of the shim (Shim) over the steerer (Fork): tried by the bench, 3 May: slides on by hand without \
           wobble. It counts for parts like those that were tried, in that revision alone"
         ]
     );

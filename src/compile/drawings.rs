@@ -90,7 +90,8 @@ fn of_answer(
     if told.verdict == Verdict::No {
         let why: Vec<String> =
             (0..answer.stack.checks.len()).map(|check| failure(book, told, answer, check)).collect();
-        let svg = whole("drawing.why-not", DrawWords { why: &why, ..DrawWords::default() }, &why_not);
+        let lead = told.glance.lead;
+        let svg = whole("drawing.why-not", DrawWords { why: &why, lead, ..DrawWords::default() }, &why_not);
         return vec![made(DrawingWhat::WhyNot, svg)];
     }
     let sizes = deciding(&answer.stack, &book.catalogue);
@@ -136,6 +137,15 @@ fn size(book: &Book, told: &GuideAnswer, answer: &Answer, key: &str, check: Opti
 
 /// What a failed check is, with its value and limit where it has them.
 fn failure(book: &Book, told: &GuideAnswer, answer: &Answer, check: usize) -> String {
+    let lead = told.glance.lead;
+    if let Some(said) = told.reason.first().filter(|_| lead == Some(check)) {
+        return said.clone();
+    }
+    // Beside what the page opens with, only what it also blames.
+    let blamed = answer.stack.checks.get(check).is_some_and(|c| answer.reason.contains(c));
+    if lead.is_some() && !blamed {
+        return String::new();
+    }
     let valued = answer.stack.checks.get(check).is_some_and(|c| c.value.is_some());
     size(book, told, answer, if valued { "drawing.fails" } else { "drawing.fails-fact" }, Some(check))
 }

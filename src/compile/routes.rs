@@ -98,7 +98,8 @@ impl Spot {
     /// "Heron fork with Wide shim", and why that is no set-up that goes.
     fn refusal(&self, book: &Book, answers: &[&Answer], key: &str) -> String {
         let fork = book.catalogue.part(book.forks[self.fork]);
-        let names = [("fork", fork.name.as_str()), ("system", &book.rules[self.system].name)];
+        let system = book.words.system(&book.rules[self.system]);
+        let names = [("fork", fork.name.as_str()), ("system", system.as_str())];
         if let Some(bars) = self.bars {
             let bars = &book.catalogue.part(bars).name;
             return book.words.say("route.bars-no", &[names[0], names[1], ("bars", bars)]);
@@ -183,7 +184,8 @@ pub fn both(
 impl Spot {
     fn name(&self, book: &Book) -> String {
         let fork = &book.catalogue.part(book.forks[self.fork]).name;
-        book.words.say("route.stop", &[("fork", fork), ("system", &book.rules[self.system].name)])
+        book.words
+            .say("route.stop", &[("fork", fork), ("system", &book.words.system(&book.rules[self.system]))])
     }
 }
 

@@ -147,7 +147,7 @@ fn system(
     };
     ShelfSystem {
         id: rule.id.clone(),
-        name: rule.name.clone(),
+        name: book.words.system(rule),
         verdict,
         words: book.words.word(if depends { "verdict.depends" } else { verdict_key(answer) }),
         href: guide_path(&book.catalogue.part_of(answer.fork).id, &rule.id),

@@ -9,6 +9,7 @@ use super::piece::Window;
 use super::scene::{Fill, Line, Mark, Pen, Point, Sheet, pt};
 use super::solid::{Ring, Solid};
 use crate::assembly::{Check, Demand, Outcome};
+use crate::rules::Rule;
 
 /// More rings than this would hide what they show.
 const MOST: usize = 4;
@@ -22,9 +23,15 @@ pub(super) struct Clash<'a> {
 /// For each failed check, in order; places already marked are not marked twice.
 pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window, sheet: Sheet) -> Clash<'a> {
     let mut places: Vec<Place> = Vec::new();
+    let worded = |index: usize| input.words.why.get(index).is_some_and(|words| !words.is_empty());
     let failed = input.stack.checks.iter().enumerate().filter(|(_, c)| c.outcome == Outcome::Fail);
+    // What the page does not blame is not marked either.
+    let failed = failed.filter(|(index, _)| input.words.lead.is_none() || worded(*index));
+    let mut failed: Vec<(usize, &Check)> = failed.collect();
+    // Of two places too close for two marks, the one that the page opens with is kept.
+    failed.sort_by_key(|(index, _)| Some(*index) != input.words.lead);
     for (index, check) in failed {
-        let new = place(check, solids, window).map(|place| Place { check: index, ..place });
+        let new = place(input.rule, check, solids, window).map(|place| Place { check: index, ..place });
         let far = |p: &Place| {
             places
                 .iter()
@@ -32,8 +39,9 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
         };
         places.extend(new.filter(far));
     }
-    // What can be dimensioned says more than what only is so.
-    if let Some(at) = places.iter().position(Place::dimensioned) {
+    // What the page opens with, else what can be dimensioned: it says more than what only is so.
+    let first = places.iter().position(|p| Some(p.check) == input.words.lead);
+    if let Some(at) = first.or_else(|| places.iter().position(Place::dimensioned)) {
         places[..=at].rotate_right(1);
     }
     places.truncate(MOST);
@@ -45,7 +53,8 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
             most_times: if p.dimensioned() { CLOSE } else { MOST_TIMES },
             way: p.way,
             dimensioned: p.dimensioned(),
-            told: p.dimensioned(),
+            // The sentence has its own number, of diameters; as drawn it would be another.
+            told: p.dimensioned() && Some(p.check) != input.words.lead,
             words: input.words.why.get(p.check).map_or("", String::as_str),
             ..Spot::new(p.what(input), p.middle, p.size.max(0.02))
         };
@@ -65,6 +74,8 @@ const RING: f64 = 4.0;
 /// A detail larger than this shows no neighbours: of a place that has no size, and of one that has.
 const MOST_TIMES: f64 = 5.0;
 const CLOSE: f64 = 20.0;
+/// How far below a tube's end its missing thread or step is marked. Millimetres.
+const BELOW_END: f64 = 6.0;
 /// Less than this between two faces cannot be told from touching. Millimetres.
 const TOUCHING: f64 = 0.02;
 
@@ -97,7 +108,7 @@ impl Place {
     }
 }
 
-fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
+fn place(rule: &Rule, check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
     let about: Vec<&Solid> =
         check.about.iter().filter_map(|&i| solids.iter().find(|s| s.item == i)).collect();
     let pairs: Vec<(&Solid, &Solid)> =
@@ -120,6 +131,9 @@ fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
     }
     let nearest = pairs.iter().filter_map(|(a, b)| between(a, b, sleeve(check.demand), window));
     let nearest = nearest.min_by(|a, b| a.1.total_cmp(&b.1));
+    if let Some(place) = missing(rule, check, &about, window) {
+        return Some(place);
+    }
     let alone = || {
         let ring = about.first()?.rings().find(|r| r.cut(window.low, window.high).is_some())?;
         let bottom = ring.bottom.max(window.low);
@@ -139,6 +153,22 @@ fn place(check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
         overlaps: Vec::new(),
         too_wide: false,
     })
+}
+
+/// Where a surface should be that a part lacks: below the crown on the axis, or at the outside of its upper end.
+fn missing(rule: &Rule, check: &Check, about: &[&Solid], window: Window) -> Option<Place> {
+    let Demand::Size(index) = check.demand else { return None };
+    let asked = rule.sizes.get(usize::from(index)).filter(|_| check.value.is_none())?.surface.first()?;
+    let solid = about.first()?;
+    let below = asked.surface.contains("bottom");
+    let bottom = solid.bottom.max(window.low);
+    let top =
+        solid.rings().filter_map(|r| r.cut(window.low, window.high)).max_by(|a, b| a.top.total_cmp(&b.top));
+    let middle = match (below, top) {
+        (false, Some(top)) => pt(-top.outside_at(top.top), top.top - BELOW_END),
+        _ => pt(0.0, bottom),
+    };
+    Some(Place { check: 0, middle, size: 0.0, way: Way::Level, overlaps: Vec::new(), too_wide: false })
 }
 
 /// A wall that should go into another and stands on it, for it is wider than that by what the check found: the step

@@ -65,6 +65,8 @@ pub struct DrawWords<'a> {
     /// Why-not picture: for each check of the stack what is told of it where it fails. The one whose place is magnified
     /// is printed under it; none of another.
     pub why: &'a [String],
+    /// Which of these the page opens with: its place is the magnified one. None: the first that has a size.
+    pub lead: Option<usize>,
     /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.
     pub way: &'a str,
     /// Step picture: tool and size ("5 mm hex key"); empty: nothing is printed.

@@ -45,6 +45,11 @@ impl<'a> Bench<'a> {
         self.book.words
     }
 
+    /// "HIC (wide shim)": as shops call it, then what it is.
+    pub fn system(&self) -> String {
+        self.words().system(self.rule)
+    }
+
     pub fn lengths(&self) -> Lengths<'a> {
         Lengths { words: self.book.words }
     }
@@ -120,8 +125,26 @@ impl<'a> Bench<'a> {
     fn told_apart(&self, ix: ItemIx) -> String {
         match self.in_slot(self.item(ix).slot).count() {
             0 | 1 => self.item_word(ix),
-            _ => self.part_of(ix).name.clone(),
+            _ => self.own_name(ix),
         }
+    }
+
+    /// "Quay spacer 5"; "second Quay spacer 5" where several of one name stand in one place.
+    pub fn own_name(&self, ix: ItemIx) -> String {
+        let part = self.part_of(ix);
+        let alike: Vec<ItemIx> = self
+            .in_slot(self.item(ix).slot)
+            .map(|(item, _)| item)
+            .filter(|&item| self.part_of(item).name == part.name)
+            .collect();
+        if alike.len() < 2 {
+            return part.name.clone();
+        }
+        let number = (alike.iter().position(|&i| i == ix).unwrap_or(0) + 1).to_string();
+        let values = [("name", part.name.as_str()), ("number", number.as_str())];
+        let keys = [format!("item.nth-{number}"), "item.nth".to_owned()];
+        let said = self.words().first_said(&keys.each_ref().map(String::as_str), &values);
+        said.unwrap_or_else(|| part.name.clone())
     }
 
     /// "steerer" for a fork's outside; the part's own word where the surface has no name on the bench.
@@ -177,6 +200,15 @@ impl<'a> Bench<'a> {
         let supports = &self.item(ix).rests_on;
         let support = supports.iter().find(|s| s.certain).or(supports.first())?;
         Some(self.rest_word(ix, support))
+    }
+
+    /// Of a part whose height is chosen: what carries it let down all the way; `None` where something else bounds it below.
+    pub fn carrier(&self, ix: ItemIx) -> Option<String> {
+        let (low, ends) = (self.bottom(ix)?, self.ends());
+        let below = &self.rule.slot(self.item(ix).slot).rests_on;
+        let top = |item: ItemIx| Some(self.bottom(item)? + self.item(item).height.nominal(&ends));
+        let at = |&(item, placed): &(ItemIx, &Placed)| below.contains(&placed.slot) && top(item) == Some(low);
+        self.items().filter(at).last().map(|(item, _)| self.told_apart(item))
     }
 
     /// What it is pressed or screwed into or set in.

@@ -3,7 +3,8 @@
 use super::bench::{Bench, Book};
 use super::page::{Guide, GuideAnswer, RevisionText};
 use super::{
-    changing, head_tube, measuring, numbers, reason, revisions, steps, supply, supposed, telling_apart,
+    changing, glance, head_tube, measuring, numbers, reason, revisions, steps, supply, supposed,
+    telling_apart,
 };
 use crate::base::Problems;
 use crate::solve::{Answer, Supply, Verdict};
@@ -31,7 +32,7 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
         fork_id: fork.id.clone(),
         fork_name: fork.name.clone(),
         system_id: rule.id.clone(),
-        system_name: rule.name.clone(),
+        system_name: book.words.system(rule),
         system_short: rule.short.clone(),
         verdict: worst.verdict,
         supply: worst.supply,
@@ -103,6 +104,7 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         assumed: numbers::assumed(&bench),
         tried: supposed::tried_all(&bench),
         coming: vec![],
+        glance: glance::of(&bench),
         unfinished: answer.unfinished.then(|| book.words.word(limit_key(answer.verdict))),
     };
     let before = if goes { steps::before_riding(&bench, problems) } else { vec![] };

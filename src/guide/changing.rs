@@ -22,7 +22,7 @@ pub fn warning(bench: &Bench) -> Option<ChangeText> {
     let fork = &bench.book.catalogue.part_of(answer.fork).name;
     Some(ChangeText {
         warning: words.word("change.warning"),
-        why: words.say("change.why", &[("fork", fork), ("system", &bench.rule.name)]),
+        why: words.say("change.why", &[("fork", fork), ("system", &bench.system())]),
         done: answer.changes.iter().map(|change| done(bench, change)).collect(),
         lost: lost(bench, &answer.changes),
         no_cut: words.word("change.no-way"),
@@ -177,6 +177,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             tool: None,
             torque: None,
             reach: None,
+            cautions: super::glance::of_change(bench),
             already: vec![],
         });
     }

@@ -85,6 +85,8 @@ struct Work {
 struct Undone {
     key: &'static str,
     part: String,
+    /// Of a clamp that closes in two places: which one.
+    at: Option<String>,
     tool: Option<String>,
 }
 
@@ -105,7 +107,7 @@ impl Telling<'_> {
         let anything = !self.coming.buy.is_empty();
         ComingRow {
             system_id: self.old.rule.id.clone(),
-            system_name: self.old.rule.name.clone(),
+            system_name: self.old.system(),
             revision: None,
             take_off: self.take_off(),
             keep: self.keep(),
@@ -210,7 +212,7 @@ impl Telling<'_> {
                 continue;
             }
             work.add(tool.clone(), step.minutes_undone);
-            let action = self.undone(item, first(at), tool);
+            let action = self.undone(step, item, first(at), tool);
             match actions.last_mut() {
                 Some((last, count)) if *last == action => *count += 1,
                 _ => actions.push((action, 1)),
@@ -227,7 +229,7 @@ impl Telling<'_> {
         super::steps::uses(step, "tool").then(|| self.old.tool(item)).flatten()
     }
 
-    fn undone(&self, item: ItemIx, off: bool, tool: Option<String>) -> Undone {
+    fn undone(&self, step: &Step, item: ItemIx, off: bool, tool: Option<String>) -> Undone {
         let driven = self.old.rule.driven_into(self.old.item(item).slot).is_some();
         let key = match (off, driven) {
             (true, true) => "coming.drive-out",
@@ -235,7 +237,17 @@ impl Telling<'_> {
             (false, _) => "coming.slacken",
         };
         let tool = tool.filter(|_| !driven);
-        Undone { key, part: self.old.part_of(item).name.clone(), tool }
+        let at = self.place_of(step).filter(|_| key == "coming.slacken");
+        Undone { key, part: self.old.part_of(item).name.clone(), at, tool }
+    }
+
+    /// "upper half", where the same part is closed in another place, too.
+    fn place_of(&self, step: &Step) -> Option<String> {
+        let closes = step.closes.as_ref()?;
+        let others = self.old.rule.steps.iter().filter_map(|s| s.closes.as_ref());
+        let several = others.filter(|other| other.slot == closes.slot).any(|other| other != closes);
+        let key = format!("half.{}", closes.surface);
+        several.then(|| self.old.words().first(&[&key])).flatten()
     }
 
     fn action(&self, action: &Undone, count: u32) -> String {
@@ -244,6 +256,7 @@ impl Telling<'_> {
             _ => supply::several(&self.old, count, &action.part),
         };
         let mut values = vec![("part", part.as_str())];
+        values.extend(action.at.as_deref().map(|at| ("at", at)));
         values.extend(action.tool.as_deref().map(|tool| ("tool", tool)));
         self.new.words().say(action.key, &values)
     }

@@ -1,6 +1,7 @@
 //! On which lengths of head tube an answer holds. Must not know the decks of the book.
 
 use super::bench::Bench;
+use super::page::HeadTubeRange;
 use super::set_in;
 use crate::solve::{HeadTube, shortest_head_tube};
 
@@ -14,6 +15,14 @@ pub fn ranges(bench: &Bench) -> Vec<String> {
         told.extend(set_in::only_as_planned(bench));
     }
     told
+}
+
+/// The same in millimetres, for drawing.
+pub fn drawn(bench: &Bench) -> Vec<HeadTubeRange> {
+    let told = bench.answer.head_tube.iter().filter(|tube| range(bench, tube).is_some());
+    let mm = |nanometres: i64| nanometres as f64 / 1e6;
+    told.map(|t| HeadTubeRange { least_mm: mm(t.least), most_mm: mm(t.most), as_planned: t.as_planned })
+        .collect()
 }
 
 /// For which lengths of head tube the plan holds just as it is.

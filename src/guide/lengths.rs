@@ -84,10 +84,11 @@ impl Lengths<'_> {
         }
     }
 
-    /// How far off: never printed as nothing.
+    /// How far off: from a millimetre on to the tenth, and never printed as nothing.
     pub fn miss(&self, nanometres: i64) -> String {
-        let places =
-            (PLACES..6).find(|&p| Length::nm(nanometres).to_mm(p).contains(|c| ('1'..='9').contains(&c)));
+        let places = Some(1).filter(|_| nanometres >= 1_000_000);
+        let shows = |&p: &u32| Length::nm(nanometres).to_mm(p).contains(|c| ('1'..='9').contains(&c));
+        let places = places.or_else(|| (PLACES..6).find(shows));
         let text = self.number(nanometres, places.unwrap_or(6));
         self.words.say("length.value", &[("value", &text)])
     }

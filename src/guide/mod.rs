@@ -16,6 +16,7 @@ mod data_words;
 mod decks;
 mod doubts;
 mod forces;
+mod glance;
 mod head_tube;
 mod key;
 mod lengths;
@@ -48,8 +49,9 @@ pub use decks::{OnDeck, tell_decks};
 pub use doubts::{Doubter, MeasureRow};
 pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
 pub use page::{
-    AlternativeRow, BarsRow, ChangeText, ComingRow, DeckRow, ForBars, Guide, GuideAnswer, GuideStep,
-    LeaveRow, MeasuringStep, NeedRow, NumberRow, PartLine, PartRow, RevisionText, UseRow,
+    AlternativeRow, BarsRow, Caution, ChangeText, ComingRow, DeckRow, ForBars, Glance, Guide, GuideAnswer,
+    GuideStep, HeadTubeRange, LeaveRow, MeasuringStep, NeedRow, NumberRow, PartLine, PartRow, PartSource,
+    RevisionText, UseRow,
 };
 pub use route::{RouteTeller, RouteText, StopText};
 pub use steps::check_rule_sentences;

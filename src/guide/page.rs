@@ -82,6 +82,47 @@ pub struct GuideAnswer {
     pub unfinished: Option<String>,
     /// From each other system of the fork that has a plan; none where nothing goes.
     pub coming: Vec<ComingRow>,
+    /// What is asked first.
+    pub glance: Glance,
+}
+
+/// What a rider asks first of an answer, and what the steps need.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Glance {
+    /// What the rider brings and the bars: the answer is for these. Empty where nothing goes.
+    pub built_on: Vec<PartLine>,
+    /// In order of use, each once.
+    pub tools: Vec<String>,
+    /// Where the book gives the time of every step.
+    pub minutes: Option<String>,
+    /// Whether it is work for hand tools, for presses, or for a workshop.
+    pub skill: String,
+    /// What is to be bought costs so much, in hundredths of the currency: for sorting. `None`: a price is missing.
+    pub cost: Option<i64>,
+    /// What may be cut and what not: stands before the first step.
+    pub cutting: Option<Caution>,
+    /// Index of the check that the reason opens with, in the order of `numbers`; `None` where it is none of them.
+    pub lead: Option<usize>,
+    /// Lengths of head tube that go, in millimetres, with what is added; in the order of `head_tube`.
+    pub head_tube: Vec<HeadTubeRange>,
+}
+
+/// Hazard, what happens, how to avoid it, under one of the signal words of ISO 3864-2.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Caution {
+    /// `warning`, `caution` or `notice`.
+    pub signal: &'static str,
+    /// The same as the book says it.
+    pub word: String,
+    pub text: String,
+}
+
+/// For drawing to scale; the words stand in [`GuideAnswer::head_tube`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeadTubeRange {
+    pub least_mm: f64,
+    pub most_mm: f64,
+    pub as_planned: bool,
 }
 
 /// A permanent change with everything that must stand beside it.
@@ -142,6 +183,8 @@ pub struct GuideStep {
     pub tool: Option<String>,
     pub torque: Option<String>,
     pub reach: Option<String>,
+    /// About this step, each told once in a guide.
+    pub cautions: Vec<Caution>,
     /// Items on the bench build before this step, in placing order (for the step picture).
     pub already: Vec<ItemIx>,
 }
@@ -163,6 +206,19 @@ pub struct PartRow {
     pub changed: Option<String>,
     /// Where it comes from: "Heron fork box", "to buy", "rider's own". Empty where nothing goes.
     pub from: String,
+    pub source: PartSource,
+}
+
+/// Where a part of a plan comes from; ids of boxes.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum PartSource {
+    /// Nothing goes, and nothing is taken.
+    #[default]
+    None,
+    Box(String),
+    BoughtBox(String),
+    Bought,
+    Own,
 }
 
 #[derive(Clone, Debug, PartialEq)]

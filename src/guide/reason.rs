@@ -6,25 +6,43 @@ use super::numbers::{self, Miss, Naming};
 use super::words::capital;
 use crate::assembly::{Check, Demand, ItemIx, Outcome, Support};
 use crate::rules::SurfaceRef;
-use crate::solve::{FunnelRow, FunnelStep, Wanted};
+use crate::solve::{FunnelRow, FunnelStep, Verdict, Wanted};
 
 /// The plain sentence, without capital and full stop; `None` when no check is there to tell it from.
 pub fn lead(bench: &Bench) -> Option<String> {
     if let Some(lacking) = lacking(bench) {
         return Some(lacking);
     }
-    let reason = &bench.answer.reason;
-    let failing = || bench.stack().checks.iter().filter(|c| c.outcome == Outcome::Fail);
-    let pool: Vec<&Check> = if reason.is_empty() { failing().collect() } else { reason.iter().collect() };
-    if let Some(early) = pool.iter().find_map(|check| early_landing(bench, check)) {
+    let worst = leading(bench)?;
+    if let Some(early) = early_landing(bench, worst) {
         return Some(early);
     }
-    let worst = pool.iter().find(|c| c.outcome == Outcome::Fail).or(pool.first())?;
-    if worst.outcome != Outcome::Fail && reason.len() > 1 {
+    if worst.outcome != Outcome::Fail && bench.answer.reason.len() > 1 {
         let fact = numbers::fact(bench, worst);
         return Some(bench.words().say("lead.many", &[("fact", &fact)]));
     }
     plain(bench, worst)
+}
+
+/// The check that the reason opens with: of what fails, a part that stops too early before all else, and what the
+/// picture shows before what only the search found. So sentence, table and picture tell of the same.
+fn leading<'a>(bench: &Bench<'a>) -> Option<&'a Check> {
+    let reason = &bench.answer.reason;
+    let failing = || bench.stack().checks.iter().filter(|c| c.outcome == Outcome::Fail);
+    let pool: Vec<&Check> = if reason.is_empty() { failing().collect() } else { reason.iter().collect() };
+    let fails = |c: &&&Check| c.outcome == Outcome::Fail;
+    let early = pool.iter().find(|check| early_landing(bench, check).is_some());
+    let shown = || pool.iter().find(|c| fails(c) && numbers::is_shown(bench, c));
+    early.or_else(shown).or_else(|| pool.iter().find(fails)).or(pool.first()).copied()
+}
+
+/// Index of that check among the stack's; `None` where something is missing altogether, or it stands in another stack.
+pub fn lead_check(bench: &Bench) -> Option<usize> {
+    if bench.answer.verdict != Verdict::No || lacking(bench).is_some() {
+        return None;
+    }
+    let lead = leading(bench)?;
+    bench.stack().checks.iter().position(|check| check == lead)
 }
 
 /// "there is no crown race to be had for it: 3 in the book, …": a place that must be filled, and nothing for it.
@@ -75,7 +93,7 @@ fn support_on<'a>(bench: &Bench<'a>, above: ItemIx, below: ItemIx) -> Option<&'a
     item.rests_on.iter().find(|support| support.item == below)
 }
 
-fn plain(bench: &Bench, check: &Check) -> Option<String> {
+pub fn plain(bench: &Bench, check: &Check) -> Option<String> {
     let miss = numbers::miss(check);
     // Less than nothing in common: what counts is how far the one is from the other.
     let overlaps = matches!(check.demand, Demand::SleeveOverlap(_));
@@ -90,7 +108,8 @@ fn plain(bench: &Bench, check: &Check) -> Option<String> {
     let there = |which| numbers::said(bench, check, which, Naming::Places);
     let rest = check.about.first().filter(|_| numbers::is_shown(bench, check));
     let texts = [("first", there(0)), ("second", there(1)), ("rest", rest.and_then(|&i| bench.under(i)))];
-    let mut values: Vec<(&str, &str)> = vec![("what", &what), ("by", &by)];
+    let system = bench.system();
+    let mut values: Vec<(&str, &str)> = vec![("what", &what), ("by", &by), ("system", &system)];
     values.extend(texts.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))));
     let lacks = bench.lacking(check).or_else(|| there(0));
     values.extend(lacks.as_deref().map(|lacks| ("lacks", lacks)));

@@ -70,6 +70,8 @@ fn plan(answer: &GuideAnswer) -> GuideAnswer {
         (row.value, row.assumes) = (String::new(), vec![]);
     }
     (plan.head_tube, plan.head_tube_here, plan.assumed) = (vec![], None, vec![]);
+    plan.glance.head_tube = vec![];
+    plan.glance.built_on.iter_mut().for_each(|line| line.text = String::new());
     plan.alternatives.iter_mut().for_each(|row| row.text = String::new());
     plan
 }

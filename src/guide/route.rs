@@ -159,7 +159,7 @@ impl RouteTeller<'_> {
             fork: fork.name.clone(),
             revision: self.revision(stop.fork),
             system_id: rule.id.clone(),
-            system: rule.name.clone(),
+            system: self.book.words.system(rule),
             bars_id: bars.map(|b| b.id.clone()),
             bars: bars.map(|b| b.name.clone()),
             what,
@@ -212,7 +212,7 @@ impl RouteTeller<'_> {
     }
 
     fn rule_name(&self, stop: &SetUp) -> String {
-        self.book.rules[stop.system].name.clone()
+        self.book.words.system(&self.book.rules[stop.system])
     }
 
     fn bars_name(&self, stop: &SetUp) -> String {

@@ -52,6 +52,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
     let planned = planned(bench);
     let mut done: Vec<ItemIx> = vec![];
     let mut steps = super::changing::steps(bench, numbers, problems);
+    let mut told = super::glance::Told::default();
     for &(step, item) in &planned {
         let sentence = Sentence { bench, item, place: &step.id, span: step.span };
         let number = steps.len() + 1;
@@ -69,6 +70,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             tool: item.filter(|_| uses(step, "tool")).and_then(|i| bench.tool(i)),
             torque: item.filter(|_| uses(step, "torque")).and_then(|i| bench.torque(i)),
             reach: step.reach.clone(),
+            cautions: told.of_step(bench, step, item),
             already: on_the_bench(bench, &planned, &done, item),
         });
         done.extend(item);
@@ -146,7 +148,7 @@ impl Sentence<'_, '_> {
         }
         let (bench, item) = (self.bench, self.item?);
         match name {
-            "part" => Some(bench.part_of(item).name.clone()),
+            "part" => Some(bench.own_name(item)),
             "way" => Some(bench.way_in_a_sentence(item)),
             "under" => bench.under(item),
             "into" => bench.host_word(item),
@@ -185,8 +187,15 @@ fn depth(bench: &Bench, item: ItemIx) -> Option<String> {
     Some(bench.lengths().inward(least, most, 1).unwrap_or_else(|| bench.words().word("step.window-in-hand")))
 }
 
+/// Above what it would rest on, where that is what bounds it below: a rule on the bench reaches there. Else above the
+/// seat of the crown race.
 fn window(bench: &Bench, item: ItemIx) -> Option<String> {
     let window = bench.stack().windows.iter().find(|w| w.item == item)?;
+    if let Some(under) = bench.carrier(item)
+        && let Some(room) = bench.lengths().inward(0, window.highest - window.lowest, 1)
+    {
+        return Some(bench.words().say("step.window-over", &[("range", &room), ("under", &under)]));
+    }
     let said = |range: String| bench.words().say("step.window", &[("range", &range)]);
     let range = bench.lengths().inward(window.lowest, window.highest, 1);
     Some(range.map_or_else(|| bench.words().word("step.window-in-hand"), said))

@@ -1,11 +1,13 @@
 //! Need, use, leave; where each part comes from; what would serve instead. Must not know why a plan is best.
 
 use super::bench::Bench;
-use super::numbers;
-use super::page::{AlternativeRow, LeaveRow, NeedRow, PartRow, UseRow};
+use super::numbers::{self, Miss};
+use super::page::{AlternativeRow, LeaveRow, NeedRow, PartRow, PartSource, UseRow};
+use super::reason;
 use super::words::capital;
-use crate::assembly::ItemIx;
+use crate::assembly::{Check, Demand, ItemIx};
 use crate::catalogue::{BoxIx, OnHand, PartIx, VariantIx};
+use crate::rules::SlotIx;
 use crate::solve::{Alternative, Article, Buy, Instead, Leave, Spend, Verdict, WhyLeft};
 
 /// Number of each item in drawings and in the parts table: bottom to top, what has nothing beneath it last.
@@ -70,6 +72,7 @@ pub fn parts(bench: &Bench, numbers: &[usize]) -> Vec<PartRow> {
                 revision: bench.revision(placed.variant),
                 changed: super::changing::part_changed(bench, placed.variant),
                 from: if goes { from(bench, origins[usize::from(item.0)]) } else { String::new() },
+                source: if goes { source(bench, origins[usize::from(item.0)]) } else { PartSource::None },
             }
         })
         .collect();
@@ -86,6 +89,16 @@ fn from(bench: &Bench, origin: Origin) -> String {
         }
         Origin::BoughtLoose => words.word("from.buy"),
         Origin::Own => words.word("from.own"),
+    }
+}
+
+fn source(bench: &Bench, origin: Origin) -> PartSource {
+    let id = |ix: BoxIx| bench.book.catalogue.the_box(ix).id.clone();
+    match origin {
+        Origin::Box(ix) => PartSource::Box(id(ix)),
+        Origin::BoughtBox(ix) => PartSource::BoughtBox(id(ix)),
+        Origin::BoughtLoose => PartSource::Bought,
+        Origin::Own => PartSource::Own,
     }
 }
 
@@ -178,17 +191,45 @@ fn leave_row(bench: &Bench, left: &Leave) -> LeaveRow {
 fn why_left(bench: &Bench, why: &WhyLeft) -> String {
     let words = bench.words();
     match why {
-        WhyLeft::NoPlace => words.say("leave.no-place", &[("system", &bench.rule.name)]),
+        WhyLeft::NoPlace => words.say("leave.no-place", &[("system", &bench.system())]),
         WhyLeft::SlotFilled(_, other) => {
             words.say("leave.slot-filled", &[("other", &bench.part(*other).name)])
         }
         WhyLeft::WouldFail(slot, check) => {
-            let (slot, fact) = (bench.slot_word(*slot), numbers::fact(bench, check));
+            if let Some(text) = fails_as(bench, *slot, check) {
+                return text;
+            }
+            let slot = bench.slot_word(*slot);
+            let fact = reason::plain(bench, check).unwrap_or_else(|| numbers::fact(bench, check));
             words.say("leave.would-fail", &[("slot", &slot), ("fact", &fact)])
         }
         WhyLeft::NotNeeded(slot) => words.say("leave.not-needed", &[("slot", &bench.slot_word(*slot))]),
         WhyLeft::Spare => words.word("leave.spare"),
     }
+}
+
+/// In few words, where the part's own bore or outside is to blame, or the gap that it leaves.
+fn fails_as(bench: &Bench, slot: SlotIx, check: &Check) -> Option<String> {
+    let words = bench.words();
+    let (side, by) = match numbers::miss(check)? {
+        Miss::Little(by) => ("little", by),
+        Miss::Much(by) => ("much", by),
+    };
+    let by = bench.lengths().miss(by);
+    let (first, second) = numbers::by_rule(bench, check.demand);
+    let (wall, other) = match check.demand {
+        Demand::SleeveClearance(i) => match bench.rule.sleeves.get(usize::from(i))?.outer.slot == slot {
+            true => ("bore", second?),
+            false => ("outside", first?),
+        },
+        Demand::GapLeast => ("gap", String::new()),
+        Demand::Tightness(i) if bench.rule.presses.get(usize::from(i))?.wall.slot == slot => {
+            ("seat", String::new())
+        }
+        _ => return None,
+    };
+    let key = format!("leave.{wall}-{side}");
+    words.first_said(&[&key], &[("by", &by), ("other", &other)])
 }
 
 /// "€24.50"; empty when nothing is to be bought.

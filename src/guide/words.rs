@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::template::{Fault, Template};
 use crate::base::{Document, Entry, FileId, Problem, Problems, Sources, Span, suggest};
+use crate::rules::Rule;
 
 const OWN: &str = include_str!("../../content/words/en.toml");
 
@@ -138,6 +139,14 @@ impl Words {
         texts.join(&self.word(&format!("list.{key}")))
     }
 
+    /// A clamp system as shops call it, then what it is: "HIC (wide shim)". The name alone where it has no short one.
+    pub fn system(&self, rule: &Rule) -> String {
+        match rule.short.first() {
+            None => rule.name.clone(),
+            Some(short) => self.say("item.named", &[("word", &capital(short)), ("name", &small(&rule.name))]),
+        }
+    }
+
     fn try_say(&self, key: &str, values: Values) -> Result<String, String> {
         let template = self.texts.get(key).ok_or_else(|| key.to_owned())?;
         template.fill(&|name| values.iter().find(|(n, _)| *n == name).map(|(_, v)| (*v).to_owned()))
@@ -150,6 +159,17 @@ pub fn capital(text: &str) -> String {
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),
         None => String::new(),
+    }
+}
+
+/// First letter small, for inside a sentence; a name in capitals stays as it is.
+fn small(name: &str) -> String {
+    let mut letters = name.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if !second.is_uppercase() => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => name.to_owned(),
     }
 }
 

@@ -4,17 +4,18 @@
 use serde::Serialize;
 
 use super::DrawingWhat;
+use super::glance_view::{GlanceView, InsteadView, Ruler, SafetyView, SourceView, instead, sources};
 use super::index_view::{GuideLink, Named};
-use super::numbers::{
-    answer_shape_word, head_supply, head_word, outcome_word, shape_word, supply_word, verdict_word,
-};
-use super::pages::{Book, ProseView};
+use super::number_view::{NumberGroup, number_groups};
+use super::numbers::{answer_shape_word, head_supply, head_word, shape_word, supply_word, verdict_word};
+use super::pages::Book;
 use super::step_view::{StepView, steps};
 use super::upgrades_view::ComingView;
 use crate::guide::{
-    AlternativeRow, ChangeText, DeckRow, Guide, GuideAnswer, LeaveRow, MeasuringStep, NeedRow, NumberRow,
-    PartRow, RevisionText, UseRow,
+    AlternativeRow, ChangeText, DeckRow, Guide, GuideAnswer, LeaveRow, MeasuringStep, NeedRow, PartRow,
+    PartSource, RevisionText, UseRow,
 };
+use crate::solve::Verdict;
 
 #[derive(Serialize)]
 pub(super) struct GuideView<'a> {
@@ -30,10 +31,17 @@ pub(super) struct GuideView<'a> {
     /// Which answer holds rests on a part in a box, too.
     boxed: bool,
     verdict_words: &'a str,
+    /// Pairing and shop for the margin of printed sheets, written for a style sheet.
+    print_head: String,
+    print_foot: String,
     summary: &'a str,
     answers: Vec<AnswerView<'a>>,
     before_riding: &'a [String],
-    safety: &'a [ProseView<'a>],
+    safety: SafetyView<'a>,
+    /// Of the same fork, what goes or may go, cheapest first; on a page that says no.
+    goes_instead: Vec<InsteadView<'a>>,
+    /// With the same system, forks that go, cheapest first; on a page that says no.
+    other_forks: Vec<InsteadView<'a>>,
     /// The same fork with every system, this one included.
     siblings: Vec<Sibling<'a>>,
     previous: Option<GuideLink<'a>>,
@@ -76,7 +84,8 @@ struct AnswerView<'a> {
     spend: &'a str,
     in_stock_note: Option<&'a str>,
     on_hand_note: Option<&'a str>,
-    numbers: Vec<NumberView<'a>>,
+    /// Every check, by what it protects.
+    number_groups: Vec<NumberGroup<'a>>,
     /// Told first, in order.
     reason: &'a [String],
     /// What cannot hold together; after the last line of the reason that announces a list.
@@ -90,6 +99,10 @@ struct AnswerView<'a> {
     tried: &'a [String],
     unfinished: Option<&'a str>,
     coming: Vec<ComingView<'a>>,
+    /// What is needed, by where it comes from.
+    sources: Vec<SourceView<'a>>,
+    glance: GlanceView<'a>,
+    ruler: Option<Ruler>,
 }
 
 #[derive(Serialize)]
@@ -136,6 +149,8 @@ struct NeedView<'a> {
     price: Option<&'a str>,
     stock: Option<&'a str>,
     supplies: &'a [String],
+    /// In the drawing, where it is bought by itself.
+    numbers: Vec<usize>,
     /// Other guides that go, or may go, with it.
     elsewhere: usize,
 }
@@ -150,21 +165,10 @@ struct UseView<'a> {
 
 #[derive(Serialize)]
 struct LeaveView<'a> {
-    part: Named<'a>,
+    /// All that stay for the same reason.
+    parts: Vec<Named<'a>>,
     from_box: Named<'a>,
     why: &'a str,
-}
-
-#[derive(Serialize)]
-struct NumberView<'a> {
-    check: &'static str,
-    what: &'a str,
-    value: &'a str,
-    limit: &'a str,
-    outcome: &'static str,
-    outcome_words: &'a str,
-    assumes: &'a [String],
-    tried: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -199,14 +203,28 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
         supply: head_supply(guide),
         boxed: guide.answers.iter().any(|a| a.revisions.iter().any(|r| r.part_id != guide.fork_id)),
         verdict_words: &guide.verdict_words,
+        print_head: css_text(&format!(
+            "{} · {} · {}",
+            guide.fork_name, guide.system_name, guide.verdict_words
+        )),
+        print_foot: css_text(&book.input.shop.name),
         summary: &guide.summary,
         answers: answers(book, guide, index),
         before_riding: &guide.before_riding,
-        safety: &book.safety,
+        safety: SafetyView::of(book, guide.verdict != Verdict::No || guide.depends),
+        goes_instead: instead(book, guide, |g| g.fork_id == guide.fork_id),
+        other_forks: instead(book, guide, |g| g.system_id == guide.system_id),
         siblings: siblings.map(|i| Sibling { here: i == index, guide: book.guide_link(i) }).collect(),
         previous: index.checked_sub(1).filter(same_fork).map(|i| book.guide_link(i)),
         next: Some(index + 1).filter(same_fork).map(|i| book.guide_link(i)),
     }
+}
+
+/// Text as it may stand between quotes in a style sheet inside a page: all but letters, digits, spaces and harmless signs
+/// as an escape (CSS Syntax Level 3, 4.3.7).
+fn css_text(text: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || " .,;:()·–×".contains(c);
+    text.chars().map(|c| if plain(c) { c.to_string() } else { format!("\\{:06x}", u32::from(c)) }).collect()
 }
 
 fn answers<'b>(book: &'b Book<'b>, guide: &'b Guide, index: usize) -> Vec<AnswerView<'b>> {
@@ -248,14 +266,17 @@ impl<'b> AnswerView<'b> {
             need: answer
                 .need
                 .iter()
-                .map(|r| NeedView::of(r, named(&r.id, &r.name), book.uses.elsewhere(&r.id, guide)))
+                .map(|r| NeedView {
+                    numbers: bought(answer, &r.id),
+                    ..NeedView::of(r, named(&r.id, &r.name), book.uses.elsewhere(&r.id, guide))
+                })
                 .collect(),
             use_from: uses(&answer.use_from, named, box_named),
-            leave: answer.leave.iter().map(|r| LeaveView::of(r, named, box_named)).collect(),
+            leave: leave(&answer.leave, named, box_named),
             spend: &answer.spend,
             in_stock_note: answer.in_stock_note.as_deref(),
             on_hand_note: answer.on_hand_note.as_deref(),
-            numbers: answer.numbers.iter().map(NumberView::of).collect(),
+            number_groups: number_groups(answer),
             reason,
             facts,
             funnel: &answer.funnel,
@@ -267,9 +288,18 @@ impl<'b> AnswerView<'b> {
             tried: &answer.tried,
             unfinished: answer.unfinished.as_deref(),
             coming: coming(book, guide, answer, number),
+            sources: sources(answer, named, box_named),
+            glance: GlanceView::of(book, answer),
+            ruler: Ruler::of(book, answer),
             anchor,
         }
     }
+}
+
+/// Numbers of the parts that are bought loose under this id.
+fn bought(answer: &GuideAnswer, id: &str) -> Vec<usize> {
+    let loose = |row: &&PartRow| row.source == PartSource::Bought && row.part_id == id;
+    answer.parts.iter().filter(loose).map(|row| row.number).collect()
 }
 
 fn coming<'b>(
@@ -340,6 +370,7 @@ impl<'b> NeedView<'b> {
             price: row.price.as_deref(),
             stock: row.stock.as_deref(),
             supplies: &row.supplies,
+            numbers: vec![],
         }
     }
 }
@@ -366,29 +397,26 @@ fn uses<'b>(
     views.into_iter().map(|(_, view)| view).collect()
 }
 
-impl<'b> LeaveView<'b> {
-    fn of(
-        row: &'b LeaveRow,
-        named: impl Fn(&str, &'b str) -> Named<'b>,
-        box_named: impl Fn(&'b str) -> Named<'b>,
-    ) -> LeaveView<'b> {
-        LeaveView { part: named(&row.part_id, &row.name), from_box: box_named(&row.box_id), why: &row.why }
-    }
-}
-
-impl<'b> NumberView<'b> {
-    fn of(row: &'b NumberRow) -> NumberView<'b> {
-        NumberView {
-            check: row.check,
-            what: &row.what,
-            value: &row.value,
-            limit: &row.limit,
-            outcome: outcome_word(row.outcome),
-            outcome_words: &row.outcome_words,
-            assumes: &row.assumes,
-            tried: row.tried.as_deref(),
+/// What stays in one box for one reason together, in the order of its first.
+fn leave<'b>(
+    rows: &'b [LeaveRow],
+    named: impl Fn(&str, &'b str) -> Named<'b>,
+    box_named: impl Fn(&'b str) -> Named<'b>,
+) -> Vec<LeaveView<'b>> {
+    let mut views: Vec<(&LeaveRow, LeaveView)> = vec![];
+    for row in rows {
+        let part = named(&row.part_id, &row.name);
+        let alike =
+            |(first, _): &&mut (&LeaveRow, LeaveView)| (&first.box_id, &first.why) == (&row.box_id, &row.why);
+        match views.iter_mut().find(alike) {
+            Some((_, view)) => view.parts.push(part),
+            None => views.push((
+                row,
+                LeaveView { parts: vec![part], from_box: box_named(&row.box_id), why: &row.why },
+            )),
         }
     }
+    views.into_iter().map(|(_, view)| view).collect()
 }
 
 impl<'b> DeckView<'b> {

@@ -6,12 +6,14 @@
 //! opened from a file; text from the book is always escaped; the same input gives the same bytes; no sentence
 //! that a rider reads stands here: those are in the theme, the book's words and the book's prose.
 
+mod glance_view;
 mod guide_view;
 mod index_view;
 mod key_view;
 mod links;
 mod links_in_prose;
 mod measuring_view;
+mod number_view;
 mod numbers;
 mod pages;
 mod part_view;
@@ -22,6 +24,7 @@ mod site_files;
 mod step_view;
 mod system_view;
 mod theme;
+mod typeset;
 mod upgrades_view;
 mod uses;
 mod wording;

@@ -13,6 +13,7 @@ use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::Prose;
 use super::shelf_view::ShelfView;
+use super::typeset::typeset;
 use super::upgrades_view::UpgradesView;
 use super::uses::Uses;
 use super::wording::Wording;
@@ -200,7 +201,8 @@ impl Page {
         context.insert("site", &book.site_view());
         context.insert("root", &root);
         context.insert_value("page", view);
-        book.input.theme.render(template, &context)
+        let page = book.input.theme.render(template, &context)?;
+        Ok(typeset(&String::from_utf8_lossy(&page)).into_bytes())
     }
 }
 

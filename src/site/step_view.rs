@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::DrawingWhat;
+use super::glance_view::CautionView;
 use super::links::safe;
 use crate::guide::{GuideAnswer, GuideStep};
 
@@ -15,6 +16,7 @@ pub struct StepView<'a> {
     text: &'a str,
     also: &'a [String],
     warning: Option<&'a str>,
+    cautions: Vec<CautionView<'a>>,
     held: Option<&'a str>,
     feel: Option<&'a str>,
     part_number: Option<usize>,
@@ -40,6 +42,7 @@ pub fn steps<'b>(
             text: &step.text,
             also: &step.also,
             warning: step.warning.as_deref(),
+            cautions: step.cautions.iter().map(CautionView::of).collect(),
             held: step.held.as_deref(),
             feel: step.feel.as_deref(),
             part_number: step.part_number,

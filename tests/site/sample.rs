@@ -6,8 +6,8 @@ use benchleaf::assembly::{ItemIx, Outcome};
 use benchleaf::base::{FileId, Problems, Sources};
 use benchleaf::catalogue::{Catalogue, Shop, read_catalogue, read_shop};
 use benchleaf::guide::{
-    AlternativeRow, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow, MeasuringStep, NeedRow,
-    NumberRow, PartRow, RevisionText, UseRow, Words,
+    AlternativeRow, Caution, DeckRow, Glance, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow,
+    MeasuringStep, NeedRow, NumberRow, PartLine, PartRow, PartSource, RevisionText, UseRow, Words,
 };
 use benchleaf::rules::Rule;
 use benchleaf::site::{
@@ -294,7 +294,27 @@ fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
         tried: vec!["Clearance of the shim over the steerer: tried: slides on by hand".into()],
         unfinished: None,
         coming: vec![],
+        glance: glance(),
     }
+}
+
+fn glance() -> Glance {
+    let deck =
+        PartLine { part_id: "deck-a".into(), name: "Deck A".into(), text: "head tube 93 to 96 mm".into() };
+    Glance {
+        built_on: vec![deck],
+        tools: vec!["5 mm hex key".into()],
+        minutes: Some("about 20 minutes".into()),
+        skill: "hand tools".into(),
+        cost: Some(650),
+        cutting: Some(caution("Cut nothing.")),
+        lead: None,
+        head_tube: vec![],
+    }
+}
+
+fn caution(text: &str) -> Caution {
+    Caution { signal: "warning", word: "WARNING".into(), text: text.into() }
 }
 
 fn measure(answer: usize) -> GuideAnswer {
@@ -336,6 +356,7 @@ fn no(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
         wanted: vec!["One part would make it go: shim, inside diameter 28.65 to 28.70 mm.".into()],
         decks: vec![],
         unfinished: Some("Not known.".into()),
+        glance: Glance::default(),
         ..goes(answer, revision)
     }
 }
@@ -355,6 +376,7 @@ fn step(number: usize, id: &str, part_number: Option<usize>) -> GuideStep {
         tool: Some("5 mm hex key".into()),
         torque: Some("8 to 10 Nm".into()),
         reach: Some("above".into()),
+        cautions: vec![caution("It can pinch.")],
         already: vec![ItemIx(0)],
     }
 }
@@ -385,6 +407,7 @@ fn part_row(number: usize, id: &str, name: &str) -> PartRow {
         revision: None,
         changed: (number == 2).then(|| "changed for good: length 44 mm".into()),
         from: "Box A".into(),
+        source: PartSource::Box("box-a".into()),
     }
 }
 

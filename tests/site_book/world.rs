@@ -8,8 +8,8 @@ use benchleaf::assembly::{ItemIx, Outcome};
 use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::{Catalogue, Shop, read_catalogue, read_shop};
 use benchleaf::guide::{
-    AlternativeRow, ChangeText, DeckRow, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow, MeasuringStep,
-    NeedRow, NumberRow, PartRow, RevisionText, UseRow, Words,
+    AlternativeRow, ChangeText, DeckRow, Glance, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow,
+    MeasuringStep, NeedRow, NumberRow, PartRow, PartSource, RevisionText, UseRow, Words,
 };
 use benchleaf::rules::{Rule, read_rules};
 use benchleaf::site::{BookProse, Drawing, DrawingWhat, SiteInput, Theme, read_prose, read_theme, site};
@@ -175,6 +175,7 @@ fn answer(catalogue: &Catalogue, fork: &str, verdict: Verdict, number: usize, se
         tried: vec!["Clearance of the shim: tried.".into()],
         unfinished: None,
         coming: vec![],
+        glance: Glance::default(),
     }
 }
 
@@ -216,6 +217,7 @@ fn steps() -> Vec<GuideStep> {
         tool: Some("5 mm hex key".into()),
         torque: Some("8 N m".into()),
         reach: Some("above".into()),
+        cautions: vec![],
         already: vec![ItemIx(0)],
     };
     ["shim-on", "spacer", "spacer"].into_iter().enumerate().map(step).collect()
@@ -233,7 +235,8 @@ fn part_row(number: usize, id: &str, name: &str) -> PartRow {
         told_end: None,
         revision: None,
         changed: (number == 2).then(|| "changed for good: length 44 mm".into()),
-        from: "to buy".into(),
+        from: "rider's own".into(),
+        source: PartSource::Own,
     }
 }
 

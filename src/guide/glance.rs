@@ -1,0 +1,169 @@
+//! What is asked first of an answer: for which deck and bars, with which tools, how long, what it costs; and the
+//! cautions that stand at a step. Must not know how a step is worded.
+
+use super::bench::Bench;
+use super::page::{Caution, Glance, PartLine};
+use super::steps::{planned, uses};
+use super::{head_tube, reason};
+use crate::assembly::ItemIx;
+use crate::rules::{PutOn, SlotIx, Step};
+use crate::solve::Verdict;
+
+/// The kind whose parts a rider knows by name, besides what the rider brings.
+const BARS: &str = "bars";
+
+pub fn of(bench: &Bench) -> Glance {
+    let goes = bench.answer.verdict != Verdict::No;
+    let mut glance = Glance { lead: reason::lead_check(bench), ..Glance::default() };
+    if !goes {
+        return glance;
+    }
+    let spend = &bench.answer.spend;
+    glance.built_on = built_on(bench);
+    glance.tools = tools(bench);
+    glance.minutes = minutes(bench);
+    glance.skill = bench.words().word(&format!("glance.skill-{}", skill(bench)));
+    glance.cost = (spend.unpriced == 0 || bench.answer.buy.is_empty()).then(|| spend.known.as_minor());
+    glance.cutting = Some(caution(bench, "warning", cutting(bench)));
+    glance.head_tube = head_tube::drawn(bench);
+    glance
+}
+
+/// What the rider brings, with the head tubes that go; then the bars.
+fn built_on(bench: &Bench) -> Vec<PartLine> {
+    let brought = |slot: SlotIx| bench.rule.slot(slot).brought;
+    let line = |item: ItemIx, text: String| {
+        let part = bench.part_of(item);
+        PartLine { part_id: part.id.clone(), name: part.name.clone(), text }
+    };
+    let mut lines: Vec<PartLine> = vec![];
+    for (item, placed) in bench.items() {
+        if brought(placed.slot) {
+            let range = head_tube::here(bench);
+            let text = range.map(|range| bench.words().say("glance.head-tube", &[("range", &range)]));
+            lines.push(line(item, text.unwrap_or_default()));
+        }
+    }
+    lines.extend(
+        bench.items().filter(|(i, _)| bench.part_of(*i).kind == BARS).map(|(i, _)| line(i, String::new())),
+    );
+    lines
+}
+
+/// Presses and drivers by what they are for, keys by their size; a torque wrench once, where first needed.
+fn tools(bench: &Bench) -> Vec<String> {
+    let words = bench.words();
+    let mut tools: Vec<String> = vec![];
+    let mut add = |tool: String| {
+        if !tools.contains(&tool) {
+            tools.push(tool);
+        }
+    };
+    if !bench.answer.changes.is_empty() {
+        add(words.word("glance.tool-cut"));
+    }
+    if bench.answer.verdict == Verdict::Measure {
+        add(words.word("glance.tool-measure"));
+    }
+    for (step, item) in planned(bench) {
+        let Some(item) = item else { continue };
+        let kind = bench.kind_word(bench.part_of(item).kind, 1);
+        match work(bench, step) {
+            Work::Press => add(words.say("glance.tool-press", &[("kind", &kind)])),
+            Work::Drive => add(words.say("glance.tool-drive", &[("kind", &kind)])),
+            Work::Tighten | Work::Other => {}
+        }
+        if uses(step, "tool") {
+            bench.tool(item).into_iter().for_each(&mut add);
+        }
+        if uses(step, "torque") {
+            add(words.word("glance.tool-torque"));
+        }
+    }
+    tools
+}
+
+/// Changes and steps together; `None` as soon as the book does not give the time of one of them.
+fn minutes(bench: &Bench) -> Option<String> {
+    let changes = bench.answer.changes.iter().map(|c| bench.rule.changes[c.change].minutes);
+    let steps = planned(bench).into_iter().map(|(step, _)| step.minutes);
+    let all: Option<u32> = changes.chain(steps).sum();
+    all.filter(|m| *m > 0).map(|m| bench.words().counted("coming.minutes", m, &[]))
+}
+
+fn skill(bench: &Bench) -> &'static str {
+    let of_step =
+        |(step, _): &(&Step, Option<ItemIx>)| matches!(work(bench, step), Work::Press | Work::Drive);
+    match () {
+        () if !bench.answer.changes.is_empty() => "cut",
+        () if planned(bench).iter().any(of_step) => "press",
+        () => "hand",
+    }
+}
+
+/// A plan with a change says which cut; beside an offered change nothing says that there is none.
+fn cutting(bench: &Bench) -> &'static str {
+    match () {
+        () if !bench.answer.changes.is_empty() => "cut-one",
+        () if bench.answer.last_resort.is_some() => "cut-plan",
+        () => "cut-none",
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Work {
+    Press,
+    /// Pressed into a tube: a star nut.
+    Drive,
+    /// Closes a clamp.
+    Tighten,
+    Other,
+}
+
+fn work(bench: &Bench, step: &Step) -> Work {
+    let Some(slot) = step.slot else { return Work::Other };
+    if step.closes.is_some() {
+        return Work::Tighten;
+    }
+    match (bench.rule.driven_into(slot), bench.rule.slot(slot).put_on) {
+        (Some(_), _) => Work::Drive,
+        (None, PutOn::Pressed) => Work::Press,
+        _ => Work::Other,
+    }
+}
+
+/// Cautions that were told already in this guide.
+#[derive(Default)]
+pub(super) struct Told(Vec<&'static str>);
+
+impl Told {
+    /// What has to be known at this step; each sentence once in a guide.
+    pub fn of_step(&mut self, bench: &Bench, step: &Step, item: Option<ItemIx>) -> Vec<Caution> {
+        let (signal, key) = match work(bench, step) {
+            _ if item.is_none() => return vec![],
+            Work::Press => ("caution", "press"),
+            Work::Drive => ("caution", "drive"),
+            Work::Tighten => ("warning", "tighten"),
+            Work::Other => return vec![],
+        };
+        if self.0.contains(&key) {
+            return vec![];
+        }
+        self.0.push(key);
+        vec![caution(bench, signal, key)]
+    }
+}
+
+/// At the step that changes a part for good.
+pub(super) fn of_change(bench: &Bench) -> Vec<Caution> {
+    vec![caution(bench, "warning", "cut")]
+}
+
+fn caution(bench: &Bench, signal: &'static str, key: &str) -> Caution {
+    let words = bench.words();
+    Caution {
+        signal,
+        word: words.word(&format!("signal.{signal}")),
+        text: words.word(&format!("caution.{key}")),
+    }
+}

@@ -1,0 +1,64 @@
+// How long a guide is to read, to scroll and to print: every guide page, not a sample.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { PHONE } from "./checks.mjs";
+import { launch, pagesIn, visit } from "./site.mjs";
+
+/** Most words in the open part, phone screens to step 1 and printed sheets, by what a page answers. */
+const MOST = {
+  goes: { words: 1200, screens: 3, sheets: 6 },
+  measure: { words: 1200, screens: 4, sheets: 6 },
+  no: { words: 260, screens: 0, sheets: 2 },
+  depends: { words: 260, screens: 0, sheets: 2 },
+  unsettled: { words: 260, screens: 0, sheets: 2 },
+};
+
+/** Words that are read without opening anything, and where the first step begins, in screens; 0 where there is none open. */
+function readable() {
+  const main = document.querySelector("main");
+  const walk = document.createTreeWalker(main, NodeFilter.SHOW_TEXT);
+  let words = 0;
+  while (walk.nextNode()) {
+    const parent = walk.currentNode.parentElement;
+    if (parent.closest("svg, script, style, .print-only")) continue;
+    const folded = parent.closest("details:not([open])");
+    const own = parent.closest("summary")?.parentElement;
+    if (folded && (own !== folded || folded.parentElement.closest("details:not([open])"))) continue;
+    words += (walk.currentNode.data.match(/\S+/g) ?? []).length;
+  }
+  const step = [...document.querySelectorAll("ol.steps > li")].find((li) => !li.closest("details:not([open])"));
+  const top = step ? step.getBoundingClientRect().top + window.scrollY : 0;
+  return { verdict: document.querySelector("article.guide").dataset.verdict, words, screens: top / window.innerHeight };
+}
+
+let browser;
+before(async () => {
+  browser = await launch();
+});
+after(async () => {
+  await browser?.close();
+});
+
+test("no guide is longer to read, to scroll or to print than its answer allows", async () => {
+  const wrong = [];
+  const seen = {};
+  for (const page of pagesIn("guides")) {
+    await visit(browser, page, { viewport: PHONE }, async (tab) => {
+      const { verdict, ...found } = await tab.evaluate(readable);
+      const pdf = (await tab.pdf({ format: "A4", preferCSSPageSize: true })).toString("latin1");
+      found.sheets = (pdf.match(/\/Type\s*\/Page\b(?!s)/g) ?? []).length;
+      (seen[verdict] ??= []).push(found);
+      for (const [what, most] of Object.entries(MOST[verdict])) {
+        if (found[what] > most) wrong.push(`${page}: ${found[what].toFixed(1)} ${what}, at most ${most}`);
+      }
+    });
+  }
+  for (const [verdict, all] of Object.entries(seen)) {
+    const middle = (what) => all.map((one) => one[what]).sort((a, b) => a - b)[all.length >> 1];
+    const most = (what) => Math.max(...all.map((one) => one[what]));
+    const told = ["words", "screens", "sheets"].map((what) => `${what} ${middle(what).toFixed(1)}, at most ${most(what).toFixed(1)}`);
+    console.log(`${verdict} (${all.length}): ${told.join("; ")}`);
+  }
+  assert.equal(wrong.join("\n"), "");
+});
