@@ -5,6 +5,7 @@
 mod decode;
 mod files;
 mod invisible;
+mod layout;
 mod name;
 mod problem;
 mod source;
@@ -14,6 +15,7 @@ mod written;
 pub use decode::add_text;
 pub use files::BookFiles;
 pub use invisible::is_unsafe;
+pub use layout::{Holds, Key, Layout, Wanted, key};
 pub use name::{NameRefused, folded, is_safe_name, page_name, refused_file_name, refused_id};
 pub use problem::{Place, Problem, Problems, Severity};
 pub use source::{FileId, Source, Sources, Span};

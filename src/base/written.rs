@@ -10,7 +10,7 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::{FileId, Problem, Problems, Sources, Span, suggest};
+use super::{FileId, Layout, Problem, Problems, Sources, Span, suggest};
 
 /// A text, or a number as its digits, with its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -319,20 +319,38 @@ impl<'d, 't> Table<'d, 't> {
         items.iter().filter_map(|item| item.table(problems)).collect()
     }
 
-    /// Reports every key that was never asked for, and gives the fields they were most likely meant to be: such a
+    /// Reports every key that the layout does not list, and gives the fields they were most likely meant to be: such a
     /// field is not also reported as missing.
-    pub fn finish(self, of: &str, problems: &mut Problems) -> Vec<(&'static str, Span)> {
-        let asked = self.asked.borrow();
+    pub fn finish(self, of: &str, layout: &Layout, problems: &mut Problems) -> Vec<(&'static str, Span)> {
+        self.finish_with(of, layout, &[], problems)
+    }
+
+    /// The same of a table that takes more keys than its layout lists: the fields of a kind of part.
+    pub fn finish_with(
+        self,
+        of: &str,
+        layout: &Layout,
+        more: &[&'static str],
+        problems: &mut Problems,
+    ) -> Vec<(&'static str, Span)> {
+        let known: Vec<&'static str> =
+            layout.all_keys().map(|key| key.name).chain(more.iter().copied()).collect();
+        debug_assert!(
+            self.asked.borrow().iter().all(|key| known.contains(key)),
+            "the layout `{}` does not list all of {:?}",
+            layout.name,
+            self.asked.borrow()
+        );
         let mut meant = vec![];
         for (key, entry) in self.all() {
-            if asked.contains(&key.as_str()) {
+            if known.contains(&key.as_str()) {
                 continue;
             }
             let problem =
                 Problem::error("field-unknown", format!("{of} has no field {key}")).at(entry.key, "");
-            let absent = asked.iter().copied().filter(|k| !self.table.contains_key(*k));
-            let near = suggest(&key, absent).and_then(|near| asked.iter().find(|k| **k == near));
-            let problem = problem.note(format!("the fields of {of}: {}", asked.join(", ")));
+            let absent = known.iter().copied().filter(|k| !self.table.contains_key(*k));
+            let near = suggest(&key, absent).and_then(|near| known.iter().find(|k| **k == near));
+            let problem = problem.note(format!("the fields of {of}: {}", known.join(", ")));
             problems.push(match near {
                 Some(near) => problem.mend(format!("write {near}")),
                 None => problem.mend("take the line out, or use one of these"),

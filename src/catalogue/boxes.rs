@@ -1,5 +1,6 @@
 //! Reads one `[[box]]`. Must not know whether what it holds exists.
 
+use super::layouts;
 use super::part::price;
 use super::{OnHand, PartBox, Shop};
 use crate::base::{Entry, Problems, Table, Text};
@@ -32,7 +33,7 @@ pub(super) fn read_box(
     let held = table.needed("holds", &of, problems).map(|e| e.items()).unwrap_or_default();
     let holds: Vec<WrittenHeld> = held.iter().filter_map(|entry| read_held(entry, problems)).collect();
     let span = table.span;
-    table.finish(&of, problems);
+    table.finish(&of, &layouts::BOX, problems);
     let the_box = PartBox {
         id: id?,
         name: name?.value,
@@ -62,6 +63,6 @@ fn read_held(entry: &Entry, problems: &mut Problems) -> Option<WrittenHeld> {
             .and_then(|n| if n == 0 { entry.refuse("a whole number over 0", problems) } else { Some(n) }),
         None => Some(1),
     };
-    table.finish(of, problems);
+    table.finish(of, &layouts::HELD, problems);
     Some(WrittenHeld { part: part?, revision, count: count? })
 }

@@ -6,6 +6,9 @@
 
 mod boxes;
 mod doubles;
+// A flat table, a key a line.
+#[rustfmt::skip]
+pub mod layouts;
 mod part;
 mod reading;
 mod shop;

@@ -1,6 +1,6 @@
 //! Reads one `[[part]]` with its revisions. Must not know other parts.
 
-use super::{OnHand, Part, Revision, Shop};
+use super::{OnHand, Part, Revision, Shop, layouts};
 use crate::base::{Entry, Problem, Problems, Span, Table, Text, suggest};
 use crate::kinds::{
     self, Fields, Kind, Shape, UNUSUAL, Written, WrittenFields, WrittenValue, about_price, complete,
@@ -48,7 +48,8 @@ pub(super) fn read_part(
     let mut base = read_fields(kind, &table, &shop.defaults, problems);
     let at = table.span;
     let stands_as = stands_as(kind, &base, &table, problems);
-    note_meant(kind, &mut base, table.finish(&of, problems));
+    let own = field_names(kind);
+    note_meant(kind, &mut base, table.finish_with(&of, &layouts::PART, &own, problems));
     let context = Context { kind, of, at, base, material, shop };
     let variants = variants(&context, revisions, problems)?;
     let part = Part {
@@ -74,6 +75,10 @@ fn note_meant(kind: &Kind, fields: &mut WrittenFields, meant: Vec<(&'static str,
             fields.insert(name, Written { value: WrittenValue::Misread, span });
         }
     }
+}
+
+fn field_names(kind: &Kind) -> Vec<&'static str> {
+    kind.fields.iter().map(|field| field.name).collect()
 }
 
 fn read_kind(table: &Table, problems: &mut Problems) -> Option<&'static Kind> {
@@ -201,7 +206,8 @@ fn read_revision(
     let sold = table.flag("sold", problems).unwrap_or(true);
     let mut fields = context.base.clone();
     fields.extend(read_fields(context.kind, &table, &context.shop.defaults, problems));
-    note_meant(context.kind, &mut fields, table.finish(&of, problems));
+    let own = field_names(context.kind);
+    note_meant(context.kind, &mut fields, table.finish_with(&of, &layouts::REVISION, &own, problems));
     let revision = id.map(|id| (Revision { id: id.value, since, tell, sold }, id.span));
     (revision, fields)
 }

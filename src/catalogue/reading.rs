@@ -8,6 +8,7 @@ use super::{Catalogue, Held, OnHand, Part, PartBox, PartIx, Shop, Variant, Varia
 use crate::base::{
     BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, refused_id,
 };
+use crate::built_in::is_piece;
 
 /// `None` when any file of `parts/` has an error in it; every error is among the problems.
 pub fn read_catalogue(
@@ -25,8 +26,13 @@ pub fn read_catalogue(
     let stock = add_stock(files, sources, problems);
     let sources = &*sources;
     let mut written = WrittenBook::default();
-    for file in listed {
+    let (pieces, own): (Vec<FileId>, Vec<FileId>) =
+        listed.into_iter().partition(|file| is_piece(&sources.get(*file).path));
+    for file in own {
         read_file(sources, file, shop, &mut written, problems);
+    }
+    for file in pieces {
+        read_pieces(sources, file, shop, &mut written, problems);
     }
     written.report_duplicates(sources, problems);
     if written.ids.is_empty() && problems.errors() == before {
@@ -60,7 +66,7 @@ fn read_file(
     let boxes = root.tables("box", problems);
     let trials = root.tables("tried", problems);
     if !document.is_broken() {
-        root.finish("a parts file", problems);
+        root.finish("a parts file", &super::layouts::PARTS_FILE, problems);
     }
     let headers: Vec<Span> = parts.iter().chain(&boxes).chain(&trials).map(|t| t.span).collect();
     for table in parts {
@@ -83,6 +89,25 @@ fn read_file(
         let broken = document.holds_syntax_error(table.span, &headers);
         let heard = if broken { &mut unheard } else { &mut *problems };
         written.trials.extend(read_tried(table, heard));
+    }
+}
+
+/// Built-in parts, of which those give way that the book lists itself by the same id.
+fn read_pieces(
+    sources: &Sources,
+    file: FileId,
+    shop: &Shop,
+    written: &mut WrittenBook,
+    problems: &mut Problems,
+) {
+    let document = Document::parse(sources, file, problems);
+    for table in document.root().tables("part", problems) {
+        let id = table.text("id", &mut Problems::default());
+        if id.is_some_and(|id| written.ids.contains_key(&id.value)) {
+            continue;
+        }
+        let id = written.list(&table, "a part", problems);
+        written.parts.extend(read_part(table, id, shop, problems));
     }
 }
 

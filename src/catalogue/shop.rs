@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::Usual;
 use super::usual::read_usual;
-use crate::base::{BookFiles, Document, Problem, Problems, Sources, Table, Text, add_text, is_safe_name};
+use super::{Usual, layouts};
+use crate::base::{
+    BookFiles, Document, Problem, Problems, Sources, Table, Text, add_text, is_safe_name, suggest,
+};
 use crate::kinds::{about_caliper, about_strength, misread_problem};
 use crate::quantity::{
     Caliper, Currency, Defaults, Length, Misread, Nature, NutFactor, StandardClass, Strength, read_length,
@@ -97,7 +99,8 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
     let bolts = bolts(&root, problems);
     let materials = materials(&root, problems);
     let usual = read_usual(&root, &materials, problems);
-    root.finish(FILE, problems);
+    built_in(&root, problems);
+    root.finish(FILE, &layouts::SHOP, problems);
     Some(Shop {
         name: name?.value,
         town,
@@ -175,7 +178,7 @@ fn assumed(root: &Table, problems: &mut Problems) -> Option<Defaults> {
             *class = read;
         }
     }
-    table.finish("[assumed]", problems);
+    table.finish("[assumed]", &layouts::ASSUMED, problems);
     Some(defaults)
 }
 
@@ -191,7 +194,7 @@ fn caliper(root: &Table, usual: Caliper, problems: &mut Problems) -> Caliper {
             problems.0.extend(about_caliper(length).map(|question| question.problem(text.span)));
         }
     }
-    table.finish("[caliper]", problems);
+    table.finish("[caliper]", &layouts::CALIPER, problems);
     caliper
 }
 
@@ -214,7 +217,7 @@ fn bolts(root: &Table, problems: &mut Problems) -> Bolts {
             ),
         }
     }
-    table.finish("[bolts]", problems);
+    table.finish("[bolts]", &layouts::BOLTS, problems);
     bolts
 }
 
@@ -224,6 +227,34 @@ fn percent(text: &str) -> Option<u8> {
         read_length(text).ok().filter(|_| text.trim().ends_with(|c: char| c.is_ascii_digit()))?;
     let (hundredths, rest) = (length.as_nm() / 10_000, length.as_nm() % 10_000);
     u8::try_from(hundredths).ok().filter(|p| rest == 0 && (10..=100).contains(p))
+}
+
+/// `[built_in]`: which rule files and pieces of the program's own the book takes. They are among its files by now, so
+/// that here only slips are told.
+fn built_in(root: &Table, problems: &mut Problems) {
+    let Some(table) = root.get("built_in").and_then(|e| e.table(problems)) else { return };
+    for (key, what, known) in [
+        ("systems", "clamp system", crate::built_in::system_names()),
+        ("pieces", "set of pieces", crate::built_in::piece_names()),
+    ] {
+        for text in table.texts(key, problems) {
+            if known.contains(&text.value.as_str()) {
+                continue;
+            }
+            let mend = suggest(&text.value, known.iter().copied())
+                .map_or("write one of these".to_string(), |near| format!("write \"{near}\""));
+            problems.push(
+                Problem::error(
+                    "built-in-unknown",
+                    format!("no {what} \"{}\" comes with the program", text.value),
+                )
+                .at(text.span, "")
+                .note(format!("built in: {}", known.join(", ")))
+                .mend(mend),
+            );
+        }
+    }
+    table.finish("[built_in]", &layouts::BUILT_IN, problems);
 }
 
 fn materials(root: &Table, problems: &mut Problems) -> BTreeMap<String, Material> {
@@ -243,7 +274,7 @@ fn materials(root: &Table, problems: &mut Problems) -> BTreeMap<String, Material
             strength
         });
         let source = fields.text("source", problems).map(|t| t.value);
-        fields.finish(of, problems);
+        fields.finish(of, &layouts::MATERIAL, problems);
         if let Some(strength) = read {
             materials.insert(name, Material { strength, source });
         }

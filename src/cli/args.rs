@@ -34,6 +34,51 @@ pub enum Command {
     Pair(Pair),
     /// Tell the cheapest way and the one of fewest changes from one set-up to another
     Route(Route),
+    /// Write a new book with one fork and one clamp system, to be changed into your own
+    Begin(Begin),
+    /// Tell what comes with the program, or write one of these into a book, to be changed
+    Unpack(Unpack),
+    /// Tell what may be written in a book's files: a kind of part, an entry of a rule file, a setting
+    Reference(Reference),
+}
+
+#[derive(Debug, Args)]
+pub struct Reference {
+    /// A kind, an entry, a setting or any field; left out, all there is is listed
+    #[arg(value_name = "NAME")]
+    pub name: Option<String>,
+    /// One field of it
+    #[arg(value_name = "FIELD")]
+    pub field: Option<String>,
+    /// The JSON Schema of one sort of file, for editors
+    #[arg(long, value_name = "FILE", conflicts_with = "name", value_parser = crate::reference::SCHEMAS)]
+    pub schema: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Begin {
+    /// The new book's folder; nothing in it is written over
+    #[arg(value_name = "DIR")]
+    pub dir: PathBuf,
+    /// The shop's name [default: asked for on a terminal, else "My shop"]
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<String>,
+    /// Currency of its prices, an ISO 4217 code [default: asked for on a terminal, else EUR]
+    #[arg(long, value_name = "CODE")]
+    pub currency: Option<String>,
+    /// Units shown on the pages, mm or in [default: asked for on a terminal, else mm]
+    #[arg(long, value_name = "UNITS")]
+    pub units: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Unpack {
+    /// What is written out; left out, all there is is told
+    #[arg(value_name = "NAME")]
+    pub name: Option<String>,
+    /// The book's folder
+    #[arg(long, value_name = "BOOK", default_value = ".")]
+    pub book: PathBuf,
 }
 
 #[derive(Debug, Args)]

@@ -3,6 +3,7 @@
 //! Results go to standard output, messages to standard error. Last in the one direction: uses everything above.
 
 mod args;
+mod begin;
 mod broken_machine;
 mod clean_text;
 mod colour;
@@ -12,11 +13,13 @@ mod pair;
 mod problem_json;
 mod problem_text;
 mod progress;
+mod reference;
 mod route;
 mod say;
 mod source_lines;
 mod stopping;
 mod template_guard;
+mod unpack;
 mod watch;
 
 use std::process::ExitCode;
@@ -88,5 +91,8 @@ fn run(asked: Asked) -> Ending {
         Command::Inspect(typed) => inspect::run(&typed),
         Command::Pair(typed) => pair::run(&typed),
         Command::Route(typed) => route::run(&typed),
+        Command::Begin(typed) => begin::run(&typed),
+        Command::Reference(typed) => reference::run(&typed),
+        Command::Unpack(typed) => unpack::run(&typed),
     }
 }

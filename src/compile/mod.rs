@@ -13,6 +13,7 @@ mod step_drawings;
 mod upgrades;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
+use crate::built_in::Taken;
 use crate::guide::Guide;
 pub use crate::site::Rendering;
 use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched};
@@ -83,10 +84,13 @@ pub fn compile(files: &BookFiles, progress: &(dyn Fn(Progress<'_>) + Sync)) -> C
 /// The same, byte for byte; pairings that are made from the same as in the run before are not answered anew.
 pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress<'_>) + Sync)) -> Compiled {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut pages = BTreeMap::new();
     if let (Some(book), Some(look)) = (&book, &look) {
+        taken.tell(&mut problems, &sources);
         problems.sort(&sources);
         progress(Progress::Read { problems: &problems, sources: &sources });
         let pairs = book.pairs();
@@ -97,6 +101,7 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
             Err(found) => problems.0.extend(found.0),
         }
     }
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
     if problems.any_error() {
         pages.clear();
@@ -163,8 +168,11 @@ fn site_of(
 /// Everything wrong or doubtful in the data.
 pub fn inspect(files: &BookFiles) -> (Problems, Sources) {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     read_look(files, book.as_ref(), &mut sources, &mut problems);
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
     (problems, sources)
 }
@@ -176,21 +184,27 @@ pub fn inspect_thoroughly(
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> (Problems, Sources) {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     read_look(files, book.as_ref(), &mut sources, &mut problems);
-    let mut doubts = Vec::new();
+    let mut doubts = Problems::default();
     if let (Some(book), false) = (&book, problems.any_error()) {
         let pairings = pairings(book, &book.pairs(), progress, &mut problems);
-        doubts = doubtful::doubts_of(book, &pairings);
+        doubts = Problems(doubtful::doubts_of(book, &pairings));
+        taken.tell(&mut doubts, &sources);
     }
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
-    problems.0.extend(doubts);
+    problems.0.extend(doubts.0);
     (problems, sources)
 }
 
 /// One pairing or all; `Err` holds the problems when the book has errors or the ids are not in it.
 pub fn pair(files: &BookFiles, which: Which) -> Result<Vec<Paired>, Compiled> {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     let asked = book.as_ref().and_then(|book| match &which {
         Which::All => Some(book.pairs()),
@@ -203,6 +217,7 @@ pub fn pair(files: &BookFiles, which: Which) -> Result<Vec<Paired>, Compiled> {
         (Some(book), Some(asked)) => pairings(book, &asked, &|_| (), &mut problems),
         _ => Vec::new(),
     };
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
     if problems.any_error() {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });
@@ -234,8 +249,11 @@ pub fn route(
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Result<Paired, Compiled> {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     let asked = book.as_ref().and_then(|book| routes::asked(book, typed, &mut problems));
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
     let (Some(book), Some(asked)) = (&book, asked) else {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });

@@ -40,7 +40,7 @@ use site_files::SiteFiles;
 pub use links::{fork_path, guide_path, part_path, prose_path, system_path, upgrades_path};
 pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
 pub use shelf_view::{Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way};
-pub use theme::{BUILT_IN, Theme, read_theme};
+pub use theme::{BUILT_IN, Theme, built_in_theme, read_theme};
 pub use upgrades_view::{Edge, ForkUpgrades, RouteRow, RoutesFrom, coming_anchor, route_anchor};
 
 pub struct SiteInput<'a> {

@@ -50,6 +50,11 @@ const BENCH: [(&str, &str); 20] = built_in![
     "what-i-have.js",
 ];
 
+/// The built-in theme's files as a book would have them: path in the book, text.
+pub fn built_in_theme() -> Vec<(String, &'static str)> {
+    BENCH.iter().map(|(name, text)| (format!("themes/{BUILT_IN}/{name}"), *text)).collect()
+}
+
 #[derive(Clone)]
 pub struct Theme {
     tera: Tera,
