@@ -20,4 +20,4 @@ pub use name::{NameRefused, folded, is_safe_name, page_name, refused_file_name, 
 pub use problem::{Place, Problem, Problems, Severity};
 pub use source::{FileId, Source, Sources, Span};
 pub use suggest::suggest;
-pub use written::{Document, Entry, Table, Text, missing};
+pub use written::{CellValue, Document, Entry, Filled, Table, Text, missing};

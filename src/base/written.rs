@@ -12,6 +12,11 @@ use toml::de::{DeTable, DeValue};
 
 use super::{FileId, Layout, Problem, Problems, Sources, Span, suggest};
 
+#[path = "rows.rs"]
+mod rows;
+
+pub use rows::{CellValue, Filled};
+
 /// A text, or a number as its digits, with its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Text {
@@ -52,11 +57,18 @@ impl<'t> Document<'t> {
         let mut root = root.into_inner();
         let broken: Vec<Range<usize>> = errors.iter().map(|e| e.span().unwrap_or(0..0)).collect();
         let mut lines = vec![];
+        // Below a header that stands twice every key does, too.
+        let mut below_header = false;
         for (error, at) in errors.iter().zip(&broken) {
             let line = line_of(text, at.start);
-            if !lines.contains(&line) {
+            let twice = error.message() == "duplicate key";
+            let header = text.get(line.clone()).is_some_and(is_lone_header);
+            let follows = twice && below_header && !header;
+            below_header |= twice && header;
+            if !lines.contains(&line) && !follows {
                 lines.push(line.clone());
-                problems.push(syntax_problem(Span::new(file, shown(text, at, line)), error.message()));
+                let problem = syntax_problem(Span::new(file, shown(text, at, line)), error.message());
+                problems.push(if header { of_lone_header(problem, text, at.start) } else { problem });
             }
         }
         if !broken.is_empty() {
@@ -130,13 +142,34 @@ fn syntax_problem(span: Span, message: &str) -> Problem {
     let (fact, expected) = message.split_once(", expected ").map_or((message, None), |(f, e)| (f, Some(e)));
     let problem = Problem::error("toml-syntax", fact).at(span, "not TOML from here");
     let problem = match expected {
-        Some(expected) => problem.note(format!("expected {expected}")),
-        None => problem,
+        Some(expected) if expected != "nothing" => problem.note(format!("expected {expected}")),
+        _ => problem,
     };
     match fact {
         "duplicate key" => problem.mend("keep one of the two lines"),
         _ => problem.mend("write the line as key = \"value\"; texts stand between quotes"),
     }
+}
+
+/// `[part]`, where each of several entries has `[[part]]`.
+fn is_lone_header(line: &str) -> bool {
+    let line = line.trim();
+    line.starts_with('[')
+        && !line.starts_with("[[")
+        && line.split('#').next().is_some_and(|l| l.trim().ends_with(']'))
+}
+
+fn of_lone_header(problem: Problem, text: &str, at: usize) -> Problem {
+    let line = text.get(line_of(text, at)).unwrap_or("").split('#').next().unwrap_or("").trim();
+    let name = line.trim_matches(['[', ']', ' ']);
+    let twice = problem.fact == "duplicate key";
+    if !twice {
+        return problem;
+    }
+    let problem = Problem { fact: format!("[{name}] stands a second time"), ..problem };
+    problem
+        .note("an entry of which there may be several has two brackets on either side, each time")
+        .mend(format!("write [[{name}]], here and wherever [{name}] stands"))
 }
 
 /// One value with its place.

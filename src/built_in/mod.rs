@@ -4,11 +4,13 @@
 //!
 //! The theme is built in as well, but known where themes are read.
 
+mod changed;
 mod pieces;
 mod taken;
 
+pub use changed::{RECORD, changed};
 pub use pieces::{PIECES, Pieces};
-pub use taken::{AskedFor, Taken, asked_for, is_piece};
+pub use taken::{AskedFor, Taken, asked_for, is_piece, unpacked_as};
 
 /// A file of the demo book: its path there, and its text.
 pub type File = (&'static str, &'static str);

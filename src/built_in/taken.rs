@@ -99,10 +99,7 @@ impl<'f> Taken<'f> {
         problems.0.retain(|p| !(p.code == "part-unused" && self.holds(p, sources).is_some()));
         for problem in &mut problems.0 {
             let Some(path) = self.holds(problem, sources) else { continue };
-            let name = match path.starts_with(SAFETY_FOLDER) {
-                true => "safety",
-                false => path.rsplit('/').next().and_then(|name| name.split('.').next()).unwrap_or(&path),
-            };
+            let name = unpacked_as(&path);
             let note = format!(
                 "this file comes with the program; `benchleaf unpack {name}` writes it into the book, to be changed"
             );
@@ -110,6 +107,14 @@ impl<'f> Taken<'f> {
                 problem.notes.push(note);
             }
         }
+    }
+}
+
+/// The name by which such a file is written out into a book.
+pub fn unpacked_as(path: &str) -> &str {
+    match path.starts_with(SAFETY_FOLDER) {
+        true => "safety",
+        false => path.rsplit('/').next().and_then(|name| name.split('.').next()).unwrap_or(path),
     }
 }
 

@@ -130,6 +130,7 @@ pub static SHOP: Layout = Layout {
     place: "content/shop.toml",
     about: "the shop's own settings",
     keys: &[
+        key("format", Count(1_000), Else("1"), "the format of the book's files; a program refuses a later one than it reads", "1"),
         key("name", Text, Always, "the shop's name, on every page", "\"Staithe Lane Scooters\""),
         key("town", Text, May, "where it is", "\"Wexley Staithe\""),
         key("language", Text, Else("\"en\""), "a language tag of BCP 47; words of that language are read from content/words/TAG.toml", "\"en\""),
@@ -137,6 +138,7 @@ pub static SHOP: Layout = Layout {
         key("units", Choice(&["mm", "in"]), Else("\"mm\""), "units shown; data may be in either", "\"mm\""),
         key("site", Text, May, "address of the published site", "\"https://bench.example\""),
         key("default_theme", Text, Else("\"bench\""), "a folder in themes/, or the built-in theme", "\"bench\""),
+        key("reference", Flag, Else("false"), "the site has a page that tells what may be written in this book's files", "true"),
         key("caliper", Table(&CALIPER), May, "what the shop's calipers may be off by", "[caliper]"),
         key("assumed", Table(&ASSUMED), May, "what a size without deviations is taken to mean", "[assumed]"),
         key("bolts", Table(&BOLTS), May, "how torque turns into pull", "[bolts]"),

@@ -11,6 +11,7 @@ mod doubles;
 pub mod layouts;
 mod part;
 mod reading;
+mod sheet;
 mod shop;
 mod stock;
 mod stock_cells;

@@ -1,7 +1,7 @@
 //! Reads one `[[part]]` with its revisions. Must not know other parts.
 
 use super::{OnHand, Part, Revision, Shop, layouts};
-use crate::base::{Entry, Problem, Problems, Span, Table, Text, suggest};
+use crate::base::{Entry, Place, Problem, Problems, Span, Table, Text, suggest};
 use crate::kinds::{
     self, Fields, Kind, Shape, UNUSUAL, Written, WrittenFields, WrittenValue, about_price, complete,
     misread_problem, must_change, read_fields, suggest_kind,
@@ -37,7 +37,7 @@ pub(super) fn read_part(
         Some(id) => format!("the {} {id}", kind.name),
         None => format!("a {}", kind.name),
     };
-    let name = table.needed_text("name", &of, problems);
+    let name = table.needed_text("name", &of, problems).and_then(|text| filled(text, problems));
     let maker = table.text("maker", problems).map(|t| t.value);
     let about = table.text("about", problems).map(|t| t.value);
     let price = table.get("price").and_then(|e| price(&e, shop, problems));
@@ -132,6 +132,19 @@ fn wall_missing(kind: &str, surface: &str, at: Span) -> Problem {
         .mend(format!("write {key} = \"{surface}\" in the rings that have it"))
 }
 
+/// A name that is there has letters in it.
+pub(super) fn filled(text: Text, problems: &mut Problems) -> Option<Text> {
+    if !text.value.trim().is_empty() {
+        return Some(text);
+    }
+    problems.push(
+        Problem::error("name-empty", "this name is empty")
+            .at(text.span, "")
+            .mend("write the name it has on pages"),
+    );
+    None
+}
+
 pub(super) fn price(entry: &Entry, shop: &Shop, problems: &mut Problems) -> Option<Money> {
     let text = entry.size(problems)?;
     let money = read_money(&text.value, shop.currency);
@@ -148,10 +161,18 @@ fn material(table: &Table, shop: &Shop, problems: &mut Problems) -> Option<Strin
     let names = || shop.materials.keys().map(String::as_str);
     let mend = match suggest(&text.value, names()) {
         Some(near) => format!("write \"{near}\""),
-        None => "add it to [materials] in content/shop.toml".to_string(),
+        None => {
+            format!("add \"{}\" = {{ strength = … }} to [materials] in content/shop.toml, in MPa", text.value)
+        }
     };
+    let fact = format!("the shop's file has no material \"{}\"", text.value);
+    // One line that is missing there is one slip, however many parts name it.
+    if let Some(told) = problems.0.iter_mut().find(|p| p.code == "material-unknown" && p.fact == fact) {
+        told.places.push(Place { span: text.span, label: "and here".into() });
+        return None;
+    }
     problems.push(
-        Problem::error("material-unknown", format!("the shop's file has no material \"{}\"", text.value))
+        Problem::error("material-unknown", fact)
             .at(text.span, "")
             .note(format!("materials: {}", names().collect::<Vec<_>>().join(", ")))
             .mend(mend),

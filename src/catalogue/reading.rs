@@ -2,6 +2,7 @@
 
 use super::boxes::{WrittenBox, WrittenHeld, read_box};
 use super::part::{ReadPart, read_part};
+use super::sheet::{STOCK, is_sheet, read_sheet};
 use super::stock::{Stock, read_stock};
 use super::tried_reading::{Ids, WrittenTrial, add_trials, read_tried};
 use super::{Catalogue, Held, OnHand, Part, PartBox, PartIx, Shop, Variant, VariantIx, doubles};
@@ -20,9 +21,11 @@ pub fn read_catalogue(
     let before = problems.errors();
     let listed: Vec<FileId> = files
         .iter()
-        .filter(|(path, _)| path.starts_with("parts/") && path.ends_with(".toml"))
+        .filter(|(path, _)| path.starts_with("parts/") && path.ends_with(".toml") || is_sheet(path))
         .filter_map(|(path, bytes)| add_text(path, bytes, sources, problems))
         .collect();
+    // What stands in a file that is no text would be told again wherever it is named.
+    let unread = problems.errors() > before;
     let stock = add_stock(files, sources, problems);
     let sources = &*sources;
     let mut written = WrittenBook::default();
@@ -38,19 +41,24 @@ pub fn read_catalogue(
     if written.ids.is_empty() && problems.errors() == before {
         problems.push(
             Problem::error("book-empty", "the book has no parts")
-                .note("parts are listed as [[part]] in .toml files under parts/")
+                .note("parts are listed as [[part]] in .toml files under parts/, or as rows of .csv files there")
                 .mend("list a fork and the parts that go on it"),
         );
     }
     let stock = stock.map(|file| read_stock(sources, file, shop, &written.ids, problems));
+    if unread {
+        problems.0.retain(|p| p.code != "stock-unknown");
+        written.unread = true;
+    }
     let catalogue = written.catalogue(stock.as_ref(), problems);
     doubles::report(&catalogue, problems);
+    doubles::report_names(&catalogue, problems);
     (problems.errors() == before).then_some(catalogue)
 }
 
 fn add_stock(files: &BookFiles, sources: &mut Sources, problems: &mut Problems) -> Option<FileId> {
-    let bytes = files.get("parts/stock.csv")?;
-    add_text("parts/stock.csv", bytes, sources, problems)
+    let bytes = files.get(STOCK)?;
+    add_text(STOCK, bytes, sources, problems)
 }
 
 fn read_file(
@@ -60,7 +68,13 @@ fn read_file(
     written: &mut WrittenBook,
     problems: &mut Problems,
 ) {
-    let document = Document::parse(sources, file, problems);
+    let document = match is_sheet(&sources.get(file).path) {
+        true => match read_sheet(sources, file, problems) {
+            Some(document) => document,
+            None => return,
+        },
+        false => Document::parse(sources, file, problems),
+    };
     let root = document.root();
     let parts = root.tables("part", problems);
     let boxes = root.tables("box", problems);
@@ -119,6 +133,8 @@ struct WrittenBook {
     parts: Vec<ReadPart>,
     boxes: Vec<WrittenBox>,
     trials: Vec<WrittenTrial>,
+    /// Some file could not be read at all.
+    unread: bool,
 }
 
 impl WrittenBook {
@@ -127,6 +143,10 @@ impl WrittenBook {
         let text = table.needed_text("id", what, problems)?;
         self.ids.entry(text.value.clone()).or_default().push((text.span, what));
         let Some(refused) = refused_id(&text.value) else { return Some(text.value) };
+        // Whoever names it as it will have to be spelt makes no second message.
+        if let Some(name) = &refused.instead {
+            self.ids.entry(name.clone()).or_default();
+        }
         let mend = match refused.instead {
             Some(name) => format!("write id = \"{name}\""),
             None => "give it a name".to_string(),
@@ -201,10 +221,12 @@ impl WrittenBook {
                     .at(id.span, "")
                     .mend("list that box's parts here"),
                 ),
+                (None, None) if self.unread => {}
                 (None, None) => {
                     let near = crate::base::suggest(&id.value, self.ids.keys().map(String::as_str));
                     let mend = near
                         .map_or("list that part, or take it out".to_string(), |n| format!("write \"{n}\""));
+                    let mend = several(&id.value, &self.ids).unwrap_or(mend);
                     problems.push(
                         Problem::error("part-unknown", format!("there is no part \"{}\"", id.value))
                             .at(id.span, format!("held by {}", written.the_box.id))
@@ -216,6 +238,21 @@ impl WrittenBook {
         }
         holds
     }
+}
+
+/// `2x bearing-45`, `2 bearing-45`: how many stands in a field of its own.
+fn several(written: &str, ids: &Ids) -> Option<String> {
+    let digits = written.find(|c: char| !c.is_ascii_digit()).filter(|&end| end > 0)?;
+    let (count, rest) = written.split_at(digits);
+    let id = rest.trim_start_matches([' ', 'x', 'X', '×', '*']).trim();
+    let id = ids.keys().find(|known| *known == id).map(String::as_str);
+    let id = id.or_else(|| {
+        crate::base::suggest(
+            rest.trim_start_matches([' ', 'x', 'X', '×', '*']),
+            ids.keys().map(String::as_str),
+        )
+    })?;
+    Some(format!("write {{ part = \"{id}\", count = {count} }}"))
 }
 
 /// Of a text that is far too long its beginning.

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use super::part::filled;
 use super::usual::read_usual;
 use super::{Usual, layouts};
 use crate::base::{
-    BookFiles, Document, Problem, Problems, Sources, Table, Text, add_text, is_safe_name, suggest,
+    BookFiles, Document, Entry, Problem, Problems, Sources, Table, Text, add_text, is_safe_name, suggest,
 };
 use crate::kinds::{about_caliper, about_strength, misread_problem};
 use crate::quantity::{
@@ -26,6 +27,8 @@ pub struct Shop {
     /// Address of the published site, without a slash at its end.
     pub site: Option<String>,
     pub default_theme: String,
+    /// The site has a page for whoever keeps the book.
+    pub reference: bool,
     pub defaults: Defaults,
     pub bolts: Bolts,
     pub materials: BTreeMap<String, Material>,
@@ -84,10 +87,31 @@ pub fn read_shop(files: &BookFiles, sources: &mut Sources, problems: &mut Proble
     shop.filter(|_| problems.errors() == before)
 }
 
+/// The format of a book's files that is read here.
+const FORMAT: u32 = 1;
+
+/// False of a book in a later format: whatever else would be told about it might be wrong.
+fn can_read(root: &Table, problems: &mut Problems) -> bool {
+    let Some(entry) = root.get("format") else { return true };
+    let Some(format) = entry.count(1_000, problems).filter(|format| *format > FORMAT) else { return true };
+    problems.push(
+        Problem::error(
+            "book-format-later",
+            format!("this book is of format {format}, and this program reads {FORMAT}"),
+        )
+        .at(entry.span, "")
+        .mend("use a newer Benchleaf"),
+    );
+    false
+}
+
 fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
-    let name = root.needed_text("name", FILE, problems);
+    if !can_read(&root, problems) {
+        return None;
+    }
+    let name = root.needed_text("name", FILE, problems).and_then(|text| filled(text, problems));
     let town = root.text("town", problems).map(|t| t.value);
-    let language = root.text("language", problems).map_or_else(|| "en".to_string(), |t| t.value);
+    let language = language(&root, problems);
     let currency = match root.needed_text("currency", FILE, problems) {
         Some(text) => read(&text, "currency-misread", Currency::read, problems),
         None => None,
@@ -95,6 +119,7 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
     let units = units(&root, problems);
     let site = root.text("site", problems).map(|t| t.value.trim_end_matches('/').to_string());
     let default_theme = theme(&root, problems);
+    let reference = root.flag("reference", problems).unwrap_or(false);
     let defaults = assumed(&root, problems);
     let bolts = bolts(&root, problems);
     let materials = materials(&root, problems);
@@ -109,6 +134,7 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
         units,
         site,
         default_theme,
+        reference,
         defaults: defaults?,
         bolts,
         materials,
@@ -125,17 +151,67 @@ fn read<T>(
     read(&text.value).map_err(|misread| problems.push(misread_problem(text, misread, code))).ok()
 }
 
+/// A tag of BCP 47, as far as its form goes.
+fn language(root: &Table, problems: &mut Problems) -> String {
+    let Some(text) = root.text("language", problems) else { return "en".to_string() };
+    let mut tags = text.value.split('-');
+    let first =
+        tags.next().is_some_and(|t| (2..=3).contains(&t.len()) && t.bytes().all(|b| b.is_ascii_lowercase()));
+    let further = |t: &str| (1..=8).contains(&t.len()) && t.bytes().all(|b| b.is_ascii_alphanumeric());
+    if !(first && tags.all(further)) {
+        let plain = text.value.to_lowercase();
+        let known = LANGUAGES.iter().find(|(_, names)| names.contains(&plain.as_str()));
+        let tag = known.map_or("en", |(tag, _)| *tag);
+        problems.push(
+            Problem::error("language-misread", format!("\"{}\" is no language tag", text.value))
+                .at(text.span, "")
+                .note("expected a tag of BCP 47 in small letters: en, de, fr, pt-BR")
+                .mend(format!("write language = \"{tag}\"")),
+        );
+    }
+    text.value
+}
+
+/// Languages by their own names and their English ones.
+const LANGUAGES: [(&str, &[&str]); 14] = [
+    ("cs", &["čeština", "czech"]),
+    ("da", &["dansk", "danish"]),
+    ("de", &["deutsch", "german", "de"]),
+    ("en", &["english", "eng", "en"]),
+    ("es", &["español", "espanol", "spanish"]),
+    ("fi", &["suomi", "finnish"]),
+    ("fr", &["français", "francais", "french", "fr"]),
+    ("it", &["italiano", "italian"]),
+    ("ja", &["日本語", "japanese"]),
+    ("nb", &["norsk", "norwegian"]),
+    ("nl", &["nederlands", "dutch"]),
+    ("pl", &["polski", "polish"]),
+    ("pt", &["português", "portugues", "portuguese"]),
+    ("sv", &["svenska", "swedish"]),
+];
+
+fn no_material(name: &str, entry: &Entry) -> Problem {
+    let strength = entry.count(5_000, &mut Problems::default()).filter(|n| *n > 0);
+    let strength = strength.map_or("310".to_string(), |n| n.to_string());
+    Problem::error("field-type", format!("the material {name} is a table, with its strength in it"))
+        .at(entry.span, "")
+        .note("strength is the least tensile strength in MPa; source says where the figure comes from")
+        .mend(format!("write \"{name}\" = {{ strength = {strength} }}"))
+}
+
 fn units(root: &Table, problems: &mut Problems) -> Units {
     let Some(text) = root.text("units", problems) else { return Units::Millimetres };
     match text.value.as_str() {
         "mm" => Units::Millimetres,
         "in" => Units::Inches,
         other => {
+            let plain = other.trim().to_lowercase();
+            let inches = ["in", "\"", "imperial", "us", "zoll", "pouce"].iter().any(|w| plain.starts_with(w));
             problems.push(
                 Problem::error("choice-unknown", format!("\"{other}\" are no units here"))
                     .at(text.span, "")
                     .note("expected mm or in")
-                    .mend("write units = \"mm\""),
+                    .mend(if inches { "write units = \"in\"" } else { "write units = \"mm\"" }),
             );
             Units::Millimetres
         }
@@ -261,6 +337,10 @@ fn materials(root: &Table, problems: &mut Problems) -> BTreeMap<String, Material
     let mut materials = BTreeMap::new();
     let Some(table) = root.get("materials").and_then(|e| e.table(problems)) else { return materials };
     for (name, entry) in table.all() {
+        if !entry.is_table() {
+            problems.push(no_material(&name, &entry));
+            continue;
+        }
         let Some(fields) = entry.table(problems) else { continue };
         let of = "a material";
         let strength = fields.needed("strength", of, problems);

@@ -10,6 +10,7 @@ use crate::disk::{
     write_new,
 };
 use crate::quantity::Currency;
+use crate::reference::{SCHEMAS, schema};
 
 /// Path, what is in it, text with the places `{name}`, `{currency}`, `{units}`.
 const FILES: [(&str, &str, &str); 4] = [
@@ -18,6 +19,9 @@ const FILES: [(&str, &str, &str); 4] = [
     ("parts/front-end.toml", "what goes on it", include_str!("begin/front-end.toml")),
     ("parts/stock.csv", "prices, and what is on hand", include_str!("begin/stock.csv")),
 ];
+
+/// For editors: the first line of each file names the one that it follows.
+const SCHEMA_FOLDER: &str = "schemas";
 
 const NAME: &str = "My shop";
 const CURRENCY: &str = "EUR";
@@ -35,8 +39,10 @@ pub fn run(typed: &args::Begin) -> Ending {
         Err(wrong) => return say::wrong_command(&wrong),
     };
     let mut made = Made::default();
-    for (path, _, text) in FILES {
-        if let Err(trouble) = made.write(home, path, &answers.fill(text)) {
+    let texts = FILES.iter().map(|(path, _, text)| (path.to_string(), answers.fill(text)));
+    let schemas = SCHEMAS.iter().map(|name| (format!("{SCHEMA_FOLDER}/{name}.json"), schema(name)));
+    for (path, text) in texts.chain(schemas) {
+        if let Err(trouble) = made.write(home, &path, &text) {
             made.undo();
             return broken_machine::tell("the book could not be written", &trouble);
         }
@@ -49,7 +55,7 @@ fn in_the_way(home: &Path) -> Option<PathBuf> {
     match lies_at(home) {
         Lies::Nothing => None,
         Lies::Folder | Lies::Link if home.is_dir() => {
-            let own = BOOK_FOLDERS.iter().map(|name| home.join(name));
+            let own = BOOK_FOLDERS.iter().chain([&SCHEMA_FOLDER]).map(|name| home.join(name));
             own.into_iter().find(|path| lies_at(path) != Lies::Nothing)
         }
         _ => Some(home.to_path_buf()),
@@ -162,13 +168,14 @@ fn told(home: &Path, answers: &Answers) -> Vec<String> {
     let shown = clean(&home.display().to_string()).into_owned();
     let mut lines = vec![format!("{shown}: a book of one fork and one clamp system")];
     lines.extend(FILES.iter().map(|(path, what, _)| format!("  {path:<22} {what}")));
+    lines.push(format!("  {:<22} for editors: what may be written", format!("{SCHEMA_FOLDER}/")));
     lines.push(String::new());
     let chosen =
         format!("{}, prices in {}, sizes shown in {}", answers.name, answers.currency, answers.units);
     lines.push(format!("{}; content/shop.toml says so", clean(&chosen)));
     lines.push(String::new());
     lines.push("next:".into());
-    lines.push(format!("  benchleaf compile {shown}    then open {shown}/public/index.html"));
+    lines.push(format!("  benchleaf compile {shown}       then open {shown}/public/index.html"));
     lines.push("  benchleaf reference fork     tells what each line of a fork means".into());
     lines.push("  benchleaf unpack             tells what else comes with the program".into());
     lines

@@ -5,6 +5,7 @@ use super::compile::{Unread, read_book};
 use super::problem_json;
 use super::problem_text::{Told, count_line, render_all};
 use super::progress::ProgressLine;
+use super::template_guard::TemplateGuard;
 use super::{Ending, say};
 use crate::base::Sources;
 use crate::compile::{Progress, inspect, inspect_thoroughly};
@@ -18,7 +19,11 @@ pub fn run(typed: &args::Inspect) -> Ending {
         Ok(files) if typed.quick => inspect(&files),
         Ok(files) => {
             let line = ProgressLine::new("inspecting");
-            inspect_thoroughly(&files, &|progress: Progress<'_>| line.hear(progress))
+            let guard = TemplateGuard::set();
+            inspect_thoroughly(&files, &|progress: Progress<'_>| {
+                line.hear(progress);
+                guard.hear(progress);
+            })
         }
         Err(Unread::Book(problems)) => (problems, Sources::default()),
         Err(Unread::Told(ending)) => return ending,

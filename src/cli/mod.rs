@@ -5,9 +5,13 @@
 mod args;
 mod begin;
 mod broken_machine;
+mod built_in_news;
 mod clean_text;
 mod colour;
 mod compile;
+mod examples;
+mod help;
+mod ids;
 mod inspect;
 mod pair;
 mod problem_json;
@@ -93,6 +97,9 @@ fn run(asked: Asked) -> Ending {
         Command::Route(typed) => route::run(&typed),
         Command::Begin(typed) => begin::run(&typed),
         Command::Reference(typed) => reference::run(&typed),
+        Command::Ids(typed) => ids::run(&typed),
+        Command::Completions(typed) => help::completions(&typed),
+        Command::Manual => help::manual(),
         Command::Unpack(typed) => unpack::run(&typed),
     }
 }

@@ -1,23 +1,28 @@
 //! The whole pipeline as one pure function: sources in, pages and problems out. No files, no clocks.
 
 mod book;
+mod brief;
 mod doubtful;
 mod drawings;
 mod kept;
 mod made_from;
+mod named;
 mod pairings;
+mod reference;
 mod routes;
 mod set_ups;
 mod shelf;
 mod step_drawings;
+mod unread;
 mod upgrades;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
-use crate::built_in::Taken;
+use crate::built_in::{RECORD, Taken};
 use crate::guide::Guide;
 pub use crate::site::Rendering;
 use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched};
 use crate::solve::{Answer, Verdict};
+pub use book::Listed;
 use book::{Book, read_book};
 pub use kept::Kept;
 use made_from::Sorted;
@@ -56,6 +61,8 @@ pub struct Paired {
     pub json: String,
     /// Readable plan, plain.
     pub text: String,
+    /// Of it the answer, what to measure and buy, and the steps; empty where that is all of it.
+    pub brief: String,
     /// Lines of the text that say a verdict.
     pub tones: Vec<(String, Tone)>,
 }
@@ -100,6 +107,7 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
         }
+        pages.extend(taken.record().map(|record| (RECORD.to_string(), record)));
     }
     taken.tell(&mut problems, &sources);
     problems.sort(&sources);
@@ -122,6 +130,7 @@ fn read_look(
     problems: &mut Problems,
 ) -> Option<Look> {
     let prose = read_prose(files, sources, problems);
+    unread::tell(files, book.map(|book| book.shop.language.as_str()), problems);
     let theme = read_theme(files, &book?.shop.default_theme, sources, problems);
     if problems.any_error() { None } else { Some(Look { theme: theme?, prose }) }
 }
@@ -147,6 +156,7 @@ fn site_of(
         .collect();
     let measuring = doubtful::measuring_list(book, pairings);
     let part_drawings = drawings::part_drawings(book);
+    let reference = reference::reference(book);
     let input = SiteInput {
         shop: &book.shop,
         catalogue: &book.catalogue,
@@ -159,6 +169,7 @@ fn site_of(
         part_drawings: &part_drawings,
         pairings: &json,
         measuring: &measuring,
+        reference: reference.as_ref(),
         prose: &look.prose,
         theme: &look.theme,
     };
@@ -187,10 +198,14 @@ pub fn inspect_thoroughly(
     let taken = Taken::of(files);
     let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
-    read_look(files, book.as_ref(), &mut sources, &mut problems);
+    let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut doubts = Problems::default();
-    if let (Some(book), false) = (&book, problems.any_error()) {
+    if let (Some(book), Some(look), false) = (&book, &look, problems.any_error()) {
         let pairings = pairings(book, &book.pairs(), progress, &mut problems);
+        // What a compile would refuse is found by making the pages: a template that fails, a link that leads nowhere.
+        if let Err(found) = site_of(book, &Kept::default(), look, &pairings, progress) {
+            problems.0.extend(found.0);
+        }
         doubts = Problems(doubtful::doubts_of(book, &pairings));
         taken.tell(&mut doubts, &sources);
     }
@@ -202,32 +217,55 @@ pub fn inspect_thoroughly(
 
 /// One pairing or all; `Err` holds the problems when the book has errors or the ids are not in it.
 pub fn pair(files: &BookFiles, which: Which) -> Result<Vec<Paired>, Compiled> {
+    pair_watched(files, which, &|_| ())
+}
+
+/// The same; `progress` is told of every pairing answered.
+pub fn pair_watched(
+    files: &BookFiles,
+    which: Which,
+    progress: &(dyn Fn(Progress<'_>) + Sync),
+) -> Result<Vec<Paired>, Compiled> {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let taken = Taken::of(files);
     let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     let asked = book.as_ref().and_then(|book| match &which {
-        Which::All => Some(book.pairs()),
+        Which::All => Some((book.pairs(), None)),
         // With its neighbours: a guide tells how to come from them.
-        Which::One { fork, system } => book
-            .pair(fork, system, &mut problems)
-            .map(|(fork, _)| (0..book.rules.len()).map(|system| (fork, system)).collect()),
+        Which::One { fork, system } => book.pair(fork, system, &mut problems).map(|(fork, system)| {
+            ((0..book.rules.len()).map(|system| (fork, system)).collect(), Some(system))
+        }),
     });
-    let done = match (&book, asked) {
-        (Some(book), Some(asked)) => pairings(book, &asked, &|_| (), &mut problems),
+    let done = match (&book, &asked) {
+        (Some(book), Some((pairs, _))) => pairings(book, pairs, progress, &mut problems),
         _ => Vec::new(),
     };
     taken.tell(&mut problems, &sources);
     problems.sort(&sources);
-    if problems.any_error() {
+    let (Some(book), Some((_, system)), false) = (&book, asked, problems.any_error()) else {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });
-    }
-    let paired = |p: Pairing| Paired { tones: tones(&p.guide), json: p.json, text: p.text };
-    let wanted = |p: &Pairing| match &which {
-        Which::All => true,
-        Which::One { system, .. } => p.guide.system_id == *system,
     };
+    let paired = |p: Pairing| {
+        let (brief, left_out) = brief::brief(&p.text, &book.words);
+        let brief = if left_out { brief } else { String::new() };
+        Paired { tones: tones(&p.guide), json: p.json, text: p.text, brief }
+    };
+    let wanted = |p: &Pairing| system.is_none_or(|system| p.system == system);
     Ok(done.into_iter().filter(wanted).map(paired).collect())
+}
+
+/// Everything in the book that has an id; `Err` holds the problems when the book has errors.
+pub fn ids(files: &BookFiles) -> Result<Vec<Listed>, Compiled> {
+    let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let book = read_book(&taken.files, &mut sources, &mut problems);
+    taken.tell(&mut problems, &sources);
+    problems.sort(&sources);
+    match book {
+        Some(book) => Ok(book.ids()),
+        None => Err(Compiled { pages: BTreeMap::new(), problems, sources }),
+    }
 }
 
 fn tones(guide: &Guide) -> Vec<(String, Tone)> {
@@ -265,7 +303,7 @@ pub fn route(
     let text = found.text(book);
     let headings = text.lines().filter(|l| !l.is_empty() && !l.starts_with(' '));
     let tones = headings.map(|l| (l.to_string(), Tone::Heading)).collect();
-    Ok(Paired { json: found.json(typed), text, tones })
+    Ok(Paired { json: found.json(typed), text, brief: String::new(), tones })
 }
 
 /// An id that the command line named and the book does not have.

@@ -29,6 +29,16 @@ pub fn part(kind: &str) -> String {
     found.map(|part| format!("[[part]]\n{}\n", part.trim_end())).unwrap_or_default()
 }
 
+/// Id and text of the same part without what only a shop says of it (price, material): to be read by itself.
+pub fn bare_part(kind: &str) -> Option<(String, String)> {
+    let text = part(kind);
+    let own =
+        |line: &str| ["price", "material", "loose"].iter().any(|f| line.starts_with(&format!("{f} = ")));
+    let id = text.lines().find_map(|line| line.strip_prefix("id = \"")?.strip_suffix('"'))?.to_string();
+    let lines: Vec<&str> = text.lines().filter(|line| !own(line)).collect();
+    Some((id, lines.join("\n") + "\n"))
+}
+
 fn all_parts() -> impl Iterator<Item = &'static str> {
     PARTS.iter().flat_map(|text| text.split("[[part]]\n").skip(1))
 }

@@ -6,6 +6,7 @@ mod forms;
 mod schema;
 mod topics;
 
+pub use examples::bare_part;
 pub use forms::{FORMS, Form};
 pub use schema::{SCHEMAS, schema};
 pub use topics::topics;

@@ -31,8 +31,11 @@ pub fn read_rules(files: &BookFiles, sources: &mut Sources, problems: &mut Probl
         problems.push(
             Problem::error("systems-none", "the book has no clamp system")
                 .in_file(SYSTEMS)
-                .note("a clamp system is a rule file content/systems/NAME.toml")
-                .mend("write one rule file"),
+                .note(format!(
+                    "a clamp system is a rule file content/systems/NAME.toml; built in: {}",
+                    crate::built_in::system_names().join(", ")
+                ))
+                .mend("name one that comes with the program in content/shop.toml: [built_in] systems = [\"wide-shim\"]"),
         );
     }
     let sources = &*sources;
