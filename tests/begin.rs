@@ -46,6 +46,51 @@ fn a_book_that_was_begun_compiles_at_once_and_its_guide_goes() {
     assert_eq!((shop["currency"].as_str(), shop["units"].as_str()), (Some("GBP"), Some("in")));
 }
 
+/// The page for whoever keeps the book: every kind with its caliper picture, every entry, linked from the front page.
+#[test]
+fn the_site_of_a_new_book_tells_what_may_be_written_and_shows_where_the_caliper_goes() {
+    let home = begun(&[]);
+    let output = benchleaf(home.path(), &["compile", "book"]);
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    let site = home.path().join("book/public");
+    assert!(fs::read_to_string(site.join("index.html")).unwrap().contains("href=\"reference.html\""));
+    let page = fs::read_to_string(site.join("reference.html")).unwrap();
+    let parsed = scraper::Html::parse_document(&page);
+    assert!(parsed.errors.is_empty(), "{:?}", parsed.errors);
+    for topic in benchleaf::reference::topics() {
+        let heading = format!("id=\"topic-{}\"", topic.name);
+        assert_eq!(page.matches(&heading).count(), 1, "{heading}");
+    }
+    let drawings = scraper::Selector::parse("figure.drawing svg[data-drawing=part]").unwrap();
+    assert_eq!(parsed.select(&drawings).count(), benchleaf::kinds::all().len());
+    let ids: Vec<&str> = page.split(" id=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    let mut once = ids.clone();
+    once.sort_unstable();
+    once.dedup();
+    assert_eq!(once.len(), ids.len(), "an id stands twice");
+}
+
+/// Of a book that takes built-in rules the site remembers which; a newer program that brings others says so.
+#[test]
+fn a_built_in_rule_that_is_another_since_the_last_compile_is_told_with_the_answers_that_are_others() {
+    let home = begun(&[]);
+    let compile = || benchleaf(home.path(), &["compile", "book"]);
+    assert!(!err(&compile()).contains("built-in-changed"));
+    assert!(!err(&compile()).contains("built-in-changed"), "nothing changed");
+    let change = |path: &str, from: &str, to: &str| {
+        let path = home.path().join("book/public/data").join(path);
+        let text = fs::read_to_string(&path).unwrap();
+        assert!(text.contains(from), "{text}");
+        fs::write(&path, text.replacen(from, to, 1)).unwrap();
+    };
+    change("built-in.json", "wide-shim.toml\": \"", "wide-shim.toml\": \"0");
+    change("pairings.json", "\"verdict\":\"goes\"", "\"verdict\":\"no\"");
+    let told = err(&compile());
+    assert!(told.contains("built-in-changed") && told.contains("content/systems/wide-shim.toml"), "{told}");
+    assert!(told.contains("fork-lapwing with wide-shim: goes, was no"), "{told}");
+    assert!(!err(&compile()).contains("built-in-changed"), "it is told once");
+}
+
 #[test]
 fn its_prices_are_right_in_a_currency_without_decimals() {
     let home = begun(&["--currency", "JPY"]);
@@ -85,6 +130,105 @@ fn a_wrong_currency_or_unit_is_told_before_anything_is_written() {
 }
 
 #[test]
+fn forks_and_systems_are_named_as_people_name_them() {
+    let home = begun(&[]);
+    let pair = |fork: &str, system: &str| benchleaf(home.path(), &["pair", fork, system, "--book", "book"]);
+    for (fork, system) in
+        [("lapwing", "hic"), ("Lapwing Fork", "wide shim"), ("lap", "w"), ("fork-lapwing", "wide-shim")]
+    {
+        let output = pair(fork, system);
+        assert_eq!(code(&output), 0, "{fork} {system}: {}", err(&output));
+        assert!(out(&output).starts_with("Lapwing fork with Wide shim (HIC)\n"), "{}", out(&output));
+    }
+    let output = pair("lapwign", "quill");
+    assert_eq!(code(&output), 2);
+    assert!(
+        err(&output).contains("try fork-lapwing") && err(&output).contains("wide-shim (Wide shim, HIC)"),
+        "{}",
+        err(&output)
+    );
+    let listed = out(&benchleaf(home.path(), &["ids", "fork", "--book", "book"]));
+    assert_eq!(listed, "fork:\n  fork-lapwing  Lapwing fork (Ferrymead Forks)\n");
+}
+
+#[test]
+fn a_pairing_is_told_in_a_screen_and_whole_where_that_is_asked_for() {
+    let home = begun(&[]);
+    let pair = |more: &[&str]| {
+        out(&benchleaf(home.path(), &[&["pair", "lapwing", "hic", "--book", "book"], more].concat()))
+    };
+    let (brief, whole) = (pair(&[]), pair(&["--whole"]));
+    for heading in ["\nTo buy\n", "\nSteps\n", "\nBefore you ride\n"] {
+        assert!(brief.contains(heading) && whole.contains(heading), "{heading:?}: {brief}");
+    }
+    for heading in ["\nNumbers\n", "\nParts, bottom to top\n"] {
+        assert!(!brief.contains(heading) && whole.contains(heading), "{heading:?}");
+    }
+    assert!(
+        brief.contains("--whole tells the rest") && brief.lines().count() <= 60,
+        "{}",
+        brief.lines().count()
+    );
+}
+
+#[test]
+fn completions_and_the_manual_page_come_from_the_program_itself() {
+    let home = tempfile::tempdir().unwrap();
+    for (args, expected) in [
+        (&["completions", "bash"][..], "_benchleaf()"),
+        (&["completions", "fish"], "complete -c benchleaf"),
+        (&["manual"], ".TH benchleaf 1"),
+    ] {
+        let output = benchleaf(home.path(), args);
+        assert_eq!(code(&output), 0);
+        assert!(out(&output).contains(expected) && out(&output).contains("inspect"), "{args:?}");
+    }
+}
+
+#[test]
+fn a_slip_in_the_name_of_a_folder_is_told_with_the_book_that_is_meant() {
+    let home = begun(&[]);
+    for (typed, expected) in [
+        ("book/parts/forks.toml", "name the book's own folder, book"),
+        ("book/parts", "name the book's own folder: "),
+        ("nowhere", "benchleaf begin nowhere"),
+    ] {
+        let told = benchleaf(home.path(), &["inspect", typed]);
+        assert!(matches!(code(&told), 1 | 2), "{typed}");
+        let told = err(&told) + &out(&told);
+        assert!(told.contains(expected), "{typed}: {told}");
+    }
+}
+
+#[test]
+fn inspect_finds_a_dead_link_as_compile_does() {
+    let home = begun(&[]);
+    fs::create_dir_all(home.path().join("book/content/pages")).unwrap();
+    fs::write(home.path().join("book/content/pages/a.md"), "# A\n\n[x](parts/nothing.html)\n").unwrap();
+    for command in ["inspect", "compile"] {
+        let output = benchleaf(home.path(), &[command, "book"]);
+        assert_eq!(code(&output), 1, "{command}");
+        assert!((out(&output) + &err(&output)).contains("prose-link-dead"), "{command}");
+    }
+}
+
+#[test]
+fn a_book_of_a_later_format_is_refused_with_what_to_do() {
+    let home = begun(&[]);
+    let shop = home.path().join("book/content/shop.toml");
+    let text = fs::read_to_string(&shop).unwrap().replace("format = 1", "format = 2");
+    fs::write(&shop, text + "\n[something.new]\nx = 1\n").unwrap();
+    let output = benchleaf(home.path(), &["compile", "book"]);
+    assert_eq!(code(&output), 1);
+    assert!(
+        err(&output).contains("book-format-later") && err(&output).contains("use a newer Benchleaf"),
+        "{}",
+        err(&output)
+    );
+    assert!(!err(&output).contains("field-unknown"), "{}", err(&output));
+}
+
+#[test]
 fn what_comes_with_the_program_is_listed_and_written_out_once() {
     let home = begun(&[]);
     let listed = out(&benchleaf(home.path(), &["unpack"]));
@@ -103,6 +247,19 @@ fn what_comes_with_the_program_is_listed_and_written_out_once() {
     // The book goes on as before with its own files, and a part of its own takes the place of the built-in one.
     let inspected = benchleaf(home.path(), &["inspect", "book", "--quick"]);
     assert_eq!((code(&inspected), out(&inspected).as_str()), (0, "no errors, no warnings\n"));
+}
+
+#[test]
+fn a_built_in_system_under_another_name_is_the_start_of_one_of_the_books_own() {
+    let home = begun(&[]);
+    let unpack =
+        |name: &str, new: &str| benchleaf(home.path(), &["unpack", name, "--as", new, "--book", "book"]);
+    let output = unpack("wide-shim", "tall-shim");
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    let paired = out(&benchleaf(home.path(), &["pair", "lapwing", "tall", "--book", "book"]));
+    assert!(paired.starts_with("Lapwing fork with Tall shim\nGoes"), "{paired}");
+    assert_eq!(code(&unpack("wide-shim", "Tall Shim")), 2);
+    assert_eq!(code(&unpack("spacers", "rings")), 2);
 }
 
 #[test]

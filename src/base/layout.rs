@@ -81,6 +81,18 @@ impl Layout {
         self.keys.iter().chain(self.also.iter().flat_map(|layout| layout.keys))
     }
 
+    /// The header of a table of that name that stands below one of this layout's own tables.
+    pub fn inner_of(&self, name: &str) -> Option<&'static str> {
+        let below = |key: &'static Key| match key.holds {
+            Holds::Tables(inner) => inner.keys.iter().find(|k| k.name == name),
+            _ => None,
+        };
+        match self.all_keys().find_map(below)?.holds {
+            Holds::Tables(found) => Some(found.header),
+            _ => None,
+        }
+    }
+
     pub fn key(&self, name: &str) -> Option<&'static Key> {
         self.all_keys().find(|key| key.name == name)
     }

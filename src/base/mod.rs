@@ -10,6 +10,7 @@ mod name;
 mod problem;
 mod source;
 mod suggest;
+mod syntax;
 mod written;
 
 pub use decode::add_text;

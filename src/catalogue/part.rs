@@ -6,7 +6,7 @@ use crate::kinds::{
     self, Fields, Kind, Shape, UNUSUAL, Written, WrittenFields, WrittenValue, about_price, complete,
     misread_problem, must_change, read_fields, suggest_kind,
 };
-use crate::quantity::{Money, read_money};
+use crate::quantity::{Money, read_money, read_money_loose};
 
 /// A part before it has an index. `loose` as written: a price decides where it is not.
 pub(super) struct ReadPart {
@@ -148,7 +148,15 @@ pub(super) fn filled(text: Text, problems: &mut Problems) -> Option<Text> {
 pub(super) fn price(entry: &Entry, shop: &Shop, problems: &mut Problems) -> Option<Money> {
     let text = entry.size(problems)?;
     let money = read_money(&text.value, shop.currency);
-    let money = money.map_err(|misread| problems.push(misread_problem(&text, misread, "price-misread"))).ok();
+    let money = money.map_err(|misread| {
+        let problem = misread_problem(&text, misread, "price-misread");
+        // As a till would write it: what is meant is sure, and has to be written plainly here.
+        problems.push(match read_money_loose(&text.value, shop.currency) {
+            Ok(meant) => problem.mend(format!("write \"{}\"", meant.plain())),
+            Err(_) => problem,
+        });
+    });
+    let money = money.ok();
     problems.0.extend(money.and_then(about_price).map(|question| question.problem(text.span)));
     money
 }

@@ -108,6 +108,9 @@ pub struct Unpack {
     /// What is written out; left out, all there is is told
     #[arg(value_name = "NAME")]
     pub name: Option<String>,
+    /// Of a clamp system: write it under another name, to be made into one of your own
+    #[arg(long = "as", value_name = "NEW", requires = "name")]
+    pub new_name: Option<String>,
     /// The book's folder
     #[arg(long, value_name = "BOOK", default_value = ".")]
     pub book: PathBuf,

@@ -45,7 +45,8 @@ Examples:
 pub const UNPACK: &str = "\
 Examples:
   benchleaf unpack                              what comes with the program
-  benchleaf unpack wide-shim --book my-shop     its rule file, to be changed";
+  benchleaf unpack wide-shim --book my-shop     its rule file, to be changed
+  benchleaf unpack wide-shim --as tall-shim     the same as the start of a system of your own";
 
 pub const REFERENCE: &str = "\
 Examples:

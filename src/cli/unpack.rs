@@ -5,7 +5,7 @@ use std::path::Path;
 use super::args::checked_book;
 use super::clean_text::clean;
 use super::{Ending, args, broken_machine, say};
-use crate::base::suggest;
+use crate::base::{refused_id, suggest};
 use crate::built_in::{HEADSET_FOLDER, HEADSETS, PIECES, SAFETY, SYSTEM_FOLDER, SYSTEMS, WORDS};
 use crate::disk::{Lies, lies_at, make_folder_path, write_new};
 use crate::site::built_in_theme;
@@ -33,10 +33,66 @@ pub fn run(typed: &args::Unpack) -> Ending {
         });
         return ending;
     };
-    match checked_book(&typed.book) {
-        Ok(book) => unpack(&book, offer),
-        Err(ending) => ending,
+    let book = match checked_book(&typed.book) {
+        Ok(book) => book,
+        Err(ending) => return ending,
+    };
+    match &typed.new_name {
+        None => unpack(&book, offer),
+        Some(new) => match renamed(offer, new) {
+            Ok(offer) => unpack(&book, &offer),
+            Err((fact, mend)) => {
+                let ending = say::wrong_command(&fact);
+                say::message(&format!("do this: {mend}"));
+                ending
+            }
+        },
     }
+}
+
+/// A clamp system under another name: its own id and name, and no short name of the trade.
+fn renamed(offer: &Offer, new: &str) -> Result<Offer, (String, String)> {
+    let Some(refused) = refused_id(new) else {
+        if !offer.files.iter().any(|(path, _)| path.starts_with(SYSTEM_FOLDER)) {
+            return Err((format!("{} is no clamp system", offer.name), "leave --as out".into()));
+        }
+        let of = |text: &str, path: &str| {
+            if path.ends_with(".toml") { rule_named(text, new) } else { prose_named(text, new) }
+        };
+        let files = offer.files.iter().map(|(path, text)| (path.replace(&offer.name, new), of(text, path)));
+        return Ok(Offer {
+            sort: offer.sort,
+            name: new.into(),
+            about: String::new(),
+            files: files.collect(),
+        });
+    };
+    let mend = refused.instead.map_or("give it another name".into(), |name| format!("--as {name}"));
+    Err((format!("\"{new}\" cannot name a system: {}", refused.note), mend))
+}
+
+fn rule_named(text: &str, new: &str) -> String {
+    let line = |line: &str| match line {
+        _ if line.starts_with("name = ") => Some(format!("name = \"{}\"", titled(new))),
+        _ if line.starts_with("short = ") => None,
+        _ => Some(line.to_string()),
+    };
+    // Only the head: slots have names of their own.
+    let head = text.find("\n[").unwrap_or(text.len());
+    let lines: Vec<String> = text[..head].lines().filter_map(line).collect();
+    lines.join("\n") + &text[head..]
+}
+
+fn prose_named(text: &str, new: &str) -> String {
+    let rest = text.find('\n').unwrap_or(text.len());
+    format!("# {}{}", titled(new), &text[rest..])
+}
+
+/// `tall-shim` as "Tall shim".
+fn titled(name: &str) -> String {
+    let words = name.replace('-', " ");
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn unpack(book: &Path, offer: &Offer) -> Ending {
@@ -56,7 +112,11 @@ fn unpack(book: &Path, offer: &Offer) -> Ending {
     let lines =
         offer.files.iter().map(|(path, _)| clean(&book.join(path).display().to_string()).into_owned());
     let mut lines: Vec<String> = lines.collect();
-    lines.push("from now on these stand in the place of the built-in ones".into());
+    let stands = crate::built_in::system_names().contains(&offer.name.as_str());
+    lines.push(match stands || !offer.files.iter().any(|(path, _)| path.starts_with(SYSTEM_FOLDER)) {
+        true => "from now on these stand in the place of the built-in ones".into(),
+        false => "a system of the book's own: change its name, its summary and its rules".into(),
+    });
     say::results(lines.iter().map(String::as_str), Ending::Done)
 }
 

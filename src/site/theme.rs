@@ -224,7 +224,10 @@ fn unknown_theme(files: &BookFiles, name: &str) -> Problem {
     there.dedup();
     Problem::error("theme-unknown", format!("the book has no theme `{name}`"))
         .note(format!("there are: {}", there.join(", ")))
-        .mend(format!("make a folder themes/{name} or name another theme"))
+        .mend(match crate::base::suggest(name, there.iter().copied()) {
+            Some(near) => format!("write default_theme = \"{near}\""),
+            None => format!("make a folder themes/{name} or name another theme"),
+        })
 }
 
 /// Also escapes the apostrophe, so that a template may quote attributes either way.
