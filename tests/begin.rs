@@ -263,6 +263,26 @@ fn a_built_in_system_under_another_name_is_the_start_of_one_of_the_books_own() {
 }
 
 #[test]
+fn a_part_that_nobody_can_buy_and_a_fork_that_goes_with_nothing_are_told_with_why() {
+    let home = begun(&[]);
+    let forks = home.path().join("book/parts/forks.toml");
+    let text = fs::read_to_string(&forks).unwrap();
+    let own =
+        text[text.find("\n[[part]]\n").unwrap()..].replace("lapwing", "snipe").replace("Lapwing", "Snipe");
+    fs::write(&forks, text.clone() + "\n" + &own.replace("148.5 ±0.1", "136.5 measured")).unwrap();
+    let shim =
+        "id;name;inside;outside;length;slot\nshim-own;Own shim;28,65 +0,08/+0;31,75 +0/-0,05;38,0;3,1\n";
+    fs::write(home.path().join("book/parts/shims.csv"), shim).unwrap();
+    let told = err(&benchleaf(home.path(), &["compile", "book"]));
+    assert!(told.contains("part-cannot-be-had") && told.contains("nobody can buy shim-own"), "{told}");
+    let told = out(&benchleaf(home.path(), &["inspect", "book"]));
+    assert!(
+        told.contains("Snipe fork goes with no clamp system") && told.contains("note: Wide shim: No"),
+        "{told}"
+    );
+}
+
+#[test]
 fn a_part_of_the_books_own_takes_the_place_of_a_built_in_one() {
     let home = begun(&[]);
     let own = "[[part]]\nid = \"race-30\"\nkind = \"crown-race\"\nname = \"Our race\"\nloose = true\nbore = \"30 +0.03/+0\"\n\

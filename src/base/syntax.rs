@@ -68,7 +68,8 @@ pub(super) fn syntax_problem(span: Span, message: &str, line: &str) -> Problem {
         "invalid basic string" if line.matches('"').count() % 2 == 1 => {
             "close the quote at the end of the text".into()
         }
-        "string values must be quoted" | "invalid float" if bare => format!("write {key} = \"{value}\""),
+        "string values must be quoted" if bare => format!("write {key} = \"{value}\""),
+        "invalid float" if bare => "write one number with one decimal point, or a size in quotes".into(),
         _ => "write the line as key = \"value\"; texts stand between quotes".into(),
     })
 }

@@ -69,7 +69,7 @@ fn read_file(
     problems: &mut Problems,
 ) {
     let document = match is_sheet(&sources.get(file).path) {
-        true => match read_sheet(sources, file, problems) {
+        true => match read_sheet(sources, file, shop.currency, problems) {
             Some(document) => document,
             None => return,
         },

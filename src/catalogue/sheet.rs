@@ -2,10 +2,11 @@
 //! file, so that one reader and one set of checks serves both. Must not know what a field means.
 
 use super::layouts::PART;
-use super::stock::plain_name;
+use super::stock::{is_price, means_price, plain_name};
 use super::stock_cells::{Cell, Cells, rows};
 use crate::base::{CellValue, Document, FileId, Filled, Holds, Problem, Problems, Sources, Span, suggest};
 use crate::kinds::{self, FieldType, Kind};
+use crate::quantity::Currency;
 
 /// What the messages call it.
 const SHEET: &str = "this list of parts";
@@ -41,6 +42,7 @@ struct Column {
 pub(super) fn read_sheet<'t>(
     sources: &'t Sources,
     file: FileId,
+    currency: Currency,
     problems: &mut Problems,
 ) -> Option<Document<'t>> {
     let source = sources.get(file);
@@ -56,7 +58,7 @@ pub(super) fn read_sheet<'t>(
             None
         })?],
     };
-    let columns = columns(header, &kinds, problems)?;
+    let columns = columns(header, &kinds, currency, problems)?;
     let named = kind_at.is_none().then(|| kinds.first().copied()).flatten();
     let tables = rows.iter().filter_map(|row| read_row(&columns, row, named, problems)).collect();
     Some(Document::of_rows(sources, file, "part", tables))
@@ -85,8 +87,14 @@ fn no_kind(header: &Cells) -> Problem {
 }
 
 /// Each column, in the order of the file; `None` where it is not understood, which is told.
-fn columns(header: &Cells, kinds: &[&'static Kind], problems: &mut Problems) -> Option<Vec<Option<Column>>> {
-    let columns: Vec<Option<Column>> = header.iter().map(|cell| column(&cell.text, kinds)).collect();
+fn columns(
+    header: &Cells,
+    kinds: &[&'static Kind],
+    currency: Currency,
+    problems: &mut Problems,
+) -> Option<Vec<Option<Column>>> {
+    let columns: Vec<Option<Column>> =
+        header.iter().map(|cell| column(&cell.text, kinds, currency)).collect();
     for (at, one) in columns.iter().enumerate() {
         let first = columns[..at]
             .iter()
@@ -114,7 +122,8 @@ fn tell_unread(header: &Cells, columns: &[Option<Column>], kinds: &[&'static Kin
         .filter(|name| columns.iter().flatten().all(|c| c.key != *name))
         .collect();
     for (cell, _) in unread {
-        let near = suggest(&cell.text, absent.iter().copied());
+        let price = absent.contains(&"price") && means_price(&cell.text);
+        let near = if price { Some("price") } else { suggest(&cell.text, absent.iter().copied()) };
         problems.push(
             Problem::warning("sheet-column", format!("the column {} is not read", cell.text))
                 .at(cell.span, near.map_or(String::new(), |near| format!("{near} is meant?")))
@@ -159,7 +168,10 @@ fn known(kinds: &[&'static Kind]) -> Vec<(&'static str, Takes)> {
 }
 
 /// `Steerer outside (mm)` is `steerer_outside`.
-fn column(header: &str, kinds: &[&'static Kind]) -> Option<Column> {
+fn column(header: &str, kinds: &[&'static Kind], currency: Currency) -> Option<Column> {
+    if is_price(header, currency) {
+        return Some(Column { key: "price", takes: Takes::Number, inches: false });
+    }
     let (name, unit) =
         match header.trim_end().strip_suffix([')', ']']).and_then(|h| h.rsplit_once(['(', '['])) {
             Some((name, unit)) => (name, unit.trim()),

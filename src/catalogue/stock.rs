@@ -91,7 +91,8 @@ impl Columns {
         let named = |name: &str| -> Vec<usize> {
             (0..cells.len()).filter(|&i| plain_name(&cells[i].text) == plain_name(name)).collect()
         };
-        let (ids, prices, counts) = (named("id"), priced(cells, currency), named("on_hand"));
+        let prices = (0..cells.len()).filter(|&i| is_price(&cells[i].text, currency)).collect();
+        let (ids, prices, counts): (_, Vec<usize>, _) = (named("id"), prices, named("on_hand"));
         for several in [&ids, &prices, &counts] {
             if let [first, second, ..] = several.as_slice() {
                 problems.push(
@@ -138,11 +139,16 @@ impl Columns {
 }
 
 /// `price`, also with the shop's currency: `Price EUR`, `price (€)`.
-fn priced(cells: &Cells, currency: Currency) -> Vec<usize> {
-    let sign = currency.sign().unwrap_or("");
-    let bare = |text: &str| plain_name(&text.replace(sign, "").to_uppercase().replace(currency.code(), ""));
-    let is_price = |text: &str| plain_name(text) == "price" || bare(text) == "price";
-    (0..cells.len()).filter(|&i| is_price(&cells[i].text)).collect()
+pub(super) fn is_price(text: &str, currency: Currency) -> bool {
+    let sign = currency.sign().unwrap_or(currency.code());
+    let bare = text.replace(sign, "").to_uppercase().replace(currency.code(), "");
+    plain_name(text) == "price" || plain_name(&bare) == "price"
+}
+
+/// Whether a heading is a word for a price elsewhere.
+pub(super) fn means_price(text: &str) -> bool {
+    let plain = plain_name(text);
+    PRICES.iter().any(|word| plain.contains(word))
 }
 
 /// Columns that are not read, with what they were most likely meant to be. Words of other languages for a price and for
@@ -157,7 +163,7 @@ fn tell_unread(cells: &Cells, read: &[Option<usize>; 3], problems: &mut Problems
         let says = |words: &[&str]| words.iter().any(|word| plain.contains(word));
         let near = |name: &str| suggest(&cell.text, [name]).is_some();
         match () {
-            () if read[1].is_none() && (says(&PRICES) || near("price")) => Some("price"),
+            () if read[1].is_none() && (means_price(&cell.text) || near("price")) => Some("price"),
             () if read[2].is_none() && (says(&COUNTS) || near("on_hand")) => Some("on_hand"),
             () => None,
         }

@@ -26,6 +26,8 @@ pub struct Asked {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Write a new book with one fork and one clamp system, to be changed into your own
+    Begin(Begin),
     /// Compile a book into its site
     Compile(Compile),
     /// Compile, then again whenever the book changes; Ctrl-C ends it
@@ -36,18 +38,16 @@ pub enum Command {
     Pair(Pair),
     /// Tell the cheapest way and the one of fewest changes from one set-up to another
     Route(Route),
-    /// Write a new book with one fork and one clamp system, to be changed into your own
-    Begin(Begin),
-    /// Tell what comes with the program, or write one of these into a book, to be changed
-    Unpack(Unpack),
     /// List the ids of a book's systems, parts and boxes, with their names
     Ids(Ids),
+    /// Tell what may be written in a book's files: a kind of part, an entry of a rule file, a setting
+    Reference(Reference),
+    /// Tell what comes with the program, or write one of these into a book, to be changed
+    Unpack(Unpack),
     /// Write the completions of a shell to standard output
     Completions(Completions),
     /// Write the manual page to standard output
     Manual,
-    /// Tell what may be written in a book's files: a kind of part, an entry of a rule file, a setting
-    Reference(Reference),
 }
 
 #[derive(Debug, Args)]

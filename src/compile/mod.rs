@@ -97,6 +97,7 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
     let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut pages = BTreeMap::new();
     if let (Some(book), Some(look)) = (&book, &look) {
+        problems.0.extend(doubtful::cannot_be_had(book));
         taken.tell(&mut problems, &sources);
         problems.sort(&sources);
         progress(Progress::Read { problems: &problems, sources: &sources });
