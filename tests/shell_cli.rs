@@ -93,8 +93,8 @@ fn a_folder_that_is_no_book_ends_with_1_and_names_what_is_missing() {
         let output = benchleaf(&[args[0], text(home.path())]);
         assert_eq!(code(&output), 1);
         let told = out(&output) + &err(&output);
-        assert!(told.contains("error[book-folder-missing]: the book has no folder `content`"), "{told}");
-        assert!(told.contains("no folder `parts`") && told.contains("do this: make the folder"), "{told}");
+        assert!(told.contains("error[book-missing]: this folder is no book"), "{told}");
+        assert!(told.contains("`content` and `parts`") && told.contains("benchleaf begin"), "{told}");
     }
     assert_eq!(fs::read_dir(home.path()).unwrap().count(), 0);
 }
@@ -155,7 +155,7 @@ fn that_there_is_no_route_is_a_result_with_its_reason() {
 #[test]
 fn a_name_that_the_book_does_not_have_is_a_slip_with_the_nearest_one() {
     let names = [
-        ("fork-hero/plain", "fork-heron"),
+        ("fork-herno/plain", "fork-heron"),
         ("fork-heron/plan", "try plain"),
         ("fork-heron:9/plain", "revision"),
         ("fork-heron/plain/shim-alder", "set of bars"),

@@ -73,13 +73,21 @@ fn passing_files_and_hidden_folders_are_not_in_a_snapshot_but_their_neighbours_a
 }
 
 #[test]
-fn every_missing_folder_is_told_at_once() {
+fn a_folder_with_neither_is_no_book_and_one_that_is_missing_is_named() {
     let home = tempfile::tempdir().unwrap();
-    let told = refused(home.path());
-    assert_eq!(told, [("book-folder-missing", "content/".into()), ("book-folder-missing", "parts/".into())]);
+    assert_eq!(refused(home.path()), [("book-missing", "./".into())]);
     fs::create_dir(home.path().join("content")).unwrap();
     fs::write(home.path().join("parts"), "a file is no folder").unwrap();
     assert_eq!(refused(home.path()), [("book-folder-missing", "parts/".into())]);
+}
+
+#[test]
+fn a_file_that_nothing_reads_is_known_by_its_name_alone() {
+    let home =
+        book(&[("parts/stock.xlsx", "long"), ("content/saftey/a.MD", "long"), ("parts/photo.JPG", "no")]);
+    let files = read(home.path());
+    assert_eq!(files.keys().collect::<Vec<_>>(), ["content/saftey/a.MD", "parts/stock.xlsx"]);
+    assert!(files.values().all(|bytes| bytes.is_empty()));
 }
 
 #[test]

@@ -65,7 +65,7 @@ fn is_device(name: &str) -> bool {
 /// The nearest safe name, for the mend; `None` where nothing is left of it.
 pub fn safe_name(name: &str) -> Option<String> {
     let mut safe = String::new();
-    for c in name.chars().flat_map(char::to_lowercase) {
+    for c in plain_letters(name) {
         if c.is_ascii_lowercase() || c.is_ascii_digit() {
             safe.push(c);
         } else if !safe.ends_with('-') && !safe.is_empty() {
@@ -80,6 +80,18 @@ pub fn safe_name(name: &str) -> Option<String> {
         device if is_device(device) => Some(format!("{device}-1")),
         _ => Some(safe),
     }
+}
+
+/// Small letters without their marks: `ü` as `ue`, `é` as `e`.
+fn plain_letters(name: &str) -> Vec<char> {
+    let spelt = |c: char| match c {
+        'ä' | 'æ' => vec!['a', 'e'],
+        'ö' | 'ø' => vec!['o', 'e'],
+        'ü' => vec!['u', 'e'],
+        'ß' => vec!['s', 's'],
+        c => c.nfd().filter(|c| !('\u{300}'..='\u{36f}').contains(c)).collect(),
+    };
+    name.nfc().flat_map(char::to_lowercase).flat_map(spelt).collect()
 }
 
 /// What a file of any name is called as a page: letters, digits and marks of every script stay as they are, composed
@@ -129,6 +141,7 @@ mod tests {
             assert!(!is_safe_name(name), "{name}");
         }
         assert_eq!(safe_name("Wide Shim/28 ").as_deref(), Some("wide-shim-28"));
+        assert_eq!(safe_name("Hülse é").as_deref(), Some("huelse-e"));
         assert_eq!(safe_name("…"), None);
     }
 

@@ -10,7 +10,13 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::{FileId, Problem, Problems, Sources, Span, suggest};
+use super::syntax::{is_lone_header, line_of, of_lone_header, shown, syntax_problem, without_lines};
+use super::{FileId, Layout, Problem, Problems, Sources, Span, suggest};
+
+#[path = "rows.rs"]
+mod rows;
+
+pub use rows::{CellValue, Filled};
 
 /// A text, or a number as its digits, with its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -52,11 +58,19 @@ impl<'t> Document<'t> {
         let mut root = root.into_inner();
         let broken: Vec<Range<usize>> = errors.iter().map(|e| e.span().unwrap_or(0..0)).collect();
         let mut lines = vec![];
+        // Below a header that stands twice every key does, too.
+        let mut below_header = false;
         for (error, at) in errors.iter().zip(&broken) {
             let line = line_of(text, at.start);
-            if !lines.contains(&line) {
+            let twice = error.message() == "duplicate key";
+            let header = text.get(line.clone()).is_some_and(is_lone_header);
+            let follows = twice && below_header && !header;
+            below_header |= twice && header;
+            if !lines.contains(&line) && !follows {
                 lines.push(line.clone());
-                problems.push(syntax_problem(Span::new(file, shown(text, at, line)), error.message()));
+                let whole = text.get(line.clone()).unwrap_or("");
+                let problem = syntax_problem(Span::new(file, shown(text, at, line)), error.message(), whole);
+                problems.push(if header { of_lone_header(problem, text, at.start) } else { problem });
             }
         }
         if !broken.is_empty() {
@@ -83,61 +97,7 @@ impl<'t> Document<'t> {
     }
 }
 
-/// The line that holds a byte, without its end.
-fn line_of(text: &str, at: usize) -> Range<usize> {
-    let at = at.min(text.len());
-    let start = text.as_bytes()[..at].iter().rposition(|b| *b == b'\n').map_or(0, |i| i + 1);
-    let end = text.as_bytes()[at..].iter().position(|b| *b == b'\n').map_or(text.len(), |i| at + i);
-    start..end
-}
-
-/// Where nothing stands at the very place, the rest of its line, or all of it.
-fn shown(text: &str, at: &Range<usize>, line: Range<usize>) -> Range<usize> {
-    if !at.is_empty() {
-        return at.clone();
-    }
-    let rest = text.get(at.start..line.end).unwrap_or("").trim_end();
-    if !rest.is_empty() {
-        return at.start..at.start + rest.len();
-    }
-    let whole = text.get(line.clone()).unwrap_or("");
-    line.start + (whole.len() - whole.trim_start().len())..line.start + whole.trim_end().len()
-}
-
-/// The parser stops at some errors, and what follows would seem not to be there. So the broken lines are taken for
-/// blank ones of the same length, as often as it takes; places stay what they are.
-fn without_lines(text: &str, broken: &[Range<usize>]) -> String {
-    let mut readable = text.to_string();
-    let mut broken = broken.to_vec();
-    for _ in 0..50 {
-        let mut bytes = readable.into_bytes();
-        for at in &broken {
-            let lines = line_of(text, at.start).start..line_of(text, at.end).end;
-            bytes[lines].iter_mut().filter(|b| !matches!(**b, b'\n' | b'\r')).for_each(|b| *b = b' ');
-        }
-        // Whole lines of one text are replaced, so it stays UTF-8.
-        readable = String::from_utf8(bytes).unwrap_or_default();
-        let (_, errors) = DeTable::parse_recoverable(&readable);
-        if errors.is_empty() {
-            break;
-        }
-        broken = errors.iter().map(|e| e.span().unwrap_or(0..0)).collect();
-    }
-    readable
-}
-
-fn syntax_problem(span: Span, message: &str) -> Problem {
-    let (fact, expected) = message.split_once(", expected ").map_or((message, None), |(f, e)| (f, Some(e)));
-    let problem = Problem::error("toml-syntax", fact).at(span, "not TOML from here");
-    let problem = match expected {
-        Some(expected) => problem.note(format!("expected {expected}")),
-        None => problem,
-    };
-    match fact {
-        "duplicate key" => problem.mend("keep one of the two lines"),
-        _ => problem.mend("write the line as key = \"value\"; texts stand between quotes"),
-    }
-}
+const A_TEXT: &str = "a text in quotes";
 
 /// One value with its place.
 #[derive(Clone, Copy)]
@@ -156,7 +116,7 @@ impl<'d, 't> Entry<'d, 't> {
     pub fn text(&self, problems: &mut Problems) -> Option<Text> {
         match self.value {
             DeValue::String(value) => Some(self.located(value)),
-            _ => self.refuse("a text in quotes", problems),
+            _ => self.refuse(A_TEXT, problems),
         }
     }
 
@@ -230,10 +190,19 @@ impl<'d, 't> Entry<'d, 't> {
             DeValue::Array(_) => "a list",
             DeValue::Table(_) => "a table",
         };
+        let digits = match self.value {
+            DeValue::Integer(number) => Some(number.as_str()),
+            DeValue::Float(number) => Some(number.as_str()),
+            _ => None,
+        };
+        let mend = match digits.filter(|_| expected == A_TEXT) {
+            Some(digits) => format!("write \"{digits}\""),
+            None => format!("write {expected}"),
+        };
         problems.push(
             Problem::error("field-type", format!("this is {is}, where {expected} belongs"))
                 .at(self.span, "")
-                .mend(format!("write {expected}")),
+                .mend(mend),
         );
         None
     }
@@ -319,23 +288,44 @@ impl<'d, 't> Table<'d, 't> {
         items.iter().filter_map(|item| item.table(problems)).collect()
     }
 
-    /// Reports every key that was never asked for, and gives the fields they were most likely meant to be: such a
+    /// Reports every key that the layout does not list, and gives the fields they were most likely meant to be: such a
     /// field is not also reported as missing.
-    pub fn finish(self, of: &str, problems: &mut Problems) -> Vec<(&'static str, Span)> {
-        let asked = self.asked.borrow();
+    pub fn finish(self, of: &str, layout: &Layout, problems: &mut Problems) -> Vec<(&'static str, Span)> {
+        self.finish_with(of, layout, &[], problems)
+    }
+
+    /// The same of a table that takes more keys than its layout lists: the fields of a kind of part.
+    pub fn finish_with(
+        self,
+        of: &str,
+        layout: &Layout,
+        more: &[&'static str],
+        problems: &mut Problems,
+    ) -> Vec<(&'static str, Span)> {
+        let known: Vec<&'static str> =
+            layout.all_keys().map(|key| key.name).chain(more.iter().copied()).collect();
+        debug_assert!(
+            self.asked.borrow().iter().all(|key| known.contains(key)),
+            "the layout `{}` does not list all of {:?}",
+            layout.name,
+            self.asked.borrow()
+        );
         let mut meant = vec![];
         for (key, entry) in self.all() {
-            if asked.contains(&key.as_str()) {
+            if known.contains(&key.as_str()) {
                 continue;
             }
             let problem =
                 Problem::error("field-unknown", format!("{of} has no field {key}")).at(entry.key, "");
-            let absent = asked.iter().copied().filter(|k| !self.table.contains_key(*k));
-            let near = suggest(&key, absent).and_then(|near| asked.iter().find(|k| **k == near));
-            let problem = problem.note(format!("the fields of {of}: {}", asked.join(", ")));
-            problems.push(match near {
-                Some(near) => problem.mend(format!("write {near}")),
-                None => problem.mend("take the line out, or use one of these"),
+            let absent = known.iter().copied().filter(|k| !self.table.contains_key(*k));
+            let near = suggest(&key, absent).and_then(|near| known.iter().find(|k| **k == near));
+            let problem = problem.note(format!("the fields of {of}: {}", known.join(", ")));
+            problems.push(match (near, layout.inner_of(&key)) {
+                (Some(near), _) => problem.mend(format!("write {near}")),
+                (None, Some(header)) => {
+                    problem.mend(format!("write {header}, below the entry that it belongs to"))
+                }
+                (None, None) => problem.mend("take the line out, or use one of these"),
             });
             if let Some(near) = near {
                 let told = missing(near, of, self.span);

@@ -1,6 +1,7 @@
 //! Written tables: digits, places, what is told.
 
 use super::*;
+use crate::base::{Holds, Wanted, key};
 
 fn read(text: &str, ask: impl Fn(&Table, &mut Problems)) -> (Sources, Problems) {
     let mut sources = Sources::default();
@@ -31,8 +32,20 @@ fn a_piece_of_a_text_has_its_own_place() {
     assert_eq!(whole.map(|s| sources.text_at(s)), Some("\"a\\tb\""));
 }
 
+static SHIM: Layout = Layout {
+    name: "shim",
+    header: "",
+    place: "",
+    about: "",
+    keys: &[
+        key("inside", Holds::Size, Wanted::Always, "", ""),
+        key("outside", Holds::Size, Wanted::Always, "", ""),
+    ],
+    also: &[],
+};
+
 #[test]
-fn what_nobody_asked_for_is_reported_with_the_nearest_field_not_yet_used() {
+fn what_is_in_no_layout_is_reported_with_the_nearest_field_not_yet_used() {
     let (sources, problems) = read("inside = 1\noutsied = 2\n", |table, problems| {
         table.size("inside", problems);
         table.size("outside", problems);
@@ -43,7 +56,7 @@ fn what_nobody_asked_for_is_reported_with_the_nearest_field_not_yet_used() {
             span: table.span,
             asked: table.asked.clone(),
         }
-        .finish("a shim", problems);
+        .finish("a shim", &SHIM, problems);
     });
     assert_eq!(problems.0.len(), 1);
     assert_eq!(problems.0[0].mend, "write outside");

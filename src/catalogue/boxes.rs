@@ -1,8 +1,9 @@
 //! Reads one `[[box]]`. Must not know whether what it holds exists.
 
-use super::part::price;
+use super::layouts;
+use super::part::{filled, price};
 use super::{OnHand, PartBox, Shop};
-use crate::base::{Entry, Problems, Table, Text};
+use crate::base::{Entry, Problem, Problems, Table, Text};
 
 /// A box with the ids it holds as written.
 pub(super) struct WrittenBox {
@@ -24,15 +25,23 @@ pub(super) fn read_box(
     problems: &mut Problems,
 ) -> Option<WrittenBox> {
     let of = id.as_ref().map_or("a box".to_string(), |id| format!("the box {id}"));
-    let name = table.needed_text("name", &of, problems);
+    let name = table.needed_text("name", &of, problems).and_then(|text| filled(text, problems));
     let maker = table.text("maker", problems).map(|t| t.value);
     let about = table.text("about", problems).map(|t| t.value);
     let price = table.get("price").and_then(|e| price(&e, shop, problems));
     let sold = table.flag("sold", problems).unwrap_or(true);
-    let held = table.needed("holds", &of, problems).map(|e| e.items()).unwrap_or_default();
+    let holds = table.needed("holds", &of, problems);
+    let held = holds.map(|e| e.items()).unwrap_or_default();
+    if let Some(holds) = holds.filter(|_| held.is_empty()) {
+        problems.push(
+            Problem::error("box-empty", format!("{of} holds nothing"))
+                .at(holds.span, "")
+                .mend("list the ids of the parts in it, or take the box out"),
+        );
+    }
     let holds: Vec<WrittenHeld> = held.iter().filter_map(|entry| read_held(entry, problems)).collect();
     let span = table.span;
-    table.finish(&of, problems);
+    table.finish(&of, &layouts::BOX, problems);
     let the_box = PartBox {
         id: id?,
         name: name?.value,
@@ -62,6 +71,6 @@ fn read_held(entry: &Entry, problems: &mut Problems) -> Option<WrittenHeld> {
             .and_then(|n| if n == 0 { entry.refuse("a whole number over 0", problems) } else { Some(n) }),
         None => Some(1),
     };
-    table.finish(of, problems);
+    table.finish(of, &layouts::HELD, problems);
     Some(WrittenHeld { part: part?, revision, count: count? })
 }

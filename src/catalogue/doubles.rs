@@ -32,6 +32,29 @@ pub(super) fn report(catalogue: &Catalogue, problems: &mut Problems) {
     }
 }
 
+/// Two parts of one kind, or two boxes, of one name and maker: on pages nobody could tell which is meant.
+pub(super) fn report_names(catalogue: &Catalogue, problems: &mut Problems) {
+    let parts = catalogue.parts.iter().map(|p| ((p.kind, &p.name, &p.maker), p.id.as_str(), p.span));
+    let boxes = catalogue.boxes.iter().map(|b| (("box", &b.name, &b.maker), b.id.as_str(), b.span));
+    let mut all: Vec<_> = parts.chain(boxes).collect();
+    all.sort_by_key(|(_, _, span)| *span);
+    let mut seen = BTreeMap::new();
+    for (name, id, span) in all {
+        let (first, first_span) = *seen.entry(name).or_insert((id, span));
+        let alike = |p: &Problem| p.code == "part-alike" && p.places.first().is_some_and(|p| p.span == span);
+        if first == id || problems.0.iter().any(alike) {
+            continue;
+        }
+        problems.push(
+            Problem::warning("name-twice", format!("\"{id}\" and \"{first}\" have one name: {}", name.1))
+                .at(span, "the same name again")
+                .at(first_span, "first here")
+                .note("pages name parts, not ids")
+                .mend("add to one of the names what tells them apart"),
+        );
+    }
+}
+
 /// Everything that a bench could tell two parts apart by, without places and the author's ways of writing.
 fn likeness(catalogue: &Catalogue, part: &Part) -> String {
     let shape = |variant: &Variant| {

@@ -6,8 +6,12 @@
 
 mod boxes;
 mod doubles;
+// A flat table, a key a line.
+#[rustfmt::skip]
+pub mod layouts;
 mod part;
 mod reading;
+mod sheet;
 mod shop;
 mod stock;
 mod stock_cells;

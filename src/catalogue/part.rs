@@ -1,12 +1,12 @@
 //! Reads one `[[part]]` with its revisions. Must not know other parts.
 
-use super::{OnHand, Part, Revision, Shop};
-use crate::base::{Entry, Problem, Problems, Span, Table, Text, suggest};
+use super::{OnHand, Part, Revision, Shop, layouts};
+use crate::base::{Entry, Place, Problem, Problems, Span, Table, Text, suggest};
 use crate::kinds::{
     self, Fields, Kind, Shape, UNUSUAL, Written, WrittenFields, WrittenValue, about_price, complete,
     misread_problem, must_change, read_fields, suggest_kind,
 };
-use crate::quantity::{Money, read_money};
+use crate::quantity::{Money, read_money, read_money_loose};
 
 /// A part before it has an index. `loose` as written: a price decides where it is not.
 pub(super) struct ReadPart {
@@ -37,7 +37,7 @@ pub(super) fn read_part(
         Some(id) => format!("the {} {id}", kind.name),
         None => format!("a {}", kind.name),
     };
-    let name = table.needed_text("name", &of, problems);
+    let name = table.needed_text("name", &of, problems).and_then(|text| filled(text, problems));
     let maker = table.text("maker", problems).map(|t| t.value);
     let about = table.text("about", problems).map(|t| t.value);
     let price = table.get("price").and_then(|e| price(&e, shop, problems));
@@ -48,7 +48,8 @@ pub(super) fn read_part(
     let mut base = read_fields(kind, &table, &shop.defaults, problems);
     let at = table.span;
     let stands_as = stands_as(kind, &base, &table, problems);
-    note_meant(kind, &mut base, table.finish(&of, problems));
+    let own = field_names(kind);
+    note_meant(kind, &mut base, table.finish_with(&of, &layouts::PART, &own, problems));
     let context = Context { kind, of, at, base, material, shop };
     let variants = variants(&context, revisions, problems)?;
     let part = Part {
@@ -74,6 +75,10 @@ fn note_meant(kind: &Kind, fields: &mut WrittenFields, meant: Vec<(&'static str,
             fields.insert(name, Written { value: WrittenValue::Misread, span });
         }
     }
+}
+
+fn field_names(kind: &Kind) -> Vec<&'static str> {
+    kind.fields.iter().map(|field| field.name).collect()
 }
 
 fn read_kind(table: &Table, problems: &mut Problems) -> Option<&'static Kind> {
@@ -127,10 +132,31 @@ fn wall_missing(kind: &str, surface: &str, at: Span) -> Problem {
         .mend(format!("write {key} = \"{surface}\" in the rings that have it"))
 }
 
+/// A name that is there has letters in it.
+pub(super) fn filled(text: Text, problems: &mut Problems) -> Option<Text> {
+    if !text.value.trim().is_empty() {
+        return Some(text);
+    }
+    problems.push(
+        Problem::error("name-empty", "this name is empty")
+            .at(text.span, "")
+            .mend("write the name it has on pages"),
+    );
+    None
+}
+
 pub(super) fn price(entry: &Entry, shop: &Shop, problems: &mut Problems) -> Option<Money> {
     let text = entry.size(problems)?;
     let money = read_money(&text.value, shop.currency);
-    let money = money.map_err(|misread| problems.push(misread_problem(&text, misread, "price-misread"))).ok();
+    let money = money.map_err(|misread| {
+        let problem = misread_problem(&text, misread, "price-misread");
+        // As a till would write it: what is meant is sure, and has to be written plainly here.
+        problems.push(match read_money_loose(&text.value, shop.currency) {
+            Ok(meant) => problem.mend(format!("write \"{}\"", meant.plain())),
+            Err(_) => problem,
+        });
+    });
+    let money = money.ok();
     problems.0.extend(money.and_then(about_price).map(|question| question.problem(text.span)));
     money
 }
@@ -143,10 +169,18 @@ fn material(table: &Table, shop: &Shop, problems: &mut Problems) -> Option<Strin
     let names = || shop.materials.keys().map(String::as_str);
     let mend = match suggest(&text.value, names()) {
         Some(near) => format!("write \"{near}\""),
-        None => "add it to [materials] in content/shop.toml".to_string(),
+        None => {
+            format!("add \"{}\" = {{ strength = … }} to [materials] in content/shop.toml, in MPa", text.value)
+        }
     };
+    let fact = format!("the shop's file has no material \"{}\"", text.value);
+    // One line that is missing there is one slip, however many parts name it.
+    if let Some(told) = problems.0.iter_mut().find(|p| p.code == "material-unknown" && p.fact == fact) {
+        told.places.push(Place { span: text.span, label: "and here".into() });
+        return None;
+    }
     problems.push(
-        Problem::error("material-unknown", format!("the shop's file has no material \"{}\"", text.value))
+        Problem::error("material-unknown", fact)
             .at(text.span, "")
             .note(format!("materials: {}", names().collect::<Vec<_>>().join(", ")))
             .mend(mend),
@@ -201,7 +235,8 @@ fn read_revision(
     let sold = table.flag("sold", problems).unwrap_or(true);
     let mut fields = context.base.clone();
     fields.extend(read_fields(context.kind, &table, &context.shop.defaults, problems));
-    note_meant(context.kind, &mut fields, table.finish(&of, problems));
+    let own = field_names(context.kind);
+    note_meant(context.kind, &mut fields, table.finish_with(&of, &layouts::REVISION, &own, problems));
     let revision = id.map(|id| (Revision { id: id.value, since, tell, sold }, id.span));
     (revision, fields)
 }

@@ -2,12 +2,14 @@
 
 use super::boxes::{WrittenBox, WrittenHeld, read_box};
 use super::part::{ReadPart, read_part};
+use super::sheet::{STOCK, is_sheet, read_sheet};
 use super::stock::{Stock, read_stock};
 use super::tried_reading::{Ids, WrittenTrial, add_trials, read_tried};
 use super::{Catalogue, Held, OnHand, Part, PartBox, PartIx, Shop, Variant, VariantIx, doubles};
 use crate::base::{
     BookFiles, Document, FileId, Problem, Problems, Sources, Span, Table, add_text, refused_id,
 };
+use crate::built_in::is_piece;
 
 /// `None` when any file of `parts/` has an error in it; every error is among the problems.
 pub fn read_catalogue(
@@ -19,32 +21,44 @@ pub fn read_catalogue(
     let before = problems.errors();
     let listed: Vec<FileId> = files
         .iter()
-        .filter(|(path, _)| path.starts_with("parts/") && path.ends_with(".toml"))
+        .filter(|(path, _)| path.starts_with("parts/") && path.ends_with(".toml") || is_sheet(path))
         .filter_map(|(path, bytes)| add_text(path, bytes, sources, problems))
         .collect();
+    // What stands in a file that is no text would be told again wherever it is named.
+    let unread = problems.errors() > before;
     let stock = add_stock(files, sources, problems);
     let sources = &*sources;
     let mut written = WrittenBook::default();
-    for file in listed {
+    let (pieces, own): (Vec<FileId>, Vec<FileId>) =
+        listed.into_iter().partition(|file| is_piece(&sources.get(*file).path));
+    for file in own {
         read_file(sources, file, shop, &mut written, problems);
+    }
+    for file in pieces {
+        read_pieces(sources, file, shop, &mut written, problems);
     }
     written.report_duplicates(sources, problems);
     if written.ids.is_empty() && problems.errors() == before {
         problems.push(
             Problem::error("book-empty", "the book has no parts")
-                .note("parts are listed as [[part]] in .toml files under parts/")
+                .note("parts are listed as [[part]] in .toml files under parts/, or as rows of .csv files there")
                 .mend("list a fork and the parts that go on it"),
         );
     }
     let stock = stock.map(|file| read_stock(sources, file, shop, &written.ids, problems));
+    if unread {
+        problems.0.retain(|p| p.code != "stock-unknown");
+        written.unread = true;
+    }
     let catalogue = written.catalogue(stock.as_ref(), problems);
     doubles::report(&catalogue, problems);
+    doubles::report_names(&catalogue, problems);
     (problems.errors() == before).then_some(catalogue)
 }
 
 fn add_stock(files: &BookFiles, sources: &mut Sources, problems: &mut Problems) -> Option<FileId> {
-    let bytes = files.get("parts/stock.csv")?;
-    add_text("parts/stock.csv", bytes, sources, problems)
+    let bytes = files.get(STOCK)?;
+    add_text(STOCK, bytes, sources, problems)
 }
 
 fn read_file(
@@ -54,13 +68,19 @@ fn read_file(
     written: &mut WrittenBook,
     problems: &mut Problems,
 ) {
-    let document = Document::parse(sources, file, problems);
+    let document = match is_sheet(&sources.get(file).path) {
+        true => match read_sheet(sources, file, shop.currency, problems) {
+            Some(document) => document,
+            None => return,
+        },
+        false => Document::parse(sources, file, problems),
+    };
     let root = document.root();
     let parts = root.tables("part", problems);
     let boxes = root.tables("box", problems);
     let trials = root.tables("tried", problems);
     if !document.is_broken() {
-        root.finish("a parts file", problems);
+        root.finish("a parts file", &super::layouts::PARTS_FILE, problems);
     }
     let headers: Vec<Span> = parts.iter().chain(&boxes).chain(&trials).map(|t| t.span).collect();
     for table in parts {
@@ -86,6 +106,25 @@ fn read_file(
     }
 }
 
+/// Built-in parts, of which those give way that the book lists itself by the same id.
+fn read_pieces(
+    sources: &Sources,
+    file: FileId,
+    shop: &Shop,
+    written: &mut WrittenBook,
+    problems: &mut Problems,
+) {
+    let document = Document::parse(sources, file, problems);
+    for table in document.root().tables("part", problems) {
+        let id = table.text("id", &mut Problems::default());
+        if id.is_some_and(|id| written.ids.contains_key(&id.value)) {
+            continue;
+        }
+        let id = written.list(&table, "a part", problems);
+        written.parts.extend(read_part(table, id, shop, problems));
+    }
+}
+
 /// Everything read so far. Ids are listed even of parts that could not be read, so that a box that holds one
 /// makes no second message.
 #[derive(Default)]
@@ -94,6 +133,8 @@ struct WrittenBook {
     parts: Vec<ReadPart>,
     boxes: Vec<WrittenBox>,
     trials: Vec<WrittenTrial>,
+    /// Some file could not be read at all.
+    unread: bool,
 }
 
 impl WrittenBook {
@@ -102,6 +143,10 @@ impl WrittenBook {
         let text = table.needed_text("id", what, problems)?;
         self.ids.entry(text.value.clone()).or_default().push((text.span, what));
         let Some(refused) = refused_id(&text.value) else { return Some(text.value) };
+        // Whoever names it as it will have to be spelt makes no second message.
+        if let Some(name) = &refused.instead {
+            self.ids.entry(name.clone()).or_default();
+        }
         let mend = match refused.instead {
             Some(name) => format!("write id = \"{name}\""),
             None => "give it a name".to_string(),
@@ -176,10 +221,12 @@ impl WrittenBook {
                     .at(id.span, "")
                     .mend("list that box's parts here"),
                 ),
+                (None, None) if self.unread => {}
                 (None, None) => {
                     let near = crate::base::suggest(&id.value, self.ids.keys().map(String::as_str));
                     let mend = near
                         .map_or("list that part, or take it out".to_string(), |n| format!("write \"{n}\""));
+                    let mend = several(&id.value, &self.ids).unwrap_or(mend);
                     problems.push(
                         Problem::error("part-unknown", format!("there is no part \"{}\"", id.value))
                             .at(id.span, format!("held by {}", written.the_box.id))
@@ -191,6 +238,21 @@ impl WrittenBook {
         }
         holds
     }
+}
+
+/// `2x bearing-45`, `2 bearing-45`: how many stands in a field of its own.
+fn several(written: &str, ids: &Ids) -> Option<String> {
+    let digits = written.find(|c: char| !c.is_ascii_digit()).filter(|&end| end > 0)?;
+    let (count, rest) = written.split_at(digits);
+    let id = rest.trim_start_matches([' ', 'x', 'X', '×', '*']).trim();
+    let id = ids.keys().find(|known| *known == id).map(String::as_str);
+    let id = id.or_else(|| {
+        crate::base::suggest(
+            rest.trim_start_matches([' ', 'x', 'X', '×', '*']),
+            ids.keys().map(String::as_str),
+        )
+    })?;
+    Some(format!("write {{ part = \"{id}\", count = {count} }}"))
 }
 
 /// Of a text that is far too long its beginning.

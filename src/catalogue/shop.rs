@@ -2,9 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::Usual;
+use super::part::filled;
 use super::usual::read_usual;
-use crate::base::{BookFiles, Document, Problem, Problems, Sources, Table, Text, add_text, is_safe_name};
+use super::{Usual, layouts};
+use crate::base::{
+    BookFiles, Document, Entry, Problem, Problems, Sources, Table, Text, add_text, is_safe_name, suggest,
+};
 use crate::kinds::{about_caliper, about_strength, misread_problem};
 use crate::quantity::{
     Caliper, Currency, Defaults, Length, Misread, Nature, NutFactor, StandardClass, Strength, read_length,
@@ -24,6 +27,8 @@ pub struct Shop {
     /// Address of the published site, without a slash at its end.
     pub site: Option<String>,
     pub default_theme: String,
+    /// The site has a page for whoever keeps the book.
+    pub reference: bool,
     pub defaults: Defaults,
     pub bolts: Bolts,
     pub materials: BTreeMap<String, Material>,
@@ -82,10 +87,31 @@ pub fn read_shop(files: &BookFiles, sources: &mut Sources, problems: &mut Proble
     shop.filter(|_| problems.errors() == before)
 }
 
+/// The format of a book's files that is read here.
+const FORMAT: u32 = 1;
+
+/// False of a book in a later format: whatever else would be told about it might be wrong.
+fn can_read(root: &Table, problems: &mut Problems) -> bool {
+    let Some(entry) = root.get("format") else { return true };
+    let Some(format) = entry.count(1_000, problems).filter(|format| *format > FORMAT) else { return true };
+    problems.push(
+        Problem::error(
+            "book-format-later",
+            format!("this book is of format {format}, and this program reads {FORMAT}"),
+        )
+        .at(entry.span, "")
+        .mend("use a newer Benchleaf"),
+    );
+    false
+}
+
 fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
-    let name = root.needed_text("name", FILE, problems);
+    if !can_read(&root, problems) {
+        return None;
+    }
+    let name = root.needed_text("name", FILE, problems).and_then(|text| filled(text, problems));
     let town = root.text("town", problems).map(|t| t.value);
-    let language = root.text("language", problems).map_or_else(|| "en".to_string(), |t| t.value);
+    let language = language(&root, problems);
     let currency = match root.needed_text("currency", FILE, problems) {
         Some(text) => read(&text, "currency-misread", Currency::read, problems),
         None => None,
@@ -93,11 +119,13 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
     let units = units(&root, problems);
     let site = root.text("site", problems).map(|t| t.value.trim_end_matches('/').to_string());
     let default_theme = theme(&root, problems);
+    let reference = root.flag("reference", problems).unwrap_or(false);
     let defaults = assumed(&root, problems);
     let bolts = bolts(&root, problems);
     let materials = materials(&root, problems);
     let usual = read_usual(&root, &materials, problems);
-    root.finish(FILE, problems);
+    built_in(&root, problems);
+    root.finish(FILE, &layouts::SHOP, problems);
     Some(Shop {
         name: name?.value,
         town,
@@ -106,6 +134,7 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
         units,
         site,
         default_theme,
+        reference,
         defaults: defaults?,
         bolts,
         materials,
@@ -122,17 +151,67 @@ fn read<T>(
     read(&text.value).map_err(|misread| problems.push(misread_problem(text, misread, code))).ok()
 }
 
+/// A tag of BCP 47, as far as its form goes.
+fn language(root: &Table, problems: &mut Problems) -> String {
+    let Some(text) = root.text("language", problems) else { return "en".to_string() };
+    let mut tags = text.value.split('-');
+    let first =
+        tags.next().is_some_and(|t| (2..=3).contains(&t.len()) && t.bytes().all(|b| b.is_ascii_lowercase()));
+    let further = |t: &str| (1..=8).contains(&t.len()) && t.bytes().all(|b| b.is_ascii_alphanumeric());
+    if !(first && tags.all(further)) {
+        let plain = text.value.to_lowercase();
+        let known = LANGUAGES.iter().find(|(_, names)| names.contains(&plain.as_str()));
+        let tag = known.map_or("en", |(tag, _)| *tag);
+        problems.push(
+            Problem::error("language-misread", format!("\"{}\" is no language tag", text.value))
+                .at(text.span, "")
+                .note("expected a tag of BCP 47 in small letters: en, de, fr, pt-BR")
+                .mend(format!("write language = \"{tag}\"")),
+        );
+    }
+    text.value
+}
+
+/// Languages by their own names and their English ones.
+const LANGUAGES: [(&str, &[&str]); 14] = [
+    ("cs", &["čeština", "czech"]),
+    ("da", &["dansk", "danish"]),
+    ("de", &["deutsch", "german", "de"]),
+    ("en", &["english", "eng", "en"]),
+    ("es", &["español", "espanol", "spanish"]),
+    ("fi", &["suomi", "finnish"]),
+    ("fr", &["français", "francais", "french", "fr"]),
+    ("it", &["italiano", "italian"]),
+    ("ja", &["日本語", "japanese"]),
+    ("nb", &["norsk", "norwegian"]),
+    ("nl", &["nederlands", "dutch"]),
+    ("pl", &["polski", "polish"]),
+    ("pt", &["português", "portugues", "portuguese"]),
+    ("sv", &["svenska", "swedish"]),
+];
+
+fn no_material(name: &str, entry: &Entry) -> Problem {
+    let strength = entry.count(5_000, &mut Problems::default()).filter(|n| *n > 0);
+    let strength = strength.map_or("310".to_string(), |n| n.to_string());
+    Problem::error("field-type", format!("the material {name} is a table, with its strength in it"))
+        .at(entry.span, "")
+        .note("strength is the least tensile strength in MPa; source says where the figure comes from")
+        .mend(format!("write \"{name}\" = {{ strength = {strength} }}"))
+}
+
 fn units(root: &Table, problems: &mut Problems) -> Units {
     let Some(text) = root.text("units", problems) else { return Units::Millimetres };
     match text.value.as_str() {
         "mm" => Units::Millimetres,
         "in" => Units::Inches,
         other => {
+            let plain = other.trim().to_lowercase();
+            let inches = ["in", "\"", "imperial", "us", "zoll", "pouce"].iter().any(|w| plain.starts_with(w));
             problems.push(
                 Problem::error("choice-unknown", format!("\"{other}\" are no units here"))
                     .at(text.span, "")
                     .note("expected mm or in")
-                    .mend("write units = \"mm\""),
+                    .mend(if inches { "write units = \"in\"" } else { "write units = \"mm\"" }),
             );
             Units::Millimetres
         }
@@ -175,7 +254,7 @@ fn assumed(root: &Table, problems: &mut Problems) -> Option<Defaults> {
             *class = read;
         }
     }
-    table.finish("[assumed]", problems);
+    table.finish("[assumed]", &layouts::ASSUMED, problems);
     Some(defaults)
 }
 
@@ -191,7 +270,7 @@ fn caliper(root: &Table, usual: Caliper, problems: &mut Problems) -> Caliper {
             problems.0.extend(about_caliper(length).map(|question| question.problem(text.span)));
         }
     }
-    table.finish("[caliper]", problems);
+    table.finish("[caliper]", &layouts::CALIPER, problems);
     caliper
 }
 
@@ -214,7 +293,7 @@ fn bolts(root: &Table, problems: &mut Problems) -> Bolts {
             ),
         }
     }
-    table.finish("[bolts]", problems);
+    table.finish("[bolts]", &layouts::BOLTS, problems);
     bolts
 }
 
@@ -226,10 +305,42 @@ fn percent(text: &str) -> Option<u8> {
     u8::try_from(hundredths).ok().filter(|p| rest == 0 && (10..=100).contains(p))
 }
 
+/// `[built_in]`: which rule files and pieces of the program's own the book takes. They are among its files by now, so
+/// that here only slips are told.
+fn built_in(root: &Table, problems: &mut Problems) {
+    let Some(table) = root.get("built_in").and_then(|e| e.table(problems)) else { return };
+    for (key, what, known) in [
+        ("systems", "clamp system", crate::built_in::system_names()),
+        ("pieces", "set of pieces", crate::built_in::piece_names()),
+    ] {
+        for text in table.texts(key, problems) {
+            if known.contains(&text.value.as_str()) {
+                continue;
+            }
+            let mend = suggest(&text.value, known.iter().copied())
+                .map_or("write one of these".to_string(), |near| format!("write \"{near}\""));
+            problems.push(
+                Problem::error(
+                    "built-in-unknown",
+                    format!("no {what} \"{}\" comes with the program", text.value),
+                )
+                .at(text.span, "")
+                .note(format!("built in: {}", known.join(", ")))
+                .mend(mend),
+            );
+        }
+    }
+    table.finish("[built_in]", &layouts::BUILT_IN, problems);
+}
+
 fn materials(root: &Table, problems: &mut Problems) -> BTreeMap<String, Material> {
     let mut materials = BTreeMap::new();
     let Some(table) = root.get("materials").and_then(|e| e.table(problems)) else { return materials };
     for (name, entry) in table.all() {
+        if !entry.is_table() {
+            problems.push(no_material(&name, &entry));
+            continue;
+        }
         let Some(fields) = entry.table(problems) else { continue };
         let of = "a material";
         let strength = fields.needed("strength", of, problems);
@@ -243,7 +354,7 @@ fn materials(root: &Table, problems: &mut Problems) -> BTreeMap<String, Material
             strength
         });
         let source = fields.text("source", problems).map(|t| t.value);
-        fields.finish(of, problems);
+        fields.finish(of, &layouts::MATERIAL, problems);
         if let Some(strength) = read {
             materials.insert(name, Material { strength, source });
         }

@@ -8,7 +8,7 @@ use super::Shop;
 use super::stock_cells::{Cell, Cells, rows};
 use crate::base::{FileId, Problem, Problems, Sources, Span, suggest};
 use crate::kinds::about_price;
-use crate::quantity::{Count, Misread, Money, read_money_loose};
+use crate::quantity::{Count, Currency, Misread, Money, read_money_loose};
 
 /// Rows by id. An empty cell says nothing.
 pub(super) type Stock = BTreeMap<String, Row>;
@@ -33,13 +33,13 @@ pub(super) fn read_stock<T>(
     problems: &mut Problems,
 ) -> Stock {
     let text = sources.get(file).text.as_str();
-    let Some(rows) = rows(file, text, problems) else { return Stock::new() };
+    let Some(rows) = rows(file, text, "the stock list", problems) else { return Stock::new() };
     let Some((header, rows)) = rows.split_first() else {
         let problem = Problem::error("stock-header", "the stock list has no header line");
         problems.push(problem.at(Span::new(file, 0..0), "").mend("write id,price,on_hand as its first line"));
         return Stock::new();
     };
-    let Some(columns) = Columns::read(header, problems) else { return Stock::new() };
+    let Some(columns) = Columns::read(header, shop.currency, problems) else { return Stock::new() };
     let mut found = Problems::default();
     let mut stock: BTreeMap<String, (Span, Row)> = BTreeMap::new();
     let mut others: Vec<&Cell> = Vec::new();
@@ -81,17 +81,18 @@ struct Columns {
 }
 
 /// `On hand`, `on-hand` and `ON_HAND` are one name.
-fn plain_name(text: &str) -> String {
+pub(super) fn plain_name(text: &str) -> String {
     text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
 impl Columns {
-    /// Columns of other names are left alone: tills export many.
-    fn read(cells: &Cells, problems: &mut Problems) -> Option<Columns> {
+    /// Columns of other names are told once, all together: tills export many.
+    fn read(cells: &Cells, currency: Currency, problems: &mut Problems) -> Option<Columns> {
         let named = |name: &str| -> Vec<usize> {
             (0..cells.len()).filter(|&i| plain_name(&cells[i].text) == plain_name(name)).collect()
         };
-        let (ids, prices, counts) = (named("id"), named("price"), named("on_hand"));
+        let prices = (0..cells.len()).filter(|&i| is_price(&cells[i].text, currency)).collect();
+        let (ids, prices, counts): (_, Vec<usize>, _) = (named("id"), prices, named("on_hand"));
         for several in [&ids, &prices, &counts] {
             if let [first, second, ..] = several.as_slice() {
                 problems.push(
@@ -115,7 +116,10 @@ impl Columns {
             return None;
         };
         if prices.is_empty() && counts.is_empty() {
-            let meant = near("price", cells).or(near("on_hand", cells));
+            let heads = |words: &[&str]| {
+                cells.iter().map(|c| &c.text).find(|text| words.iter().any(|w| plain_name(text).contains(w)))
+            };
+            let meant = near("price", cells).or(near("on_hand", cells)).or(heads(&PRICES)).or(heads(&COUNTS));
             problems.push(
                 Problem::error(
                     "stock-header",
@@ -127,20 +131,72 @@ impl Columns {
             );
             return None;
         }
-        for (name, there) in [("price", &prices), ("on_hand", &counts)] {
-            if let Some(cell) = cells.iter().find(|c| there.is_empty() && near(name, cells) == Some(&c.text))
-            {
-                problems.push(
-                    Problem::warning("stock-column", format!("the column {} is not read", cell.text))
-                        .at(cell.span, format!("{name} is meant?"))
-                        .mend(format!("name it {name}, or leave it if it is another thing")),
-                );
-            }
-        }
+        let read = [&ids, &prices, &counts].map(|found| found.first().copied());
+        tell_unread(cells, &read, problems);
         let (price, on_hand) = (prices.first().copied(), counts.first().copied());
         Some(Columns { id, price, on_hand, count: cells.len() })
     }
 }
+
+/// `price`, also with the shop's currency: `Price EUR`, `price (€)`.
+pub(super) fn is_price(text: &str, currency: Currency) -> bool {
+    let sign = currency.sign().unwrap_or(currency.code());
+    let bare = text.replace(sign, "").to_uppercase().replace(currency.code(), "");
+    plain_name(text) == "price" || plain_name(&bare) == "price"
+}
+
+/// Whether a heading is a word for a price elsewhere.
+pub(super) fn means_price(text: &str) -> bool {
+    let plain = plain_name(text);
+    PRICES.iter().any(|word| plain.contains(word))
+}
+
+/// Columns that are not read, with what they were most likely meant to be. Words of other languages for a price and for
+/// what is on hand are known here so that no price is lost without a word.
+fn tell_unread(cells: &Cells, read: &[Option<usize>; 3], problems: &mut Problems) {
+    let unread: Vec<&Cell> = (0..cells.len())
+        .filter(|i| !read.contains(&Some(*i)) && !cells[*i].text.is_empty())
+        .map(|i| &cells[i])
+        .collect();
+    let meant = |cell: &Cell| -> Option<&'static str> {
+        let plain = plain_name(&cell.text);
+        let says = |words: &[&str]| words.iter().any(|word| plain.contains(word));
+        let near = |name: &str| suggest(&cell.text, [name]).is_some();
+        match () {
+            () if read[1].is_none() && (means_price(&cell.text) || near("price")) => Some("price"),
+            () if read[2].is_none() && (says(&COUNTS) || near("on_hand")) => Some("on_hand"),
+            () => None,
+        }
+    };
+    let (likely, others): (Vec<&Cell>, Vec<&Cell>) =
+        unread.into_iter().partition(|cell| meant(cell).is_some());
+    for cell in likely {
+        let name = meant(cell).unwrap_or_default();
+        problems.push(
+            Problem::warning("stock-column", format!("the column {} is not read", cell.text))
+                .at(cell.span, format!("{name} is meant?"))
+                .mend(format!("name it {name}, or leave it if it is another thing")),
+        );
+    }
+    let Some(first) = others.first() else { return };
+    let names: Vec<&str> = others.iter().take(TOLD_ROWS).map(|cell| cell.text.as_str()).collect();
+    problems.push(
+        Problem::warning(
+            "stock-column",
+            format!("columns of the stock list that are not read: {}", names.join(", ")),
+        )
+        .at(first.span, "the first of them")
+        .note("read are id, price and on_hand")
+        .mend("nothing has to be done, unless one of them is the price or what is on hand: name it so"),
+    );
+}
+
+/// How prices are headed elsewhere (common practice, no source).
+const PRICES: [&str; 10] =
+    ["price", "preis", "prix", "precio", "prezzo", "prijs", "pris", "cena", "hinta", "retail"];
+/// And what is on hand.
+const COUNTS: [&str; 9] =
+    ["onhand", "stock", "bestand", "lager", "quantity", "qty", "quantité", "anzahl", "existencias"];
 
 /// The column whose name is nearly this one.
 fn near<'c>(name: &str, cells: &'c Cells) -> Option<&'c String> {

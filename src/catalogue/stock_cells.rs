@@ -11,11 +11,11 @@ pub(super) struct Cell {
 /// Cells of one row, in the order of the file; at least one of them is filled.
 pub(super) type Cells = Vec<Cell>;
 
-/// Every row that is not blank. `None`, and the reason told, where the text as a whole cannot be relied on.
-pub(super) fn rows(file: FileId, text: &str, problems: &mut Problems) -> Option<Vec<Cells>> {
+/// Every row that is not blank; `what` the text is called in messages. `None`, and the reason told, where the text as a whole cannot be relied on.
+pub(super) fn rows(file: FileId, text: &str, what: &str, problems: &mut Problems) -> Option<Vec<Cells>> {
     if let Some(at) = text.find('\0') {
         problems.push(
-            Problem::error("stock-text", "the stock list has zero bytes in it")
+            Problem::error("stock-text", format!("{what} has zero bytes in it"))
                 .at(Span::new(file, at..at + 1), "the first")
                 .note("a till that saves \"Unicode text\" often means UTF-16")
                 .mend("save the file as UTF-8"),
@@ -27,7 +27,7 @@ pub(super) fn rows(file: FileId, text: &str, problems: &mut Problems) -> Option<
     let separator = named.unwrap_or_else(|| separator(&text[start..]));
     if let Some(at) = open_quote(&text[start..], separator) {
         problems.push(
-            Problem::error("stock-quote", "a quoted cell of the stock list is never closed")
+            Problem::error("stock-quote", format!("a quoted cell of {what} is never closed"))
                 .at(Span::new(file, start + at..start + at + 1), "opened here")
                 .note("everything behind this quote would be one cell; nothing of the list is used")
                 .mend("close the quote, or write it twice where it stands for inches"),
@@ -51,7 +51,7 @@ pub(super) fn rows(file: FileId, text: &str, problems: &mut Problems) -> Option<
             }
             Err(error) => {
                 let at = start + error.position().map_or(0, |p| p.byte() as usize);
-                let problem = Problem::error("stock-row", "this row of the stock list cannot be read");
+                let problem = Problem::error("stock-row", format!("this row of {what} cannot be read"));
                 problems.push(problem.at(Span::new(file, at..at), "").note(error.to_string()));
                 return None;
             }
@@ -143,7 +143,7 @@ mod tests {
     fn read(text: &str) -> Result<Vec<Vec<String>>, Vec<&'static str>> {
         let (mut sources, mut problems) = (Sources::default(), Problems::default());
         let file = sources.add("parts/stock.csv", text);
-        let rows = rows(file, text, &mut problems);
+        let rows = rows(file, text, "the stock list", &mut problems);
         let texts = |cells: Cells| cells.into_iter().map(|c| c.text).collect();
         match rows {
             Some(rows) if problems.0.is_empty() => Ok(rows.into_iter().map(texts).collect()),

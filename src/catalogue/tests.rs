@@ -29,7 +29,8 @@ fn facts(files: &[(&str, &str)]) -> Vec<String> {
 
 #[test]
 fn parts_of_any_file_stand_in_the_order_of_their_ids() {
-    let other = SHIM.replace("shim-b", "shim-a").replace("length = \"", "length = \"1");
+    let other =
+        SHIM.replace("shim-b", "shim-a").replace("\"B\"", "\"A\"").replace("length = \"", "length = \"1");
     let catalogue = good(&[("parts/a.toml", SHIM), ("parts/z/deep/b.toml", &other)]);
     let ids: Vec<&str> = catalogue.parts.iter().map(|p| p.id.as_str()).collect();
     assert_eq!(ids, ["shim-a", "shim-b"]);
@@ -48,7 +49,10 @@ fn parts_alike_in_every_size_are_told_once_and_makers_tell_them_apart() {
     let alike = |id: &str| format!("\"{id}\" and \"shim-b\" are alike in every size");
     assert_eq!(facts, [alike("shim-c"), alike("shim-d")]);
     good(&[("parts/a.toml", &format!("{SHIM}{}", again("shim-c", "maker = \"Oddwell\"\n")))]);
-    good(&[("parts/a.toml", &format!("{SHIM}{}", again("shim-c", "").replace("28.7", "28.7 ±0.1")))]);
+    let other = again("shim-c", "").replace("28.7", "28.7 ±0.1");
+    good(&[("parts/a.toml", &format!("{SHIM}{}", other.replace("\"B\"", "\"C\"")))]);
+    let (_, problems) = read(&[("parts/a.toml", &format!("{SHIM}{other}"))]);
+    assert_eq!(problems.0.iter().map(|p| p.code).collect::<Vec<_>>(), ["name-twice"]);
 }
 
 #[test]
@@ -84,13 +88,31 @@ fn a_price_means_sold_loose_unless_the_part_says_no() {
     assert!(loose("", "id,price\nshim-b,6.50\n"));
 }
 
+/// Columns that are not read may be told, and nothing else.
+fn with_stock(stock: &str) -> Catalogue {
+    let (catalogue, problems) = read(&[("parts/a.toml", SHIM), ("parts/stock.csv", stock)]);
+    assert!(problems.0.iter().all(|p| p.code == "stock-column"), "{problems:?}");
+    catalogue.expect("a catalogue")
+}
+
+#[test]
+fn columns_that_are_not_read_are_told_and_a_price_in_another_language_by_itself() {
+    let told = |header: &str| {
+        let stock = format!("{header}\nshim-b,6.50,4,x\n");
+        let (_, problems) = read(&[("parts/a.toml", SHIM), ("parts/stock.csv", &stock)]);
+        problems.0.into_iter().map(|p| p.fact).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        told("id,preis,on_hand,EAN"),
+        ["the column preis is not read", "columns of the stock list that are not read: EAN"]
+    );
+    assert_eq!(told("id,Price EUR,on_hand,"), Vec::<String>::new());
+    assert_eq!(told("id,price (€),Bestand,"), ["the column Bestand is not read"]);
+}
+
 #[test]
 fn a_stock_list_of_a_till_is_read_in_its_own_way() {
-    let part = &good(&[
-        ("parts/a.toml", SHIM),
-        ("parts/stock.csv", "\u{feff}shelf;ON_HAND;price;id\r\nA3;4;6,50;shim-b\r\n\r\n"),
-    ])
-    .parts[0];
+    let part = &with_stock("\u{feff}shelf;ON_HAND;price;id\r\nA3;4;6,50;shim-b\r\n\r\n").parts[0];
     assert_eq!(part.price.map(|p| p.plain()).as_deref(), Some("6.50"));
     assert_eq!(part.on_hand, OnHand::Count(4));
 }
@@ -105,7 +127,7 @@ fn tills_differ_in_marks_and_mean_the_same() {
         "id,price,on_hand,\nshim-b,\"6,50\",4,,,\n",
         "on_hand,id,price\r4,shim-b,EUR 6.50\r",
     ] {
-        let part = &good(&[("parts/a.toml", SHIM), ("parts/stock.csv", stock)]).parts[0];
+        let part = &with_stock(stock).parts[0];
         assert_eq!(part.price.map(|p| p.plain()).as_deref(), Some("6.50"), "{stock:?}");
         assert_eq!(part.on_hand, OnHand::Count(4), "{stock:?}");
     }

@@ -35,7 +35,7 @@ pub(super) fn read_tried(table: Table, problems: &mut Problems) -> Option<Writte
     let slides = table.needed("slides", of, problems).and_then(|entry| entry.flag(problems));
     let by = table.text("by", problems).map(|t| t.value);
     let day = table.text("day", problems).map(|t| t.value);
-    table.finish(of, problems);
+    table.finish(of, &super::layouts::TRIED, problems);
     let surfaces = match surfaces {
         Some(read) => Some(read?),
         None => None,
@@ -61,7 +61,7 @@ fn read_part(entry: &Entry, problems: &mut Problems) -> Option<(Text, Option<Tex
     let table = entry.table(problems)?;
     let part = table.needed_text("part", of, problems);
     let revision = table.text("revision", problems);
-    table.finish(of, problems);
+    table.finish(of, &super::layouts::TRIED_PART, problems);
     Some((part?, revision))
 }
 

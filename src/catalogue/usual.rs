@@ -78,7 +78,7 @@ pub(super) fn read_usual(
             }
         }
     }
-    table.finish("[usual]", problems);
+    table.finish("[usual]", &super::layouts::USUAL, problems);
     // A line that lists nothing says no more than none.
     if !classes.is_empty() {
         usual.classes = classes;

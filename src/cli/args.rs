@@ -5,7 +5,8 @@ use std::time::Duration;
 
 use clap::{Args, Parser, Subcommand, value_parser};
 
-use super::{Ending, say};
+use super::clean_text::clean;
+use super::{Ending, examples, say};
 use crate::publish::{Fault, Theirs, check_target};
 
 /// More than any machine has cores; each takes memory.
@@ -14,6 +15,7 @@ const MOST_THREADS: i64 = 1_024;
 /// Compiles part data and clamp-system rules into a site of fit guides.
 #[derive(Debug, Parser)]
 #[command(version, about, arg_required_else_help = true, disable_help_subcommand = true)]
+#[command(after_help = examples::ALL)]
 pub struct Asked {
     #[command(subcommand)]
     pub command: Command,
@@ -24,6 +26,8 @@ pub struct Asked {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Write a new book with one fork and one clamp system, to be changed into your own
+    Begin(Begin),
     /// Compile a book into its site
     Compile(Compile),
     /// Compile, then again whenever the book changes; Ctrl-C ends it
@@ -34,9 +38,86 @@ pub enum Command {
     Pair(Pair),
     /// Tell the cheapest way and the one of fewest changes from one set-up to another
     Route(Route),
+    /// List the ids of a book's systems, parts and boxes, with their names
+    Ids(Ids),
+    /// Tell what may be written in a book's files: a kind of part, an entry of a rule file, a setting
+    Reference(Reference),
+    /// Tell what comes with the program, or write one of these into a book, to be changed
+    Unpack(Unpack),
+    /// Write the completions of a shell to standard output
+    Completions(Completions),
+    /// Write the manual page to standard output
+    Manual,
 }
 
 #[derive(Debug, Args)]
+#[command(after_help = examples::REFERENCE)]
+pub struct Reference {
+    /// A kind, an entry, a setting or any field; left out, all there is is listed
+    #[arg(value_name = "NAME")]
+    pub name: Option<String>,
+    /// One field of it
+    #[arg(value_name = "FIELD")]
+    pub field: Option<String>,
+    /// The JSON Schema of one sort of file, for editors
+    #[arg(long, value_name = "FILE", conflicts_with = "name", value_parser = crate::reference::SCHEMAS)]
+    pub schema: Option<String>,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::IDS)]
+pub struct Ids {
+    /// Only these: systems, boxes, or a kind of part such as fork
+    #[arg(value_name = "SORT")]
+    pub sort: Option<String>,
+    /// The book's folder
+    #[arg(long, value_name = "BOOK", default_value = ".")]
+    pub book: PathBuf,
+    /// One JSON object a line
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::COMPLETIONS)]
+pub struct Completions {
+    #[arg(value_name = "SHELL")]
+    pub shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::BEGIN)]
+pub struct Begin {
+    /// The new book's folder; nothing in it is written over
+    #[arg(value_name = "DIR")]
+    pub dir: PathBuf,
+    /// The shop's name [default: asked for on a terminal, else "My shop"]
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<String>,
+    /// Currency of its prices, an ISO 4217 code [default: asked for on a terminal, else EUR]
+    #[arg(long, value_name = "CODE")]
+    pub currency: Option<String>,
+    /// Units shown on the pages, mm or in [default: asked for on a terminal, else mm]
+    #[arg(long, value_name = "UNITS")]
+    pub units: Option<String>,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::UNPACK)]
+pub struct Unpack {
+    /// What is written out; left out, all there is is told
+    #[arg(value_name = "NAME")]
+    pub name: Option<String>,
+    /// Of a clamp system: write it under another name, to be made into one of your own
+    #[arg(long = "as", value_name = "NEW", requires = "name")]
+    pub new_name: Option<String>,
+    /// The book's folder
+    #[arg(long, value_name = "BOOK", default_value = ".")]
+    pub book: PathBuf,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::ROUTE)]
 pub struct Route {
     /// What the rider has: FORK/SYSTEM, or FORK:REVISION/SYSTEM/BARS
     #[arg(long, value_name = "FORK/SYSTEM")]
@@ -75,12 +156,14 @@ pub struct Places {
 }
 
 #[derive(Debug, Args)]
+#[command(after_help = examples::COMPILE)]
 pub struct Compile {
     #[command(flatten)]
     pub places: Places,
 }
 
 #[derive(Debug, Args)]
+#[command(after_help = examples::WATCH)]
 pub struct Watch {
     #[command(flatten)]
     pub places: Places,
@@ -93,6 +176,7 @@ pub struct Watch {
 }
 
 #[derive(Debug, Args)]
+#[command(after_help = examples::INSPECT)]
 pub struct Inspect {
     /// The book's folder
     #[arg(value_name = "BOOK", default_value = ".")]
@@ -109,11 +193,12 @@ pub struct Inspect {
 }
 
 #[derive(Debug, Args)]
+#[command(after_help = examples::PAIR)]
 pub struct Pair {
-    /// Id of a fork in the book
+    /// A fork of the book: its id, its name, or a beginning that no other has
     #[arg(value_name = "FORK", required_unless_present = "all", requires = "system")]
     pub fork: Option<String>,
-    /// Id of a clamp system in the book
+    /// A clamp system of the book: its id, name or short name, or a beginning that no other has
     #[arg(value_name = "SYSTEM")]
     pub system: Option<String>,
     /// Every fork with every system
@@ -134,6 +219,9 @@ pub struct Pair {
     /// One JSON object a line for each pairing
     #[arg(long)]
     pub json: bool,
+    /// Tell everything that the guide has, not what fits a screen
+    #[arg(long)]
+    pub whole: bool,
 }
 
 /// Up to a day, in seconds or parts of them.
@@ -178,5 +266,28 @@ pub fn checked_book(book: &Path) -> Result<PathBuf, Ending> {
     if book.is_dir() {
         return Ok(book.to_path_buf());
     }
-    Err(say::wrong_command(&format!("there is no folder {}", book.display())))
+    let shown = book.display();
+    let what = match book.exists() {
+        true => format!("{shown} is a file, and a book is a folder"),
+        false => format!("there is no folder {shown}"),
+    };
+    let ending = say::wrong_command(&what);
+    if let Some(home) = book_around(book) {
+        say::message(&clean(&format!("do this: name the book's own folder, {}", home.display())));
+    } else if !book.exists() {
+        say::message(&clean(&format!("do this: benchleaf begin {shown} writes a new book there")));
+    }
+    Err(ending)
 }
+
+/// The nearest folder above that looks like a book.
+pub fn book_around(inside: &Path) -> Option<PathBuf> {
+    let real = std::path::absolute(inside).ok()?;
+    let found =
+        real.ancestors().skip(1).find(|folder| NEEDED.iter().all(|name| folder.join(name).is_dir()))?;
+    // As it was typed, where the book lies on that way.
+    let typed = inside.ancestors().find(|typed| std::path::absolute(typed).is_ok_and(|t| t == found));
+    Some(typed.filter(|t| !t.as_os_str().is_empty()).unwrap_or(found).to_path_buf())
+}
+
+const NEEDED: [&str; 2] = ["content", "parts"];

@@ -8,7 +8,7 @@ use super::found::BetweenRuns;
 use super::problem_text::{Told, count_line, render_all};
 use super::progress::ProgressLine;
 use super::template_guard::TemplateGuard;
-use super::{Ending, broken_machine, say};
+use super::{Ending, broken_machine, built_in_news, say};
 use crate::base::{BookFiles, Problems, Sources};
 use crate::compile::{Compiled, Kept, Progress, compile_again};
 use crate::disk::{DiskTrouble, snapshot};
@@ -33,6 +33,7 @@ fn compile_once(folders: &Folders) -> Ending {
         return tell_errors(&made.problems, &made.sources, "nothing written");
     }
     tell_warnings(&made.problems, &made.sources);
+    built_in_news::tell(&folders.into, &made.pages);
     match publish(&folders.into, &made.pages, folders.theirs) {
         Ok(published) => {
             runs.write(&folders.into);

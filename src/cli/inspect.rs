@@ -6,6 +6,7 @@ use super::found::of_last_compile;
 use super::problem_json;
 use super::problem_text::{Told, count_line, render_all};
 use super::progress::ProgressLine;
+use super::template_guard::TemplateGuard;
 use super::{Ending, say};
 use crate::base::Sources;
 use crate::compile::{Progress, inspect, inspect_thoroughly};
@@ -19,7 +20,11 @@ pub fn run(typed: &args::Inspect) -> Ending {
         Ok(files) if typed.quick => inspect(&files),
         Ok(files) => {
             let line = ProgressLine::new("inspecting");
-            inspect_thoroughly(&files, &of_last_compile(&book), &|progress: Progress<'_>| line.hear(progress))
+            let guard = TemplateGuard::set();
+            inspect_thoroughly(&files, &of_last_compile(&book), &|progress: Progress<'_>| {
+                line.hear(progress);
+                guard.hear(progress);
+            })
         }
         Err(Unread::Book(problems)) => (problems, Sources::default()),
         Err(Unread::Told(ending)) => return ending,

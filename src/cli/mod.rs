@@ -3,21 +3,28 @@
 //! Results go to standard output, messages to standard error. Last in the one direction: uses everything above.
 
 mod args;
+mod begin;
 mod broken_machine;
+mod built_in_news;
 mod clean_text;
 mod colour;
 mod compile;
+mod examples;
 mod found;
+mod help;
+mod ids;
 mod inspect;
 mod pair;
 mod problem_json;
 mod problem_text;
 mod progress;
+mod reference;
 mod route;
 mod say;
 mod source_lines;
 mod stopping;
 mod template_guard;
+mod unpack;
 mod watch;
 
 use std::process::ExitCode;
@@ -89,5 +96,11 @@ fn run(asked: Asked) -> Ending {
         Command::Inspect(typed) => inspect::run(&typed),
         Command::Pair(typed) => pair::run(&typed),
         Command::Route(typed) => route::run(&typed),
+        Command::Begin(typed) => begin::run(&typed),
+        Command::Reference(typed) => reference::run(&typed),
+        Command::Ids(typed) => ids::run(&typed),
+        Command::Completions(typed) => help::completions(&typed),
+        Command::Manual => help::manual(),
+        Command::Unpack(typed) => unpack::run(&typed),
     }
 }

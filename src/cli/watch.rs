@@ -7,7 +7,7 @@ use super::args::{self, Folders};
 use super::clean_text::clean;
 use super::compile::{compile_with_progress, summary, tell_errors, tell_unpublished, tell_warnings};
 use super::found::BetweenRuns;
-use super::{Ending, broken_machine, say};
+use super::{Ending, broken_machine, built_in_news, say};
 use crate::base::BookFiles;
 use crate::publish::was_written_before;
 use crate::watch::{News, NoPreview, Notices, Preview, Wake, Watched, keep_compiled};
@@ -32,7 +32,11 @@ fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
         let _ = notices.as_mut().map(Notices::watch_folders);
     };
     let runs = BetweenRuns::read(&folders.into);
-    let compile = |files: &BookFiles| compile_with_progress(files, &runs.kept);
+    let compile = |files: &BookFiles| {
+        let made = compile_with_progress(files, &runs.kept);
+        built_in_news::tell(&folders.into, &made.pages);
+        made
+    };
     let mut last = Ending::Done;
     let mut tell = |news: News<'_>| {
         last = tell_news(&news, &folders.into);

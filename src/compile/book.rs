@@ -1,10 +1,11 @@
 //! A book read and checked as a whole. Must not know how its parts are read.
 
-use super::unknown;
+use super::named::{self, Called};
 use crate::assembly::Readies;
-use crate::base::{BookFiles, Problems, Sources, add_text, suggest};
-use crate::catalogue::{Catalogue, PartIx, Shop, read_catalogue, read_shop};
+use crate::base::{BookFiles, Problems, Sources, add_text};
+use crate::catalogue::{Catalogue, Part, PartIx, Shop, read_catalogue, read_shop};
 use crate::guide::{self, Words, check_rule_sentences};
+use crate::kinds;
 use crate::rules::{Rule, read_rules};
 use crate::solve::{Bench, Rider, ShopStrengths, allow_changes};
 
@@ -19,6 +20,21 @@ pub struct Book {
     /// Index into the catalogue, by id.
     pub forks: Vec<PartIx>,
     pub readies: Readies,
+}
+
+/// Something that has an id.
+pub struct Listed {
+    /// `systems`, a kind of part, `boxes`.
+    pub sort: String,
+    pub id: String,
+    pub name: String,
+    /// Its maker; of a system its short names.
+    pub also: String,
+}
+
+fn called(part: &Part) -> Called {
+    let maker = part.maker.iter().map(|maker| format!("{maker} {}", part.name));
+    Called { id: part.id.clone(), names: std::iter::once(part.name.clone()).chain(maker).collect() }
 }
 
 /// `None` when there is any error.
@@ -62,19 +78,51 @@ impl Book {
         (0..self.forks.len()).flat_map(|f| (0..self.rules.len()).map(move |s| (f, s))).collect()
     }
 
-    /// One pair by ids.
+    /// One pair, each as a person may name it.
     pub fn pair(&self, fork: &str, system: &str, problems: &mut Problems) -> Option<(usize, usize)> {
-        let f = self.forks.iter().position(|&p| self.catalogue.part(p).id == fork);
-        let s = self.rules.iter().position(|r| r.id == system);
-        if f.is_none() {
-            let near = suggest(fork, self.forks.iter().map(|&p| self.catalogue.part(p).id.as_str()));
-            problems.push(unknown("pair-fork-unknown", "fork", fork, near));
-        }
-        if s.is_none() {
-            let near = suggest(system, self.rules.iter().map(|r| r.id.as_str()));
-            problems.push(unknown("pair-system-unknown", "clamp system", system, near));
-        }
+        let forks: Vec<Called> = self.forks.iter().map(|&p| called(self.catalogue.part(p))).collect();
+        let systems: Vec<Called> = self
+            .rules
+            .iter()
+            .map(|r| Called {
+                id: r.id.clone(),
+                names: std::iter::once(&r.name).chain(&r.short).cloned().collect(),
+            })
+            .collect();
+        let mut one = |typed, what, codes, among: &[Called]| {
+            named::find(typed, what, codes, among).map_err(|problem| problems.push(*problem)).ok()
+        };
+        let f = one(fork, "fork", ["pair-fork-unknown", "pair-fork-ambiguous"], &forks);
+        let s = one(system, "clamp system", ["pair-system-unknown", "pair-system-ambiguous"], &systems);
         Some((f?, s?))
+    }
+
+    /// Everything that has an id, sort by sort.
+    pub fn ids(&self) -> Vec<Listed> {
+        let mut all: Vec<Listed> = self
+            .rules
+            .iter()
+            .map(|r| Listed {
+                sort: "systems".into(),
+                id: r.id.clone(),
+                name: r.name.clone(),
+                also: r.short.join(", "),
+            })
+            .collect();
+        for kind in kinds::all() {
+            all.extend(self.catalogue.of_kind(kind.name).map(|ix| {
+                let part = self.catalogue.part(ix);
+                let also = part.maker.clone().unwrap_or_default();
+                Listed { sort: kind.name.into(), id: part.id.clone(), name: part.name.clone(), also }
+            }));
+        }
+        all.extend(self.catalogue.boxes.iter().map(|b| Listed {
+            sort: "boxes".into(),
+            id: b.id.clone(),
+            name: b.name.clone(),
+            also: b.maker.clone().unwrap_or_default(),
+        }));
+        all
     }
 
     pub fn telling(&self) -> guide::Book<'_> {

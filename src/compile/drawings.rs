@@ -3,9 +3,10 @@
 use super::book::Book;
 use super::step_drawings::Steps;
 use crate::assembly::{ItemIx, Stack};
-use crate::catalogue::Variant;
+use crate::catalogue::{Part, Variant};
 use crate::draw::{DrawInput, DrawWords, PartInput, PartWords, assembled, deciding, exploded, part, why_not};
 use crate::guide::{Guide, GuideAnswer};
+use crate::kinds::NamedDim;
 use crate::rules::Rule;
 use crate::site::{Drawing, DrawingWhat};
 use crate::solve::{Answer, Verdict};
@@ -34,6 +35,14 @@ fn part_drawing(book: &Book, index: usize, variant: &Variant) -> Option<String> 
     let description = words.word("drawing.calipers");
     let part_words = PartWords { title: &title, description: &description, dims: &dims };
     part(&PartInput { part: owner, variant, words: part_words, id_prefix: &format!("v{index}-") })
+}
+
+/// A part as whoever writes it down sees it: its key has the lines of its file.
+pub fn part_as_written(kind: &str, owner: &Part, variant: &Variant, description: &str) -> Option<String> {
+    let line = |dim: &NamedDim| format!("{} = \"{}\"", dim.name, dim.dimension.written);
+    let dims: Vec<String> = variant.shape.dims.iter().map(line).collect();
+    let words = PartWords { title: &owner.name, description, dims: &dims };
+    part(&PartInput { part: owner, variant, words, id_prefix: &format!("k-{kind}-") })
 }
 
 pub fn drawings(book: &Book, rule: &Rule, guide: &Guide, answers: &[Answer]) -> Vec<Drawing> {

@@ -57,7 +57,7 @@ impl Sorted {
                 }
                 Some(table) if path == SHOP => all.push_str(&table.to_string()),
                 // Stock lists, and whatever could not be told from one.
-                _ if path.starts_with(PARTS) => {
+                _ if path.starts_with(PARTS) && (path.ends_with(".csv") || path.ends_with(".toml")) => {
                     all.push_str(path);
                     all.push_str(&text);
                 }

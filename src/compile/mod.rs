@@ -1,25 +1,31 @@
 //! The whole pipeline as one pure function: sources in, pages and problems out. No files, no clocks.
 
 mod book;
+mod brief;
 mod decks;
 mod doubtful;
 mod drawings;
 mod families;
 mod kept;
 mod made_from;
+mod named;
 mod own;
 mod pairings;
+mod reference;
 mod routes;
 mod set_ups;
 mod shelf;
 mod step_drawings;
+mod unread;
 mod upgrades;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
+use crate::built_in::{RECORD, Taken};
 use crate::guide::Guide;
 pub use crate::site::Rendering;
 use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched};
 use crate::solve::{Answer, Rider, Verdict};
+pub use book::Listed;
 use book::{Book, read_book};
 pub use kept::Kept;
 use made_from::Sorted;
@@ -60,6 +66,8 @@ pub struct Paired {
     pub json: String,
     /// Readable plan, plain.
     pub text: String,
+    /// Of it the answer, what to measure and buy, and the steps; empty where that is all of it.
+    pub brief: String,
     /// Lines of the text that say a verdict.
     pub tones: Vec<(String, Tone)>,
 }
@@ -93,10 +101,14 @@ pub fn compile(files: &BookFiles, progress: &(dyn Fn(Progress<'_>) + Sync)) -> C
 /// The same, byte for byte; pairings that are made from the same as in the run before are not answered anew.
 pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress<'_>) + Sync)) -> Compiled {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut pages = BTreeMap::new();
     if let (Some(book), Some(look)) = (&book, &look) {
+        problems.0.extend(doubtful::cannot_be_had(book));
+        taken.tell(&mut problems, &sources);
         problems.sort(&sources);
         progress(Progress::Read { problems: &problems, sources: &sources });
         let pairs = book.pairs();
@@ -106,7 +118,9 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
         }
+        pages.extend(taken.record().map(|record| (RECORD.to_string(), record)));
     }
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
     if problems.any_error() {
         pages.clear();
@@ -127,6 +141,7 @@ fn read_look(
     problems: &mut Problems,
 ) -> Option<Look> {
     let prose = read_prose(files, sources, problems);
+    unread::tell(files, book.map(|book| book.shop.language.as_str()), problems);
     let theme = read_theme(files, &book?.shop.default_theme, sources, problems);
     if problems.any_error() { None } else { Some(Look { theme: theme?, prose }) }
 }
@@ -152,6 +167,7 @@ fn site_of(
         .collect();
     let measuring = doubtful::measuring_list(book, pairings);
     let part_drawings = drawings::part_drawings(book);
+    let reference = reference::reference(book);
     let input = SiteInput {
         shop: &book.shop,
         catalogue: &book.catalogue,
@@ -164,6 +180,7 @@ fn site_of(
         part_drawings: &part_drawings,
         pairings: &json,
         measuring: &measuring,
+        reference: reference.as_ref(),
         prose: &look.prose,
         theme: &look.theme,
     };
@@ -173,8 +190,11 @@ fn site_of(
 /// Everything wrong or doubtful in the data.
 pub fn inspect(files: &BookFiles) -> (Problems, Sources) {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     read_look(files, book.as_ref(), &mut sources, &mut problems);
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
     (problems, sources)
 }
@@ -187,73 +207,97 @@ pub fn inspect_thoroughly(
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> (Problems, Sources) {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
-    read_look(files, book.as_ref(), &mut sources, &mut problems);
-    let mut doubts = Vec::new();
-    if let (Some(book), false) = (&book, problems.any_error()) {
+    let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
+    let mut doubts = Problems::default();
+    if let (Some(book), Some(look), false) = (&book, &look, problems.any_error()) {
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
         let pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
-        doubts = doubtful::doubts_of(book, &pairings);
+        // What a compile would refuse is found by making the pages: a template that fails, a link that leads nowhere.
+        if let Err(found) = site_of(book, kept, look, &pairings, progress) {
+            problems.0.extend(found.0);
+        }
+        doubts = Problems(doubtful::doubts_of(book, &pairings));
+        taken.tell(&mut doubts, &sources);
     }
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
-    problems.0.extend(doubts);
+    problems.0.extend(doubts.0);
     (problems, sources)
 }
 
 /// One pairing or all; `Err` holds the problems when the book has errors or the ids are not in it.
 pub fn pair(files: &BookFiles, kept: &Kept, which: Which) -> Result<Vec<Paired>, Compiled> {
+    pair_watched(files, kept, which, &|_| ())
+}
+
+/// The same; `progress` is told of every pairing answered.
+pub fn pair_watched(
+    files: &BookFiles,
+    kept: &Kept,
+    which: Which,
+    progress: &(dyn Fn(Progress<'_>) + Sync),
+) -> Result<Vec<Paired>, Compiled> {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     let asked = book.as_ref().and_then(|book| asked(book, &which, &mut problems));
-    let done = match (&book, asked) {
-        (Some(book), Some(Asked { pairs, own: None })) => {
-            let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), &|_| ());
-            pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems)
+    let done = match (&book, &asked) {
+        (Some(book), Some(Asked { pairs, own: None, .. })) => {
+            let answers = pairings::answers_again(book, pairs, (&Sorted::of(book, files), kept), progress);
+            pairings::told(book, (kept, Rider::default()), pairs, answers, &mut problems)
         }
-        (Some(book), Some(Asked { pairs, own: Some(own) })) => {
-            let answers = pairings::answers(book, &pairs, own.rider(), &|_| ());
-            pairings::told(book, (&Kept::default(), own.rider()), &pairs, answers, &mut problems)
+        (Some(book), Some(Asked { pairs, own: Some(own), .. })) => {
+            let answers = pairings::answers(book, pairs, own.rider(), progress);
+            pairings::told(book, (&Kept::default(), own.rider()), pairs, answers, &mut problems)
         }
         _ => Vec::new(),
     };
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
-    if problems.any_error() {
+    let (Some(book), Some(Asked { system, .. }), false) = (&book, asked, problems.any_error()) else {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });
-    }
-    let own = |p: &Pairing| match &which {
+    };
+    let json = |p: &Pairing| match &which {
         Which::One { own, .. } if !own.is_nothing() => with_own(&p.json, own),
         _ => p.json.clone(),
     };
-    let paired = |p: Pairing| Paired { tones: tones(&p.guide), json: own(&p), text: p.text };
-    let wanted = |p: &Pairing| match &which {
-        Which::All => true,
-        Which::One { system, .. } => p.guide.system_id == *system,
+    let paired = |p: Pairing| {
+        let (brief, left_out) = brief::brief(&p.text, &book.words);
+        let brief = if left_out { brief } else { String::new() };
+        Paired { tones: tones(&p.guide), json: json(&p), text: p.text, brief }
     };
+    let wanted = |p: &Pairing| system.is_none_or(|system| p.system == system);
     Ok(done.into_iter().filter(wanted).map(paired).collect())
 }
 
 /// What is to be answered, in numbers of the book.
 struct Asked {
     pairs: Vec<(usize, usize)>,
+    /// The only one that is told.
+    system: Option<usize>,
     /// What the rider said to have.
     own: Option<Own>,
 }
 
 fn asked(book: &Book, which: &Which, problems: &mut Problems) -> Option<Asked> {
-    let Which::One { fork, system, own } = which else {
-        return Some(Asked { pairs: book.pairs(), own: None });
+    let Which::One { fork, system, own: typed } = which else {
+        return Some(Asked { pairs: book.pairs(), system: None, own: None });
     };
-    let typed = own;
     let own = own::own(book, typed, problems);
     let pair = book.pair(fork, system, problems);
     let (own, (fork, system)) = (own?, pair?);
     if typed.is_nothing() {
         // With its neighbours: a guide tells how to come from them.
         let pairs = (0..book.rules.len()).map(|system| (fork, system)).collect();
-        return Some(Asked { pairs, own: None });
+        return Some(Asked { pairs, system: Some(system), own: None });
     }
-    own.has_places(book, system, problems).then_some(Asked { pairs: vec![(fork, system)], own: Some(own) })
+    let has_places = own.has_places(book, system, problems);
+    has_places.then_some(Asked { pairs: vec![(fork, system)], system: Some(system), own: Some(own) })
 }
 
 /// With what was said to be there, so that whoever reads it knows what it is an answer to.
@@ -261,6 +305,19 @@ fn with_own(json: &str, own: &OwnTyped) -> String {
     let mut pairing: serde_json::Value = serde_json::from_str(json).unwrap_or_default();
     pairing["own"] = own.json();
     pairing.to_string()
+}
+
+/// Everything in the book that has an id; `Err` holds the problems when the book has errors.
+pub fn ids(files: &BookFiles) -> Result<Vec<Listed>, Compiled> {
+    let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let book = read_book(&taken.files, &mut sources, &mut problems);
+    taken.tell(&mut problems, &sources);
+    problems.sort(&sources);
+    match book {
+        Some(book) => Ok(book.ids()),
+        None => Err(Compiled { pages: BTreeMap::new(), problems, sources }),
+    }
 }
 
 fn tones(guide: &Guide) -> Vec<(String, Tone)> {
@@ -283,8 +340,11 @@ pub fn route(
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Result<Paired, Compiled> {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
+    let taken = Taken::of(files);
+    let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     let asked = book.as_ref().and_then(|book| routes::asked(book, typed, &mut problems));
+    taken.tell(&mut problems, &sources);
     problems.sort(&sources);
     let (Some(book), Some(asked)) = (&book, asked) else {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });
@@ -296,7 +356,7 @@ pub fn route(
     let text = found.text(book);
     let headings = text.lines().filter(|l| !l.is_empty() && !l.starts_with(' '));
     let tones = headings.map(|l| (l.to_string(), Tone::Heading)).collect();
-    Ok(Paired { json: found.json(typed), text, tones })
+    Ok(Paired { json: found.json(typed), text, brief: String::new(), tones })
 }
 
 /// An id that the command line named and the book does not have.

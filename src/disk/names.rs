@@ -17,10 +17,21 @@ pub fn is_passing_name(name: &str) -> bool {
 }
 
 /// True of paths inside a book that are its own: tables, texts and lists, and in a theme everything. What else lies in
-/// `content` and `parts` (drawings, pictures, videos) is never read.
+/// `content` and `parts` is never read.
 pub fn is_book_file(path: &str) -> bool {
     path.starts_with("themes/") || [".toml", ".md", ".csv"].iter().any(|end| path.ends_with(end))
 }
+
+/// True of drawings, pictures and the like, which people keep beside their data: passed over without a word.
+pub fn is_picture(path: &str) -> bool {
+    let lower = path.to_ascii_lowercase();
+    PICTURES.iter().any(|end| lower.ends_with(end))
+}
+
+const PICTURES: [&str; 22] = [
+    ".jpg", ".jpeg", ".png", ".gif", ".webp", ".svg", ".heic", ".tif", ".tiff", ".bmp", ".pdf", ".mp4",
+    ".mov", ".dxf", ".dwg", ".step", ".stp", ".stl", ".f3d", ".fcstd", ".skp", ".zip",
+];
 
 #[cfg(test)]
 mod tests {

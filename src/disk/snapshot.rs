@@ -6,7 +6,7 @@ use std::path::Path;
 
 use walkdir::{DirEntry, WalkDir};
 
-use super::names::{BOOK_FOLDERS, is_book_file, is_passing_name};
+use super::names::{BOOK_FOLDERS, is_book_file, is_passing_name, is_picture};
 use super::{DiskTrouble, MachineTrouble};
 use crate::base::{BookFiles, Problem};
 
@@ -17,16 +17,17 @@ const NEEDED: [&str; 2] = ["content", "parts"];
 const MOST_BYTES: u64 = 64 << 20;
 
 /// Every file of the book in `content/`, `parts/` and `themes/`, passing files left out. The same on every machine: paths
-/// with `/`, in byte order. A file that vanishes between the listing and the reading counts as never there.
+/// with `/`, in byte order. A file that nothing reads is there by its name alone, without its bytes; pictures are not. A file that vanishes between the listing and the reading counts as never there.
 ///
 /// Refused, all told at once: a missing `content` or `parts`, paths that are not UTF-8, links that lead out of
 /// the book (never followed), to nothing or round in a ring, files larger than any of a book.
 pub fn snapshot(book: &Path) -> Result<BookFiles, DiskTrouble> {
     let mut refused = vec![];
-    for name in NEEDED {
-        if !book.join(name).is_dir() {
-            refused.push(missing_folder(name));
-        }
+    let missing: Vec<&str> = NEEDED.into_iter().filter(|name| !book.join(name).is_dir()).collect();
+    if missing.len() == NEEDED.len() {
+        refused.push(no_book(book));
+    } else {
+        refused.extend(missing.into_iter().map(missing_folder));
     }
     let home = fs::canonicalize(book).map_err(MachineTrouble::at("finding the book", book));
     let home = match home {
@@ -41,6 +42,20 @@ pub fn snapshot(book: &Path) -> Result<BookFiles, DiskTrouble> {
         }
     }
     if refused.is_empty() { Ok(files) } else { Err(DiskTrouble::Book(refused)) }
+}
+
+/// Neither of the two is there: another folder is meant, or none was begun.
+fn no_book(folder: &Path) -> Problem {
+    let around = std::path::absolute(folder).ok();
+    let around = around.as_deref().into_iter().flat_map(Path::ancestors).skip(1);
+    let around = around.into_iter().find(|above| NEEDED.iter().all(|name| above.join(name).is_dir()));
+    let problem = Problem::error("book-missing", "this folder is no book")
+        .in_file("./")
+        .note("a book is a folder with `content` and `parts` in it");
+    match around {
+        Some(book) => problem.mend(format!("name the book's own folder: {}", book.display())),
+        None => problem.mend("name the book's own folder, or write a new one with `benchleaf begin FOLDER`"),
+    }
 }
 
 fn missing_folder(name: &str) -> Problem {
@@ -84,7 +99,12 @@ fn read_folder(
             skip(&mut walk, &entry);
             continue;
         }
-        if !entry.file_type().is_file() || !is_book_file(&path) {
+        if !entry.file_type().is_file() || is_picture(&path) && !is_book_file(&path) {
+            continue;
+        }
+        if !is_book_file(&path) {
+            // Known by its name, so that it can be told that nothing reads it.
+            files.insert(path, vec![]);
             continue;
         }
         match read_up_to(entry.path(), MOST_BYTES) {

@@ -13,6 +13,9 @@ mod draft;
 mod fields;
 mod fork;
 mod headset;
+// A flat table, a key a line.
+#[rustfmt::skip]
+mod layouts;
 mod plausible;
 mod possible;
 mod questions;
@@ -32,6 +35,7 @@ pub use asked::{Ask, Asked};
 pub use bare_fork::{BARE_LOOKS, BARE_READINGS, BARE_THREADS, BareReading, insert_is_closed};
 pub use draft::NO_SURFACE;
 pub use fields::{Fields, Written, WrittenFields, WrittenValue};
+pub use layouts::{COLUMN, RING};
 pub use possible::Impossible;
 pub use questions::{
     Question, UNUSUAL, about_caliper, about_limit, about_price, about_strength, must_change,
@@ -62,6 +66,11 @@ pub fn build(kind: &Kind, fields: &Fields) -> Result<Shape, Vec<Impossible>> {
     (kind.build)(&mut draft);
     let shape = draft.finish()?;
     Ok(Shape { fields: Some(Arc::new(fields.clone())), ..shape })
+}
+
+/// Least and most that is usual for a size of a kind, in nanometres; `None` where nobody knows what is.
+pub fn usual_size(kind: &str, field: &str) -> Option<(i64, i64)> {
+    plausible::size(kind, field).map(|usual| (usual.least, usual.most))
 }
 
 /// The fields of a part that are one dimension each, in the order of its kind's table.

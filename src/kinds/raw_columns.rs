@@ -38,7 +38,7 @@ fn read_column(table: Table, defaults: &Defaults, problems: &mut Problems) -> Op
     let count = tables.len();
     let rings: Vec<WrittenRing> =
         tables.into_iter().filter_map(|ring| read_ring(ring, defaults, problems)).collect();
-    table.finish(COLUMN, problems);
+    table.finish(COLUMN, &super::layouts::COLUMN, problems);
     (rings.len() == count && count > 0).then_some(WrittenColumn { name: name?, start: start?, rings })
 }
 
@@ -58,7 +58,7 @@ fn read_ring(table: Table, defaults: &Defaults, problems: &mut Problems) -> Opti
         .and_then(|entry| placed_dimension(&entry, Nature::Height, defaults, problems));
     let bore = read_wall(&table, &BORE, defaults, problems);
     let outside = read_wall(&table, &OUTSIDE, defaults, problems);
-    table.finish(RING, problems);
+    table.finish(RING, &super::layouts::RING, problems);
     Some(WrittenRing { length: length?, bore: bore?, outside: outside? })
 }
 

@@ -1,8 +1,10 @@
 //! Shapes from short forms as a book writes them, for tests here and above.
 
 use super::*;
-use crate::base::{Document, Problems, Sources};
+use crate::base::{Document, Layout, Problems, Sources};
 use crate::quantity::Defaults;
+
+static NOTHING_ELSE: Layout = Layout { name: "", header: "", place: "", about: "", keys: &[], also: &[] };
 
 /// The shape, or every fact told on the way.
 pub fn shape(kind: &str, text: &str) -> Result<Shape, Vec<String>> {
@@ -15,7 +17,8 @@ pub fn shape(kind: &str, text: &str) -> Result<Shape, Vec<String>> {
     let written = read_fields(kind, &table, &defaults, &mut problems);
     let at = table.span;
     complete(kind, &written, "it", at, &mut problems);
-    table.finish("it", &mut problems);
+    let own: Vec<&'static str> = kind.fields.iter().map(|field| field.name).collect();
+    table.finish_with("it", &NOTHING_ELSE, &own, &mut problems);
     let told = |problems: &Problems| problems.0.iter().map(|p| p.fact.clone()).collect::<Vec<_>>();
     if problems.any_error() {
         return Err(told(&problems));

@@ -71,7 +71,10 @@ impl<'t> Amount<'t> {
         let number = scan.take(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | '-'));
         if number.is_empty() {
             let fact = format!("\"{}\" does not start with a number", scan.rest().trim_end());
-            return Err(Misread::new(scan.rest_range(), fact, WAYS, "write the size first"));
+            let number =
+                scan.rest().find(|c: char| c.is_ascii_digit()).map(|at| scan.rest()[at..].trim_end());
+            let mend = number.map_or("write the size first".to_string(), |n| format!("write \"{n}\""));
+            return Err(Misread::new(scan.rest_range(), fact, WAYS, mend));
         }
         if number.bytes().all(|b| b.is_ascii_digit()) {
             scan.take_fraction();
@@ -166,10 +169,14 @@ impl<'t> Amount<'t> {
             ),
             Fault::TooLarge => over_a_metre(quoted, at),
             Fault::NotANumber => {
-                let mend = match number.split_once('-') {
+                let range = number.split_once("..").or(number.split_once('-'));
+                let pointed =
+                    number.strip_prefix(['.', ',']).filter(|n| scaled(n, 6).is_ok() && !n.contains('.'));
+                let mend = match range {
                     Some((least, most)) if scaled(least, 6).is_ok() && scaled(most, 6).is_ok() => {
                         format!("write {least} to {most} if it is a range")
                     }
+                    _ if pointed.is_some() => format!("write 0.{}", pointed.unwrap_or_default()),
                     _ => "write digits, as in 28.6".to_string(),
                 };
                 Misread::new(at, format!("{quoted} is not a number"), WAYS, mend)
@@ -249,10 +256,21 @@ fn refuse_unit(scan: &Scan, number: &str) -> Result<(), Misread> {
     let mend = match (inch, loud) {
         (true, _) => format!("write {number} in"),
         (_, true) => format!("write {number} mm"),
-        _ => "write it in mm or in".to_string(),
+        _ => in_millimetres(number, word).unwrap_or_else(|| "write it in mm or in".to_string()),
     };
     let at = scan.at()..scan.at() + word.len();
     Err(Misread::new(at, format!("the unit {word} is not read here"), UNITS, mend))
+}
+
+/// The same in millimetres, where that is a matter of the point alone.
+fn in_millimetres(number: &str, unit: &str) -> Option<String> {
+    let places = match unit {
+        "cm" => 7,
+        "dm" => 8,
+        "m" => 9,
+        _ => return None,
+    };
+    scaled(number, places).ok().map(|nm| format!("write {} mm", Length::nm(nm)))
 }
 
 fn is_other_unit(word: &str) -> bool {

@@ -37,11 +37,19 @@ impl Currency {
         let word = text.trim();
         let start = text.len() - text.trim_start().len();
         Currency::from_code(word).ok_or_else(|| {
+            let plain = word.to_uppercase();
+            let meant = match plain.as_str() {
+                "£" | "POUND" | "POUNDS" | "STERLING" => "GBP",
+                "$" | "US$" | "DOLLAR" | "DOLLARS" => "USD",
+                "¥" | "YEN" => "JPY",
+                "FR" | "SFR" | "FRANKEN" => "CHF",
+                _ => Currency::from_code(&plain).map_or("EUR", Currency::code),
+            };
             Misread::new(
                 start..start + word.len(),
                 format!("\"{word}\" is not a currency code"),
                 "an ISO 4217 code, three capital letters: EUR, GBP, USD",
-                "write EUR",
+                format!("write {meant}"),
             )
         })
     }

@@ -36,6 +36,7 @@ pub(super) fn scaled(digits: &str, places: u32) -> Result<i64, Fault> {
 }
 
 /// A cursor over one short text; positions are bytes.
+#[derive(Clone)]
 pub(super) struct Scan<'a> {
     text: &'a str,
     at: usize,
@@ -48,6 +49,11 @@ impl<'a> Scan<'a> {
 
     pub(super) fn at(&self) -> usize {
         self.at
+    }
+
+    /// All that stands before a place in the text.
+    pub(super) fn before(&self, at: usize) -> &'a str {
+        &self.text[..at]
     }
 
     pub(super) fn rest(&self) -> &'a str {

@@ -28,7 +28,21 @@ pub fn read_dimension(text: &str, nature: Nature, defaults: &Defaults) -> Result
         Tolerance::Nothing if nominal == Length::ZERO => (Deviations::NONE, Origin::Stated),
         Tolerance::Nothing => {
             let class = defaults.class(nature);
-            let bare = |m: Misread| Misread { at: trimmed(text), size: Some(nominal), ..m };
+            // The class is the book's own, or the usual one: nobody wrote it here.
+            let bare = |_: Misread| Misread {
+                size: Some(nominal),
+                ..Misread::new(
+                    trimmed(text),
+                    format!(
+                        "what {nominal} mm may be off by is not said, and for such a size nothing is assumed"
+                    ),
+                    WAYS,
+                    format!(
+                        "write it, such as \"{0} ±1\", or what a caliper shows: \"{0} measured\"",
+                        size.number
+                    ),
+                )
+            };
             (class.deviations(nominal).map_err(bare)?, Origin::Assumed)
         }
         Tolerance::PlusMinus(amount) => (plus_minus(amount, unit)?, stated),

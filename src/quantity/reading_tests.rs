@@ -124,11 +124,36 @@ fn an_open_end_is_asked_for() {
     let o = Nature::Outside;
     let least = refused("28.6 max", o);
     assert_eq!(&"28.6 max"[least.at], "max");
-    assert_eq!(least.mend, "write the least it can be, too: \"… to 28.6\", or measure one: \"… measured\"");
-    assert!(refused("1.125 in min.", o).mend.starts_with("write the most it can be, too: \"1.125 to …\""));
+    assert!(
+        least.mend.starts_with("write how small it can be as well, such as \"28.6 +0/-0.1\""),
+        "{}",
+        least.mend
+    );
+    let most = refused("1.125 in min.", o);
+    assert!(
+        most.mend.starts_with("write how large it can be as well, such as \"1.125 +0.1/+0\""),
+        "{}",
+        most.mend
+    );
     for text in ["28.6 Max", "28.6 mm maximum", "max 28.6", "min. 28.6", "28.6 minimum"] {
         assert!(refused(text, o).fact.contains("says only how"), "{text}");
     }
+}
+
+#[test]
+fn a_slip_in_a_unit_a_missing_stroke_and_a_range_with_a_hyphen_are_told_with_what_to_write() {
+    let o = Nature::Outside;
+    for (text, mend) in [
+        ("136.5 mn", "write \"136.5 mm\""),
+        ("136.5 mmm", "write \"136.5 mm\""),
+        ("28.55 mesured", "write \"28.55 measured\""),
+        ("28.6 +0 -0.05", "write +0/-0.05"),
+        ("28.6 +0.1 0", "write +0.1/+0"),
+        ("148.5 - 148.6", "write 148.5 to 148.6 if it is a range"),
+    ] {
+        assert_eq!(refused(text, o).mend, mend, "{text}");
+    }
+    assert_eq!(read("5 3/8 in", Nature::Height).1, 136_525_000);
 }
 
 #[test]

@@ -34,6 +34,15 @@ const PITCH_DEPTH: i64 = 649_519_053;
 const MINOR_DEPTH: i64 = 1_082_531_755;
 const ROOT_DEPTH: i64 = 1_226_869_322;
 
+/// Of `M8 x 1.25 mm` or `m8` what is read: its own pitch where that is one of the list, else the coarse one.
+fn near(name: &str) -> Option<String> {
+    let plain: String = name.to_uppercase().trim_end_matches("MM").split_whitespace().collect();
+    let plain = plain.replace(['X', '\u{d7}', '*'], "x");
+    let coarse = || plain.split('x').next().map(str::to_string);
+    let read = |name: &String| name.strip_prefix('M').and_then(metric).is_some();
+    Some(plain.clone()).filter(&read).or_else(|| coarse().filter(&read))
+}
+
 impl Thread {
     /// Reads `M6`, `M8x1`, `1-1/8 in x 26 tpi`. Refused: metric sizes and pitches not listed above, and inch
     /// threads outside 1/4 to 2 in or 8 to 80 threads to the inch.
@@ -49,7 +58,7 @@ impl Thread {
                 start..start + name.len(),
                 format!("\"{name}\" is not a thread that is known here"),
                 KNOWN,
-                "write the thread as in the list",
+                near(name).map_or("write the thread as in the list".to_string(), |n| format!("write {n}")),
             )
         })
     }

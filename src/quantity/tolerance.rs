@@ -5,6 +5,36 @@ use std::ops::Range;
 use super::amount::{Amount, Unit, WAYS};
 use super::decimal::Scan;
 use super::{Deviations, Length, Misread, Nature, StandardClass};
+use crate::base::suggest;
+
+/// `(+0/-0.1)`, as drawings have it.
+fn refuse_brackets(word: &str, at: usize) -> Result<(), Misread> {
+    let Some(inner) = word.strip_prefix(['(', '[']).map(|rest| rest.trim_end_matches([')', ']'])) else {
+        return Ok(());
+    };
+    let fact = "deviations have no brackets here";
+    Err(Misread::new(at..at + word.len(), fact, WAYS, format!("write {inner}")))
+}
+
+/// A slip of the finger in a unit is no class of a standard that nobody wrote.
+fn refuse_near_unit(word: &str, at: usize, size: &Amount) -> Result<(), Misread> {
+    let letters = word.chars().all(char::is_alphabetic) && word.chars().count() > 1;
+    let Some(near) = suggest(word, ["mm", "in", "inch", "measured"]).filter(|_| letters) else {
+        return Ok(());
+    };
+    let known =
+        StandardClass::read(word, Nature::Outside).is_ok() || StandardClass::read(word, Nature::Bore).is_ok();
+    if known || size.unit.is_some() && near != "measured" {
+        return Ok(());
+    }
+    let near = if near == "inch" { "in" } else { near };
+    Err(Misread::new(
+        at..at + word.len(),
+        format!("\"{word}\" is not understood here"),
+        WAYS,
+        format!("write \"{} {near}\"", size.number),
+    ))
+}
 
 /// A deviation with its sign.
 pub(super) struct Signed<'t> {
@@ -39,6 +69,8 @@ impl<'t> Tail<'t> {
             Some(_) => {
                 let start = scan.at();
                 let word = scan.take(|c| !c.is_whitespace());
+                refuse_near_unit(word, start, size)?;
+                refuse_brackets(word, start)?;
                 let class = StandardClass::read(word, nature).map_err(|m| m.shifted(start))?;
                 Tolerance::Class(class, start..scan.at())
             }
@@ -119,6 +151,11 @@ impl Signed<'_> {
         Ok(if self.minus { -length } else { length })
     }
 
+    fn signed(&self) -> String {
+        let sign = if self.minus { "-" } else { "+" };
+        format!("{sign}{}", self.amount.number)
+    }
+
     fn written(&self) -> String {
         let unit = self.amount.unit.map_or(String::new(), |unit| format!(" {}", unit.word()));
         format!("{}{}{unit}", if self.minus { "-" } else { "" }, self.amount.number)
@@ -135,16 +172,17 @@ fn refuse_one_sided(scan: &mut Scan, size: &Amount) -> Result<(), Misread> {
     let start = scan.at();
     let word = scan.rest().split(|c: char| !c.is_alphabetic()).next().unwrap_or("");
     let number = size.number;
-    let (says, mend) = match word.to_ascii_lowercase().as_str() {
-        "max" | "maximum" => ("large", format!("write the least it can be, too: \"… to {number}\"")),
-        "min" | "minimum" => ("small", format!("write the most it can be, too: \"{number} to …\"")),
+    let (says, other, example) = match word.to_ascii_lowercase().as_str() {
+        "max" | "maximum" => ("large", "small", format!("{number} +0/-0.1")),
+        "min" | "minimum" => ("small", "large", format!("{number} +0.1/+0")),
         _ => return Ok(()),
     };
+    let mend = format!("write how {other} it can be as well, such as \"{example}\"");
     Err(Misread::new(
         start..start + word.len(),
         format!("\"{word}\" says only how {says} it can be"),
         "both ends: 28.5 to 28.6, or 28.6 +0/-0.1",
-        format!("{mend}, or measure one: \"… measured\""),
+        format!("{mend}; or measure one, and write what the caliper shows: \"{number} measured\""),
     ))
 }
 
@@ -158,6 +196,7 @@ fn read_deviations<'t>(scan: &mut Scan<'t>) -> Result<Tolerance<'t>, Misread> {
     let upper = read_signed(scan)?;
     scan.skip_spaces();
     if !scan.eat("/") {
+        refuse_unparted(scan, start, &upper)?;
         return Err(Misread::new(
             start..scan.rest_range().end.max(scan.at()),
             "there is one deviation where two belong",
@@ -169,6 +208,38 @@ fn read_deviations<'t>(scan: &mut Scan<'t>) -> Result<Tolerance<'t>, Misread> {
     let lower = read_signed(scan)?;
     let at = start..lower.amount.at.end;
     Ok(Tolerance::UpperLower { upper, lower, at })
+}
+
+/// Two deviations without their stroke, or the other end of a range behind a hyphen.
+fn refuse_unparted(scan: &Scan, start: usize, upper: &Signed) -> Result<(), Misread> {
+    let mut further = scan.clone();
+    let end = start..scan.rest_range().end.max(scan.at());
+    if matches!(scan.peek(), Some('+' | '-' | '\u{2212}' | '0'))
+        && let Ok(lower) = read_signed(&mut further)
+    {
+        return Err(Misread::new(
+            end,
+            "the two deviations have no stroke between them",
+            "upper and lower with a stroke between: +0/-0.1",
+            format!("write {}/{}", upper.signed(), lower.signed()),
+        ));
+    }
+    let larger =
+        |a: &str, b: &str| a.parse::<f64>().ok().zip(b.parse::<f64>().ok()).is_some_and(|(a, b)| a > b);
+    let size = scan.before(start).trim_end().trim_end_matches(char::is_alphabetic).trim_end();
+    if upper.minus
+        && scan.peek().is_none()
+        && larger(upper.amount.number, "0")
+        && !larger(size, upper.amount.number)
+    {
+        return Err(Misread::new(
+            end,
+            format!("\"-{}\" is no deviation of it", upper.amount.number),
+            "±0.05, +0/-0.1, or a range: 28.55 to 28.60",
+            format!("write {size} to {} if it is a range", upper.amount.number),
+        ));
+    }
+    Ok(())
 }
 
 /// A deviation needs its sign, except zero.

@@ -45,7 +45,7 @@ fn read_change(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems)
     let lost = table.texts("lost", problems).into_iter().map(|t| t.value).collect();
     let minutes = minutes(&table, "minutes", problems);
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &super::layouts::CHANGE, problems);
     Some(Change {
         id: id?.value,
         slot: slot?,

@@ -1,5 +1,6 @@
 //! The lists of a rule file: sleeves, presses, threads, grips, slits, stand-outs, path. Must not know steps.
 
+use super::layouts;
 use super::left_out;
 use super::names::{Names, Wanted};
 use super::{
@@ -59,7 +60,7 @@ pub fn gather(root: &Table<'_, '_>, names: &Names<'_>, all: &mut Gathered, probl
         let when =
             table.texts("when", problems).iter().filter_map(|t| names.condition(t, problems)).collect();
         let say = table.needed_text("say", "a look before riding", problems);
-        table.finish("a look before riding", problems);
+        table.finish("a look before riding", &layouts::BEFORE_RIDING, problems);
         all.before_riding.extend(say.map(|say| Phrase { when, say: say.value }));
     }
 }
@@ -126,7 +127,7 @@ fn sleeve(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> O
     // Why nothing of inner need be there: asked for by `left_out`.
     table.text("or_none", problems);
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &layouts::SLEEVE, problems);
     let (clearance_least, clearance_most) = clearance?;
     Some(Sleeve {
         outer: outer?,
@@ -149,7 +150,7 @@ fn press(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Op
         names.fits_needed(wall, span, problems);
     }
     let tightness = tightness.and_then(|e| two_lengths(&e, problems));
-    table.finish(of, problems);
+    table.finish(of, &layouts::PRESS, problems);
     Some(Press { wall: wall?, seat: seat?, tightness, span })
 }
 
@@ -163,7 +164,7 @@ fn thread(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> O
     let engagement_least = engaged.filter(|_| !computed).and_then(|e| length(&e, problems));
     let spare_least = optional(&table, "spare", problems);
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &layouts::THREAD, problems);
     engaged?;
     Some(ThreadPair { male: male?, female: female?, engagement_least, spare_least, span })
 }
@@ -176,12 +177,12 @@ fn grip(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Opt
     for layer in table.tables("layers", problems) {
         let slot = layer.needed_text("slot", "a layer", problems).and_then(|t| names.slot(&t, problems));
         let least = optional(&layer, "least", problems);
-        layer.finish("a layer", problems);
+        layer.finish("a layer", &layouts::LAYER, problems);
         layers.extend(slot.map(|slot| GripLayer { slot, least }));
     }
     let past = table.needed("past", of, problems).and_then(|e| length(&e, problems));
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &layouts::GRIP, problems);
     Some(Grip { by: by?, layers, past: past?, span })
 }
 
@@ -193,7 +194,7 @@ fn slit(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Opt
     let unbridged = optional(&table, "unbridged", problems).unwrap_or(Length::ZERO);
     let bare = optional(&table, "bare", problems);
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &layouts::SLIT, problems);
     Some(SlitRule { slot: slot?, wanted: wanted?, bridged_by, unbridged, bare, span })
 }
 
@@ -204,7 +205,7 @@ fn stand_out(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
     let above = table.texts("above", problems).iter().filter_map(|t| names.slot(t, problems)).collect();
     let least = table.needed("least", of, problems).and_then(|e| length(&e, problems));
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &layouts::STAND_OUT, problems);
     Some(StandOut { surface: surface?, above, least: least?, span })
 }
 
@@ -213,7 +214,7 @@ fn size(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Opt
     let surface = surfaces(&table, "of", of, Wanted::Either, names, problems);
     let between = table.needed("between", of, problems).and_then(|e| two_lengths(&e, problems));
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &layouts::SIZE, problems);
     let (least, most) = between?;
     Some(SizeRule { surface: surface?, least, most, span })
 }
@@ -227,7 +228,7 @@ fn path(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -> Opt
     };
     let (enters, leaves) = (column("enters"), column("leaves"));
     let optional = table.flag("optional", problems).unwrap_or(false);
-    table.finish(of, problems);
+    table.finish(of, &layouts::PATH, problems);
     Some(PathStep { slot: slot?, enters, leaves, optional })
 }
 

@@ -11,6 +11,9 @@ mod absurd;
 pub mod book_for_tests;
 mod changes;
 mod kept;
+// A flat table, a key a line.
+#[rustfmt::skip]
+pub mod layouts;
 mod left_out;
 mod lists;
 mod names;

@@ -6,9 +6,10 @@ use super::{Grip, Heading, Slot, SlotIx, Step, SurfaceRef, View};
 use crate::base::{Entry, Problem, Problems, Table, Text, suggest};
 
 /// Words and what they stand for.
-const VIEWS: [&str; 2] = ["laid-out", "from-above"];
+pub const VIEWS: [&str; 2] = ["laid-out", "from-above"];
+pub const TURNED_TO: [&str; 3] = ["rear", "front", "across"];
 const HEADINGS: [(&str, Heading); 3] =
-    [("rear", Heading::Rear), ("front", Heading::Front), ("across", Heading::Across)];
+    [(TURNED_TO[0], Heading::Rear), (TURNED_TO[1], Heading::Front), (TURNED_TO[2], Heading::Across)];
 
 pub struct Picturing {
     pub closes: Option<SurfaceRef>,

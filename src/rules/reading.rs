@@ -5,7 +5,7 @@
 use super::lists::{self, Gathered};
 use super::names::Names;
 use super::slots::read_slot;
-use super::{Limits, Rule, Slot, SlotIx, absurd, changes, left_out, picturing, steps};
+use super::{Limits, Rule, Slot, SlotIx, absurd, changes, layouts, left_out, picturing, steps};
 use crate::base::{
     BookFiles, Document, Entry, FileId, Problem, Problems, Sources, Span, Table, Text, add_text, refused_id,
     suggest,
@@ -31,8 +31,11 @@ pub fn read_rules(files: &BookFiles, sources: &mut Sources, problems: &mut Probl
         problems.push(
             Problem::error("systems-none", "the book has no clamp system")
                 .in_file(SYSTEMS)
-                .note("a clamp system is a rule file content/systems/NAME.toml")
-                .mend("write one rule file"),
+                .note(format!(
+                    "a clamp system is a rule file content/systems/NAME.toml; built in: {}",
+                    crate::built_in::system_names().join(", ")
+                ))
+                .mend("name one that comes with the program in content/shop.toml: [built_in] systems = [\"wide-shim\"]"),
         );
     }
     let sources = &*sources;
@@ -220,10 +223,10 @@ fn read_rule(
 /// Tells every key that nothing reads.
 fn finish(mut tables: Vec<Table<'_, '_>>, problems: &mut Problems) {
     if let Some(system) = tables.pop() {
-        system.finish("a clamp system", problems);
+        system.finish("a clamp system", &layouts::SYSTEM, problems);
     }
     for headset in tables {
-        headset.finish("a headset", problems);
+        headset.finish("a headset", &layouts::HEADSET, problems);
     }
 }
 
@@ -314,7 +317,7 @@ fn limits(tables: &[Table<'_, '_>], problems: &mut Problems) -> Option<Limits> {
             still = Some(lists::length(&entry, problems));
         }
         at = limits.span;
-        limits.finish("the limits", problems);
+        limits.finish("the limits", &layouts::LIMITS, problems);
     }
     for (there, key) in [(gap.is_some(), "gap"), (seat.is_some(), "seat"), (still.is_some(), "still")] {
         if !there {

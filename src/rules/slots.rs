@@ -1,5 +1,6 @@
 //! One `[[slot]]` of a rule file. Must not know the other slots: names it mentions are resolved later.
 
+use super::layouts;
 use super::left_out::says_none;
 use super::lists::{length, two_lengths};
 use super::{Choice, End, PutOn, Slot};
@@ -15,7 +16,9 @@ pub struct SlotRefs {
     pub host: Option<Text>,
 }
 
-const PUT_ON: [&str; 7] = ["fixed", "from-above", "from-below", "threaded", "pressed", "loose", "chosen"];
+pub const WAYS: [&str; 3] = ["as-drawn", "turned", "either"];
+pub const INTO: [&str; 2] = ["top", "bottom"];
+pub const PUT_ON: [&str; 7] = ["fixed", "from-above", "from-below", "threaded", "pressed", "loose", "chosen"];
 
 /// `None` only where it has no name: what else is wrong is told, and the slot kept so that the names that the
 /// rest of the file uses are still there. Kinds that could not be read leave it with none.
@@ -39,7 +42,7 @@ pub fn read_slot(table: Table<'_, '_>, problems: &mut Problems) -> Option<(Slot,
         host: table.text("host", problems),
     };
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &layouts::SLOT, problems);
     let slot = Slot {
         name: name?.value,
         kinds: kinds.unwrap_or_default(),
@@ -100,7 +103,7 @@ fn way(table: &Table<'_, '_>, problems: &mut Problems) -> (bool, bool) {
             "turned" => (false, true),
             "either" => (true, true),
             _ => {
-                unknown(&text, &["as-drawn", "turned", "either"], problems);
+                unknown(&text, &WAYS, problems);
                 (true, false)
             }
         },
@@ -151,7 +154,7 @@ fn into(table: &Table<'_, '_>, problems: &mut Problems) -> Option<End> {
         "top" => Some(End::Top),
         "bottom" => Some(End::Bottom),
         _ => {
-            unknown(&text, &["top", "bottom"], problems);
+            unknown(&text, &INTO, problems);
             None
         }
     }

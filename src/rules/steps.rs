@@ -11,6 +11,9 @@ pub const PLACES: [&str; 10] =
 /// Places that the sentence of a permanent change may have filled in.
 pub const CHANGE_PLACES: [&str; 5] = ["part", "size", "window", "within", "off"];
 
+/// Where a part or fastener is reached from.
+pub const REACHES: [&str; 3] = ["above", "below", "side"];
+
 struct Written {
     step: Step,
     after: Vec<Text>,
@@ -60,12 +63,12 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
         check_places(text, &PLACES, problems);
     }
     if let Some(reach) = &reach
-        && !["above", "below", "side"].contains(&reach.value.as_str())
+        && !REACHES.contains(&reach.value.as_str())
     {
         problems.push(
             Problem::error("choice-unknown", format!("\"{}\" is no choice here", reach.value))
                 .at(reach.span, "")
-                .note("expected one of: above, below, side")
+                .note(format!("expected one of: {}", REACHES.join(", ")))
                 .mend("write one of these"),
         );
     }
@@ -73,7 +76,7 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
     let takes = minutes(&table, "minutes", problems);
     let undone = minutes(&table, "minutes_undone", problems);
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &super::layouts::STEP, problems);
     let step = Step {
         id: id?.value,
         slot,

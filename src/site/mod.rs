@@ -19,6 +19,7 @@ mod pages;
 mod part_view;
 mod prose;
 mod prose_names;
+mod reference_view;
 mod shelf_view;
 mod site_files;
 mod step_view;
@@ -42,8 +43,9 @@ use site_files::SiteFiles;
 
 pub use links::{fork_path, guide_path, part_path, prose_path, system_path, upgrades_path};
 pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
+pub use reference_view::Reference;
 pub use shelf_view::{Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way};
-pub use theme::{BUILT_IN, Theme, read_theme};
+pub use theme::{BUILT_IN, Theme, built_in_theme, read_theme};
 pub use upgrades_view::{Edge, ForkUpgrades, RouteRow, RoutesFrom, coming_anchor, route_anchor};
 
 pub struct SiteInput<'a> {
@@ -66,6 +68,8 @@ pub struct SiteInput<'a> {
     pub pairings: &'a [String],
     /// Sizes that are only assumed, the most useful to measure first.
     pub measuring: &'a [MeasureRow],
+    /// What may be written in the book's files, where the site has a page of it.
+    pub reference: Option<&'a Reference>,
     pub prose: &'a BookProse,
     pub theme: &'a Theme,
 }

@@ -12,6 +12,7 @@ use super::links::{
 use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::Prose;
+use super::reference_view::ReferenceView;
 use super::shelf_view::ShelfView;
 use super::typeset::typeset;
 use super::upgrades_view::UpgradesView;
@@ -53,6 +54,7 @@ pub(super) enum Page {
     Box(BoxIx),
     Prose(usize),
     WhatIHave,
+    Reference,
 }
 
 #[derive(Serialize)]
@@ -77,6 +79,8 @@ struct SiteView<'a> {
     has_script: bool,
     /// There is a page on which riders tick what they have.
     has_shelf: bool,
+    /// There is a page for whoever keeps the book.
+    has_reference: bool,
     /// What the drawings of a page share.
     drawing_symbols: &'a str,
 }
@@ -110,6 +114,7 @@ impl<'a> Book<'a> {
         if !self.input.shelf.forks.is_empty() {
             all.push(Page::WhatIHave);
         }
+        all.extend(self.input.reference.map(|_| Page::Reference));
         all.extend(catalogue.of_kind(FORK).map(Page::Fork));
         all.extend((0..self.input.upgrades.len()).map(Page::Upgrades));
         all.extend((0..self.input.rules.len()).map(Page::System));
@@ -145,6 +150,7 @@ impl Page {
             Page::Front => "index.html".into(),
             Page::Forks => "forks/index.html".into(),
             Page::WhatIHave => "what-i-have.html".into(),
+            Page::Reference => "reference.html".into(),
             Page::Systems => "systems/index.html".into(),
             Page::Parts => "parts/index.html".into(),
             Page::Key => KEY.into(),
@@ -165,7 +171,9 @@ impl Page {
         match self {
             Page::Front => "the front page".into(),
             Page::Forks | Page::Systems | Page::Parts => "a list page".into(),
-            Page::Key | Page::Measuring | Page::WhatIHave => "a page of the site's own".into(),
+            Page::Key | Page::Measuring | Page::WhatIHave | Page::Reference => {
+                "a page of the site's own".into()
+            }
             Page::Guide(i) => {
                 let guide = &input.guides[i];
                 format!("the guide of {} with {}", guide.fork_id, guide.system_id)
@@ -184,6 +192,7 @@ impl Page {
         let (template, view) = match self {
             Page::Front => ("index.html", value(&FrontView::of(book))),
             Page::WhatIHave => ("what-i-have.html", value(&ShelfView::of(book))),
+            Page::Reference => ("reference.html", value(&book.input.reference.map(ReferenceView::of))),
             Page::Forks => ("forks.html", value(&FrontView::of(book))),
             Page::Systems => ("systems.html", value(&system_view::systems(book))),
             Page::Parts => ("parts.html", value(&PartsView::of(book))),
@@ -220,6 +229,7 @@ impl Book<'_> {
             nav: &self.nav,
             has_script: self.input.theme.assets.contains_key("script.js"),
             has_shelf: !self.input.shelf.forks.is_empty(),
+            has_reference: self.input.reference.is_some(),
             drawing_symbols: &self.drawing_symbols,
         }
     }

@@ -27,7 +27,7 @@ macro_rules! built_in {
     ($($name:literal),* $(,)?) => { [$(($name, include_str!(concat!("../../themes/bench/", $name)))),*] };
 }
 
-const BENCH: [(&str, &str); 20] = built_in![
+const BENCH: [(&str, &str); 21] = built_in![
     "answer.html",
     "base.html",
     "box.html",
@@ -42,6 +42,7 @@ const BENCH: [(&str, &str); 20] = built_in![
     "part.html",
     "parts.html",
     "prose.html",
+    "reference.html",
     "style.css",
     "system.html",
     "systems.html",
@@ -49,6 +50,11 @@ const BENCH: [(&str, &str); 20] = built_in![
     "what-i-have.html",
     "what-i-have.js",
 ];
+
+/// The built-in theme's files as a book would have them: path in the book, text.
+pub fn built_in_theme() -> Vec<(String, &'static str)> {
+    BENCH.iter().map(|(name, text)| (format!("themes/{BUILT_IN}/{name}"), *text)).collect()
+}
 
 #[derive(Clone)]
 pub struct Theme {
@@ -160,12 +166,31 @@ impl Theme {
             ErrorKind::RenderingError(report) => ("theme-render", report),
             other => return Problem::error("theme-broken", other.to_string()),
         };
-        let problem = Problem::error(code, report.message().lines().next().unwrap_or("").to_string());
+        let fact = report.message().lines().next().unwrap_or("").to_string();
+        let mend = theme_mend(&fact, report.filename());
+        let problem = Problem::error(code, fact).mend(mend);
         match self.places.get(report.filename()) {
             Some(&file) => problem.at(Span::new(file, report.span().range.clone()), "here"),
             None => problem.note(format!("in the built-in template {}", report.filename())),
         }
     }
+}
+
+/// What to do about a template that cannot be read or filled in.
+fn theme_mend(fact: &str, template: &str) -> String {
+    if let Some((field, fields)) =
+        fact.strip_prefix("Field `").and_then(|rest| rest.split_once("` is not defined. Available fields: "))
+        && let Some(near) = crate::base::suggest(field, fields.split(", "))
+    {
+        return format!("write {near}");
+    }
+    let first = match fact.contains("end of input") {
+        true => "close what is open: {% endif %}, {% endfor %}, {% endblock %} or }}",
+        false => "mend the template at this place",
+    };
+    format!(
+        "{first}; without the file {template} the built-in one is used, `benchleaf unpack theme` shows it"
+    )
 }
 
 /// A page being written, refused once it is larger than any page.
@@ -199,7 +224,10 @@ fn unknown_theme(files: &BookFiles, name: &str) -> Problem {
     there.dedup();
     Problem::error("theme-unknown", format!("the book has no theme `{name}`"))
         .note(format!("there are: {}", there.join(", ")))
-        .mend(format!("make a folder themes/{name} or name another theme"))
+        .mend(match crate::base::suggest(name, there.iter().copied()) {
+            Some(near) => format!("write default_theme = \"{near}\""),
+            None => format!("make a folder themes/{name} or name another theme"),
+        })
 }
 
 /// Also escapes the apostrophe, so that a template may quote attributes either way.

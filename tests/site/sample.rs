@@ -166,6 +166,7 @@ impl World {
             part_drawings: &[],
             pairings: &self.pairings,
             measuring: &self.measuring,
+            reference: None,
             prose: &self.prose,
             theme: &self.theme,
         })

@@ -76,7 +76,7 @@ fn read_free(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
     let (slit, grip) = (slot("slit"), slot("grip"));
     table.needed_text("why", of, problems);
     let span = table.span;
-    table.finish(of, problems);
+    table.finish(of, &super::super::layouts::FREE, problems);
     if misread {
         problems.push(
             Problem::error("free-misread", "what is free is either walls, or one slit, or one grip")

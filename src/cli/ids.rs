@@ -1,0 +1,68 @@
+//! `ids`: everything in a book that has an id, with its name. Knows only how it is laid out.
+
+use super::args::{self, checked_book};
+use super::clean_text::{clean, escaped_json};
+use super::compile::{Unread, read_book, tell_errors};
+use super::{Ending, say};
+use crate::base::{Sources, suggest};
+use crate::compile::{Listed, ids};
+
+const CONSEQUENCE: &str = "nothing listed";
+
+pub fn run(typed: &args::Ids) -> Ending {
+    let book = match checked_book(&typed.book) {
+        Ok(book) => book,
+        Err(ending) => return ending,
+    };
+    let files = match read_book(&book) {
+        Ok(files) => files,
+        Err(Unread::Book(problems)) => return tell_errors(&problems, &Sources::default(), CONSEQUENCE),
+        Err(Unread::Told(ending)) => return ending,
+    };
+    let all = match ids(&files) {
+        Ok(all) => all,
+        Err(failed) => return tell_errors(&failed.problems, &failed.sources, CONSEQUENCE),
+    };
+    let Some(sort) = &typed.sort else { return print(&all.iter().collect::<Vec<_>>(), typed.json) };
+    let of = |listed: &&Listed| {
+        listed.sort == *sort || listed.sort.trim_end_matches('s') == sort.trim_end_matches('s')
+    };
+    let found: Vec<&Listed> = all.iter().filter(of).collect();
+    if !found.is_empty() {
+        return print(&found, typed.json);
+    }
+    let mut sorts: Vec<&str> = all.iter().map(|listed| listed.sort.as_str()).collect();
+    sorts.dedup();
+    let ending = say::wrong_command(&format!("the book has nothing of the sort \"{sort}\""));
+    say::message(&match suggest(sort, sorts.iter().copied()) {
+        Some(near) => format!("do this: benchleaf ids {near}"),
+        None => format!("do this: name one of: {}", sorts.join(", ")),
+    });
+    ending
+}
+
+fn print(all: &[&Listed], json: bool) -> Ending {
+    let lines = if json { all.iter().map(|listed| line(listed)).collect() } else { table(all) };
+    say::results(lines.iter().map(String::as_str), Ending::Done)
+}
+
+fn line(listed: &Listed) -> String {
+    let Listed { sort, id, name, also } = listed;
+    let json = serde_json::json!({ "sort": sort, "id": id, "name": name, "also": also });
+    escaped_json(&json.to_string()).into_owned()
+}
+
+fn table(all: &[&Listed]) -> Vec<String> {
+    let width = all.iter().map(|listed| listed.id.len()).max().unwrap_or(0);
+    let mut lines = vec![];
+    let mut sort = "";
+    for listed in all {
+        if listed.sort != sort {
+            sort = &listed.sort;
+            lines.push(format!("{sort}:"));
+        }
+        let also = if listed.also.is_empty() { String::new() } else { format!(" ({})", listed.also) };
+        lines.push(clean(&format!("  {:<width$}  {}{also}", listed.id, listed.name)).into_owned());
+    }
+    lines
+}
