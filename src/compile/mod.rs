@@ -23,7 +23,9 @@ use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::built_in::{RECORD, Taken};
 use crate::guide::Guide;
 pub use crate::site::Rendering;
-use crate::site::{BookProse, Drawing, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched};
+use crate::site::{
+    BookProse, Drawing, GuideForBars, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched,
+};
 use crate::solve::{Answer, Rider, Verdict};
 pub use book::Listed;
 use book::{Book, read_book};
@@ -114,7 +116,8 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
         let pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
-        match site_of(book, kept, look, &pairings, progress) {
+        let for_bars = for_bars(book, (kept, &Sorted::of(book, files)), &pairs, &pairings, &mut problems);
+        match site_of(book, kept, look, (&pairings, &for_bars), progress) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
         }
@@ -146,11 +149,27 @@ fn read_look(
     if problems.any_error() { None } else { Some(Look { theme: theme?, prose }) }
 }
 
+/// A guide for each family of bars that comes to another plan than the guides.
+fn for_bars(
+    book: &Book,
+    (kept, sorted): (&Kept, &Sorted),
+    pairs: &[(usize, usize)],
+    pairings: &[Pairing],
+    problems: &mut Problems,
+) -> Vec<GuideForBars> {
+    let told = pairings::for_bars(book, (kept, sorted), pairs, pairings, problems);
+    let page = |(of, told): (usize, Pairing)| {
+        let drawings = drawings::drawings(book, &book.rules[told.system], &told.guide, &told.answers);
+        GuideForBars { of, guide: told.guide, drawings }
+    };
+    told.into_par_iter().map(page).collect()
+}
+
 fn site_of(
     book: &Book,
     kept: &Kept,
     look: &Look,
-    pairings: &[Pairing],
+    (pairings, for_bars): (&[Pairing], &[GuideForBars]),
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
@@ -159,7 +178,7 @@ fn site_of(
     let upgrades = upgrades::upgrades(book, &guides, &stops);
     let routes: Vec<(String, Vec<RoutesFrom>)> =
         upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
-    let shelf = shelf::shelf(book, kept, &answers, &routes);
+    let shelf = shelf::shelf(book, kept, &answers, &guides, &routes);
     let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
     let drawings: Vec<Vec<Drawing>> = pairings
         .par_iter()
@@ -175,6 +194,7 @@ fn site_of(
         words: &book.words,
         guides: &guides,
         drawings: &drawings,
+        for_bars,
         upgrades: &upgrades,
         shelf: &shelf,
         part_drawings: &part_drawings,
@@ -217,7 +237,8 @@ pub fn inspect_thoroughly(
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
         let pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
         // What a compile would refuse is found by making the pages: a template that fails, a link that leads nowhere.
-        if let Err(found) = site_of(book, kept, look, &pairings, progress) {
+        let for_bars = for_bars(book, (kept, &Sorted::of(book, files)), &pairs, &pairings, &mut problems);
+        if let Err(found) = site_of(book, kept, look, (&pairings, &for_bars), progress) {
             problems.0.extend(found.0);
         }
         doubts = Problems(doubtful::doubts_of(book, &pairings));

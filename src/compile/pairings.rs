@@ -3,12 +3,14 @@
 use super::Progress;
 use super::book::Book;
 use super::decks;
-use super::families::Families;
+use super::families::{self, Families};
 use super::kept::Kept;
 use super::made_from::Sorted;
 use crate::base::Problems;
+use crate::catalogue::VariantIx;
 use crate::guide::{
-    Guide, OnDeck, coming_from, guide_with_problems, pairing_json, plain, tell_bars, tell_decks,
+    ForBars, Guide, OnDeck, bars_page, coming_from, guide_with_problems, pairing_json, plain, tell_bars,
+    tell_decks,
 };
 use crate::solve::{Answer, Bench, Coming, Rider, ShopStrengths};
 use rayon::prelude::*;
@@ -21,6 +23,8 @@ pub struct Pairing {
     pub guide: Guide,
     pub json: String,
     pub text: String,
+    /// The first set of each family of bars with a plan of its own.
+    pub bars: Vec<VariantIx>,
 }
 
 /// The same, but for those that are kept and made from the same; keeps all.
@@ -99,6 +103,38 @@ pub fn told(
     pairings
 }
 
+/// Of each pairing, told for the first set of each family of bars with a plan of its own; with the place of the pairing.
+pub fn for_bars(
+    book: &Book,
+    (kept, sorted): (&Kept, &Sorted),
+    pairs: &[(usize, usize)],
+    pairings: &[Pairing],
+    problems: &mut Problems,
+) -> Vec<(usize, Pairing)> {
+    let asked: Vec<(usize, VariantIx)> =
+        pairings.iter().enumerate().flat_map(|(of, p)| p.bars.iter().map(move |&bars| (of, bars))).collect();
+    let tell = |&(of, bars): &(usize, VariantIx)| {
+        let (fork, system) = pairs[of];
+        let from = sorted.pairing(book, book.forks[fork], system);
+        let answers = families::answers_with(book, kept, from, pairs[of], bars);
+        let rider = Rider { owns: &[(bars, 1)], uses: &[bars] };
+        let (mut told, problems) = pairing(book, (kept, rider), system, &answers, &[]);
+        let telling = book.telling();
+        told.guide.with_bars =
+            Some(ForBars { page: bars_page(&telling, bars), name: telling.variant_name(bars) });
+        (of, told, problems)
+    };
+    let told: Vec<(usize, Pairing, Problems)> = asked.par_iter().map(tell).collect();
+    let mut all = Vec::with_capacity(told.len());
+    for (of, pairing, found) in told {
+        problems
+            .0
+            .extend(found.0.into_iter().filter(|problem| !problems.0.contains(problem)).collect::<Vec<_>>());
+        all.push((of, pairing));
+    }
+    all
+}
+
 fn pairing(
     book: &Book,
     (kept, rider): (&Kept, Rider<'_>),
@@ -115,12 +151,12 @@ fn pairing(
     let on_decks: Vec<Vec<OnDeck>> =
         answers.iter().map(|answer| decks::on_decks(book, kept, &bench, answer)).collect();
     tell_decks(&telling, &mut guide, answers, book.shop.currency, &on_decks);
-    if rider.uses.is_empty() {
-        tell_bars(&telling, &mut guide, &Families::of(book, kept, answers).rows);
-    }
+    let families =
+        if rider.uses.is_empty() { Families::of(book, kept, answers) } else { Families::default() };
+    tell_bars(&telling, &mut guide, &families.rows);
     let json = pairing_json(&telling, answers, &guide).to_string();
     let text = plain(&guide, &book.words);
-    (Pairing { system, answers: answers.to_vec(), guide, json, text }, problems)
+    (Pairing { system, answers: answers.to_vec(), guide, json, text, bars: families.own }, problems)
 }
 
 /// From every other system of the fork that has a plan, revision by revision.

@@ -7,8 +7,11 @@ use super::book::Book;
 use super::kept::Kept;
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{BoxIx, VariantIx};
-use crate::guide::{RouteTeller, verdict_key};
-use crate::site::{RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way, guide_path};
+use crate::guide::{BarsRow, Guide, RouteTeller, verdict_key};
+use crate::site::{
+    BarsPage, RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way, for_bars_path,
+    guide_path,
+};
 use crate::solve::{
     Aim, Answer, Bench, Cost, Held, HeldPlan, InBox, OwnPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of,
 };
@@ -26,14 +29,22 @@ struct Choices {
     bars: Vec<VariantIx>,
 }
 
-pub fn shelf(book: &Book, kept: &Kept, answers: &[&Answer], routes: &[(String, Vec<RoutesFrom>)]) -> Shelf {
+pub fn shelf(
+    book: &Book,
+    kept: &Kept,
+    answers: &[&Answer],
+    guides: &[Guide],
+    routes: &[(String, Vec<RoutesFrom>)],
+) -> Shelf {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
     let choices =
         Choices { headsets: headsets(book), clamps: made(book, CLAMP[0]), bars: made(book, BARS[0]) };
     let pairs: Vec<&[&Answer]> = answers.chunk_by(|a, b| (a.fork, a.system) == (b.fork, b.system)).collect();
-    let systems: Vec<(VariantIx, ShelfSystem)> =
-        pairs.par_iter().map(|pair| (pair[0].fork, system((book, kept), &bench, &choices, pair))).collect();
+    let systems: Vec<(VariantIx, ShelfSystem)> = pairs
+        .par_iter()
+        .map(|pair| (pair[0].fork, system((book, kept), &bench, &choices, pair, guides)))
+        .collect();
     let mut forks: Vec<ShelfFork> = vec![];
     for (variant, system) in systems {
         let fork = fork(book, variant, routes);
@@ -123,6 +134,7 @@ fn system(
     bench: &Bench<'_>,
     choices: &Choices,
     answers: &[&Answer],
+    guides: &[Guide],
 ) -> ShelfSystem {
     let worst = |a: &&&Answer| (a.verdict, a.supply, a.unfinished);
     let answer = answers.iter().max_by_key(worst).copied().unwrap_or(answers[0]);
@@ -152,7 +164,19 @@ fn system(
         words: book.words.word(if depends { "verdict.depends" } else { verdict_key(answer) }),
         href: guide_path(&book.catalogue.part_of(answer.fork).id, &rule.id),
         ways,
+        pages: pages(book, choices, answer, guides),
     }
+}
+
+/// The pages that the pairing's guide has for other bars.
+fn pages(book: &Book, choices: &Choices, answer: &Answer, guides: &[Guide]) -> Vec<BarsPage> {
+    let (fork, system) = (&book.catalogue.part_of(answer.fork).id, &book.rules[answer.system].id);
+    let own = guides.iter().filter(|g| (&g.fork_id, &g.system_id) == (fork, system)).flat_map(|g| &g.bars);
+    let page = |row: &BarsRow| {
+        let bars = choices.bars.iter().position(|&bars| book.telling().variant_name(bars) == row.name)?;
+        Some(BarsPage { bars, href: for_bars_path(fork, system, row.page.as_ref()?) })
+    };
+    own.filter_map(page).collect()
 }
 
 struct Ways<'a> {

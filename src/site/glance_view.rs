@@ -25,14 +25,14 @@ pub(super) struct SafetyView<'a> {
 }
 
 impl<'a> SafetyView<'a> {
-    pub fn of(book: &'a Book<'a>, built: bool) -> SafetyView<'a> {
-        let named = |slug: &str| book.safety.iter().find(|note| note.slug == slug);
+    pub fn of(notes: &'a [ProseView<'a>], built: bool) -> SafetyView<'a> {
+        let named = |slug: &str| notes.iter().find(|note| note.slug == slug);
         let placed = [START, RIDE, NOTHING_BUILT];
         SafetyView {
             start: named(START).filter(|_| built),
             ride: named(RIDE).filter(|_| built),
             nothing: named(NOTHING_BUILT).filter(|_| !built),
-            others: book.safety.iter().filter(|note| !placed.contains(&note.slug)).collect(),
+            others: notes.iter().filter(|note| !placed.contains(&note.slug)).collect(),
         }
     }
 }

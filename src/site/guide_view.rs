@@ -6,14 +6,15 @@ use serde::Serialize;
 use super::DrawingWhat;
 use super::glance_view::{GlanceView, InsteadView, Ruler, SafetyView, SourceView, instead, sources};
 use super::index_view::{GuideLink, Named};
+use super::links::{for_bars_path, guide_path};
 use super::number_view::{NumberGroup, number_groups};
 use super::numbers::{answer_shape_word, head_supply, head_word, shape_word, supply_word, verdict_word};
 use super::pages::Book;
 use super::step_view::{StepView, steps};
 use super::upgrades_view::ComingView;
 use crate::guide::{
-    AlternativeRow, ChangeText, DeckRow, Guide, GuideAnswer, LeaveRow, MeasuringStep, NeedRow, PartRow,
-    PartSource, RevisionText, UseRow,
+    AlternativeRow, BarsRow, ChangeText, DeckRow, Guide, GuideAnswer, LeaveRow, MeasuringStep, NeedRow,
+    PartRow, PartSource, RevisionText, UseRow,
 };
 use crate::solve::Verdict;
 
@@ -35,6 +36,11 @@ pub(super) struct GuideView<'a> {
     print_head: String,
     print_foot: String,
     summary: &'a str,
+    /// The bars that it is for, where these are not the cheapest.
+    with_bars: Option<&'a str>,
+    /// The page of the pairing itself.
+    main: String,
+    bars: Vec<BarsView<'a>>,
     answers: Vec<AnswerView<'a>>,
     before_riding: &'a [String],
     safety: SafetyView<'a>,
@@ -180,6 +186,15 @@ struct DeckView<'a> {
 }
 
 #[derive(Serialize)]
+struct BarsView<'a> {
+    part: Named<'a>,
+    verdict: &'static str,
+    words: &'a str,
+    /// Their own page.
+    href: Option<String>,
+}
+
+#[derive(Serialize)]
 struct AlternativeView<'a> {
     slot: &'a str,
     part: Named<'a>,
@@ -188,7 +203,8 @@ struct AlternativeView<'a> {
 }
 
 pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> {
-    let guide = &book.input.guides[index];
+    let guide = book.guide(index);
+    let (page, index) = (index, book.main_guide(index));
     let same_fork = |&i: &usize| book.input.guides.get(i).is_some_and(|g| g.fork_id == guide.fork_id);
     let first = (0..index).rev().take_while(same_fork).last().unwrap_or(index);
     let siblings = (first..).take_while(same_fork);
@@ -209,12 +225,15 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
         )),
         print_foot: css_text(&book.input.shop.name),
         summary: &guide.summary,
-        answers: answers(book, guide, index),
+        with_bars: guide.with_bars.as_ref().map(|bars| bars.name.as_str()),
+        main: guide_path(&guide.fork_id, &guide.system_id),
+        bars: guide.bars.iter().map(|row| BarsView::of(book, guide, row)).collect(),
+        answers: answers(book, guide, page),
         before_riding: &guide.before_riding,
-        safety: SafetyView::of(book, guide.verdict != Verdict::No || guide.depends),
+        safety: SafetyView::of(book.safety_of(page), guide.verdict != Verdict::No || guide.depends),
         goes_instead: instead(book, guide, |g| g.fork_id == guide.fork_id),
         other_forks: instead(book, guide, |g| g.system_id == guide.system_id),
-        siblings: siblings.map(|i| Sibling { here: i == index, guide: book.guide_link(i) }).collect(),
+        siblings: siblings.map(|i| Sibling { here: i == page, guide: book.guide_link(i) }).collect(),
         previous: index.checked_sub(1).filter(same_fork).map(|i| book.guide_link(i)),
         next: Some(index + 1).filter(same_fork).map(|i| book.guide_link(i)),
     }
@@ -308,7 +327,7 @@ fn coming<'b>(
     answer: &'b GuideAnswer,
     number: usize,
 ) -> Vec<ComingView<'b>> {
-    let guide = &book.input.guides[guide];
+    let guide = book.guide(guide);
     let several = guide.answers.len() > 1;
     answer.coming.iter().map(|row| ComingView::of(book, &guide.fork_id, several, number - 1, row)).collect()
 }
@@ -321,8 +340,11 @@ fn reason_and_facts(lines: &[String]) -> (&[String], &[String]) {
 
 /// Drawings of one answer, in the order given.
 fn drawings<'b>(book: &'b Book<'b>, guide: usize, answer: usize, what: DrawingWhat) -> Vec<&'b str> {
-    let all = book.input.drawings.get(guide).map_or(&[][..], Vec::as_slice);
-    all.iter().filter(|d| d.answer == answer && d.what == what).map(|d| d.svg.as_str()).collect()
+    book.drawings_of(guide)
+        .iter()
+        .filter(|d| d.answer == answer && d.what == what)
+        .map(|d| d.svg.as_str())
+        .collect()
 }
 
 impl<'b> RevisionView<'b> {
@@ -423,6 +445,14 @@ impl<'b> DeckView<'b> {
     fn of(row: &'b DeckRow, part: Named<'b>) -> DeckView<'b> {
         let verdict = verdict_word(row.verdict);
         DeckView { part, head_tube: &row.head_tube, verdict, words: &row.words }
+    }
+}
+
+impl<'b> BarsView<'b> {
+    fn of(book: &'b Book<'b>, guide: &'b Guide, row: &'b BarsRow) -> BarsView<'b> {
+        let page = row.page.as_ref().map(|page| for_bars_path(&guide.fork_id, &guide.system_id, page));
+        let part = Named { name: &row.name, href: book.links.article(&row.part_id) };
+        BarsView { part, verdict: verdict_word(row.verdict), words: &row.words, href: page }
     }
 }
 

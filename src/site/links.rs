@@ -20,6 +20,11 @@ pub fn guide_path(fork: &str, system: &str) -> String {
     format!("guides/{}/{}.html", safe(fork), safe(system))
 }
 
+/// The guide of a pairing with other bars; `page` as the guide names it.
+pub fn for_bars_path(fork: &str, system: &str, page: &str) -> String {
+    format!("guides/{}/{}/{}.html", safe(fork), safe(system), safe(page))
+}
+
 pub fn fork_path(id: &str) -> String {
     format!("forks/{}.html", safe(id))
 }

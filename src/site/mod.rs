@@ -41,10 +41,10 @@ use crate::rules::Rule;
 
 use site_files::SiteFiles;
 
-pub use links::{fork_path, guide_path, part_path, prose_path, system_path, upgrades_path};
+pub use links::{for_bars_path, fork_path, guide_path, part_path, prose_path, system_path, upgrades_path};
 pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
 pub use reference_view::Reference;
-pub use shelf_view::{Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way};
+pub use shelf_view::{BarsPage, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way};
 pub use theme::{BUILT_IN, Theme, built_in_theme, read_theme};
 pub use upgrades_view::{Edge, ForkUpgrades, RouteRow, RoutesFrom, coming_anchor, route_anchor};
 
@@ -58,6 +58,8 @@ pub struct SiteInput<'a> {
     pub guides: &'a [Guide],
     /// For each guide.
     pub drawings: &'a [Vec<Drawing>],
+    /// For other bars than those of the guides: each a page of its own.
+    pub for_bars: &'a [GuideForBars],
     /// For each fork of the guides.
     pub upgrades: &'a [ForkUpgrades],
     /// What a rider has, and what goes with it.
@@ -72,6 +74,15 @@ pub struct SiteInput<'a> {
     pub reference: Option<&'a Reference>,
     pub prose: &'a BookProse,
     pub theme: &'a Theme,
+}
+
+/// The guide of a pairing with bars that come to another plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GuideForBars {
+    /// Index into the guides.
+    pub of: usize,
+    pub guide: Guide,
+    pub drawings: Vec<Drawing>,
 }
 
 /// A finished drawing of one answer of a guide.

@@ -6,8 +6,8 @@ use tera::Context;
 use super::index_view::{FrontView, GuideLink, PartsView};
 use super::key_view::KeyView;
 use super::links::{
-    FORK, KEY, Links, MEASURING, fork_path, guide_path, part_path, prose_path, root_of, system_path,
-    upgrades_path,
+    FORK, KEY, Links, MEASURING, for_bars_path, fork_path, guide_path, part_path, prose_path, root_of,
+    system_path, upgrades_path,
 };
 use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
@@ -18,7 +18,7 @@ use super::typeset::typeset;
 use super::upgrades_view::UpgradesView;
 use super::uses::Uses;
 use super::wording::Wording;
-use super::{SiteInput, guide_view, system_view};
+use super::{Drawing, GuideForBars, SiteInput, guide_view, system_view};
 use crate::base::Problem;
 use crate::catalogue::{BoxIx, PartIx};
 use crate::guide::{self, KeyText, key_text};
@@ -30,6 +30,8 @@ pub(super) struct Book<'a> {
     pub uses: Uses<'a>,
     /// The safety notes as HTML for a guide page.
     pub safety: Vec<ProseView<'a>>,
+    /// The same for a guide page one folder further down.
+    safety_for_bars: Vec<ProseView<'a>>,
     /// The key to an unknown fork.
     pub key: KeyText,
     nav: Vec<NavLink>,
@@ -87,6 +89,7 @@ struct SiteView<'a> {
 
 /// A guide page lies two folders down.
 const GUIDE_ROOT: &str = "../../";
+const FOR_BARS_ROOT: &str = "../../../";
 
 impl<'a> Book<'a> {
     pub fn new(input: &'a SiteInput<'a>) -> Book<'a> {
@@ -97,14 +100,24 @@ impl<'a> Book<'a> {
             .iter()
             .map(|p| NavLink { title: p.title.clone(), href: prose_path(&p.slug) })
             .collect();
-        let safety = input.prose.safety.iter().map(|p| prose_view(p, GUIDE_ROOT, 3)).collect();
+        let safety_at = |root| input.prose.safety.iter().map(|p| prose_view(p, root, 3)).collect();
+        let (safety, safety_for_bars) = (safety_at(GUIDE_ROOT), safety_at(FOR_BARS_ROOT));
         let SiteInput { catalogue, rules, words, .. } = *input;
         let key = key_text(
             &guide::Book { catalogue, rules, words, caliper: input.shop.defaults.caliper },
             input.shop.defaults.caliper,
         );
         let drawing_symbols = crate::draw::page_symbols();
-        Book { input, links, uses: Uses::of(input.guides), safety, key, nav, drawing_symbols }
+        Book {
+            input,
+            links,
+            uses: Uses::of(input.guides),
+            safety,
+            safety_for_bars,
+            key,
+            nav,
+            drawing_symbols,
+        }
     }
 
     pub fn pages(&self) -> Vec<Page> {
@@ -121,12 +134,41 @@ impl<'a> Book<'a> {
         all.extend(parts.map(Page::Part));
         all.extend((0..catalogue.boxes.len()).map(|i| Page::Box(BoxIx(i as u32))));
         all.extend((0..self.input.prose.pages.len()).map(Page::Prose));
-        all.extend((0..self.input.guides.len()).map(Page::Guide));
+        all.extend((0..self.input.guides.len() + self.input.for_bars.len()).map(Page::Guide));
         all
     }
 
     pub fn wording(&self) -> Wording<'a> {
         Wording(self.input.words)
+    }
+
+    /// The guides of the book, then those for other bars.
+    pub fn guide(&self, index: usize) -> &'a guide::Guide {
+        match self.for_bars(index) {
+            Some(for_bars) => &for_bars.guide,
+            None => &self.input.guides[index],
+        }
+    }
+
+    fn for_bars(&self, index: usize) -> Option<&'a GuideForBars> {
+        self.input.for_bars.get(index.checked_sub(self.input.guides.len())?)
+    }
+
+    /// The guide itself, or the one that it stands beside.
+    pub fn main_guide(&self, index: usize) -> usize {
+        self.for_bars(index).map_or(index, |for_bars| for_bars.of)
+    }
+
+    pub fn drawings_of(&self, index: usize) -> &'a [Drawing] {
+        match self.for_bars(index) {
+            Some(for_bars) => &for_bars.drawings,
+            None => self.input.drawings.get(index).map_or(&[], Vec::as_slice),
+        }
+    }
+
+    /// The safety notes as HTML for this guide's page.
+    pub fn safety_of(&self, index: usize) -> &[ProseView<'a>] {
+        if self.for_bars(index).is_some() { &self.safety_for_bars } else { &self.safety }
     }
 
     pub fn guide_link(&self, guide: usize) -> GuideLink<'a> {
@@ -155,7 +197,7 @@ impl Page {
             Page::Parts => "parts/index.html".into(),
             Page::Key => KEY.into(),
             Page::Measuring => MEASURING.into(),
-            Page::Guide(i) => guide_path(&input.guides[i].fork_id, &input.guides[i].system_id),
+            Page::Guide(i) => path_of(book.guide(i)),
             Page::Fork(ix) => fork_path(&catalogue.part(ix).id),
             Page::Upgrades(i) => upgrades_path(&input.upgrades[i].fork_id),
             Page::System(i) => system_path(&input.rules[i].id),
@@ -175,7 +217,7 @@ impl Page {
                 "a page of the site's own".into()
             }
             Page::Guide(i) => {
-                let guide = &input.guides[i];
+                let guide = book.guide(i);
                 format!("the guide of {} with {}", guide.fork_id, guide.system_id)
             }
             Page::Fork(ix) => format!("the fork {}", catalogue.part(ix).id),
@@ -212,6 +254,13 @@ impl Page {
         context.insert_value("page", view);
         let page = book.input.theme.render(template, &context)?;
         Ok(typeset(&String::from_utf8_lossy(&page)).into_bytes())
+    }
+}
+
+fn path_of(guide: &guide::Guide) -> String {
+    match &guide.with_bars {
+        Some(bars) => for_bars_path(&guide.fork_id, &guide.system_id, &bars.page),
+        None => guide_path(&guide.fork_id, &guide.system_id),
     }
 }
 

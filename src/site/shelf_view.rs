@@ -43,6 +43,14 @@ pub struct ShelfSystem {
     pub href: String,
     /// The plan of the guide first.
     pub ways: Vec<Way>,
+    /// Bars (index into the choices) for which the plan has a page of its own.
+    pub pages: Vec<BarsPage>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct BarsPage {
+    pub bars: usize,
+    pub href: String,
 }
 
 /// A plan that uses what is named here (index into the choices), and what it costs one who has that.
@@ -144,6 +152,7 @@ fn data(shelf: &Shelf, book: &Book) -> Json {
             systems.push(json!({
                 "id": system.id, "name": system.name, "verdict": system.verdict, "words": system.words,
                 "href": system.href, "ways": ways,
+                "pages": system.pages.iter().map(|p| (p.bars.to_string(), Json::from(p.href.as_str()))).collect::<serde_json::Map<_, _>>(),
             }));
         }
         let mut goals = vec![];

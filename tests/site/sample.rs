@@ -155,6 +155,7 @@ impl World {
 
     pub fn site(&self) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
         site(&SiteInput {
+            for_bars: &[],
             shop: &self.shop,
             catalogue: &self.catalogue,
             rules: &self.rules,

@@ -81,6 +81,7 @@ impl World {
 
     pub fn try_files(&self) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
         site(&SiteInput {
+            for_bars: &[],
             shop: &self.shop,
             catalogue: &self.catalogue,
             rules: &self.rules,

@@ -42,7 +42,7 @@
   function row(system, way, have, mine) {
     const item = document.getElementById("shelf-row").content.firstElementChild.cloneNode(true);
     item.dataset.system = system.id;
-    item.querySelector("a").href = system.href;
+    item.querySelector("a").href = (way && system.pages[way[BARS]]) || system.href;
     item.querySelector(".guide-name").textContent = system.name;
     item.querySelector(".word").textContent = way ? data.texts[way[COST]] : system.words;
     const buy = way ? data.texts[way[BUY]] : "";
