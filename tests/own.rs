@@ -92,6 +92,9 @@ fn an_answer_for_bars_is_that_of_a_book_with_no_other_bars_and_they_are_not_boug
                 // And everything else as there.
                 let else_bought: Vec<Json> = bought(&alone).into_iter().filter(|b| b["id"] != bars).collect();
                 assert_eq!(bought(&with), else_bought, "{about}");
+                // They lie in no box.
+                let used = with["use"].as_array().unwrap();
+                assert!(used.iter().all(|u| u["id"] != bars || u["from"].is_null()), "{about}: {used:?}");
             }
             verdicts.push(with["verdict"].clone());
         }

@@ -134,7 +134,7 @@ impl Asked {
     pub fn find(&self, book: &Book, answers: &[&Answer], known: &SetUps) -> Found {
         let stops = known.all.as_slice();
         let teller = RouteTeller { book: book.telling(), currency: book.shop.currency, stops };
-        let (starts, goals) = (self.from.stops(book, stops, true), self.to.stops(book, stops, false));
+        let (starts, goals) = (self.starts(book, stops), self.to.stops(book, stops, false));
         let name = |spot: &Spot, stops: &[usize]| match stops.first() {
             Some(&stop) if spot.bars.is_some() => teller.stop_name(stop),
             _ => spot.name(book),
@@ -148,6 +148,19 @@ impl Asked {
             (Some(&from), false) => self.routes(book, known, from, &goals, &teller),
         };
         Found { title, routes, complete: known.complete }
+    }
+
+    /// As in the guide; on a deck that was named and that the guide's plan does not go on, as it goes on that.
+    fn starts(&self, book: &Book, stops: &[SetUp]) -> Vec<usize> {
+        let as_in_guide = self.from.stops(book, stops, true);
+        let on_it = |&stop: &usize| {
+            stops[stop].brought.iter().any(|brought| self.brought.iter().all(|v| brought.contains(v)))
+        };
+        if as_in_guide.iter().any(on_it) {
+            return as_in_guide.into_iter().filter(on_it).collect();
+        }
+        let others: Vec<usize> = self.from.stops(book, stops, false).into_iter().filter(on_it).collect();
+        if others.is_empty() { as_in_guide } else { others }
     }
 
     fn routes(

@@ -1,7 +1,7 @@
 //! Every set-up of the book that goes, from the answers that are there: the stops of routes.
 //!
-//! For each fork, revision and system: the plan of the answer, and for every other set of bars that is possible
-//! there the cheapest plan with those. Must not know routes.
+//! For each fork, revision and system: the plan of the answer, for every other set of bars that is possible there the
+//! cheapest plan with those, and for every deck on which none of these goes the cheapest plan on it. Must not know routes.
 
 use super::book::Book;
 use super::kept::Kept;
@@ -16,6 +16,7 @@ pub struct SetUps {
 }
 
 const BARS: [&str; 1] = ["bars"];
+const DECK: &str = "deck";
 
 /// Sorted by fork, revision, system and bars: the order in which equal routes are told.
 pub fn set_ups(book: &Book, kept: &Kept, answers: &[&Answer]) -> SetUps {
@@ -54,5 +55,23 @@ fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
             HeldPlan::Measure(_) | HeldPlan::No => {}
         }
     }
+    for deck in book_decks(bench).filter(|&deck| bench.places(system, &[deck]).is_some()) {
+        if all.iter().any(|stop| stop.brought.iter().any(|b| b.contains(&deck))) {
+            continue;
+        }
+        // As the guide's table of decks asks.
+        let (owned, boxed) = ([(deck, 1)], answer.boxed.as_slice());
+        let held = Held { owned: &owned, boxed, fixed: &[deck], known: &[], aim: Aim::Advice };
+        match kept.plan(bench, fork, system, &held) {
+            HeldPlan::Goes(picks) => all.extend(bench.set_up(fork, system, &picks, boxed)),
+            HeldPlan::Unsettled => complete = false,
+            HeldPlan::Measure(_) | HeldPlan::No => {}
+        }
+    }
     SetUps { all, complete }
+}
+
+fn book_decks<'b>(bench: &'b Bench<'_>) -> impl Iterator<Item = VariantIx> + 'b {
+    let decks = bench.catalogue.of_kind(DECK);
+    decks.flat_map(|part| bench.catalogue.part(part).variants.iter().copied())
 }

@@ -7,7 +7,7 @@ use super::page::PartLine;
 use super::words::capital;
 use crate::catalogue::{OnHand, VariantIx};
 use crate::quantity::{Currency, Money};
-use crate::solve::{Article, Best, Changed, Cost, Counts, NoRoute, Route, SetUp};
+use crate::solve::{Article, Best, Cost, Counts, Move, NoRoute, Route, SetUp};
 
 /// One way, ready to be read.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,40 +56,44 @@ impl RouteTeller<'_> {
     pub fn route(&self, route: &Route, best: Best) -> RouteText {
         let words = self.book.words;
         let start = self.stop(route.from, words.word("route.start"), vec![], String::new());
-        let later = route.changes.iter().map(|change| {
-            let stop = &self.stops[change.to];
-            let key = match change.what {
-                Changed::Fork => "route.change-fork",
-                Changed::System => "route.change-system",
-                Changed::Bars => "route.change-bars",
-                Changed::SystemAndBars => "route.change-both",
-            };
-            let bars = self.bars_name(stop);
-            let values =
-                [("fork", &*self.fork_name(stop)), ("system", &*self.rule_name(stop)), ("bars", &*bars)];
+        let later = route.change.iter().map(|change| {
             let buy = change.buy.iter().map(|&(article, count)| self.article(article, count)).collect();
-            self.stop(change.to, words.say(key, &values), buy, self.money(change.cost))
+            self.stop(change.to, self.what(change, route), buy, self.money(change.cost))
         });
-        let (cost, changes) = (self.money(route.cost), route.count());
+        let (cost, changes) = (self.money(route.cost()), route.count());
         RouteText {
             best,
             summary: words.counted("route.summary", changes as u32, &[("cost", &cost)]),
             stops: std::iter::once(start).chain(later).collect(),
             brought: self.brought(&route.brought),
             cost,
-            rank: (route.cost.unpriced, route.cost.minor),
+            rank: (route.cost().unpriced, route.cost().minor),
             changes,
         }
+    }
+
+    /// "Change the fork: Heron fork; the bars: Broad bars"
+    fn what(&self, change: &Move, route: &Route) -> String {
+        let (words, stop, what) = (self.book.words, &self.stops[change.to], change.what);
+        let deck = what.deck.then(|| route.brought.first().map(|list| self.names(list))).flatten();
+        let all = [
+            ("fork", what.fork.then(|| self.fork_name(stop))),
+            ("system", what.system.then(|| self.rule_name(stop))),
+            ("bars", what.bars.then(|| self.bars_name(stop))),
+            ("deck", deck),
+        ];
+        let piece = |(key, name): &(&str, Option<String>)| {
+            let name = name.as_deref()?;
+            Some(words.say(&format!("route.replaced.{key}"), &[("name", name)]))
+        };
+        let list: Vec<String> = all.iter().filter_map(piece).collect();
+        words.say("route.change-all", &[("list", &words.joined("semicolon", &list))])
     }
 
     /// Why there is no way, as one sentence.
     pub fn none(&self, why: NoRoute) -> String {
         let words = self.book.words;
         match why {
-            NoRoute::NotReached { reached: 1 } => words.word("route.alone"),
-            NoRoute::NotReached { reached } => {
-                words.say("route.not-reached", &[("count", &reached.to_string())])
-            }
             NoRoute::NothingBroughtFits => words.word("route.no-deck"),
             NoRoute::NotSold => words.word("route.not-sold"),
             NoRoute::Unsettled => words.word("route.unsettled"),
@@ -219,14 +223,15 @@ impl RouteTeller<'_> {
         stop.bars.map_or_else(String::new, |bars| self.book.catalogue.part(bars).name.clone())
     }
 
+    fn names(&self, parts: &[VariantIx]) -> String {
+        let names: Vec<String> = parts.iter().map(|&v| self.book.catalogue.part_of(v).name.clone()).collect();
+        self.book.words.joined("plus", &names)
+    }
+
     fn brought(&self, brought: &[Vec<VariantIx>]) -> Option<String> {
         let words = self.book.words;
-        let name = |list: &Vec<VariantIx>| {
-            let names: Vec<String> =
-                list.iter().map(|&v| self.book.catalogue.part_of(v).name.clone()).collect();
-            words.joined("plus", &names)
-        };
-        let mut names: Vec<String> = brought.iter().map(name).filter(|n| !n.is_empty()).collect();
+        let mut names: Vec<String> =
+            brought.iter().map(|list| self.names(list)).filter(|n| !n.is_empty()).collect();
         names.dedup();
         if names.is_empty() {
             return None;

@@ -12,7 +12,12 @@ use crate::rules::SlotIx;
 /// Which owned box each used part is taken from.
 pub(super) fn taken(plan: &Plan<'_>, needed: &Counts) -> Vec<(VariantIx, BoxIx)> {
     let Some(&own) = plan.supplies.owned_boxes.first() else { return Vec::new() };
-    needed.keys().filter(|v| plan.supplies.owned.contains_key(v)).map(|&v| (v, own)).collect()
+    // What the rider has besides is in no box, unless there is one in the box as well.
+    let besides = |v: &VariantIx| -> u32 {
+        plan.bench.rider.owns.iter().filter(|owned| owned.0 == *v).map(|owned| owned.1).sum()
+    };
+    let in_box = |v: &&VariantIx| plan.supplies.owned.get(v).is_some_and(|&have| have > besides(v));
+    needed.keys().filter(in_box).map(|&v| (v, own)).collect()
 }
 
 /// What stays in the owned and the bought boxes.

@@ -57,6 +57,6 @@ pub use holding::{Aim, Held, HeldPlan, OwnPlan, Question};
 pub use key::{Ask, ClassReading, ForkKey, Found, KeyClass, KeyEnd, KeyQuestion, Look, fork_key};
 pub use reason::demands;
 pub use rider::Rider;
-pub use route::{Best, Change, NoRoute, Route, RouteMap, Shelf};
+pub use route::{Best, Move, NoRoute, Route, RouteMap, Shelf};
 pub use set_up::{SetUp, picks_of};
 pub use supply::{Cost, Counts};

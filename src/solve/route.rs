@@ -1,29 +1,23 @@
-//! The cheapest route and the one of fewest changes from one set-up that goes to another, over set-ups that go.
+//! The cheapest way and the one of fewest changes from one set-up that goes to another.
 //!
-//! A change replaces one of three things: the fork, the clamp system or the bars; the other two stay as they are,
-//! and everything else on the bench follows from the next plan. Where the bars do not go with another system on the
-//! same fork, they change with it in one go, which counts as two changes: no stop between could be ridden. Nothing is thrown away: a change costs the cheapest
-//! purchase of what the next plan needs and is not owned yet, boxes bought whole, and what it brings is owned from
-//! then on; only what was driven into something (a star nut) and is driven out again is lost. A route costs the sum of its changes. What the rider brings (a deck) is the same at all its stops. Revisions of a part
-//! count apart; a box that does not say which one it holds is not counted on for any.
+//! A way is one move. It replaces any of four things: the fork, the clamp system, the bars and what the rider brings (a
+//! deck), and each counts as a change; everything else on the bench follows from the next plan. Nothing is thrown away: a
+//! move costs the cheapest purchase of what the next plan needs and is not owned yet, boxes bought whole; only what was
+//! driven into something (a star nut) and is driven out again is lost. A deck is replaced only where no one deck goes with
+//! both plans. Revisions of a part count apart; a box that does not say which one it holds is not counted on for any.
 //!
-//! Exact: best-first over what is stood on and owned, with the cheapest purchase of all that the goal still needs
-//! as the bound; that bound never promises too much, for the changes still to come must buy those parts, too. Of
-//! equal routes the one with fewer changes (or less to spend), then the one through earlier set-ups. Must not know
-//! words, nor how a set-up was found.
+//! Over stops between nothing is gained: whatever they need is bought as well, and each thing that differs is replaced at least once. Of
+//! equal ways the one with fewer changes (or less to spend), then the one to the earlier set-up. Must not know words, nor how a
+//! set-up was found.
 
 use super::answer::Article;
 use super::bench::Bench;
 use super::boxed::{Taken, Unsaid};
-use super::changed::{Changed, apart, changed};
+use super::changed::{Changed, changed};
 use super::set_up::SetUp;
 use super::supply::{Cost, Counts, Supplies};
 use crate::catalogue::VariantIx;
-use std::cmp::Reverse;
-use std::collections::{BTreeSet, BinaryHeap, HashMap, HashSet};
-
-/// States stood on before a search is given up.
-const LIMIT: usize = 100_000;
+use std::collections::HashMap;
 
 /// What a route is best in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -39,7 +33,7 @@ pub struct Shelf {
 }
 
 #[derive(Clone, Debug, PartialEq)]
-pub struct Change {
+pub struct Move {
     /// Index into the set-ups.
     pub to: usize,
     pub what: Changed,
@@ -50,48 +44,40 @@ pub struct Change {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Route {
     pub from: usize,
-    pub changes: Vec<Change>,
-    pub cost: Cost,
-    /// Brought things with which every stop goes as planned. Never empty.
+    /// `None`: it is there already.
+    pub change: Option<Move>,
+    /// Brought things with which start and goal go as planned; of those bought anew, the one that is. Never empty.
     pub brought: Vec<Vec<VariantIx>>,
 }
 
 impl Route {
-    /// Changes in all: one that carries the bars with it counts twice.
     pub fn count(&self) -> usize {
-        self.changes.iter().map(|change| change.what.count()).sum()
+        self.change.as_ref().map_or(0, |change| change.what.count())
     }
 
-    pub fn last(&self) -> usize {
-        self.changes.last().map_or(self.from, |change| change.to)
+    pub fn cost(&self) -> Cost {
+        self.change.as_ref().map_or_else(Cost::default, |change| change.cost)
     }
 }
 
 /// Why there is none.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NoRoute {
-    /// From the start so many set-ups (itself among them) can be reached, and the goal is none of them.
-    NotReached { reached: usize },
-    /// Single changes lead there, but no one thing that the rider brings goes with every stop.
+    /// The start or the goal does not go with what the rider says to bring.
     NothingBroughtFits,
     /// What the goal needs can be bought nowhere.
     NotSold,
-    /// A search came to its limit, for set-ups or for a way, before every way was tried.
+    /// A search for set-ups came to its limit before every one was tried.
     Unsettled,
 }
 
-/// The set-ups of a book as a map: what may follow what, and what it costs.
+/// The set-ups of a book as a map: what leads from one to another costs.
 pub struct RouteMap<'a> {
     bench: Bench<'a>,
-    /// What can be bought, and what boxes bring.
-    sold: Supplies<'a>,
     stops: &'a [SetUp],
     /// Every set-up that goes is among the stops.
     complete: bool,
     needs: Vec<Counts>,
-    next: Vec<Vec<(usize, Changed)>>,
-    /// Of each part that some stop needs, how many can matter.
-    useful: Counts,
     /// By what is missing, and whether only what is on hand may be bought.
     purchases: HashMap<(Vec<(u32, u32)>, bool), Purchase>,
 }
@@ -99,42 +85,11 @@ pub struct RouteMap<'a> {
 /// `None`: cannot be bought.
 type Purchase = Option<(Cost, Vec<(Article, u32)>)>;
 
-/// A way that led to a stop. Ordered by what the best is asked for, so that the first to reach the goal is it.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct Way {
-    bound: (i64, i64, i64),
-    stops: Vec<usize>,
-    changes: usize,
-    spent: Cost,
-    state: State,
-}
-
-/// What decides how it can go on.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-struct State {
-    at: usize,
-    owned: Counts,
-    brought: Vec<Vec<VariantIx>>,
-}
-
 impl<'a> RouteMap<'a> {
-    /// `complete`: no set-up that goes is missing; else that there is no way is never said for certain. Quadratic in
-    /// the set-ups.
+    /// `complete`: no set-up that goes is missing; else that there is no way is never said for certain.
     pub fn new(bench: Bench<'a>, stops: &'a [SetUp], complete: bool) -> RouteMap<'a> {
         let needs: Vec<Counts> = stops.iter().map(|stop| stop.needs(&bench)).collect();
-        let useful = useful(stops, &needs);
-        let neighbours = |a: &SetUp| {
-            // With the bars that are there, on this very fork.
-            let keeps = |system| stops.iter().any(|c| (c.fork, c.system, c.bars) == (a.fork, system, a.bars));
-            let real = |what: &Changed, b: &SetUp| *what != Changed::SystemAndBars || !keeps(b.system);
-            let change = |(i, b): (usize, &SetUp)| {
-                changed(&bench, a, b).filter(|what| real(what, b)).map(|what| (i, what))
-            };
-            stops.iter().enumerate().filter_map(change).collect()
-        };
-        let next = stops.iter().map(neighbours).collect();
-        let sold = bench.nothing_owned(false);
-        RouteMap { bench, sold, stops, complete, needs, next, useful, purchases: HashMap::new() }
+        RouteMap { bench, stops, complete, needs, purchases: HashMap::new() }
     }
 
     /// What a rider owns who stands at a stop: the fork's own box, everything bought for the plan, and `more`.
@@ -168,9 +123,9 @@ impl<'a> RouteMap<'a> {
         known.clone()
     }
 
-    /// The best route from a stop to any of the goals; with both the same, a route without changes.
+    /// The best way from a stop to any of the goals; with both the same, none is needed.
     ///
-    /// `brought`: what the rider brings, if that is known; else anything with which the start goes.
+    /// `brought`: what the rider brings and keeps, if that is known; else anything with which the start goes.
     pub fn route(
         &mut self,
         from: usize,
@@ -180,12 +135,12 @@ impl<'a> RouteMap<'a> {
         best: Best,
     ) -> Result<Route, NoRoute> {
         self.route_here(from, shelf, goals, brought, best).map_err(|why| match why {
-            NoRoute::NotReached { .. } | NoRoute::NothingBroughtFits if !self.complete => NoRoute::Unsettled,
+            NoRoute::NothingBroughtFits if !self.complete => NoRoute::Unsettled,
             why => why,
         })
     }
 
-    /// Over the stops that are there.
+    /// To the set-ups that are there.
     fn route_here(
         &mut self,
         from: usize,
@@ -194,62 +149,72 @@ impl<'a> RouteMap<'a> {
         brought: Option<&[VariantIx]>,
         best: Best,
     ) -> Result<Route, NoRoute> {
-        let all_brought = self.stops[from].brought.iter();
-        let brought: Vec<Vec<VariantIx>> = all_brought
-            .filter(|b| brought.is_none_or(|only| only.iter().all(|v| b.contains(v))))
-            .cloned()
-            .collect();
-        if brought.is_empty() {
+        let has = |b: &&Vec<VariantIx>| brought.is_none_or(|only| only.iter().all(|v| b.contains(v)));
+        let here: Vec<Vec<VariantIx>> = self.stops[from].brought.iter().filter(has).cloned().collect();
+        if here.is_empty() {
             return Err(NoRoute::NothingBroughtFits);
         }
-        let start = State { at: from, owned: shelf.owned.clone(), brought };
-        self.reachable(&start, goals)?;
-        let mut done: HashSet<State> = HashSet::new();
-        let first = self.way((vec![from], 0), Cost::default(), start, goals, best);
-        let mut open: BinaryHeap<Reverse<Way>> = first.map(Reverse).into_iter().collect();
-        while let Some(Reverse(way)) = open.pop() {
-            if goals.contains(&way.state.at) {
-                return Ok(self.told(&way, shelf));
-            }
-            if !done.insert(way.state.clone()) {
+        if goals.contains(&from) {
+            return Ok(Route { from, change: None, brought: here });
+        }
+        let mut fits = false;
+        let mut found: Option<(Rank, Route)> = None;
+        for &to in goals {
+            let Some(what) = changed(&self.bench, &self.stops[from], &self.stops[to]) else { continue };
+            let common: Vec<Vec<VariantIx>> =
+                here.iter().filter(|b| self.stops[to].brought.contains(b)).cloned().collect();
+            if common.is_empty() && brought.is_some() {
                 continue;
             }
-            if done.len() > LIMIT {
-                return Err(NoRoute::Unsettled);
-            }
-            for (to, what) in self.next[way.state.at].clone() {
-                let Some((state, cost)) = self.step(&way.state, to) else { continue };
-                if done.contains(&state) {
-                    continue;
-                }
-                let stops = way.stops.iter().copied().chain([to]).collect();
-                let gone = (stops, way.changes + what.count());
-                open.extend(self.way(gone, sum(way.spent, cost), state, goals, best).map(Reverse));
+            fits = true;
+            let found_here = if common.is_empty() {
+                self.with_another_deck((from, to), what, shelf)
+            } else {
+                self.moved((from, to), what, shelf, &[]).map(|change| (change, common))
+            };
+            let Some((change, brought)) = found_here else { continue };
+            let rank = rank(&change, best);
+            if found.as_ref().is_none_or(|(known, _)| rank < *known) {
+                found = Some((rank, Route { from, change: Some(change), brought }));
             }
         }
-        Err(NoRoute::NotReached { reached: done.len() })
-    }
-
-    fn step(&mut self, from: &State, to: usize) -> Option<(State, Cost)> {
-        let brought = self.brought_at(from, to);
-        if brought.is_empty() {
-            return None;
+        match found {
+            Some((_, route)) => Ok(route),
+            None if fits => Err(NoRoute::NotSold),
+            None => Err(NoRoute::NothingBroughtFits),
         }
-        let mut owned = self.kept(&from.owned, from.at, to);
-        let (cost, articles) = self.purchase(&self.needs[to].clone(), &owned)?;
-        add(&self.sold, &mut owned, &articles);
-        self.forget_useless(&mut owned);
-        Some((State { at: to, owned, brought }, cost))
     }
 
-    /// More of a part than any stop needs buys nothing more, unless it can be lost: without that, states that differ in
-    /// nothing that matters are the same.
-    fn forget_useless(&self, owned: &mut Counts) {
-        owned.retain(|part, count| {
-            let most = self.useful.get(part).copied().unwrap_or(0);
-            *count = (*count).min(most);
-            *count > 0
+    /// The cheapest of what can be brought to the goal; it is bought.
+    fn with_another_deck(
+        &mut self,
+        way: (usize, usize),
+        what: Changed,
+        shelf: &Shelf,
+    ) -> Option<(Move, Vec<Vec<VariantIx>>)> {
+        let all = self.stops[way.1].brought.clone();
+        let moves = all.into_iter().filter_map(|brought| {
+            let what = Changed { deck: true, ..what };
+            Some((self.moved(way, what, shelf, &brought)?, vec![brought]))
         });
+        let all: Vec<(Move, Vec<Vec<VariantIx>>)> = moves.collect();
+        all.into_iter().min_by_key(|(change, _)| rank(change, Best::Cheapest))
+    }
+
+    /// `more`: needed beside the plan.
+    fn moved(
+        &mut self,
+        (from, to): (usize, usize),
+        what: Changed,
+        shelf: &Shelf,
+        more: &[VariantIx],
+    ) -> Option<Move> {
+        let mut needs = self.needs[to].clone();
+        for &part in more {
+            *needs.entry(self.bench.catalogue.as_made(part)).or_insert(0) += 1;
+        }
+        let (cost, buy) = self.purchase(&needs, &self.kept(&shelf.owned, from, to))?;
+        Some(Move { to, what, cost, buy })
     }
 
     /// Without what is driven out on the way.
@@ -266,112 +231,18 @@ impl<'a> RouteMap<'a> {
         kept.retain(|_, count| *count > 0);
         kept
     }
-
-    /// With its bound: what is spent and changed so far and must still be. `None`: the goals can never be bought.
-    fn way(
-        &mut self,
-        (stops, changes): (Vec<usize>, usize),
-        spent: Cost,
-        state: State,
-        goals: &[usize],
-        best: Best,
-    ) -> Option<Way> {
-        let mut least: Option<(Cost, usize)> = None;
-        for &goal in goals {
-            // Whatever is in stock: a bound must not be too high.
-            let needs = self.needs[goal].clone();
-            let Some((cost, _)) = self.bought(&needs, &state.owned, false) else { continue };
-            let still = apart(&self.bench, &self.stops[state.at], &self.stops[goal]);
-            least = Some(least.map_or((cost, still), |(c, n)| (c.min(cost), n.min(still))));
-        }
-        let (to_spend, to_change) = least?;
-        let cost = sum(spent, to_spend);
-        let (unpriced, all) = (i64::from(cost.unpriced), (changes + to_change) as i64);
-        let bound = match best {
-            Best::Cheapest => (unpriced, cost.minor, all),
-            Best::FewestChanges => (all, unpriced, cost.minor),
-        };
-        Some(Way { bound, stops, changes, spent, state })
-    }
-
-    /// The way walked again, with its purchases.
-    fn told(&mut self, way: &Way, shelf: &Shelf) -> Route {
-        let mut owned = shelf.owned.clone();
-        let mut changes = Vec::new();
-        for pair in way.stops.windows(2) {
-            let what = self.next[pair[0]].iter().find(|n| n.0 == pair[1]).map(|n| n.1);
-            owned = self.kept(&owned, pair[0], pair[1]);
-            let bought = self.purchase(&self.needs[pair[1]].clone(), &owned);
-            if let (Some(what), Some((cost, buy))) = (what, bought) {
-                add(&self.sold, &mut owned, &buy);
-                changes.push(Change { to: pair[1], what, cost, buy });
-            }
-        }
-        Route { from: way.stops[0], changes, cost: way.spent, brought: way.state.brought.clone() }
-    }
-
-    /// Whether there is any route at all, prices aside: what can be bought never grows less on the way.
-    fn reachable(&mut self, start: &State, goals: &[usize]) -> Result<(), NoRoute> {
-        let can_be_had: Vec<bool> = (0..self.stops.len())
-            .map(|stop| self.purchase(&self.needs[stop].clone(), &start.owned).is_some())
-            .collect();
-        if !goals.iter().any(|&goal| can_be_had[goal]) {
-            return Err(NoRoute::NotSold);
-        }
-        let mut seen = HashSet::new();
-        let mut stops = BTreeSet::new();
-        let mut open = vec![State { owned: Counts::new(), ..start.clone() }];
-        while let Some(state) = open.pop() {
-            if goals.contains(&state.at) {
-                return Ok(());
-            }
-            if !seen.insert(state.clone()) {
-                continue;
-            }
-            stops.insert(state.at);
-            for &(to, _) in self.next[state.at].iter().filter(|n| can_be_had[n.0]) {
-                let brought = self.brought_at(&state, to);
-                open.extend((!brought.is_empty()).then(|| State { at: to, brought, ..state.clone() }));
-            }
-        }
-        Err(match self.linked(start.at, goals, &can_be_had) {
-            true => NoRoute::NothingBroughtFits,
-            false => NoRoute::NotReached { reached: stops.len() },
-        })
-    }
-
-    /// By single changes alone, whatever is brought and had.
-    fn linked(&self, from: usize, goals: &[usize], can_be_had: &[bool]) -> bool {
-        let mut reached = BTreeSet::from([from]);
-        let mut open = vec![from];
-        while let Some(at) = open.pop() {
-            for &(to, _) in self.next[at].iter().filter(|n| can_be_had[n.0]) {
-                if reached.insert(to) {
-                    open.push(to);
-                }
-            }
-        }
-        goals.iter().any(|goal| reached.contains(goal))
-    }
-
-    fn brought_at(&self, from: &State, to: usize) -> Vec<Vec<VariantIx>> {
-        from.brought.iter().filter(|b| self.stops[to].brought.contains(b)).cloned().collect()
-    }
 }
 
-/// Of a part that is never driven into another, the most that any stop needs; of one that may be lost, any number.
-fn useful(stops: &[SetUp], needs: &[Counts]) -> Counts {
-    let mut useful = Counts::new();
-    for (&part, &count) in needs.iter().flatten() {
-        let lost = stops.iter().flat_map(|stop| &stop.set_in).any(|set| set.0 == part);
-        let most = useful.entry(part).or_insert(0);
-        *most = if lost { u32::MAX } else { count.max(*most) };
-    }
-    useful
-}
+/// Articles without a price, money and changes, in the order that matters, then the set-up.
+type Rank = (i64, i64, i64, usize);
 
-fn sum(a: Cost, b: Cost) -> Cost {
-    Cost { unpriced: a.unpriced + b.unpriced, minor: a.minor.saturating_add(b.minor) }
+fn rank(change: &Move, best: Best) -> Rank {
+    let (unpriced, minor) = (i64::from(change.cost.unpriced), change.cost.minor);
+    let count = change.what.count() as i64;
+    match best {
+        Best::Cheapest => (unpriced, minor, count, change.to),
+        Best::FewestChanges => (count, unpriced, minor, change.to),
+    }
 }
 
 /// What was bought, unpacked, as far as it is known what was in it.
