@@ -108,7 +108,11 @@ fn what_a_rider_has_is_not_bought() {
     let of = ("fork-heron", "wide-shim");
     let bought = |answer: &Json| -> Vec<String> {
         let all = answer["buy"].as_array().unwrap();
-        all.iter().map(|b| b["id"].as_str().unwrap().to_owned()).collect()
+        let each = |b: &Json| {
+            let (id, count) = (b["id"].as_str().unwrap(), b["count"].as_u64().unwrap());
+            vec![id.to_owned(); count as usize]
+        };
+        all.iter().flat_map(each).collect()
     };
     let before = bought(&answered(&files, of, OwnTyped::default()));
     assert!(before.len() > 1, "{before:?}");

@@ -32,7 +32,7 @@ pub struct Listed {
     pub also: String,
 }
 
-fn called(part: &Part) -> Called {
+pub(super) fn called(part: &Part) -> Called {
     let maker = part.maker.iter().map(|maker| format!("{maker} {}", part.name));
     Called { id: part.id.clone(), names: std::iter::once(part.name.clone()).chain(maker).collect() }
 }

@@ -1,9 +1,10 @@
 //! What a rider says to have, found in the book: deck, bars, parts and boxes. Must not know what is asked about them.
 
-use super::book::Book;
+use super::book::{Book, called};
+use super::named::{self, Called};
 use super::unknown;
 use crate::base::{Problem, Problems, suggest};
-use crate::catalogue::{BoxIx, Part, VariantIx};
+use crate::catalogue::{BoxIx, Part, PartBox, VariantIx};
 use crate::solve::{Rider, ShopStrengths};
 use serde_json::{Value as Json, json};
 
@@ -73,13 +74,17 @@ pub fn own(book: &Book, typed: &OwnTyped, problems: &mut Problems) -> Option<Own
 }
 
 fn of_kind(book: &Book, kind: &str, typed: &str, problems: &mut Problems) -> Option<VariantIx> {
-    let (id, said) = revision_said(typed);
-    let part = book.catalogue.find(id).map(|part| book.catalogue.part(part)).filter(|p| p.kind == kind);
-    if part.is_none() {
-        let all = book.catalogue.of_kind(kind).map(|p| book.catalogue.part(p).id.as_str());
-        problems.push(unknown("own-part-unknown", kind, id, suggest(id, all)));
-    }
-    in_hand(book, part?, said, problems)
+    let (name, said) = revision_said(typed);
+    let parts: Vec<&Part> = book.catalogue.of_kind(kind).map(|part| book.catalogue.part(part)).collect();
+    let among: Vec<Called> = parts.iter().map(|part| called(part)).collect();
+    let found = meant(name, kind, &among, problems)?;
+    in_hand(book, parts[found], said, problems)
+}
+
+/// As a fork is named: by id, by name, or by a beginning that no other has.
+fn meant(typed: &str, what: &str, among: &[Called], problems: &mut Problems) -> Option<usize> {
+    let codes = ["own-part-unknown", "own-part-ambiguous"];
+    named::find(typed, what, codes, among).map_err(|problem| problems.push(*problem)).ok()
 }
 
 fn revision_said(typed: &str) -> (&str, Option<&str>) {
@@ -88,24 +93,29 @@ fn revision_said(typed: &str) -> (&str, Option<&str>) {
 
 /// A part or a box: what is owned, and apart from it what a rider only brings along, a deck.
 pub fn have(book: &Book, typed: &str, problems: &mut Problems) -> (Vec<(VariantIx, u32)>, Option<VariantIx>) {
-    let (id, said) = revision_said(typed);
-    if let Some(part) = book.catalogue.find(id) {
-        let part = book.catalogue.part(part);
-        let Some(owned) = in_hand(book, part, said, problems) else { return (vec![], None) };
-        let mut slots = book.rules.iter().flat_map(|r| &r.slots).filter(|s| s.brought);
-        return match slots.any(|slot| slot.kinds.contains(&part.kind)) {
-            true => (vec![], Some(owned)),
-            false => (vec![(owned, 1)], None),
-        };
-    }
-    if let Some(of) = book.catalogue.boxes.iter().position(|b| b.id == id) {
+    let (name, said) = revision_said(typed);
+    let parts = book.catalogue.parts.iter().filter(|part| part.variants.iter().any(|&v| is_made(book, v)));
+    let parts: Vec<&Part> = parts.collect();
+    let a_box = |b: &PartBox| Called { id: b.id.clone(), names: vec![b.name.clone()] };
+    let among: Vec<Called> =
+        parts.iter().map(|part| called(part)).chain(book.catalogue.boxes.iter().map(a_box)).collect();
+    let Some(found) = meant(name, "part or box", &among, problems) else { return (vec![], None) };
+    let Some(part) = parts.get(found) else {
         let strengths = ShopStrengths(&book.shop);
-        return (book.bench(&strengths).brings(BoxIx(of as u32)), None);
+        let of = BoxIx((found - parts.len()) as u32);
+        return (book.bench(&strengths).brings(of), None);
+    };
+    let Some(owned) = in_hand(book, part, said, problems) else { return (vec![], None) };
+    let mut slots = book.rules.iter().flat_map(|r| &r.slots).filter(|s| s.brought);
+    match slots.any(|slot| slot.kinds.contains(&part.kind)) {
+        true => (vec![], Some(owned)),
+        false => (vec![(owned, 1)], None),
     }
-    let parts = book.catalogue.parts.iter().map(|p| p.id.as_str());
-    let near = suggest(id, parts.chain(book.catalogue.boxes.iter().map(|b| b.id.as_str())));
-    problems.push(unknown("own-part-unknown", "part or box", id, near));
-    (vec![], None)
+}
+
+/// What is changed for good is made by hand, and nobody names it.
+fn is_made(book: &Book, variant: VariantIx) -> bool {
+    book.catalogue.variant(variant).changed.is_none()
 }
 
 /// Which revision of it is owned; of a part made in several it has to be said.
