@@ -108,7 +108,7 @@ fn a_thread_of_which_no_limits_are_known_is_refused_by_name() {
     *headset = text.replace("engaged = \"6\"", "engaged = \"computed\"").into_bytes();
     let (verdict, reason) = told(&files);
     assert_eq!(verdict, Verdict::No);
-    let named = "steerer's thread in the threaded race, of which no limits are known";
+    let named = "steerer's thread in the threaded race; no limit is known";
     assert!(reason.iter().any(|fact| fact.contains(named)), "{reason:?}");
 }
 

@@ -75,7 +75,10 @@ fn of_answer(
             words.say("drawing.part", &values)
         })
         .collect();
-    let (description, mark) = (words.word("drawing.scale"), words.word("drawing.mark"));
+    // What fails is told first to those who do not see the picture.
+    let fails = told.reason.first().filter(|_| told.verdict == Verdict::No).cloned();
+    let description: Vec<String> = fails.into_iter().chain([words.word("drawing.scale")]).collect();
+    let (description, mark) = (description.join(" "), words.word("drawing.mark"));
     let changed = words.word("drawing.changed");
     let prefix = |what: &str| format!("d{place}-{what}-");
     let input = |id_prefix: &str, draw_words: DrawWords<'_>, draw: &dyn Fn(&DrawInput<'_>) -> String| {

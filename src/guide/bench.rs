@@ -206,9 +206,13 @@ impl<'a> Bench<'a> {
     pub fn carrier(&self, ix: ItemIx) -> Option<String> {
         let (low, ends) = (self.bottom(ix)?, self.ends());
         let below = &self.rule.slot(self.item(ix).slot).rests_on;
-        let top = |item: ItemIx| Some(self.bottom(item)? + self.item(item).height.nominal(&ends));
-        let at = |&(item, placed): &(ItemIx, &Placed)| below.contains(&placed.slot) && top(item) == Some(low);
-        self.items().filter(at).last().map(|(item, _)| self.told_apart(item))
+        let carries = |(item, placed): (ItemIx, &Placed)| {
+            let faces = self.faces(item, &ends).filter(|_| below.contains(&placed.slot))?;
+            let face = faces.into_iter().find(|face| face.top == low)?;
+            let key = format!("rest.{}.{}", self.part_of(item).kind, face.surface);
+            Some(self.words().first(&[&key]).unwrap_or_else(|| self.told_apart(item)))
+        };
+        self.items().filter_map(carries).last()
     }
 
     /// What it is pressed or screwed into or set in.

@@ -377,7 +377,7 @@ impl Data<'_, '_> {
             "decides": reading.decides,
             "undecided_per_mille": reading.undecided,
             "checks": reading.checks,
-            "text": measuring::step(self.bench, reading).map(|step| step.text),
+            "text": measuring::step(self.bench, reading, None).map(|step| step.text),
         })
     }
 
@@ -387,7 +387,7 @@ impl Data<'_, '_> {
             TryWhat::Seen(_) => "seen-on-dry-build",
             TryWhat::DryBuild => "dry-build",
         };
-        json!({ "what": what, "checks": tried.checks, "text": measuring::try_out(self.bench, tried).text })
+        json!({ "what": what, "checks": tried.checks, "text": measuring::try_out(self.bench, tried, None).text })
     }
 
     fn wanted(&self, wanted: &Wanted) -> Json {

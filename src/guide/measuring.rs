@@ -10,13 +10,33 @@ use crate::solve::{Next, ReadWhat, Reading, TryOut, TryWhat};
 
 pub fn steps(bench: &Bench) -> Vec<MeasuringStep> {
     let mut readings: Vec<&Reading> = bench.answer.readings.iter().collect();
-    readings.sort_by_key(|reading| reading.order);
-    let readings = readings.into_iter().filter_map(|reading| step(bench, reading));
-    readings.chain(bench.answer.tries.iter().map(|tried| try_out(bench, tried))).collect()
+    readings.sort_by_key(|reading| (needs_new_parts(bench, reading), reading.order));
+    let tries = bench.answer.tries.iter();
+    let all = readings.len() + tries.len();
+    let next = |place: usize| (place + 2 <= all).then(|| place + 2);
+    let told = readings.iter().enumerate().filter_map(|(place, reading)| step(bench, reading, next(place)));
+    let mut told: Vec<MeasuringStep> = told.collect();
+    for tried in tries {
+        told.push(try_out(bench, tried, next(told.len())));
+    }
+    told
 }
 
-/// What is tried instead of read: it is so, or it is not, and nothing lies between.
-pub fn try_out(bench: &Bench, tried: &TryOut) -> MeasuringStep {
+/// It reads something that the rider has yet to buy, or the stack put together.
+fn needs_new_parts(bench: &Bench, reading: &Reading) -> bool {
+    let new = |dim: u32| {
+        let item = bench.stack().dims.get(dim as usize).map(|dim| dim.item);
+        item.is_some_and(|item| !super::supply::is_in_hand(bench, item))
+    };
+    match reading.what {
+        ReadWhat::Dim(dim) => new(dim),
+        ReadWhat::Pair { one, other, .. } => new(one) || new(other),
+        ReadWhat::DryBuild(_) => !bench.answer.buy.is_empty(),
+    }
+}
+
+/// What is tried instead of read: it is so, or it is not, and nothing lies between. `next`: number of the reading after it.
+pub fn try_out(bench: &Bench, tried: &TryOut, next: Option<usize>) -> MeasuringStep {
     let words = bench.words();
     let check = match tried.what {
         TryWhat::Slides(check) | TryWhat::Seen(check) => bench.stack().checks.get(check),
@@ -38,26 +58,39 @@ pub fn try_out(bench: &Bench, tried: &TryOut) -> MeasuringStep {
     let limit = check.and_then(|check| bench.lengths().limit(check.least, check.most));
     values.extend(limit.as_deref().map(|limit| ("limit", limit)));
     let open = bench.stack().checks.iter().filter(|c| c.outcome == Outcome::Measure).count();
-    let rest = words.word(if tried.checks.len() == open { "try.decides" } else { "try.helps" });
+    let rest = match tried.checks.len() == open {
+        true => words.word("try.decides"),
+        false => fine_so_far(bench, "try.helps", next),
+    };
     let text = words.say(&format!("try.{key}"), &values);
     MeasuringStep {
         text: format!("{text} {rest}"),
         go: words.word(&format!("try.{key}-go")),
         no_go: Some(words.word(&format!("try.{key}-no"))),
         undecided: None,
+        new_parts: !bench.answer.buy.is_empty(),
     }
 }
 
-/// `None` only where the reading points at nothing in the stack.
-pub fn step(bench: &Bench, reading: &Reading) -> Option<MeasuringStep> {
-    let words = bench.words();
-    let decides = words.word(if reading.decides { "measure.decides" } else { "measure.helps" });
+fn fine_so_far(bench: &Bench, key: &str, next: Option<usize>) -> String {
+    let next = next.map(|next| next.to_string());
+    let values: Vec<(&str, &str)> = next.iter().map(|next| ("next", next.as_str())).collect();
+    bench.words().say(key, &values)
+}
+
+/// `None` only where the reading points at nothing in the stack. `next`: number of the reading after it.
+pub fn step(bench: &Bench, reading: &Reading, next: Option<usize>) -> Option<MeasuringStep> {
+    let decides = match reading.decides {
+        true => bench.words().word("measure.decides"),
+        false => fine_so_far(bench, "measure.helps", next),
+    };
     let open = share(bench, reading);
     Some(MeasuringStep {
         text: format!("{} {decides} {open}", what(bench, reading)?),
         go: go(bench, reading),
         no_go: no_go(bench, reading),
         undecided: undecided(bench, reading),
+        new_parts: needs_new_parts(bench, reading),
     })
 }
 

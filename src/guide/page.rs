@@ -160,6 +160,8 @@ pub struct MeasuringStep {
     pub go: String,
     pub no_go: Option<String>,
     pub undecided: Option<String>,
+    /// It needs parts that have yet to be bought.
+    pub new_parts: bool,
 }
 
 #[derive(Clone, Debug, PartialEq)]

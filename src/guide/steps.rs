@@ -192,9 +192,10 @@ fn depth(bench: &Bench, item: ItemIx) -> Option<String> {
 fn window(bench: &Bench, item: ItemIx) -> Option<String> {
     let window = bench.stack().windows.iter().find(|w| w.item == item)?;
     if let Some(under) = bench.carrier(item)
-        && let Some(room) = bench.lengths().inward(0, window.highest - window.lowest, 1)
+        && window.highest >= window.lowest
     {
-        return Some(bench.words().say("step.window-over", &[("range", &room), ("under", &under)]));
+        let room = bench.lengths().most_in_tenths(window.highest - window.lowest);
+        return Some(bench.words().say("step.window-over", &[("room", &room), ("under", &under)]));
     }
     let said = |range: String| bench.words().say("step.window", &[("range", &range)]);
     let range = bench.lengths().inward(window.lowest, window.highest, 1);

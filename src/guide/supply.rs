@@ -92,6 +92,11 @@ fn from(bench: &Bench, origin: Origin) -> String {
     }
 }
 
+/// The rider has it: nothing is bought to get it.
+pub fn is_in_hand(bench: &Bench, item: ItemIx) -> bool {
+    matches!(origins(bench).get(usize::from(item.0)), Some(Origin::Box(_) | Origin::Own))
+}
+
 fn source(bench: &Bench, origin: Origin) -> PartSource {
     let id = |ix: BoxIx| bench.book.catalogue.the_box(ix).id.clone();
     match origin {

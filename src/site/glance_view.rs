@@ -158,18 +158,23 @@ pub(super) struct InsteadView<'a> {
     spend: &'a str,
 }
 
-/// Guides alike in one way that go or may go, cheapest first, then by name. Nothing unless the page says no.
+/// The same of a page that says no; nothing on any other.
 pub(super) fn instead<'b>(
     book: &'b Book<'b>,
     of: &Guide,
     alike: impl Fn(&Guide) -> bool,
 ) -> Vec<InsteadView<'b>> {
-    if of.verdict != Verdict::No || of.depends {
-        return vec![];
-    }
-    let promise = |g: &Guide| g.answers.iter().map(|a| a.verdict).min().unwrap_or(Verdict::No);
-    let mut found: Vec<&Guide> =
-        book.input.guides.iter().filter(|g| alike(g) && promise(g) != Verdict::No).collect();
+    if of.verdict != Verdict::No || of.depends { vec![] } else { going(book, alike) }
+}
+
+/// In some revision at least.
+pub(super) fn may_go(guide: &Guide) -> bool {
+    guide.answers.iter().any(|answer| answer.verdict != Verdict::No)
+}
+
+/// Guides alike in one way that go or may go, cheapest first, then by name.
+pub(super) fn going<'b>(book: &'b Book<'b>, alike: impl Fn(&Guide) -> bool) -> Vec<InsteadView<'b>> {
+    let mut found: Vec<&Guide> = book.input.guides.iter().filter(|g| alike(g) && may_go(g)).collect();
     let best = |g: &Guide| {
         let of = |a: &&GuideAnswer| (a.verdict, a.glance.cost.is_none(), a.glance.cost);
         g.answers.iter().min_by_key(of).map(|a| of(&a))

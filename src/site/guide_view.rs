@@ -133,6 +133,7 @@ struct MeasuringView<'a> {
     go: &'a str,
     no_go: Option<&'a str>,
     undecided: Option<&'a str>,
+    new_parts: bool,
 }
 
 #[derive(Serialize)]
@@ -363,7 +364,7 @@ impl<'b> ChangeView<'b> {
 impl<'b> MeasuringView<'b> {
     fn of(step: &'b MeasuringStep) -> MeasuringView<'b> {
         let (no_go, undecided) = (step.no_go.as_deref(), step.undecided.as_deref());
-        MeasuringView { text: &step.text, go: &step.go, no_go, undecided }
+        MeasuringView { text: &step.text, go: &step.go, no_go, undecided, new_parts: step.new_parts }
     }
 }
 

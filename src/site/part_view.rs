@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use super::glance_view::{InsteadView, going, may_go};
 use super::index_view::{GuideLink, Named, boxes_with};
 use super::key_view::ClassLink;
 use super::links::{FORK, fork_path, part_path, upgrades_path};
@@ -184,6 +185,8 @@ pub(super) struct ForkView<'a> {
     part_href: String,
     /// The page with its upgrade map, where there is one.
     upgrades: Option<String>,
+    /// What goes or may go, cheapest first; then what does not.
+    goes: Vec<InsteadView<'a>>,
     guides: Vec<GuideLink<'a>>,
     /// Guides of other forks that name this one: it lies in a box that they need.
     elsewhere: Vec<ForkGuides<'a>>,
@@ -204,7 +207,8 @@ impl<'a> ForkView<'a> {
             part: PartView::of(book, ix),
             part_href: part_path(id),
             upgrades: book.input.upgrades.iter().any(|u| u.fork_id == *id).then(|| upgrades_path(id)),
-            guides: book.guides_where(|g| g.fork_id == *id),
+            goes: going(book, |g| g.fork_id == *id),
+            guides: book.guides_where(|g| g.fork_id == *id && !may_go(g)),
         }
     }
 }

@@ -14,7 +14,8 @@ use crate::rules::{PutOn, Rule, Slot, SlotIx, SurfaceRef};
 #[derive(Serialize)]
 pub(super) struct SystemView<'a> {
     id: &'a str,
-    name: &'a str,
+    /// As shops call it, then what it is.
+    name: String,
     short: String,
     href: String,
     summary: &'a str,
@@ -82,7 +83,7 @@ pub(super) fn system<'a>(book: &Book<'a>, index: usize, root: &str) -> SystemVie
     let said = Said { rule, wording: book.wording() };
     SystemView {
         id: &rule.id,
-        name: &rule.name,
+        name: book.input.words.system(rule),
         short: rule.short.join(", "),
         href: system_path(&rule.id),
         summary: &rule.summary,

@@ -7,11 +7,12 @@ import { launch, pagesIn, visit } from "./site.mjs";
 
 /** Most words in the open part, phone screens to step 1 and printed sheets, by what a page answers. */
 const MOST = {
-  goes: { words: 1200, screens: 3, sheets: 6 },
-  measure: { words: 1200, screens: 4, sheets: 6 },
-  no: { words: 260, screens: 0, sheets: 2 },
-  depends: { words: 260, screens: 0, sheets: 2 },
-  unsettled: { words: 260, screens: 0, sheets: 2 },
+  goes: { words: 1000, screens: 2.2, sheets: 3 },
+  "permanent-change": { words: 1100, screens: 3, sheets: 4 },
+  measure: { words: 1300, screens: 4, sheets: 4 },
+  no: { words: 250, screens: 0, sheets: 1 },
+  depends: { words: 250, screens: 0, sheets: 1 },
+  unsettled: { words: 250, screens: 0, sheets: 1 },
 };
 
 /** Words that are read without opening anything, and where the first step begins, in screens; 0 where there is none open. */
@@ -29,7 +30,8 @@ function readable() {
   }
   const step = [...document.querySelectorAll("ol.steps > li")].find((li) => !li.closest("details:not([open])"));
   const top = step ? step.getBoundingClientRect().top + window.scrollY : 0;
-  return { verdict: document.querySelector("article.guide").dataset.verdict, words, screens: top / window.innerHeight };
+  const { verdict, supply } = document.querySelector("article.guide").dataset;
+  return { verdict: supply === "permanent-change" ? supply : verdict, words, screens: top / window.innerHeight };
 }
 
 let browser;

@@ -329,6 +329,7 @@ fn measure(answer: usize) -> GuideAnswer {
             go: "Goes: 136.50 to 137.00 mm.".into(),
             no_go: Some("Does not go: 135.00 mm or less.".into()),
             undecided: Some("Not decided by this reading: over 135.00 mm.".into()),
+            new_parts: false,
         }],
         numbers: vec![number("closing-gap", Outcome::Measure)],
         ..goes(answer, None)

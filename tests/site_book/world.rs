@@ -200,7 +200,13 @@ fn revision(fork: &str, number: usize) -> RevisionText {
 
 fn measuring() -> MeasuringStep {
     let (go, no_go) = ("Goes: 28 to 29.".into(), Some("Does not go: 30.".into()));
-    MeasuringStep { text: "Measure the steerer.".into(), go, no_go, undecided: Some("Else.".into()) }
+    MeasuringStep {
+        text: "Measure the steerer.".into(),
+        go,
+        no_go,
+        undecided: Some("Else.".into()),
+        new_parts: false,
+    }
 }
 
 /// Three steps; two share one rule step, as two spacers do.
