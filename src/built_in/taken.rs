@@ -2,7 +2,7 @@
 //! is wrong there is told by the reader of that file.
 
 use super::{File, HEADSET_FOLDER, HEADSETS, PIECES, SAFETY, SAFETY_FOLDER, SYSTEM_FOLDER, SYSTEMS};
-use crate::base::{BookFiles, Problem, Problems, Sources};
+use crate::base::{BookFiles, Document, Problem, Problems, Sources};
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 
@@ -23,20 +23,15 @@ pub struct AskedFor {
     pub pieces: Vec<String>,
 }
 
-/// The table `[built_in]` of a shop's file, as far as it can be read; the empty one where it cannot.
+/// The table `[built_in]` of a shop's file, read past lines that are no TOML: a slip elsewhere takes no system away.
 pub fn asked_for(shop: &str) -> AskedFor {
-    let table = shop.parse::<toml::Table>().ok();
-    let table = table.as_ref().and_then(|root| root.get("built_in")).and_then(|v| v.as_table());
-    let list = |key: &str| -> Vec<String> {
-        let value = table.and_then(|t| t.get(key));
-        let texts = |v: &toml::Value| match v {
-            toml::Value::Array(items) => {
-                items.iter().filter_map(|i| i.as_str().map(str::to_string)).collect()
-            }
-            toml::Value::String(one) => vec![one.clone()],
-            _ => vec![],
-        };
-        value.map(texts).unwrap_or_default()
+    let (mut sources, mut unheard) = (Sources::default(), Problems::default());
+    let file = sources.add("", shop);
+    let document = Document::parse(&sources, file, &mut unheard);
+    let table = document.root().get("built_in").and_then(|entry| entry.table(&mut unheard));
+    let mut list = |key| -> Vec<String> {
+        let texts = table.as_ref().map(|table| table.texts(key, &mut unheard));
+        texts.into_iter().flatten().map(|text| text.value).collect()
     };
     AskedFor { systems: list("systems"), pieces: list("pieces") }
 }
@@ -162,6 +157,16 @@ mod tests {
                 "parts/.built-in/headset.toml",
             ]
         );
+    }
+
+    #[test]
+    fn a_slip_elsewhere_in_the_shops_file_takes_no_system_away() {
+        for shop in [
+            "name = Quay\n[built_in]\nsystems = [\"wide-shim\"]\n",
+            "[built_in]\nsystems = \"wide-shim\"\n[caliper]\noutside = = 1\n",
+        ] {
+            assert_eq!(asked_for(shop).systems, ["wide-shim"], "{shop}");
+        }
     }
 
     #[test]

@@ -115,7 +115,7 @@ pub static STOCK: Layout = Layout {
     name: "stock",
     header: "",
     place: "parts/stock.csv",
-    about: "the columns of the stock list, in any order; other columns are passed over",
+    about: "the columns of the stock list, in any order; other columns are told and passed over",
     keys: &[
         key("id", Text, Always, "id of a part or box", "shim-alder"),
         key("price", Price, Where("there is no on_hand"), "the price, with decimal point or comma", "6.50"),

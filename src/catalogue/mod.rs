@@ -6,6 +6,7 @@
 
 mod boxes;
 mod doubles;
+mod language;
 // A flat table, a key a line.
 #[rustfmt::skip]
 pub mod layouts;

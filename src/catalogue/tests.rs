@@ -27,6 +27,32 @@ fn facts(files: &[(&str, &str)]) -> Vec<String> {
     problems.0.into_iter().map(|p| p.fact).collect()
 }
 
+/// The reference tells what a line left out is taken to be: written out, the shop is the same.
+#[test]
+fn what_the_reference_tells_of_a_setting_left_out_is_what_is_taken() {
+    use crate::base::{Layout, Wanted};
+    let lines = |layout: &Layout| -> String {
+        let written =
+            |key: &&crate::base::Key| matches!(key.need, Wanted::Else(value) if value.starts_with('"'));
+        let line = |key: &crate::base::Key| match key.need {
+            Wanted::Else(value) => format!("{} = {value}\n", key.name),
+            _ => String::new(),
+        };
+        layout.keys.iter().filter(written).map(line).collect()
+    };
+    let shop = |text: &str| {
+        let book = BookFiles::from([("content/shop.toml".to_string(), text.as_bytes().to_vec())]);
+        read_shop(&book, &mut Sources::default(), &mut Problems::default()).expect("a shop")
+    };
+    let bare = "name = \"A\"\ncurrency = \"EUR\"\n";
+    let tables: String = [&layouts::CALIPER, &layouts::ASSUMED, &layouts::BOLTS]
+        .iter()
+        .map(|layout| format!("{}\n{}", layout.header, lines(layout)))
+        .collect();
+    assert_eq!(tables.lines().count(), 13, "{tables}");
+    assert_eq!(shop(&format!("{bare}{}{tables}", lines(&layouts::SHOP))), shop(bare));
+}
+
 #[test]
 fn parts_of_any_file_stand_in_the_order_of_their_ids() {
     let other =

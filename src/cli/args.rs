@@ -12,9 +12,15 @@ use crate::publish::{Fault, Theirs, check_target};
 /// More than any machine has cores; each takes memory.
 const MOST_THREADS: i64 = 1_024;
 
+/// Whoever makes a package says in `BENCHLEAF_BUILD` which build it is: `0.1.0 (spring)`.
+const VERSION: &str = match option_env!("BENCHLEAF_BUILD") {
+    Some(build) => build,
+    None => env!("CARGO_PKG_VERSION"),
+};
+
 /// Compiles part data and clamp-system rules into a site of fit guides.
 #[derive(Debug, Parser)]
-#[command(version, about, arg_required_else_help = true, disable_help_subcommand = true)]
+#[command(version = VERSION, about, arg_required_else_help = true, disable_help_subcommand = true)]
 #[command(after_help = examples::ALL)]
 pub struct Asked {
     #[command(subcommand)]

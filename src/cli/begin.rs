@@ -175,8 +175,13 @@ fn told(home: &Path, answers: &Answers) -> Vec<String> {
     lines.push(format!("{}; content/shop.toml says so", clean(&chosen)));
     lines.push(String::new());
     lines.push("next:".into());
-    lines.push(format!("  benchleaf compile {shown}       then open {shown}/public/index.html"));
-    lines.push("  benchleaf reference fork     tells what each line of a fork means".into());
-    lines.push("  benchleaf unpack             tells what else comes with the program".into());
+    let next = [
+        (format!("compile {shown}"), format!("then open {shown}/public/index.html")),
+        ("reference fork".into(), "tells what each line of a fork means".into()),
+        (format!("inspect {shown}"), "tells what is wrong or doubtful, and what to do about it".into()),
+        ("unpack".into(), "tells what else comes with the program".into()),
+    ];
+    let width = next.iter().map(|(command, _)| command.chars().count()).max().unwrap_or(0);
+    lines.extend(next.iter().map(|(command, what)| format!("  benchleaf {command:<width$}   {what}")));
     lines
 }

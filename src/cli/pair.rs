@@ -61,10 +61,12 @@ fn print(pairs: &[Paired], typed: &args::Pair) -> Ending {
         let lines: Vec<_> = pairs.iter().map(|pair| escaped_json(&pair.json)).collect();
         return say::results(lines.iter().map(AsRef::as_ref), Ending::Done);
     }
-    let text = |pair: &Paired| match typed.whole || pair.brief.is_empty() {
-        true => pair.text.clone(),
-        false => format!("{}\n{REST}\n", pair.brief),
-    };
-    let texts: Vec<String> = pairs.iter().map(|pair| coloured(&clean(&text(pair)), &pair.tones)).collect();
+    let whole = |pair: &Paired| typed.whole || pair.brief.is_empty();
+    let text = |pair: &Paired| if whole(pair) { pair.text.clone() } else { pair.brief.clone() };
+    let mut texts: Vec<String> =
+        pairs.iter().map(|pair| coloured(&clean(&text(pair)), &pair.tones)).collect();
+    if !pairs.iter().all(whole) {
+        texts.push(format!("\n{REST}"));
+    }
     say::results(texts.iter().map(String::as_str), Ending::Done)
 }

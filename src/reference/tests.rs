@@ -55,6 +55,16 @@ fn every_field_of_every_kind_is_told_with_a_meaning_and_an_example() {
     }
 }
 
+#[test]
+fn every_place_of_a_sentence_is_told_with_what_it_is_filled_with() {
+    let all = topics();
+    let places = crate::rules::PLACES.iter().chain(&crate::rules::CHANGE_PLACES);
+    for place in places {
+        let row = topic(&all, "place").rows.iter().find(|row| row.name == format!("{{{place}}}"));
+        assert!(row.is_some_and(|row| !row.about.is_empty()), "{place}");
+    }
+}
+
 /// Kinds and entries are asked for by name: `slit` may be one thing only.
 #[test]
 fn no_two_topics_have_one_name() {

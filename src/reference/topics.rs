@@ -53,16 +53,36 @@ fn writing() -> Vec<Topic> {
     all
 }
 
+/// What a place is filled with; empty for one that nobody told here.
+pub(super) fn meaning(place: &str) -> &'static str {
+    match place {
+        "part" => "the name of the part",
+        "way" => "which way up it goes on, by a mark that one finds on it",
+        "under" => "what it comes to rest on",
+        "into" => "the part that it is set in",
+        "tool" => "the key or spanner that its bolt takes",
+        "torque" => "the maker's torque for that bolt",
+        "depth" => "how far below the end of its host it is set",
+        "gap" => "the closing gap, from least to most",
+        "window" => "from where to where its height, or the changed size, may be",
+        "revision" => "which revision of the part it is",
+        "size" => "the size that it is brought to",
+        "within" => "how exactly that has to be done",
+        "off" => "how much comes off",
+        _ => "",
+    }
+}
+
 fn places() -> Topic {
     let row = |place: &&str| Row {
         name: format!("{{{place}}}"),
-        about: match (PLACES.contains(place), CHANGE_PLACES.contains(place)) {
-            (true, true) => "in a step or a change",
-            (true, false) => "in a step",
-            _ => "in a change",
+        about: meaning(place).into(),
+        holds: match (PLACES.contains(place), CHANGE_PLACES.contains(place)) {
+            (true, true) => "in a [[step]] or a [[change]]",
+            (true, false) => "in a [[step]]",
+            _ => "in a [[change]]",
         }
         .into(),
-        holds: String::new(),
         need: String::new(),
         example: format!("{{{place}}}"),
     };

@@ -33,6 +33,8 @@ struct TopicView<'a> {
     header: &'a str,
     place: &'a str,
     rows: Vec<RowView<'a>>,
+    /// Some rows say when they are needed.
+    needs: bool,
     notes: &'a [String],
     example: &'a str,
     drawing: Option<&'a str>,
@@ -73,6 +75,7 @@ impl<'a> TopicView<'a> {
             header: &topic.header,
             place: &topic.place,
             rows: topic.rows.iter().map(RowView::of).collect(),
+            needs: topic.rows.iter().any(|row| !row.need.is_empty()),
             notes: &topic.notes,
             example: &topic.example,
             drawing: reference.drawings.get(&topic.name).map(String::as_str),
