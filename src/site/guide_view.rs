@@ -4,17 +4,18 @@
 use serde::Serialize;
 
 use super::DrawingWhat;
+use super::else_view::{AlternativeView, BarsView, DeckView};
 use super::glance_view::{GlanceView, InsteadView, Ruler, SafetyView, SourceView, instead, sources};
 use super::index_view::{GuideLink, Named};
-use super::links::{for_bars_path, guide_path};
+use super::links::guide_path;
 use super::number_view::{NumberGroup, number_groups};
 use super::numbers::{answer_shape_word, head_supply, head_word, shape_word, supply_word, verdict_word};
 use super::pages::Book;
 use super::step_view::{StepView, steps};
 use super::upgrades_view::ComingView;
 use crate::guide::{
-    AlternativeRow, BarsRow, ChangeText, DeckRow, Guide, GuideAnswer, LeaveRow, MeasuringStep, NeedRow,
-    PartRow, PartSource, RevisionText, UseRow,
+    ChangeText, Guide, GuideAnswer, LeaveRow, MeasuringStep, NeedRow, PartRow, PartSource, RevisionText,
+    UseRow,
 };
 use crate::solve::Verdict;
 
@@ -176,31 +177,6 @@ struct LeaveView<'a> {
     parts: Vec<Named<'a>>,
     from_box: Named<'a>,
     why: &'a str,
-}
-
-#[derive(Serialize)]
-struct DeckView<'a> {
-    part: Named<'a>,
-    head_tube: &'a str,
-    verdict: &'static str,
-    words: &'a str,
-}
-
-#[derive(Serialize)]
-struct BarsView<'a> {
-    part: Named<'a>,
-    verdict: &'static str,
-    words: &'a str,
-    /// Their own page.
-    href: Option<String>,
-}
-
-#[derive(Serialize)]
-struct AlternativeView<'a> {
-    slot: &'a str,
-    part: Named<'a>,
-    verdict: &'static str,
-    text: &'a str,
 }
 
 pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> {
@@ -440,30 +416,4 @@ fn leave<'b>(
         }
     }
     views.into_iter().map(|(_, view)| view).collect()
-}
-
-impl<'b> DeckView<'b> {
-    fn of(row: &'b DeckRow, part: Named<'b>) -> DeckView<'b> {
-        let verdict = verdict_word(row.verdict);
-        DeckView { part, head_tube: &row.head_tube, verdict, words: &row.words }
-    }
-}
-
-impl<'b> BarsView<'b> {
-    fn of(book: &'b Book<'b>, guide: &'b Guide, row: &'b BarsRow) -> BarsView<'b> {
-        let page = row.page.as_ref().map(|page| for_bars_path(&guide.fork_id, &guide.system_id, page));
-        let part = Named { name: &row.name, href: book.links.article(&row.part_id) };
-        BarsView { part, verdict: verdict_word(row.verdict), words: &row.words, href: page }
-    }
-}
-
-impl<'b> AlternativeView<'b> {
-    fn of(row: &'b AlternativeRow, named: impl Fn(&str, &'b str) -> Named<'b>) -> AlternativeView<'b> {
-        AlternativeView {
-            slot: &row.slot,
-            part: named(&row.part_id, &row.name),
-            verdict: verdict_word(row.verdict),
-            text: &row.text,
-        }
-    }
 }
