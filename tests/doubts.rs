@@ -190,7 +190,7 @@ holds = ["shim-tight"]
     assert_eq!(unused[0], ("Nut A", "No clamp system has a place for its kind"));
     assert_eq!(unused[1].0, "Tight shim");
     assert!(unused[1].1.starts_with("It does best as the shim of Fork A with Capped clamp. "), "{unused:?}");
-    assert!(unused[1].1.contains("short"), "{unused:?}");
+    assert!(unused[1].1.contains("too little"), "{unused:?}");
     assert_eq!(unused[2], ("Lost spacer", "It is not sold loose and is in no box that is sold"));
     let boxes = of_code(&problems, "box-unused");
     assert_eq!(boxes.len(), 1);
@@ -256,7 +256,7 @@ fn a_part_without_a_price_and_a_box_is_said_to_be_just_that() {
     assert_eq!(verdict(&unsold), "no");
     let told = page(&unsold);
     assert!(
-        told.contains("There is no riser to be had for it: 1 in the book, none with a price or in a box."),
+        told.contains("No riser for it can be bought: the book has 1, none with a price or in a box."),
         "{told}"
     );
     assert!(told.contains("Plate: one riser in the book; none can be had: no price, no box."), "{told}");

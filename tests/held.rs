@@ -171,8 +171,8 @@ fn a_loose_sleeve_is_kept_by_nothing_unless_something_stops_it() {
             "put_on = \"chosen\"\nhost = \"bars\"\ninto = \"bottom\"\ndepth = [\"0\", \"1\"]\nby_hand = \"0.5\"\n",
             "put_on = \"loose\"\nhost = \"bars\"\n",
         ),
-        (CAP_IN_CLAMP, "held = \"The tape", "feel = \"The tape"),
-        (CAP_IN_CLAMP, "feel = \"It bridges the slit; without it the clamp would fold the bars.\"\n", ""),
+        (CAP_IN_CLAMP, "held = \"the tape", "feel = \"the tape"),
+        (CAP_IN_CLAMP, "feel = \"It stays in by itself and bridges the slit.\"\n", ""),
     ];
     let open = stack(&book(&loose), "cap-in-clamp", &EGRET);
     // The tube is open up to the crossbar, 560 mm up: that stops it, and so high it bridges nothing.

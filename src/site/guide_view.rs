@@ -252,7 +252,7 @@ impl<'b> AnswerView<'b> {
             same: &answer.same,
             change: answer.change.as_ref().map(ChangeView::of),
             last_resort: answer.last_resort.as_ref().map(ChangeView::of),
-            measuring: answer.measuring.iter().map(MeasuringView::of).collect(),
+            measuring: measuring(answer),
             assembled: drawn(DrawingWhat::Assembled),
             why_not: drawn(DrawingWhat::WhyNot),
             exploded: drawn(DrawingWhat::Exploded),
@@ -290,6 +290,14 @@ impl<'b> AnswerView<'b> {
             anchor,
         }
     }
+}
+
+/// Where the new parts are needed is said once, at the first reading that needs them.
+fn measuring(answer: &GuideAnswer) -> Vec<MeasuringView<'_>> {
+    let first = answer.measuring.iter().position(|step| step.new_parts);
+    let view =
+        |(at, step): (usize, _)| MeasuringView { new_parts: Some(at) == first, ..MeasuringView::of(step) };
+    answer.measuring.iter().enumerate().map(view).collect()
 }
 
 /// Numbers of the parts that are bought loose under this id.

@@ -51,7 +51,7 @@ pub fn loose_sleeve(open: &str) -> Vec<Change> {
     changes.push(of_rule(CAP_IN_CLAMP, HELD, "put_on = \"loose\"\nhost = \"bars\"\n"));
     changes.push(of_rule(
         CAP_IN_CLAMP,
-        "feel = \"It bridges the slit; without it the clamp would fold the bars.\"\nheld = \"The tape",
+        "feel = \"It stays in by itself and bridges the slit.\"\nheld = \"the tape",
         "feel = \"The tape",
     ));
     changes
