@@ -4,7 +4,7 @@ use super::book::Book;
 use super::kept::Kept;
 use crate::catalogue::VariantIx;
 use crate::guide::OnDeck;
-use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, Verdict};
+use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, Verdict, picks_of};
 
 const KIND: &str = "deck";
 
@@ -19,7 +19,11 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
         let (owned, fixed): ([(VariantIx, u32); 1], _) = ([(deck, 1)], [deck]);
         let boxed = answer.boxed.as_slice();
         let held = Held { owned: &owned, boxed, fixed: &fixed, known: &[], aim: Aim::Advice };
+        let own = answer.stack.items.iter().any(|placed| placed.variant == deck);
         let plan = match bench.places(answer.system, &fixed) {
+            // The answer's own deck: the best plan on it is the answer's.
+            Some(_) if own && answer.verdict == Verdict::Goes => HeldPlan::Goes(picks_of(&answer.stack)),
+            Some(_) if own => HeldPlan::Measure(picks_of(&answer.stack)),
             Some(_) => kept.plan(bench, answer.fork, answer.system, &held),
             None => HeldPlan::No,
         };

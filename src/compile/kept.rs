@@ -83,14 +83,30 @@ impl Kept {
 #[derive(Serialize)]
 struct Writing<'k> {
     program: [u8; 32],
-    pairs: Vec<(&'k Pair, MadeFrom, &'k [Answer], Vec<(&'k Asked, &'k HeldPlan)>)>,
+    pairs: Vec<WritingPair<'k>>,
 }
 
-/// As it is read.
+#[derive(Serialize)]
+struct WritingPair<'k> {
+    pair: &'k Pair,
+    from: MadeFrom,
+    answers: &'k [Answer],
+    plans: Vec<(&'k Asked, &'k HeldPlan)>,
+}
+
+/// As it is read: the same, field by field.
 #[derive(Deserialize)]
 struct Written {
     program: [u8; 32],
-    pairs: Vec<(Pair, MadeFrom, Vec<Answer>, Vec<(Asked, HeldPlan)>)>,
+    pairs: Vec<WrittenPair>,
+}
+
+#[derive(Deserialize)]
+struct WrittenPair {
+    pair: Pair,
+    from: MadeFrom,
+    answers: Vec<Answer>,
+    plans: Vec<(Asked, HeldPlan)>,
 }
 
 /// Bytes of the sum that stands before all the rest.
@@ -107,7 +123,7 @@ impl Kept {
             let asked = of_pair.plans.iter().filter(|(_, kept)| kept.asked);
             let mut plans: Vec<_> = asked.map(|(asked, kept)| (asked, &kept.plan)).collect();
             plans.sort_by_key(|plan| plan.0);
-            (pair, of_pair.from, of_pair.answers.as_slice(), plans)
+            WritingPair { pair, from: of_pair.from, answers: &of_pair.answers, plans }
         });
         let writing = Writing { program, pairs: pairs.collect() };
         let mut bytes = postcard::to_extend(&writing, vec![0; SUM]).unwrap_or_default();
@@ -123,7 +139,8 @@ impl Kept {
         let written = whole.and_then(|(_, rest)| postcard::from_bytes::<Written>(rest).ok());
         let pairs = written.filter(|written| written.program == program).map(|written| written.pairs);
         let kept = |(question, plan): (Asked, HeldPlan)| (question, KeptPlan { plan, asked: true });
-        let of_pair = |(pair, from, answers, plans): (Pair, MadeFrom, Vec<Answer>, Vec<_>)| {
+        let of_pair = |written: WrittenPair| {
+            let WrittenPair { pair, from, answers, plans } = written;
             (pair, OfPair { from, asked: true, answers, plans: plans.into_iter().map(kept).collect() })
         };
         Kept(Mutex::new(pairs.unwrap_or_default().into_iter().map(of_pair).collect()))

@@ -44,6 +44,23 @@ fn row(book: &Book, of: &WithBars) -> BarsRow {
         verdict,
         words: book.words.word(key),
         page: page.map(|first| bars_page(book, first)),
+        unsettled: of.comes_to == ComesTo::Unsettled,
+    }
+}
+
+/// What was left to the page of its own is told as it is there.
+pub fn settle_bars(book: &Book, guide: &mut Guide, own: &Guide) {
+    let Some(page) = own.with_bars.as_ref().map(|bars| &bars.page) else { return };
+    let settled = !own.answers.iter().any(|answer| answer.unfinished.is_some());
+    for row in guide.bars.iter_mut().filter(|row| row.unsettled && row.page.as_ref() == Some(page)) {
+        row.verdict = own.verdict;
+        let key = match own.verdict {
+            Verdict::No if !settled => continue,
+            Verdict::No => "bars.no-see",
+            Verdict::Goes => "bars.other-goes",
+            Verdict::Measure => "bars.other-measure",
+        };
+        row.words = book.words.word(key);
     }
 }
 

@@ -37,7 +37,7 @@ pub fn pairing_json(book: &Book, answers: &[Answer], guide: &Guide) -> Json {
         });
         main.insert("by_revision".to_owned(), Json::Array(all.collect()));
     }
-    let with_bars = |b: &BarsRow| json!({ "bars": b.part_id, "verdict": of_verdict(b.verdict), "text": b.words, "page": b.page });
+    let with_bars = |b: &BarsRow| json!({ "bars": b.part_id, "verdict": if b.unsettled { "unsettled" } else { of_verdict(b.verdict) }, "text": b.words, "page": b.page });
     main.insert("bars".to_owned(), Json::Array(guide.bars.iter().map(with_bars).collect()));
     let all_told = if guide.apart.is_empty() { &guide.answers } else { &guide.apart };
     if all_told.len() > 1 {

@@ -121,6 +121,19 @@ impl Telling<'_> {
             }
             None => true,
         });
-        more.collect::<Vec<_>>().into_iter().map(|v| book.variant_name(v)).collect()
+        let mut counted: Vec<(VariantIx, usize)> = vec![];
+        for variant in more {
+            match counted.iter_mut().find(|known| known.0 == variant) {
+                Some(known) => known.1 += 1,
+                None => counted.push((variant, 1)),
+            }
+        }
+        let told = |(variant, count): (VariantIx, usize)| match (count, book.variant_name(variant)) {
+            (1, name) => name,
+            (count, name) => {
+                self.bench.words().say("item.several", &[("count", &count.to_string()), ("name", &name)])
+            }
+        };
+        counted.into_iter().map(told).collect()
     }
 }

@@ -297,6 +297,8 @@ pub struct BarsRow {
     pub words: String,
     /// Where a page of its own tells the plan: its name in the folder of the pairing.
     pub page: Option<String>,
+    /// The search came to its limit: the page tells.
+    pub unsettled: bool,
 }
 
 #[derive(Clone, Debug, PartialEq)]

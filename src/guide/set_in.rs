@@ -13,8 +13,11 @@ pub fn all<'b>(bench: &'b Bench<'_>) -> impl Iterator<Item = (ItemIx, Depth)> + 
 
 /// "the star nut then sits 8.0 to 11.5 mm below the end"
 pub fn with_other(bench: &Bench<'_>, item: ItemIx, depth: Depth) -> String {
-    let (word, depth) = (bench.item_word(item), range(bench, depth));
-    bench.words().say("set-in.then", &[("part", &word), ("depth", &depth)])
+    let word = bench.item_word(item);
+    match bench.lengths().inward(depth.0, depth.1, 1) {
+        Some(depth) => bench.words().say("set-in.then", &[("part", &word), ("depth", &depth)]),
+        None => bench.words().say("set-in.in-hand", &[("part", &word)]),
+    }
 }
 
 /// That the depth in the steps is for the plan as it stands; `None` where nothing is set in.
