@@ -71,7 +71,8 @@ fn map(book: &Book, guides: &[&Guide], edges: &[Edge]) -> String {
     let linked = |g: &Guide| edges.iter().any(|e| e.to == g.system_id || e.from == g.system_id);
     order.sort_by_key(|g| (!linked(g), g.verdict));
     let node = |g: &&Guide| MapNode {
-        name: g.system_name.clone(),
+        // The boxes of the map are narrow: the trade name alone, where there is one.
+        name: g.system_short.first().unwrap_or(&g.system_name).clone(),
         verdict: g.verdict_words.clone(),
         shape: shape(g),
         href: format!("{UP}{}", guide_path(&g.fork_id, &g.system_id)),
