@@ -28,7 +28,7 @@ pub(super) fn read_box(
     let name = table.needed_text("name", &of, problems).and_then(|text| filled(text, problems));
     let maker = table.text("maker", problems).map(|t| t.value);
     let about = table.text("about", problems).map(|t| t.value);
-    let price = table.get("price").and_then(|e| price(&e, shop, problems));
+    let price = table.get("price").and_then(|e| price(&e, shop.currency, problems));
     let sold = table.flag("sold", problems).unwrap_or(true);
     let holds = table.needed("holds", &of, problems);
     let held = holds.map(|e| e.items()).unwrap_or_default();

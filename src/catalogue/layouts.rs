@@ -138,6 +138,7 @@ pub static SHOP: Layout = Layout {
         key("units", Choice(&["mm", "in"]), Else("\"mm\""), "units shown; data may be in either", "\"mm\""),
         key("site", Text, May, "address of the published site", "\"https://bench.example\""),
         key("default_theme", Text, Else("\"bench\""), "a folder in themes/, or the built-in theme", "\"bench\""),
+        key("cut_saves", Price, Else("\"20\""), "a cut is told beside a plan that goes without one only where it saves more than this", "\"20.00\""),
         key("reference", Flag, Else("false"), "the site has a page that tells what may be written in this book's files", "true"),
         key("caliper", Table(&CALIPER), May, "what the shop's calipers may be off by", "[caliper]"),
         key("assumed", Table(&ASSUMED), May, "what a size without deviations is taken to mean", "[assumed]"),

@@ -6,7 +6,7 @@ use crate::kinds::{
     self, Fields, Kind, Shape, UNUSUAL, Written, WrittenFields, WrittenValue, about_price, complete,
     misread_problem, must_change, read_fields, suggest_kind,
 };
-use crate::quantity::{Money, read_money, read_money_loose};
+use crate::quantity::{Currency, Money, read_money, read_money_loose};
 
 /// A part before it has an index. `loose` as written: a price decides where it is not.
 pub(super) struct ReadPart {
@@ -40,7 +40,7 @@ pub(super) fn read_part(
     let name = table.needed_text("name", &of, problems).and_then(|text| filled(text, problems));
     let maker = table.text("maker", problems).map(|t| t.value);
     let about = table.text("about", problems).map(|t| t.value);
-    let price = table.get("price").and_then(|e| price(&e, shop, problems));
+    let price = table.get("price").and_then(|e| price(&e, shop.currency, problems));
     let loose = table.flag("loose", problems);
     let colours = table.texts("colours", problems).into_iter().map(|t| t.value).collect();
     let material = material(&table, shop, problems);
@@ -145,13 +145,13 @@ pub(super) fn filled(text: Text, problems: &mut Problems) -> Option<Text> {
     None
 }
 
-pub(super) fn price(entry: &Entry, shop: &Shop, problems: &mut Problems) -> Option<Money> {
+pub(super) fn price(entry: &Entry, currency: Currency, problems: &mut Problems) -> Option<Money> {
     let text = entry.size(problems)?;
-    let money = read_money(&text.value, shop.currency);
+    let money = read_money(&text.value, currency);
     let money = money.map_err(|misread| {
         let problem = misread_problem(&text, misread, "price-misread");
         // As a till would write it: what is meant is sure, and has to be written plainly here.
-        problems.push(match read_money_loose(&text.value, shop.currency) {
+        problems.push(match read_money_loose(&text.value, currency) {
             Ok(meant) => problem.mend(format!("write \"{}\"", meant.plain())),
             Err(_) => problem,
         });

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::language::language;
-use super::part::filled;
+use super::part::{filled, price};
 use super::usual::read_usual;
 use super::{Usual, layouts};
 use crate::base::{
@@ -11,7 +11,8 @@ use crate::base::{
 };
 use crate::kinds::{about_caliper, about_strength, misread_problem};
 use crate::quantity::{
-    Caliper, Currency, Defaults, Length, Misread, Nature, NutFactor, StandardClass, Strength, read_length,
+    Caliper, Currency, Defaults, Length, Misread, Money, Nature, NutFactor, StandardClass, Strength,
+    read_length,
 };
 
 const PATH: &str = "content/shop.toml";
@@ -28,6 +29,8 @@ pub struct Shop {
     /// Address of the published site, without a slash at its end.
     pub site: Option<String>,
     pub default_theme: String,
+    /// A permanent change is told beside a plan that goes without one only where it saves more than this.
+    pub cut_saves: Money,
     /// The site has a page for whoever keeps the book.
     pub reference: bool,
     pub defaults: Defaults,
@@ -120,6 +123,10 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
     let units = units(&root, problems);
     let site = root.text("site", problems).map(|t| t.value.trim_end_matches('/').to_string());
     let default_theme = theme(&root, problems);
+    let cut_saves = match (root.get("cut_saves"), currency) {
+        (Some(entry), Some(currency)) => price(&entry, currency, problems),
+        (_, currency) => currency.map(usual_saving),
+    };
     let reference = root.flag("reference", problems).unwrap_or(false);
     let defaults = assumed(&root, problems);
     let bolts = bolts(&root, problems);
@@ -135,12 +142,18 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
         units,
         site,
         default_theme,
+        cut_saves: cut_saves?,
         reference,
         defaults: defaults?,
         bolts,
         materials,
         usual,
     })
+}
+
+/// Twenty of the currency: a saving that may be worth a part that nobody can make whole again (common practice, no source).
+fn usual_saving(currency: Currency) -> Money {
+    Money::minor(20 * 10_i64.pow(u32::from(currency.digits())), currency)
 }
 
 fn read<T>(

@@ -136,6 +136,7 @@ impl Book {
             rules: &self.rules,
             readies: &self.readies,
             effort: None,
+            cut_saves: self.shop.cut_saves.as_minor(),
             rider: Rider::default(),
             currency: self.shop.currency,
             caliper: self.shop.defaults.caliper,

@@ -40,6 +40,8 @@ pub struct Bench<'a> {
     /// What the answer that is being worked out may still cost; `None`: as much as is usual, and for what is no whole answer
     /// without end.
     pub effort: Option<&'a Effort>,
+    /// Smallest coins: a permanent change is told beside a plan that goes without one only where it saves more.
+    pub cut_saves: i64,
     /// What is said of the scooter beyond the fork.
     pub rider: Rider<'a>,
 }

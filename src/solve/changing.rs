@@ -239,7 +239,8 @@ impl<'a> Bench<'a> {
     }
 
     /// Beside a plan without a change that is to be measured first, costs something or is not all on hand: the best
-    /// plan with one, if it goes for certain and the other does not, or costs less, or is on hand and the other is not.
+    /// plan with one, if it goes for certain and the other does not, or costs so much less that the shop tells it, or is on
+    /// hand and the other is not.
     pub(super) fn last_resort(&self, plain: &Answer) -> Option<LastResort> {
         let waits_for = self.not_on_hand(plain);
         let free = plain.buy.is_empty();
@@ -250,7 +251,8 @@ impl<'a> Bench<'a> {
         let taken = Taken { assumed: &plain.boxed, unsaid: Unsaid::Nothing };
         let supplies = self.supplies(plain.fork, &[], true, taken);
         let no_cut = Cost { unpriced: plain.spend.unpriced, minor: plain.spend.known.as_minor() };
-        let beaten = Rank { outcome: Outcome::Pass, cost: no_cut, parts: 0, picks: Vec::new() };
+        let cost = Cost { minor: no_cut.minor.saturating_sub(self.cut_saves), ..no_cut };
+        let beaten = Rank { outcome: Outcome::Pass, cost, parts: 0, picks: Vec::new() };
         let must_cost_less = plain.verdict == Verdict::Goes && waits_for.is_empty();
         let known = must_cost_less.then_some(&beaten);
         let asked = Asked { outcomes: &[Outcome::Pass], known, limits: BESIDE };

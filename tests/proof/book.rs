@@ -66,6 +66,7 @@ impl Book {
             bolts: strengths,
             readies: &self.readies,
             effort: None,
+            cut_saves: 0,
             rider: Rider::default(),
         }
     }
