@@ -39,7 +39,7 @@ fn a_book_that_was_begun_compiles_at_once_and_its_guide_goes() {
     let guide =
         fs::read_to_string(home.path().join("book/public/guides/fork-lapwing/wide-shim.html")).unwrap();
     assert!(guide.contains("data-verdict=\"goes\""), "the guide goes");
-    assert!(guide.contains("class=\"safety\""), "the built-in cautions are on it");
+    assert!(guide.contains("class=\"safety "), "the built-in cautions are on it");
     let shop = fs::read_to_string(home.path().join("book/content/shop.toml")).unwrap();
     let shop: toml::Table = shop.parse().unwrap();
     assert_eq!(shop["name"].as_str(), Some("Quay \"Wheels\" & co"));
@@ -138,7 +138,7 @@ fn forks_and_systems_are_named_as_people_name_them() {
     {
         let output = pair(fork, system);
         assert_eq!(code(&output), 0, "{fork} {system}: {}", err(&output));
-        assert!(out(&output).starts_with("Lapwing fork with Wide shim (HIC)\n"), "{}", out(&output));
+        assert!(out(&output).starts_with("Lapwing fork with HIC (wide shim)\n"), "{}", out(&output));
     }
     let output = pair("lapwign", "quill");
     assert_eq!(code(&output), 2);
@@ -277,7 +277,7 @@ fn a_part_that_nobody_can_buy_and_a_fork_that_goes_with_nothing_are_told_with_wh
     assert!(told.contains("part-cannot-be-had") && told.contains("nobody can buy shim-own"), "{told}");
     let told = out(&benchleaf(home.path(), &["inspect", "book"]));
     assert!(
-        told.contains("Snipe fork goes with no clamp system") && told.contains("note: Wide shim: No"),
+        told.contains("Snipe fork goes with no clamp system") && told.contains("note: HIC (wide shim): No"),
         "{told}"
     );
 }

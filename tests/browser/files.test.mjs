@@ -6,7 +6,7 @@ import fs from "node:fs";
 import path from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { pages, pagesIn, site, text } from "./site.mjs";
+import { pages, pagesIn, site, text, pairingPages } from "./site.mjs";
 
 const plain = (value) =>
   value.replaceAll("&quot;", '"').replaceAll("&#x27;", "'").replaceAll("&#39;", "'").replaceAll("&lt;", "<").replaceAll("&gt;", ">").replaceAll("&amp;", "&");
@@ -70,7 +70,7 @@ test("every page can be reached from the start", () => {
 test("the pairings are there as JSON, one for each guide page", () => {
   const pairings = JSON.parse(fs.readFileSync(path.join(site, "data/pairings.json"), "utf8"));
   const list = Array.isArray(pairings) ? pairings : pairings.pairings;
-  assert.equal(list.length, pagesIn("guides").length);
+  assert.equal(list.length, pairingPages().length);
 });
 
 test("the checker for HTML finds no errors", () => {

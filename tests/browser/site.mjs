@@ -27,6 +27,9 @@ export function pagesIn(folder) {
 }
 
 /** Guide pages of one verdict ("goes", "measure", "no"), read from the file. */
+/** The guides of the pairings; those for other bars lie one folder further down. */
+export const pairingPages = () => pagesIn("guides").filter((name) => name.split("/").length === 3);
+
 export function guidesOf(verdict) {
   return pagesIn("guides").filter((name) => text(name).includes(`data-verdict="${verdict}"`));
 }
