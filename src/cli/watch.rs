@@ -39,10 +39,11 @@ fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
     };
     let mut last = Ending::Done;
     let mut tell = |news: News<'_>| {
-        last = tell_news(&news, &folders.into);
+        // Before it is told: whoever hears of it finds the folder at rest.
         if matches!(news, News::Renewed { .. }) {
             runs.write(&folders.into);
         }
+        last = tell_news(&news, &folders.into);
     };
     let ended = keep_compiled(&watched, &woken, &mut before_look, &compile, &mut tell);
     drop(polling);
