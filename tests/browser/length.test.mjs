@@ -1,9 +1,9 @@
-// How long a guide is to read and to scroll, every guide page; and to print, a share of them (all: BENCHLEAF_PRINT_ALL=1).
+// How long a guide is to read and to scroll, every pairing; and to print, a share of them (all: BENCHLEAF_PRINT_ALL=1).
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { PHONE } from "./checks.mjs";
-import { launch, pagesIn, pairingPages, spread, visit } from "./site.mjs";
+import { launch, pairingPages, spread, visit } from "./site.mjs";
 
 /** Most words in the open part, phone screens to step 1 and printed sheets, by what a page answers. */
 const MOST = {
@@ -45,7 +45,7 @@ after(async () => {
 test("no guide is longer to read, to scroll or to print than its answer allows", async () => {
   const wrong = [];
   const seen = {};
-  // Printing takes longest. A page for other bars prints like the guide that it stands beside.
+  // Printing takes longest.
   const printed = new Set(process.env.BENCHLEAF_PRINT_ALL ? pairingPages() : spread(pairingPages(), 30));
   const measure = async (page) => {
     await visit(browser, page, { viewport: PHONE }, async (tab) => {
@@ -62,7 +62,7 @@ test("no guide is longer to read, to scroll or to print than its answer allows",
       }
     });
   };
-  const open = pagesIn("guides");
+  const open = pairingPages();
   const worker = async () => {
     for (let page = open.pop(); page; page = open.pop()) await measure(page);
   };

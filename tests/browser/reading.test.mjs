@@ -50,7 +50,7 @@ for (const javaScriptEnabled of [true, false]) {
 }
 
 test("a guide page says which fork, which system and which verdict, as its path does", async () => {
-  await onEach(spread(pagesIn("guides"), 40), async (page) => {
+  await onEach(spread(pagesIn("guides"), 24), async (page) => {
     const [, fork, file] = page.split("/");
     const system = file.replace(/\.html$/, "");
     let told;
