@@ -129,3 +129,27 @@ fn what_is_not_in_the_book_or_has_no_place_is_told_with_the_next_thing_to_type()
     let two = OwnTyped { have: vec!["deck-dunlin".to_owned()], ..deck("deck-curlew") };
     assert_eq!(told(two), ["own-no-place: wide-shim has no place for deck-dunlin and deck-curlew"]);
 }
+
+#[test]
+fn a_deck_that_goes_but_not_with_the_figures_of_the_steps_says_so() {
+    let mut files = small_demo::files();
+    let text = String::from_utf8(files[PARTS].clone()).unwrap();
+    // The steerer comes five millimetres less high out of it, and so the clamp may stand less high.
+    let taller = text.replace("head_tube_length = \"92 ±0.1\"", "head_tube_length = \"100 ±0.1\"");
+    assert_ne!(text, taller);
+    files.insert(PARTS.to_owned(), taller.into_bytes());
+    let of = ("fork-heron", "wide-shim");
+    let guide = answered(&files, of, OwnTyped::default());
+    let told = |deck: &str| {
+        let rows = guide["decks"].as_array().unwrap();
+        let row = rows.iter().find(|row| row["deck"] == deck).unwrap();
+        (row["verdict"].as_str().unwrap().to_owned(), row["text"].as_str().unwrap().to_owned())
+    };
+    assert_eq!(told("deck-curlew"), ("goes".to_owned(), "goes".to_owned()));
+    let (verdict, text) = told("deck-dunlin");
+    assert_eq!(verdict, "goes", "{text}");
+    assert!(
+        text.contains("clamp") && text.contains("closing gap") && text.contains("inside the end"),
+        "{text}"
+    );
+}

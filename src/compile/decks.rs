@@ -2,6 +2,7 @@
 
 use super::book::Book;
 use super::kept::Kept;
+use crate::assembly::Pick;
 use crate::catalogue::VariantIx;
 use crate::guide::OnDeck;
 use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, Verdict, picks_of};
@@ -31,7 +32,17 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
             .clone()
             .found()
             .and_then(|(_, picks)| bench.own_plan(answer.fork, answer.system, &picks, &owned, boxed));
-        OnDeck { deck, plan, own }
+        let stands = plan.clone().found().filter(|found| same_but_for_the_deck(book, answer, &found.1, deck));
+        let steps = stands.map(|found| bench.steps_hold(answer, &found.1));
+        OnDeck { deck, plan, own, steps }
     };
     decks.map(on_deck).collect()
+}
+
+/// The same parts, each the same way up, on another deck.
+fn same_but_for_the_deck(book: &Book, answer: &Answer, picks: &[Pick], deck: VariantIx) -> bool {
+    let kind = book.catalogue.part_of(deck).kind;
+    let is_deck = |p: &&Pick| book.catalogue.part_of(p.variant).kind == kind;
+    let plan = picks_of(&answer.stack);
+    plan.iter().filter(|p| !is_deck(p)).eq(picks.iter().filter(|p| !is_deck(p)))
 }

@@ -22,6 +22,9 @@ pub struct Families {
 /// What a plan is but for the bars; of one that was not settled only that. One for each answer.
 type Plan = Vec<Option<(Outcome, Vec<Pick>)>>;
 
+/// Figures that the steps of a plan tell; one list for each answer.
+type Told = Vec<Option<Vec<(i64, i64)>>>;
+
 impl Families {
     /// None where nothing goes, or only what is changed for good.
     pub fn of(book: &Book, kept: &Kept, answers: &[Answer]) -> Families {
@@ -33,10 +36,15 @@ impl Families {
         let bench = book.bench(&strengths);
         let in_guide: Plan = answers.iter().map(|answer| in_guide(book, answer)).collect();
         let mut found = Families::default();
-        let mut plans: Vec<(Plan, VariantIx)> = vec![];
+        let mut plans: Vec<(Plan, Told, VariantIx)> = vec![];
         for &bars in book.catalogue.of_kind(KIND).flat_map(|part| &book.catalogue.part(part).variants) {
             let held: Vec<HeldPlan> = answers.iter().map(|a| with(kept, &bench, a, bars)).collect();
+            let as_told = answers.iter().zip(&held).all(|(answer, plan)| steps_hold(&bench, answer, plan));
             let unsettled = held.contains(&HeldPlan::Unsettled);
+            let found_picks = |(a, plan): (&Answer, &HeldPlan)| {
+                plan.clone().found().map(|found| bench.told_in_steps(a.system, &found.1))
+            };
+            let told: Told = answers.iter().zip(&held).map(found_picks).collect();
             let plan: Plan = held.into_iter().map(|plan| but_for_the_bars(book, plan.found()?)).collect();
             // Where not every revision has a plan, the set is told by what it is at worst.
             let worst = plan.iter().flatten().map(|p| p.0).max();
@@ -46,12 +54,12 @@ impl Families {
                 ComesTo::Unsettled
             } else if worst.is_none() {
                 ComesTo::Nothing
-            } else if plan == in_guide {
+            } else if plan == in_guide && as_told {
                 ComesTo::TheSame(outcome)
-            } else if let Some((_, first)) = plans.iter().find(|(known, _)| *known == plan) {
+            } else if let Some((.., first)) = plans.iter().find(|known| known.0 == plan && known.1 == told) {
                 ComesTo::Another(outcome, *first)
             } else {
-                plans.push((plan, bars));
+                plans.push((plan, told, bars));
                 found.own.push(bars);
                 ComesTo::Another(outcome, bars)
             };
@@ -59,6 +67,11 @@ impl Families {
         }
         found
     }
+}
+
+/// With these bars the steps of the guide are true as they stand.
+fn steps_hold(bench: &Bench<'_>, answer: &Answer, with_bars: &HeldPlan) -> bool {
+    with_bars.clone().found().is_none_or(|found| bench.steps_hold(answer, &found.1).all())
 }
 
 fn in_guide(book: &Book, answer: &Answer) -> Option<(Outcome, Vec<Pick>)> {

@@ -7,7 +7,7 @@ use super::set_in;
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
 use crate::quantity::Currency;
-use crate::solve::{Alternative, Answer, HeldPlan, OwnPlan, Verdict, picks_of};
+use crate::solve::{Alternative, Answer, HeldPlan, OwnPlan, StepsHold, Verdict, picks_of};
 
 const LENGTH: &str = "head_tube_length";
 
@@ -17,6 +17,8 @@ pub struct OnDeck {
     pub deck: VariantIx,
     pub plan: HeldPlan,
     pub own: Option<OwnPlan>,
+    /// Where it is the plan of the answer: whether what its steps say holds there.
+    pub steps: Option<StepsHold>,
 }
 
 /// Adds to each answer of the guide what it comes to on the decks. `found`: for each of `answers`, every deck of the book.
@@ -57,35 +59,33 @@ impl Telling<'_> {
 
     /// On this deck the very plan of the answer holds.
     fn as_it_stands(&self, on: &OnDeck) -> Option<(Verdict, String)> {
-        let words = self.bench.words();
-        let (outcome, picks) = on.plan.clone().found()?;
-        if !self.same_but_for_the_deck(&picks, on.deck) {
-            return None;
-        }
-        let depth = self.depths(on.deck);
-        let values: Vec<(&str, &str)> = depth.iter().map(|depth| ("depth", depth.as_str())).collect();
+        let (words, steps) = (self.bench.words(), on.steps?);
+        let (outcome, _) = on.plan.clone().found()?;
+        let depths = if steps.depths { None } else { self.depths(on.deck) };
+        let heights = if steps.heights { None } else { set_in::heights_as_planned(&self.bench) };
+        // The gap is told in the steps as well, as what is to be seen.
+        let gap = (!steps.gap).then(|| words.word("deck.gap"));
+        let notes: Vec<String> = [depths, heights, gap].into_iter().flatten().collect();
+        let notes = (!notes.is_empty()).then(|| words.joined("semicolon", &notes));
+        let values: Vec<(&str, &str)> = notes.iter().map(|notes| ("depth", notes.as_str())).collect();
         Some(match outcome {
             Outcome::Pass => (Verdict::Goes, words.say("deck.goes", &values)),
             _ => (Verdict::Measure, words.word("deck.measure-as-said")),
         })
     }
 
-    /// The same parts, each the same way up, on another deck.
-    fn same_but_for_the_deck(&self, picks: &[Pick], deck: VariantIx) -> bool {
-        let kind = self.bench.book.catalogue.part_of(deck).kind;
-        let is_deck = |p: &&Pick| self.bench.book.catalogue.part_of(p.variant).kind == kind;
-        let plan = picks_of(&self.bench.answer.stack);
-        plan.iter().filter(|p| !is_deck(p)).eq(picks.iter().filter(|p| !is_deck(p)))
-    }
-
     /// How deep what is set in may sit on this deck, where not as in the plan.
     fn depths(&self, deck: VariantIx) -> Option<String> {
         let bench = &self.bench;
         let is_deck = |other: &&Alternative| other.variant == deck;
-        let other = bench.answer.alternatives.iter().find(is_deck)?;
+        let depths = bench.answer.alternatives.iter().find(is_deck).map_or(&[][..], |other| &other.depths);
         let told: Vec<String> =
-            other.depths.iter().map(|&(item, depth)| set_in::with_other(bench, item, depth)).collect();
-        (!told.is_empty()).then(|| bench.words().joined("comma", &told))
+            depths.iter().map(|&(item, depth)| set_in::with_other(bench, item, depth)).collect();
+        if told.is_empty() {
+            set_in::only_as_planned(bench)
+        } else {
+            Some(bench.words().joined("comma", &told))
+        }
     }
 
     fn with_other_parts(&self, on: &OnDeck) -> (Verdict, String) {

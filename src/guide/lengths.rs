@@ -93,11 +93,6 @@ impl Lengths<'_> {
         self.words.say("length.value", &[("value", &text)])
     }
 
-    /// "at most 7.7 mm", rounded down: for what is set with a rule.
-    pub fn most_in_tenths(&self, nanometres: i64) -> String {
-        self.at_most(self.number(down(nanometres, 1), 1))
-    }
-
     fn at_least(&self, number: String) -> String {
         self.words.say("length.least", &[("value", &number)])
     }

@@ -333,6 +333,7 @@ impl Sample {
             in_stock: true,
             gap: None,
             depths: vec![],
+            heights_hold: true,
         }
     }
 

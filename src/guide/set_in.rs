@@ -20,9 +20,19 @@ pub fn with_other(bench: &Bench<'_>, item: ItemIx, depth: Depth) -> String {
     }
 }
 
-/// That the depth in the steps is for the plan as it stands; `None` where nothing is set in.
+/// That what the steps say of depths and other chosen heights is for the plan as it stands; `None` where nothing is chosen.
 pub fn only_as_planned(bench: &Bench<'_>) -> Option<String> {
-    let words: Vec<String> = all(bench).map(|(item, _)| bench.item_word(item)).collect();
+    as_planned(bench, bench.stack().windows.iter().map(|window| window.item).collect())
+}
+
+/// The same of what is not set into anything: a clamp.
+pub fn heights_as_planned(bench: &Bench<'_>) -> Option<String> {
+    let outside = bench.stack().windows.iter().filter(|window| window.depth.is_none());
+    as_planned(bench, outside.map(|window| window.item).collect())
+}
+
+fn as_planned(bench: &Bench<'_>, items: Vec<ItemIx>) -> Option<String> {
+    let words: Vec<String> = items.into_iter().map(|item| bench.item_word(item)).collect();
     let list = bench.words().joined("comma", &words);
     (!words.is_empty()).then(|| bench.words().say("set-in.as-planned", &[("list", &list)]))
 }

@@ -194,8 +194,12 @@ fn window(bench: &Bench, item: ItemIx) -> Option<String> {
     if let Some(under) = bench.carrier(item)
         && window.highest >= window.lowest
     {
-        let room = bench.lengths().most_in_tenths(window.highest - window.lowest);
-        return Some(bench.words().say("step.window-over", &[("room", &room), ("under", &under)]));
+        // Whatever height the face that carries it comes to, a foot so far above it lies in the window.
+        let range = bench.lengths().inward(window.lowest - under.least, window.highest - under.most, 1);
+        if let Some(range) = range {
+            let values = [("range", range.as_str()), ("under", under.name.as_str())];
+            return Some(bench.words().say("step.window-over", &values));
+        }
     }
     let said = |range: String| bench.words().say("step.window", &[("range", &range)]);
     let range = bench.lengths().inward(window.lowest, window.highest, 1);

@@ -290,6 +290,7 @@ fn alternative(bench: &Bench, other: &Alternative) -> AlternativeRow {
     texts.extend(bench.way_instead(other));
     texts.extend(gap.map(|gap| words.say("alternative.gap", &[("gap", &gap)])));
     texts.extend(other.depths.iter().map(|&(item, depth)| super::set_in::with_other(bench, item, depth)));
+    texts.extend((!other.heights_hold).then(|| super::set_in::heights_as_planned(bench)).flatten());
     texts.extend(other.price.map(|price| bench.money(price)));
     texts.extend((!other.in_stock).then(|| words.word("alternative.no-stock")));
     let name = match bench.revision(other.variant) {

@@ -11,8 +11,8 @@ use crate::assembly::{Check, Demand, ItemIx, Outcome, Pick, Value};
 use crate::base::Problems;
 use crate::quantity::Currency;
 use crate::solve::{
-    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeldPlan, Leave, ReadWhat, Spend, Supply,
-    Verdict, Wanted, WhyLeft, picks_of,
+    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeldPlan, Leave, ReadWhat, Spend, StepsHold,
+    Supply, Verdict, Wanted, WhyLeft, picks_of,
 };
 
 const MM: i64 = 1_000_000;
@@ -335,7 +335,8 @@ fn a_deck_is_told_by_the_best_plan_on_it() {
     let sample = sample();
     let answer = plan(&sample);
     let deck = |id: &str| sample.variant(id, 0);
-    let on = |id: &str, plan: HeldPlan| OnDeck { deck: deck(id), plan, own: None };
+    let on = |id: &str, plan: HeldPlan| OnDeck { deck: deck(id), plan, own: None, steps: None };
+    let steps = |gap| Some(StepsHold { depths: true, heights: true, gap });
     let mut as_it_stands = picks_of(&answer.stack);
     let is_deck = |p: &Pick| sample.catalogue.part_of(p.variant).kind == "deck";
     let place = as_it_stands.iter().position(is_deck).expect("a deck in the plan");
@@ -345,7 +346,8 @@ fn a_deck_is_told_by_the_best_plan_on_it() {
     other.push(Pick { variant: sample.variant("spacer-5", 0), ..other[place] });
     let found = vec![
         on("deck-smew", HeldPlan::Goes(other)),
-        on("deck-tern", HeldPlan::Goes(as_it_stands)),
+        OnDeck { steps: steps(true), ..on("deck-tern", HeldPlan::Goes(as_it_stands.clone())) },
+        OnDeck { steps: steps(false), ..on("deck-tern", HeldPlan::Goes(as_it_stands)) },
         on("deck-wren", HeldPlan::No),
     ];
     let answers = [answer];
@@ -356,7 +358,8 @@ fn a_deck_is_told_by_the_best_plan_on_it() {
         guide.answers[0].decks.iter().map(|d| (d.words.as_str(), d.verdict)).collect();
     assert_eq!(rows[0], ("goes with other parts: Quay spacer 5", Verdict::Goes));
     assert_eq!(rows[1], ("goes", Verdict::Goes));
-    assert_eq!(rows[2].1, Verdict::No);
+    assert_eq!(rows[2], ("goes; another closing gap than in the steps", Verdict::Goes));
+    assert_eq!(rows[3].1, Verdict::No);
 }
 
 #[test]
@@ -369,6 +372,7 @@ fn an_alternative_tells_verdict_gap_price_and_stock() {
         in_stock: false,
         gap: Some((2_104_000, 4_296_000)),
         depths: vec![],
+        heights_hold: true,
         ..sample.alternative("shim", "shim-narrow")
     }];
     let told = told(&sample, answer);

@@ -1,9 +1,9 @@
 //! Every other part that would serve in a slot, all else as planned. Must not know words.
 
-use super::answer::{Alternative, Verdict};
-use super::bench::Plan;
+use super::answer::{Alternative, Answer, Verdict};
+use super::bench::{Bench, Plan};
 use super::either::comes_to_the_same;
-use crate::assembly::{Demand, ItemIx, Outcome, Pick, Stack, alike_turned};
+use crate::assembly::{Demand, ItemIx, Outcome, Pick, Stack, alike_turned, assemble};
 use crate::catalogue::{OnHand, VariantIx};
 use crate::rules::SlotIx;
 
@@ -51,6 +51,7 @@ fn serves(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Alternati
         in_stock: part.on_hand != OnHand::Count(0),
         gap: gap(stack),
         depths: depths(plan.stack, stack),
+        heights_hold: heights_hold(plan.stack, stack),
     })
 }
 
@@ -62,6 +63,63 @@ fn depths(planned: &Stack, other: &Stack) -> Vec<(ItemIx, (i64, i64))> {
         in_plan(item).is_none_or(|plan| plan.0 < least || most < plan.1)
     };
     of.filter(differs).collect()
+}
+
+/// Every other height that is chosen may be where it may in the plan, reckoned from where the part comes to lie: what the steps of
+/// the plan say of it holds.
+fn heights_hold(planned: &Stack, other: &Stack) -> bool {
+    let landing = |stack: &Stack, item: ItemIx| {
+        let placed = stack.items.get(usize::from(item.0))?;
+        placed.landing.as_ref().map(|landing| landing.nominal)
+    };
+    let from_landing = |stack: &Stack, item: ItemIx| {
+        let window = stack.windows.iter().find(|window| window.item == item)?;
+        let lies = landing(stack, item)?;
+        Some((window.lowest - lies, window.highest - lies))
+    };
+    planned.windows.iter().filter(|window| window.depth.is_none()).all(|window| {
+        let (plan, now) = (from_landing(planned, window.item), from_landing(other, window.item));
+        plan.zip(now).is_some_and(|(plan, now)| now.0 <= plan.0 && plan.1 <= now.1)
+    })
+}
+
+impl Bench<'_> {
+    /// What the steps of an answer say of depths and of other chosen heights holds for these picks, which are its own but for
+    /// one part.
+    pub fn steps_hold(&self, answer: &Answer, picks: &[Pick]) -> StepsHold {
+        let other = assemble(self.setting(answer.system), picks);
+        StepsHold {
+            depths: depths(&answer.stack, &other).is_empty(),
+            heights: heights_hold(&answer.stack, &other),
+            gap: gap(&other) == gap(&answer.stack),
+        }
+    }
+}
+
+impl Bench<'_> {
+    /// What the steps of this plan say of chosen heights, depths and the gap: the same for plans whose steps say the same of them.
+    pub fn told_in_steps(&self, system: usize, picks: &[Pick]) -> Vec<(i64, i64)> {
+        let stack = assemble(self.setting(system), picks);
+        let windows = stack.windows.iter().map(|w| w.depth.unwrap_or((w.lowest, w.highest)));
+        windows.chain(gap(&stack)).collect()
+    }
+}
+
+/// By what the steps say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StepsHold {
+    /// How deep parts are set into others.
+    pub depths: bool,
+    /// Where a part is set whose height is chosen.
+    pub heights: bool,
+    /// The closing gap.
+    pub gap: bool,
+}
+
+impl StepsHold {
+    pub fn all(self) -> bool {
+        self.depths && self.heights && self.gap
+    }
 }
 
 pub(super) fn worst(stack: &Stack) -> Outcome {

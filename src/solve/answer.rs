@@ -157,6 +157,8 @@ pub struct Alternative {
     pub gap: Option<(i64, i64)>,
     /// Parts set into another that may not sit everywhere where they may in the plan, and how deep they may sit with it.
     pub depths: Vec<(ItemIx, (i64, i64))>,
+    /// What the plan's steps say of all other chosen heights (a clamp's) holds with it.
+    pub heights_hold: bool,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

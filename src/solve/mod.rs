@@ -40,6 +40,7 @@ mod walk;
 mod wanted;
 mod zones;
 
+pub use alternatives::StepsHold;
 pub use answer::{
     Alternative, Answer, Article, Buy, ChangedPart, FunnelRow, FunnelStep, HeadTube, Instead, LastResort,
     Leave, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, TryOut, TryWhat, Verdict, Wanted, WhyLeft,
