@@ -219,6 +219,37 @@ pub enum Demand {
 }
 
 impl Demand {
+    /// Depends on how high parts stand; the others on nothing but which parts there are.
+    pub fn is_of_heights(self) -> bool {
+        match self {
+            Demand::SleeveClearance(_)
+            | Demand::Tightness(_)
+            | Demand::RingCloses(_)
+            | Demand::ThreadMatch(_)
+            | Demand::GripCloses(_)
+            | Demand::Slit(_)
+            | Demand::Size(_) => false,
+            Demand::SleeveOverlap(_)
+            | Demand::Lands(_)
+            | Demand::RestsOn(_)
+            | Demand::Seat(_)
+            | Demand::Path
+            | Demand::GapLeast
+            | Demand::Still
+            | Demand::Engagement(_)
+            | Demand::Spare(_)
+            | Demand::Height(_)
+            | Demand::GripLength(_)
+            | Demand::GripPinch(_)
+            | Demand::SlitReach(_)
+            | Demand::SlitBare(_)
+            | Demand::Kept(_)
+            | Demand::KeyWay(_)
+            | Demand::StandsOut(_)
+            | Demand::Insertion(_) => true,
+        }
+    }
+
     /// Stable word for data files and for looking up the book's own words.
     pub fn word(self) -> &'static str {
         match self {

@@ -50,7 +50,6 @@ impl Families {
             let worst = plan.iter().flatten().map(|p| p.0).max();
             let outcome = worst.filter(|_| plan.iter().all(Option::is_some)).unwrap_or(Outcome::Measure);
             let comes_to = if unsettled {
-                found.own.push(bars);
                 ComesTo::Unsettled
             } else if worst.is_none() {
                 ComesTo::Nothing
@@ -90,7 +89,7 @@ fn but_for_the_bars(book: &Book, (outcome, mut picks): (Outcome, Vec<Pick>)) -> 
 
 fn with(kept: &Kept, bench: &Bench<'_>, answer: &Answer, bars: VariantIx) -> HeldPlan {
     let (owned, fixed) = ([(bars, 1)], [bars]);
-    let held = Held { owned: &owned, boxed: &answer.boxed, fixed: &fixed, known: &[], aim: Aim::Advice };
+    let held = Held { owned: &owned, boxed: &answer.boxed, fixed: &fixed, known: &[], aim: Aim::Whole };
     match bench.places(answer.system, &fixed) {
         Some(_) => kept.plan(bench, answer.fork, answer.system, &held),
         None => HeldPlan::No,

@@ -21,7 +21,7 @@ mod upgrades;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::built_in::{RECORD, Taken};
-use crate::guide::{Guide, settle_bars};
+use crate::guide::Guide;
 pub use crate::site::Rendering;
 use crate::site::{
     BookProse, Drawing, GuideForBars, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched,
@@ -115,8 +115,8 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
         progress(Progress::Read { problems: &problems, sources: &sources });
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
-        let mut pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
-        let for_bars = for_bars(book, (kept, &Sorted::of(book, files)), &pairs, &mut pairings, &mut problems);
+        let pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
+        let for_bars = for_bars(book, (kept, &Sorted::of(book, files)), &pairs, &pairings, &mut problems);
         match site_of(book, kept, look, (&pairings, &for_bars), progress) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
@@ -154,13 +154,10 @@ fn for_bars(
     book: &Book,
     (kept, sorted): (&Kept, &Sorted),
     pairs: &[(usize, usize)],
-    pairings: &mut [Pairing],
+    pairings: &[Pairing],
     problems: &mut Problems,
 ) -> Vec<GuideForBars> {
     let told = pairings::for_bars(book, (kept, sorted), pairs, pairings, problems);
-    for (of, told) in &told {
-        settle_bars(&book.telling(), &mut pairings[*of].guide, &told.guide);
-    }
     let page = |(of, told): (usize, Pairing)| {
         let drawings = drawings::drawings(book, &book.rules[told.system], &told.guide, &told.answers);
         GuideForBars { of, guide: told.guide, drawings }
@@ -238,9 +235,9 @@ pub fn inspect_thoroughly(
     if let (Some(book), Some(look), false) = (&book, &look, problems.any_error()) {
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
-        let mut pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
+        let pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
         // What a compile would refuse is found by making the pages: a template that fails, a link that leads nowhere.
-        let for_bars = for_bars(book, (kept, &Sorted::of(book, files)), &pairs, &mut pairings, &mut problems);
+        let for_bars = for_bars(book, (kept, &Sorted::of(book, files)), &pairs, &pairings, &mut problems);
         if let Err(found) = site_of(book, kept, look, (&pairings, &for_bars), progress) {
             problems.0.extend(found.0);
         }

@@ -19,7 +19,7 @@ pub enum ComesTo {
     TheSame(Outcome),
     /// Another plan; it is told for this set of bars, the first that comes to it.
     Another(Outcome, VariantIx),
-    /// The search for one came to its limit: looked at by itself.
+    /// The search for one came to its limit.
     Unsettled,
     Nothing,
 }
@@ -35,7 +35,7 @@ fn row(book: &Book, of: &WithBars) -> BarsRow {
         ComesTo::TheSame(_) => (Verdict::Measure, "bars.measure-as-said", None),
         ComesTo::Another(Outcome::Pass, first) => (Verdict::Goes, "bars.other-goes", Some(first)),
         ComesTo::Another(_, first) => (Verdict::Measure, "bars.other-measure", Some(first)),
-        ComesTo::Unsettled => (Verdict::Measure, "bars.unsettled", Some(of.bars)),
+        ComesTo::Unsettled => (Verdict::Measure, "bars.unsettled", None),
         ComesTo::Nothing => (Verdict::No, "bars.no", None),
     };
     BarsRow {
@@ -45,22 +45,6 @@ fn row(book: &Book, of: &WithBars) -> BarsRow {
         words: book.words.word(key),
         page: page.map(|first| bars_page(book, first)),
         unsettled: of.comes_to == ComesTo::Unsettled,
-    }
-}
-
-/// What was left to the page of its own is told as it is there.
-pub fn settle_bars(book: &Book, guide: &mut Guide, own: &Guide) {
-    let Some(page) = own.with_bars.as_ref().map(|bars| &bars.page) else { return };
-    let settled = !own.answers.iter().any(|answer| answer.unfinished.is_some());
-    for row in guide.bars.iter_mut().filter(|row| row.unsettled && row.page.as_ref() == Some(page)) {
-        row.verdict = own.verdict;
-        let key = match own.verdict {
-            Verdict::No if !settled => continue,
-            Verdict::No => "bars.no-see",
-            Verdict::Goes => "bars.other-goes",
-            Verdict::Measure => "bars.other-measure",
-        };
-        row.words = book.words.word(key);
     }
 }
 

@@ -40,7 +40,7 @@ mod text;
 mod ways;
 mod words;
 
-pub use bars::{ComesTo, WithBars, bars_page, settle_bars, tell_bars};
+pub use bars::{ComesTo, WithBars, bars_page, tell_bars};
 pub use bench::Book;
 pub use build::{guide, guide_with_problems, verdict_key};
 pub use coming::coming_from;

@@ -297,7 +297,7 @@ pub struct BarsRow {
     pub words: String,
     /// Where a page of its own tells the plan: its name in the folder of the pairing.
     pub page: Option<String>,
-    /// The search came to its limit: the page tells.
+    /// The search came to its limit.
     pub unsettled: bool,
 }
 

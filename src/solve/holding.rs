@@ -16,10 +16,13 @@ use serde::{Deserialize, Serialize};
 
 /// Where searches are many: each is given up early, and earlier still where it could only come to a plan that must be
 /// measured first.
-const LIMITS: Limits = Limits { round: 6_000, last: 8_000 };
-const MEASURED: Limits = Limits { round: 2_000, last: 3_000 };
+const LIMITS: Limits = Limits { round: 6_000, last: 8_000, aside: true };
+const MEASURED: Limits = Limits { round: 2_000, last: 3_000, aside: true };
 
-const CERTAIN: Limits = Limits { round: 6_000, last: 12_000 };
+/// As for a guide.
+const WHOLE: Limits = Limits { aside: true, ..Limits::USUAL };
+
+const CERTAIN: Limits = Limits { round: 6_000, last: 12_000, aside: true };
 
 /// What is asked of one fork with one system.
 #[derive(Clone, Debug)]
@@ -63,6 +66,8 @@ pub enum Aim {
     Certain,
     /// For a plan that goes, or may go if measured; given up early, for there are many.
     Advice,
+    /// The same as far as for a guide: where a guide may follow from it.
+    Whole,
 }
 
 /// The best plan of that kind.
@@ -165,6 +170,7 @@ impl<'a> Bench<'a> {
         let known = known.min();
         let stages: &[(Outcome, Limits)] = match held.aim {
             Aim::Certain => &[(Outcome::Pass, CERTAIN)],
+            Aim::Whole => &[(Outcome::Pass, WHOLE), (Outcome::Measure, WHOLE)],
             Aim::Advice => &[(Outcome::Pass, LIMITS), (Outcome::Measure, MEASURED)],
         };
         let ground = self.ground(supplies, &field, system);

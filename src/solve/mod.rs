@@ -2,6 +2,7 @@
 
 mod alone;
 mod alternatives;
+mod aside;
 mod answer;
 mod bench;
 mod bolts;

@@ -16,7 +16,7 @@ const MOST_PICKS: usize = 3_000_000;
 const OWN_WEIGHT: usize = 12;
 
 /// By the slot that was next to be filled.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub struct Nogoods {
     /// Picks in what is remembered, a contents' own weight among them.
     kept: usize,
@@ -32,8 +32,9 @@ type Contents = HashMap<u64, Vec<Known>>;
 /// Contents, and the slots of them of which it rests on no more than what they cost.
 type Known = (Vec<Pick>, Slots);
 
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct Place {
+    /// Those first that let a search go back furthest.
     sets: Vec<(Slots, Contents)>,
 }
 
@@ -77,12 +78,12 @@ impl Nogoods {
         }
         let hash = self.hash(slots);
         let sets = &mut self.places[next].sets;
-        let at = match sets.iter().position(|(s, _)| *s == slots) {
-            Some(at) => at,
-            None if sets.len() >= MOST_SETS => return,
-            None => {
-                sets.push((slots, Contents::default()));
-                sets.len() - 1
+        let at = match sets.binary_search_by_key(&slots, |(s, _)| *s) {
+            Ok(at) => at,
+            Err(_) if sets.len() >= MOST_SETS => return,
+            Err(at) => {
+                sets.insert(at, (slots, Contents::default()));
+                at
             }
         };
         let held: Vec<Pick> = contents(picks, slots).collect();

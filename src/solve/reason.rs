@@ -102,6 +102,7 @@ impl Waiving<'_> {
             limit: limit.min(self.left),
             extras: usize::MAX,
             quick: false,
+            aside: true,
         };
         let found = any_plan(
             (setting, self.plan.bench.readies),

@@ -11,13 +11,15 @@ use crate::assembly::{Build, Outcome, judge};
 pub(super) struct Limits {
     pub round: u64,
     pub last: u64,
+    /// First with heights left aside: for what only asks whether there is a plan.
+    pub aside: bool,
 }
 
 /// Items looked at by quick looks alone.
 const QUICK: u64 = 100_000;
 
 impl Limits {
-    pub const USUAL: Limits = Limits { round: 2_000, last: 2_000_000 };
+    pub const USUAL: Limits = Limits { round: 2_000, last: 2_000_000, aside: false };
 }
 
 /// The best plan, as good as `at_worst` or better.
@@ -33,7 +35,7 @@ pub(super) fn rounds(
     limits: Limits,
 ) -> Found {
     let limit = limits.last.min(QUICK);
-    let want = Want { at_worst, at_best, limit, extras: usize::MAX, quick: true };
+    let want = Want { at_worst, at_best, limit, extras: usize::MAX, quick: true, aside: limits.aside };
     let quick = ground.search(want, known.clone());
     let as_it_looked = |plan: &Rank| known.as_ref() == Some(plan) || judged(ground, plan) == plan.outcome;
     if quick.unfinished {

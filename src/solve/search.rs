@@ -3,6 +3,7 @@
 //! Best means, in this order: goes before measure first, least to spend, fewest parts, part ids. A search that came to
 //! its limit says so. Must not know words.
 
+use super::aside::Aside;
 use super::candidates::Field;
 use super::effort::{self, Effort};
 use super::must;
@@ -27,6 +28,8 @@ pub struct Want {
     pub extras: usize,
     /// A plan that is soon found is not judged in full: it may turn out not to go, but where there is none nothing goes.
     pub quick: bool,
+    /// First with heights left aside: what goes at no height is soon found out, but nothing comes near.
+    pub aside: bool,
 }
 
 /// A plan and how good it is. Ordered: smaller is better.
@@ -73,6 +76,8 @@ pub struct Ground<'a> {
     pub(super) least: Vec<u8>,
     /// What may come, by the fork.
     pub(super) outlines: RefCell<HashMap<VariantIx, Rc<Outline>>>,
+    /// What was learned with heights left aside, by the outcome that will do.
+    pub(super) asides: RefCell<Vec<(Outcome, Aside)>>,
     /// What the whole answer may still cost.
     pub(super) effort: Option<&'a Effort>,
 }
@@ -101,6 +106,7 @@ impl<'a> Ground<'a> {
             sources,
             least,
             outlines,
+            asides: RefCell::default(),
             effort: None,
         }
     }
@@ -118,9 +124,14 @@ impl<'a> Ground<'a> {
             return Found { best: known, ..Found::default() };
         }
         let limit = want.limit.min(effort::left(self.effort));
-        let found = Walk::new(self, Want { limit, ..want }, known).found();
-        effort::take(self.effort, effort::SEARCH + found.put_on);
-        found
+        let aside = if want.aside { self.aside(want) } else { Aside::default() };
+        effort::take(self.effort, effort::SEARCH + aside.put_on);
+        if aside.nothing {
+            return Found { best: known, put_on: aside.put_on, ..Found::default() };
+        }
+        let found = Walk::new(self, Want { limit, ..want }, known).knowing(&aside.nogoods).found();
+        effort::take(self.effort, found.put_on);
+        Found { put_on: found.put_on + aside.put_on, ..found }
     }
 }
 

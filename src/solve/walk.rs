@@ -54,6 +54,8 @@ pub(super) struct Walk<'a> {
     pub(super) tries: u64,
     /// The best plan was not judged in full.
     pub(super) unjudged: bool,
+    /// Nothing is asked of heights.
+    aside: bool,
     pub(super) found: Found,
 }
 
@@ -84,13 +86,27 @@ impl<'a> Walk<'a> {
             held_back: false,
             tries: 0,
             unjudged: false,
+            aside: false,
             found: Found { best: known, ..Found::default() },
         }
     }
 
-    pub(super) fn found(mut self) -> Found {
+    pub(super) fn without_heights(self) -> Walk<'a> {
+        Walk { aside: true, ..self }
+    }
+
+    /// Contents that are known to lead nowhere, found where less was asked.
+    pub(super) fn knowing(self, nogoods: &Nogoods) -> Walk<'a> {
+        Walk { nogoods: nogoods.clone(), ..self }
+    }
+
+    pub(super) fn found(self) -> Found {
+        self.found_with_nogoods().0
+    }
+
+    pub(super) fn found_with_nogoods(mut self) -> (Found, Nogoods) {
         self.slot(0, 0, self.want.at_best);
-        Found { held_back: self.held_back, ..self.found }
+        (Found { held_back: self.held_back, ..self.found }, self.nogoods)
     }
 }
 
@@ -317,6 +333,9 @@ impl Walk<'_> {
 
     /// With the fork on: what may come, worked out once for each fork.
     fn expect(&mut self, fork: VariantIx) {
+        if self.aside {
+            return;
+        }
         let known = self.ground.outlines.borrow().get(&fork).cloned();
         match known {
             Some(outline) => self.glance.expect_again(outline),
