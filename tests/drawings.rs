@@ -146,7 +146,7 @@ fn a_part_that_is_changed_for_good_is_marked_and_the_picture_of_its_change_shows
     let answer = book.bench(&strengths).answer(book.variant("fork-curlew"), system);
     let numbers: Vec<_> = (0..answer.stack.items.len()).map(|i| (ItemIx(i as u16), i + 1)).collect();
     let size = answer.changes[0].size.as_ref().unwrap();
-    let written = format!("{} ±0.3", size.to / 1_000_000);
+    let written = format!("{} mm", size.to as f64 / 1e6);
     let words = DrawWords { changed: "changed for good", changed_size: &written, ..DrawWords::default() };
     let (stack, rule) = (&answer.stack, &book.rules[system]);
     let input = DrawInput {
@@ -173,7 +173,7 @@ fn a_part_that_is_changed_for_good_is_marked_and_the_picture_of_its_change_shows
         let found = doc.descendants().find(|n| n.attribute("class") == Some(class));
         found.and_then(|n| n.attribute("d")).unwrap_or_else(|| panic!("no {class}"))
     };
-    let to = size.to / 1_000_000;
+    let to = size.to as f64 / 1e6;
     assert!(drawn("cut-line").contains(&format!("-{to}H")), "{}", drawn("cut-line"));
     assert!(drawn("before").contains("-255") && drawn("before").contains(&format!("-{to}")));
     assert!(!drawn("struck-out").is_empty());

@@ -7,8 +7,10 @@ mod book;
 mod pile;
 #[path = "proof/seventh.rs"]
 mod seventh;
+#[path = "proof/small_demo.rs"]
+mod small_demo;
 
-use benchleaf::assembly::{Check, Outcome, Pick, Stack, assemble};
+use benchleaf::assembly::{Check, ItemIx, Outcome, Pick, Stack, assemble};
 use benchleaf::quantity::{Form, ONE};
 use benchleaf::solve::{Answer, ReadWhat, Reading, ShopStrengths, Verdict, picks_of};
 use book::{Book, Numbers};
@@ -59,6 +61,11 @@ fn read(stack: &Stack, what: &ReadWhat) -> Option<Form> {
         ReadWhat::Dim(dim) => Some(Form::dimension(dim)),
         ReadWhat::Pair { one, other, sum } => {
             Some(Form::dimension(one).plus_times(&Form::dimension(other), if sum { ONE } else { -ONE }))
+        }
+        ReadWhat::Reach { item, into, .. } => {
+            let placed = |item: ItemIx| &stack.items[usize::from(item.0)];
+            let foot = |item: ItemIx| placed(item).landing.as_ref().unwrap().form.clone();
+            Some(foot(into)?.plus(&placed(into).height).minus(&foot(item)?))
         }
         ReadWhat::DryBuild(check) => stack.checks[check].value.as_ref()?.form.clone(),
     }
@@ -255,4 +262,54 @@ fn what_is_said_to_go_instead_goes() {
         }
     }
     assert!(said >= 5 && tried >= 40, "{said} said, {tried} tried");
+}
+
+/// Heron and Tern with one bolt for all, so long.
+fn with_one_bolt(long: &str) -> Book {
+    let mut files = small_demo::files();
+    let text = String::from_utf8(files["parts/all.toml"].clone()).unwrap();
+    let other = |block: &&str| {
+        !["bolt-m8-40", "bolt-m8-60"].iter().any(|id| block.starts_with(&format!("id = \"{id}\"\n")))
+    };
+    let sized = |block: &str| match block.starts_with("id = \"bolt-m8-30\"\n") {
+        true => {
+            let line = |line: &str| match line.split(" = ").next() {
+                Some(key @ ("length" | "thread_length")) => format!("{key} = \"{long}\""),
+                _ => line.to_string(),
+            };
+            block.lines().map(line).collect::<Vec<_>>().join("\n") + "\n"
+        }
+        false => block.to_string(),
+    };
+    let parts: Vec<String> = text.split("[[part]]\n").filter(other).map(sized).collect();
+    files.insert("parts/all.toml".into(), parts.join("[[part]]\n").into_bytes());
+    Book::read(&files)
+}
+
+/// A star nut with next to no room: what is read is how far the bolt reaches in, and a longer bolt would spare it.
+#[test]
+fn how_far_a_bolt_reaches_is_true_of_parts_in_hand_and_the_longer_one_goes() {
+    let answer = |book: &Book| {
+        let strengths = ShopStrengths(&book.shop);
+        book.bench(&strengths).answer(book.variant("fork-heron"), book.system("wide-shim"))
+    };
+    let (mut numbers, mut found, mut spared) = (Numbers(7), 0, 0);
+    for tenths in (180..260).step_by(4) {
+        let book = with_one_bolt(&format!("{}.{} ±0.3", tenths / 10, tenths % 10));
+        let told = answer(&book);
+        for reading in &told.readings {
+            let ReadWhat::Reach { .. } = reading.what else { continue };
+            found += 1;
+            sampled(&told.stack, reading, &mut numbers, &mut Seen::default());
+            share(&told.stack, reading);
+            let Some(longer) = &reading.longer else { continue };
+            spared += 1;
+            let book = with_one_bolt(&format!("{} ±0.3", longer.to / 1_000_000));
+            assert_eq!(answer(&book).verdict, Verdict::Goes, "{longer:?}");
+        }
+    }
+    assert!(
+        found > 0 && spared > 0,
+        "{found} bolts just too short, {spared} of them told how long it would have to be"
+    );
 }

@@ -133,6 +133,7 @@ pub static SHOP: Layout = Layout {
         key("format", Count(1_000), Else("1"), "the format of the book's files; a program refuses a later one than it reads", "1"),
         key("name", Text, Always, "the shop's name, on every page", "\"Staithe Lane Scooters\""),
         key("town", Text, May, "where it is", "\"Wexley Staithe\""),
+        key("edition", Text, May, "edition of the book, with its date if there is one; printed on every guide (left out: a sum of its data)", "\"Autumn 2026\""),
         key("language", Text, Else("\"en\""), "a language tag of BCP 47; words of that language are read from content/words/TAG.toml", "\"en\""),
         key("currency", Text, Always, "currency of all prices, a code of ISO 4217", "\"EUR\""),
         key("units", Choice(&["mm", "in"]), Else("\"mm\""), "units shown; data may be in either", "\"mm\""),

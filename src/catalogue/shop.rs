@@ -22,6 +22,8 @@ const FILE: &str = "the shop's file";
 pub struct Shop {
     pub name: String,
     pub town: Option<String>,
+    /// As the shop writes it, with a date or without.
+    pub edition: Option<String>,
     /// A BCP 47 tag: `en`.
     pub language: String,
     pub currency: Currency,
@@ -115,6 +117,7 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
     }
     let name = root.needed_text("name", FILE, problems).and_then(|text| filled(text, problems));
     let town = root.text("town", problems).map(|t| t.value);
+    let edition = root.text("edition", problems).map(|t| t.value);
     let language = language(&root, problems);
     let currency = match root.needed_text("currency", FILE, problems) {
         Some(text) => read(&text, "currency-misread", Currency::read, problems),
@@ -137,6 +140,7 @@ fn read_root(root: Table, problems: &mut Problems) -> Option<Shop> {
     Some(Shop {
         name: name?.value,
         town,
+        edition,
         language,
         currency: currency?,
         units,

@@ -43,13 +43,12 @@ impl Steps<'_> {
         let number = told.number.to_string();
         let title = words.say("drawing.step", &[("number", &number), ("part", part)]);
         let description = self.description(told, item, in_place);
-        let changed_size = self.changed_size(item);
         let step_words = DrawWords {
             title: &title,
             description: &description,
             way: told.way.as_deref().filter(|_| !in_place).unwrap_or_default(),
             tool: told.tool.as_deref().unwrap_or_default(),
-            changed_size: &changed_size,
+            changed_size: told.changed_size.as_deref().unwrap_or_default(),
             ..DrawWords::default()
         };
         draw(&format!("step{number}"), step_words, &|input| {
@@ -124,15 +123,5 @@ impl Steps<'_> {
             }
         }
         order
-    }
-
-    /// What a part that is changed for good comes to, as the rules of the change write it; empty for any other.
-    fn changed_size(&self, item: ItemIx) -> String {
-        let variant = self.answer.stack.items.get(usize::from(item.0)).map(|placed| placed.variant);
-        let size =
-            self.answer.changes.iter().find(|c| Some(c.variant) == variant).and_then(|c| c.size.as_ref());
-        let dims = variant.map(|v| &self.book.catalogue.variant(v).shape.dims);
-        let dim = size.zip(dims).and_then(|(size, dims)| dims.iter().find(|d| d.name == size.name));
-        dim.map(|d| d.dimension.written.clone()).unwrap_or_default()
     }
 }

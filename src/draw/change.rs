@@ -16,6 +16,7 @@ use super::solid::{Solid, of_variant, solids};
 use super::trim;
 use crate::assembly::ItemIx;
 use crate::catalogue::Variant;
+use crate::quantity::Length;
 
 /// Higher than other steps: what comes off may be longer than what stays.
 const PAPER: Paper = Paper { width: 102.0, height: 112.0, greatest_scale: 1.5 };
@@ -52,16 +53,23 @@ pub(super) fn scene(input: &DrawInput, now: ItemIx) -> Option<Scene> {
     Some(Scene { drawing: "step", sheet: Sheet { frame, ..sheet }, marks })
 }
 
-fn variants<'a>(input: &DrawInput<'a>, own: &Solid) -> Option<(&'a Variant, &'a Variant)> {
+/// As it stands in the stack, which aims at the middle of what is good, and as it was made.
+fn variants<'a>(input: &DrawInput<'a>, own: &Solid) -> Option<(Variant, &'a Variant)> {
     let variant = input.catalogue.variant(input.stack.items.get(usize::from(own.item.0))?.variant);
-    Some((variant, input.catalogue.variant(variant.changed.as_ref()?.from)))
+    let from = input.catalogue.variant(variant.changed.as_ref()?.from);
+    let mut variant = variant.clone();
+    for dim in &mut variant.shape.dims {
+        let stands = input.stack.dims.iter().find(|d| d.item == own.item && d.name == dim.name);
+        dim.dimension.nominal = stands.map_or(dim.dimension.nominal, |d| Length::nm(d.ends.nominal));
+    }
+    Some((variant, from))
 }
 
 /// The part as it was made, where it would stand now.
 fn was(input: &DrawInput, own: &Solid) -> Option<Solid> {
     let (variant, from) = variants(input, own)?;
     let owner = input.catalogue.part(variant.part);
-    let (drawn, was) = (of_variant(owner, variant), of_variant(owner, from));
+    let (drawn, was) = (of_variant(owner, &variant), of_variant(owner, from));
     Some(match input.stack.items[usize::from(own.item.0)].turned {
         false => was.lifted(own.bottom - drawn.bottom),
         true => was.turned_over().lifted(own.top + drawn.bottom - was.bottom - was.top),
@@ -134,7 +142,7 @@ fn stretch(input: &DrawInput, own: &Solid) -> Option<(f64, f64)> {
     let (variant, from) = variants(input, own)?;
     let old = |name: &str| from.shape.dims.iter().find(|d| d.name == name).map(|d| d.ends());
     let changed = variant.shape.dims.iter().position(|d| old(&d.name) != Some(d.ends()))?;
-    let drawn = of_variant(input.catalogue.part(variant.part), variant);
+    let drawn = of_variant(input.catalogue.part(variant.part), &variant);
     let place = checkable(&variant.shape, &drawn).into_iter().find(|c| c.dim == changed)?.place;
     let Place::Between { low, high, .. } = place else { return None };
     Some(match input.stack.items[usize::from(own.item.0)].turned {

@@ -37,7 +37,11 @@ pub fn guide_with_problems(book: &Book, answers: &[Answer], problems: &mut Probl
         verdict: worst.verdict,
         supply: worst.supply,
         depends,
-        verdict_words: if depends { book.words.word("verdict.depends") } else { worst.verdict_words.clone() },
+        verdict_words: match depends {
+            true if alike(&told) => book.words.word("verdict.depends-alike"),
+            true => book.words.word("verdict.depends"),
+            false => worst.verdict_words.clone(),
+        },
         summary: summary_of_all(book, &told, worst),
         before_riding,
         answers: told,
@@ -50,6 +54,11 @@ pub type Promise = (Verdict, Option<Supply>, bool);
 
 pub fn promise(told: &GuideAnswer) -> Promise {
     (told.verdict, told.supply, told.verdict == Verdict::No && told.unfinished.is_some())
+}
+
+/// Whatever the revision, the answer has the same name; only what it is differs.
+fn alike(told: &[GuideAnswer]) -> bool {
+    told.iter().all(|answer| answer.verdict_words == told[0].verdict_words)
 }
 
 /// Several answers, of which some may go: what a rider has to look at first is which one is his.
@@ -94,7 +103,10 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         on_hand_note: answer.if_on_hand.as_ref().map(|instead| supply::on_hand_note(&bench, instead)),
         numbers: numbers::rows(&bench),
         reason: if goes { vec![] } else { reason::sentences(&bench) },
-        funnel: answer.funnel.iter().filter_map(|row| reason::funnel(&bench, row)).collect(),
+        funnel: match reason::lacks(&bench) {
+            true => vec![],
+            false => answer.funnel.iter().filter_map(|row| reason::funnel(&bench, row)).collect(),
+        },
         wanted: answer.wanted.iter().map(|part| reason::wanted(&bench, part)).collect(),
         head_tube: head_tube::ranges(&bench),
         head_tube_here: head_tube::here(&bench),
@@ -183,11 +195,17 @@ fn summary_of_all(book: &Book, told: &[GuideAnswer], worst: &GuideAnswer) -> Str
     }
     let label = |revision: &Option<RevisionText>| revision.as_ref().map_or("", |r| &r.label).to_owned();
     let one = |t: &GuideAnswer| {
-        let values = [("label", &*label(&t.revision)), ("verdict", &t.verdict_words)];
+        let mut values = vec![("verdict", t.verdict_words.as_str())];
+        let label = label(&t.revision);
+        values.push(("label", &label));
+        values.extend(
+            Some(("spend", t.spend.as_str())).filter(|_| t.verdict == Verdict::Goes && !t.spend.is_empty()),
+        );
         book.words.say("summary.revision", &values)
     };
     let list = book.words.joined("semicolon", &told.iter().map(one).collect::<Vec<_>>());
-    book.words.say("summary.revisions", &[("list", &list)])
+    let key = if alike(told) { "summary.revisions-alike" } else { "summary.revisions" };
+    book.words.say(key, &[("list", &list)])
 }
 
 /// In order of first mention, each once.

@@ -88,10 +88,10 @@ fn done(bench: &Bench, changed: &ChangedPart) -> String {
         Some(size) => {
             let texts = Sizes::of(bench, size);
             let dim = bench.dim_word(size.name);
+            let key = if size.to < size.from { "change.size-less" } else { "change.size-more" };
             let mut values = vec![("part", part.as_str()), ("dim", &dim), ("from", &texts.from)];
-            values.extend([("size", texts.to.as_str()), ("within", &texts.within)]);
-            values.extend(texts.window.as_deref().map(|window| ("window", window)));
-            capital(&words.say("change.size", &values))
+            values.extend([("size", texts.to.as_str()), ("window", &texts.window)]);
+            capital(&words.say(key, &values))
         }
     }
 }
@@ -121,8 +121,8 @@ fn lost(bench: &Bench, changes: &[ChangedPart]) -> Vec<String> {
 struct Sizes {
     from: String,
     to: String,
-    /// Where more than the one length would do.
-    window: Option<String>,
+    /// From where to where the finished part goes on.
+    window: String,
     within: String,
     off: String,
 }
@@ -130,13 +130,14 @@ struct Sizes {
 impl Sizes {
     fn of(bench: &Bench, size: &NewSize) -> Sizes {
         let lengths = bench.lengths();
-        let wide = size.least < size.most;
+        // Aimed at anywhere in the window and missed by as much as the rule allows it goes: so far reaches the finished part.
+        let (least, most) = (size.least - size.within, size.most + size.within);
         Sizes {
             from: lengths.exact(size.from),
-            to: lengths.exact(size.to),
-            window: lengths.inward(size.least, size.most, 1).filter(|_| wide),
+            to: lengths.aim(size.to),
+            window: lengths.inward(least, most, 1).unwrap_or_else(|| lengths.inward_fine(least, most)),
             within: lengths.exact(size.within),
-            off: lengths.exact((size.from - size.to).abs()),
+            off: lengths.aim((size.from - size.to).abs()),
         }
     }
 }
@@ -147,7 +148,7 @@ pub fn part_changed(bench: &Bench, variant: VariantIx) -> Option<String> {
     let changed = bench.answer.changes.iter().find(|c| c.variant == variant)?;
     Some(match &changed.size {
         Some(size) => {
-            let (dim, to) = (bench.dim_word(size.name), bench.lengths().exact(size.to));
+            let (dim, to) = (bench.dim_word(size.name), bench.lengths().aim(size.to));
             words.say("change.part", &[("dim", &dim), ("size", &to)])
         }
         None => {
@@ -178,6 +179,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             torque: None,
             reach: None,
             cautions: super::glance::of_change(bench),
+            changed_size: changed.size.as_ref().map(|size| Sizes::of(bench, size).to),
             already: vec![],
         });
     }
@@ -190,7 +192,7 @@ fn fill(bench: &Bench, changed: &ChangedPart, text: &str, problems: &mut Problem
     let value = |name: &str| match (name, &sizes) {
         ("part", _) => Some(bench.book.catalogue.part_of(changed.variant).name.clone()),
         ("size", Some(sizes)) => Some(sizes.to.clone()),
-        ("window", Some(sizes)) => sizes.window.clone(),
+        ("window", Some(sizes)) => Some(sizes.window.clone()),
         ("within", Some(sizes)) => Some(sizes.within.clone()),
         ("off", Some(sizes)) => Some(sizes.off.clone()),
         _ => None,

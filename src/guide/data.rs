@@ -361,6 +361,10 @@ impl Data<'_, '_> {
                 let sign = if sum { "+" } else { "-" };
                 name(one).zip(name(other)).map(|(one, other)| format!("{one} {sign} {other}"))
             }
+            ReadWhat::Reach { item, into, .. } => {
+                let name = |item: ItemIx| &self.bench.item(item).name;
+                Some(format!("{} into {}", name(item), name(into)))
+            }
             ReadWhat::DryBuild(check) => {
                 self.bench.stack().checks.get(check).map(|c| c.demand.word().to_owned())
             }
@@ -373,7 +377,7 @@ impl Data<'_, '_> {
             "order": reading.order,
             "no_below": reading.no_below,
             "no_above": reading.no_above,
-            "dry_build": matches!(reading.what, ReadWhat::DryBuild(_)),
+            "dry_build": matches!(reading.what, ReadWhat::DryBuild(_) | ReadWhat::Reach { .. }),
             "decides": reading.decides,
             "undecided_per_mille": reading.undecided,
             "checks": reading.checks,

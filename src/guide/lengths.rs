@@ -1,7 +1,7 @@
 //! Lengths as a rider reads them, rounded so that print never says more than is known. Takes part in no verdict.
 
 use super::words::Words;
-use crate::assembly::{Check, Value};
+use crate::assembly::{Check, Outcome, Value};
 use crate::quantity::Length;
 
 /// Decimals of a printed millimetre where nothing asks for more.
@@ -21,6 +21,12 @@ impl Lengths<'_> {
     /// As written down by somebody: whole millimetres bare, else two decimals, more where they are needed.
     pub fn exact(&self, nanometres: i64) -> String {
         self.words.say("length.value", &[("value", &self.exact_number(nanometres))])
+    }
+
+    /// What to saw to: to the tenth, finer where it has to be.
+    pub fn aim(&self, nanometres: i64) -> String {
+        let places = (1..6).find(|&p| nanometres % step(p) == 0).unwrap_or(6);
+        self.words.say("length.value", &[("value", &self.number(nanometres, places))])
     }
 
     /// Least rounded down, most rounded up: the real range lies inside the printed one.
@@ -67,7 +73,11 @@ impl Lengths<'_> {
             let most = (value.most, up(value.most, places));
             [least, most].iter().all(|(real, shown)| limits.iter().all(|l| real.cmp(l) == shown.cmp(l)))
         };
-        let places = (PLACES..6).find(|&p| faithful(p)).unwrap_or(6);
+        // As coarse as by how much it misses.
+        let misses = |limit: &i64| value.most < limit - 1_000_000 || value.least > limit + 1_000_000;
+        let fails = check.outcome == Outcome::Fail;
+        let coarse = Some(1).filter(|&p| fails && limits.iter().any(misses) && faithful(p));
+        let places = coarse.or_else(|| (PLACES..6).find(|&p| faithful(p))).unwrap_or(6);
         self.between(down(value.least, places), up(value.most, places), places)
     }
 
@@ -137,7 +147,7 @@ fn up(nanometres: i64, places: u32) -> i64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::assembly::{Demand, Outcome};
+    use crate::assembly::Demand;
 
     fn check(least: Option<i64>, most: Option<i64>) -> Check {
         Check {

@@ -31,7 +31,7 @@ fn needs_new_parts(bench: &Bench, reading: &Reading) -> bool {
     match reading.what {
         ReadWhat::Dim(dim) => new(dim),
         ReadWhat::Pair { one, other, .. } => new(one) || new(other),
-        ReadWhat::DryBuild(_) => !bench.answer.buy.is_empty(),
+        ReadWhat::Reach { .. } | ReadWhat::DryBuild(_) => !bench.answer.buy.is_empty(),
     }
 }
 
@@ -81,12 +81,13 @@ fn fine_so_far(bench: &Bench, key: &str, next: Option<usize>) -> String {
 /// `None` only where the reading points at nothing in the stack. `next`: number of the reading after it.
 pub fn step(bench: &Bench, reading: &Reading, next: Option<usize>) -> Option<MeasuringStep> {
     let decides = match reading.decides {
-        true => bench.words().word("measure.decides"),
+        true => fine_so_far(bench, "measure.decides", next),
         false => fine_so_far(bench, "measure.helps", next),
     };
-    let open = share(bench, reading);
+    let said =
+        [Some(what(bench, reading)?), Some(decides), Some(share(bench, reading)), longer(bench, reading)];
     Some(MeasuringStep {
-        text: format!("{} {decides} {open}", what(bench, reading)?),
+        text: said.into_iter().flatten().collect::<Vec<_>>().join(" "),
         go: go(bench, reading),
         no_go: no_go(bench, reading),
         undecided: undecided(bench, reading),
@@ -156,11 +157,35 @@ fn what(bench: &Bench, reading: &Reading) -> Option<String> {
             ];
             Some(words.say(if sum { "measure.pair-sum" } else { "measure.pair-less" }, &named))
         }
-        ReadWhat::DryBuild(check) => {
-            let what = numbers::what(bench, bench.stack().checks.get(check)?, Naming::Places);
-            Some(words.say("measure.dry", &[("what", &what), ("caliper", &caliper)]))
+        ReadWhat::Reach { item, into, chosen } => {
+            let under = bench.under(item).unwrap_or_else(|| bench.item_word(item));
+            let (male, nut) = (bench.part_of(item).name.as_str(), bench.item_word(chosen));
+            let host = words.first(&[&format!("into.{}", bench.part_of(into).kind)]);
+            let host = host.unwrap_or_else(|| bench.item_word(into));
+            let named =
+                [("part", male), ("under", under.as_str()), ("nut", nut.as_str()), ("into", host.as_str())];
+            Some(words.say("measure.reach", &[&named[..], &[("caliper", &caliper)]].concat()))
         }
+        ReadWhat::DryBuild(check) => dry(bench, bench.stack().checks.get(check)?, &caliper),
     }
+}
+
+/// What is read on the dry build, told by how it is read.
+fn dry(bench: &Bench, check: &Check, caliper: &str) -> Option<String> {
+    let said = |which| numbers::said(bench, check, which, Naming::Places);
+    let texts = [("first", said(0)), ("second", said(1))];
+    let what = numbers::what(bench, check, Naming::Places);
+    let mut values = vec![("what", what.as_str()), ("caliper", caliper)];
+    values.extend(texts.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))));
+    let own = format!("measure.dry-{}", check.demand.word());
+    bench.words().first_said(&[&own, "measure.dry"], &values)
+}
+
+/// "A Bolt M8 × 30 mm that is 35 mm long goes for certain."
+fn longer(bench: &Bench, reading: &Reading) -> Option<String> {
+    let longer = reading.longer.as_ref()?;
+    let (part, to) = (bench.part_of(longer.item).name.as_str(), bench.lengths().exact(longer.to));
+    Some(bench.words().say("measure.longer", &[("part", part), ("size", &to)]))
 }
 
 fn go(bench: &Bench, reading: &Reading) -> String {

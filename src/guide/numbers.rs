@@ -117,7 +117,11 @@ pub fn fact(bench: &Bench, check: &Check) -> String {
         return words.say("reason.fact-lacks", &[("what", &what), ("lacks", &lacks)]);
     }
     let (Some(value), Some(limit)) = (value(bench, check), limit) else {
-        let key = if check.outcome == Outcome::Pass { "reason.fact-between" } else { "reason.fact" };
+        // Where the stack that is shown does it, it is one of the things that have to hold together.
+        let same = |c: &&Check| c.demand == check.demand && c.about == check.about;
+        let holds = bench.stack().checks.iter().find(same).is_some_and(|c| c.outcome == Outcome::Pass);
+        let asked = check.outcome == Outcome::Pass || (holds && !is_shown(bench, check));
+        let key = if asked { "reason.fact-between" } else { "reason.fact" };
         return words.say(key, &[("what", &what)]);
     };
     let mut values = vec![("what", what.as_str()), ("value", &value), ("limit", &limit)];

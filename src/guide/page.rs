@@ -187,6 +187,8 @@ pub struct GuideStep {
     pub reach: Option<String>,
     /// About this step, each told once in a guide.
     pub cautions: Vec<Caution>,
+    /// What its picture says of the size that a part is brought to.
+    pub changed_size: Option<String>,
     /// Items on the bench build before this step, in placing order (for the step picture).
     pub already: Vec<ItemIx>,
 }

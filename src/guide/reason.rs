@@ -3,6 +3,7 @@
 
 use super::bench::Bench;
 use super::numbers::{self, Miss, Naming};
+use super::supposed;
 use super::words::capital;
 use crate::assembly::{Check, Demand, ItemIx, Outcome, Support};
 use crate::rules::SurfaceRef;
@@ -17,7 +18,7 @@ pub fn lead(bench: &Bench) -> Option<String> {
     if let Some(early) = early_landing(bench, worst) {
         return Some(early);
     }
-    if worst.outcome != Outcome::Fail && bench.answer.reason.len() > 1 {
+    if worst.outcome != Outcome::Fail && facts(bench).len() > 1 {
         let fact = numbers::fact(bench, worst);
         return Some(bench.words().say("lead.many", &[("fact", &fact)]));
     }
@@ -29,11 +30,46 @@ pub fn lead(bench: &Bench) -> Option<String> {
 fn leading<'a>(bench: &Bench<'a>) -> Option<&'a Check> {
     let reason = &bench.answer.reason;
     let failing = || bench.stack().checks.iter().filter(|c| c.outcome == Outcome::Fail);
-    let pool: Vec<&Check> = if reason.is_empty() { failing().collect() } else { reason.iter().collect() };
+    let pool: Vec<&Check> = if reason.is_empty() { failing().collect() } else { facts(bench) };
     let fails = |c: &&&Check| c.outcome == Outcome::Fail;
     let early = pool.iter().find(|check| early_landing(bench, check).is_some());
-    let shown = || pool.iter().find(|c| fails(c) && numbers::is_shown(bench, c));
-    early.or_else(shown).or_else(|| pool.iter().find(fails)).or(pool.first()).copied()
+    let first = |shown: bool| {
+        let its = |c: &&&Check| fails(c) && numbers::is_shown(bench, c) == shown;
+        pool.iter().filter(its).min_by_key(|check| comes_of_others(check.demand))
+    };
+    early.or_else(|| first(true)).or_else(|| first(false)).or(pool.first()).copied()
+}
+
+/// Two parts that do not go together come first; what has no room, no gap or no way for the push may come of that.
+fn comes_of_others(demand: Demand) -> u8 {
+    match demand {
+        Demand::Size(_) => 0,
+        Demand::SleeveClearance(_) | Demand::Tightness(_) | Demand::ThreadMatch(_) => 1,
+        Demand::Engagement(_) | Demand::Insertion(_) | Demand::Slit(_) => 2,
+        Demand::Still | Demand::Seat(_) | Demand::KeyWay(_) => 4,
+        Demand::Path | Demand::Lands(_) => 5,
+        _ => 3,
+    }
+}
+
+/// The demands of the reason, as they are told: what the fork itself lacks, alone; and of a thread that has to reach far
+/// enough not also that it has to be the same thread.
+fn facts<'a>(bench: &Bench<'a>) -> Vec<&'a Check> {
+    let reason = &bench.answer.reason;
+    if let Some(lacks) = reason.iter().find(|check| bench.lacking(check).is_some()) {
+        return vec![lacks];
+    }
+    let reaches = |pair: u16| {
+        let of_pair = |c: &Check| matches!(c.demand, Demand::Engagement(p) | Demand::Spare(p) if p == pair);
+        reason.iter().any(of_pair)
+    };
+    let told = |c: &&Check| !matches!(c.demand, Demand::ThreadMatch(pair) if reaches(pair));
+    reason.iter().filter(told).collect()
+}
+
+/// Something that the system needs is not there at all: what else is amiss with an attempt says nothing.
+pub fn lacks(bench: &Bench) -> bool {
+    bench.answer.verdict == Verdict::No && bench.answer.reason.iter().any(|c| bench.lacking(c).is_some())
 }
 
 /// Index of that check among the stack's; `None` where something is missing altogether, or it stands in another stack.
@@ -66,11 +102,16 @@ pub fn sentences(bench: &Bench) -> Vec<String> {
     } else {
         sentences.extend(lead.map(|lead| ended(&capital(&lead))));
     }
-    if bench.answer.reason.len() > 1 {
+    let facts = facts(bench);
+    if facts.len() > 1 {
         let proved = bench.answer.reason_smallest;
         sentences.push(words.word(if proved { "reason.together" } else { "reason.together-at-most" }));
     }
-    sentences.extend(bench.answer.reason.iter().map(|check| ended(&numbers::fact(bench, check))));
+    sentences.extend(facts.iter().map(|check| ended(&numbers::fact(bench, check))));
+    // What was taken for want of a datum may be all that is wrong.
+    let mut taken: Vec<String> = facts.iter().flat_map(|check| supposed::texts(bench, check)).collect();
+    taken.dedup();
+    sentences.extend(taken.iter().map(|text| ended(text)));
     sentences
 }
 
@@ -95,11 +136,11 @@ fn support_on<'a>(bench: &Bench<'a>, above: ItemIx, below: ItemIx) -> Option<&'a
 
 pub fn plain(bench: &Bench, check: &Check) -> Option<String> {
     let miss = numbers::miss(check);
-    // Less than nothing in common: what counts is how far the one is from the other.
+    // Less than nothing in common: the one ends before the other begins.
     let overlaps = matches!(check.demand, Demand::SleeveOverlap(_));
-    let apart = check.value.as_ref().map(|v| -v.most).filter(|apart| overlaps && *apart > 0);
+    let apart = overlaps && check.value.as_ref().is_some_and(|v| v.most < 0);
     let (side, by) = match miss {
-        Some(Miss::Little(_)) if apart.is_some() => ("-apart", bench.lengths().miss(apart.unwrap_or(0))),
+        Some(Miss::Little(by)) if apart => ("-apart", bench.lengths().miss(by)),
         Some(Miss::Little(by)) => ("-little", bench.lengths().miss(by)),
         Some(Miss::Much(by)) => ("-much", bench.lengths().miss(by)),
         None => ("", String::new()),

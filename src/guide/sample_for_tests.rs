@@ -410,5 +410,6 @@ pub fn reading(what: ReadWhat, go: (Option<i64>, Option<i64>), no: (Option<i64>,
         checks,
         undecided: 42,
         then,
+        longer: None,
     }
 }

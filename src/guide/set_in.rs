@@ -2,6 +2,7 @@
 
 use super::bench::Bench;
 use crate::assembly::ItemIx;
+use crate::rules::PutOn;
 
 /// Nanometres inside the host's end, least and most.
 pub type Depth = (i64, i64);
@@ -14,7 +15,7 @@ pub fn all<'b>(bench: &'b Bench<'_>) -> impl Iterator<Item = (ItemIx, Depth)> + 
 /// "the star nut then sits 8.0 to 11.5 mm below the end"
 pub fn with_other(bench: &Bench<'_>, item: ItemIx, depth: Depth) -> String {
     let word = bench.item_word(item);
-    match bench.lengths().inward(depth.0, depth.1, 1) {
+    match told(bench, item, depth) {
         Some(depth) => bench.words().say("set-in.then", &[("part", &word), ("depth", &depth)]),
         None => bench.words().say("set-in.in-hand", &[("part", &word)]),
     }
@@ -43,9 +44,19 @@ pub fn stays(old: (&Bench<'_>, ItemIx), new: (&Bench<'_>, ItemIx)) -> Option<Str
     let (before, now) = (of(old), of(new)?);
     let holds = before.is_some_and(|before| now.0 <= before.0 && before.1 <= now.1);
     let bench = new.0;
-    (!holds).then(|| bench.words().say("coming.stays-if", &[("depth", &range(bench, now))]))
+    let range = || told(bench, new.1, now).unwrap_or_else(|| bench.words().word("step.window-in-hand"));
+    (!holds).then(|| bench.words().say("coming.stays-if", &[("depth", &range())]))
 }
 
-fn range(bench: &Bench<'_>, (least, most): Depth) -> String {
-    bench.lengths().inward(least, most, 1).unwrap_or_else(|| bench.words().word("step.window-in-hand"))
+/// The range that always serves. Where real parts leave less than a tenth in common, the end of it that the rule alone sets,
+/// which is the same on all of them: if there is any height on the parts in hand, there is that one.
+pub fn told(bench: &Bench<'_>, item: ItemIx, (least, most): Depth) -> Option<String> {
+    bench.lengths().inward(least, most, 1).or_else(|| {
+        let PutOn::Chosen(choice) = bench.rule.slot(bench.item(item).slot).put_on else { return None };
+        let by_hand = choice.by_hand.as_nm();
+        let nearest = Some(choice.depth_least.as_nm() + by_hand).filter(|&at| at == least);
+        let deepest = choice.depth_most.map(|most| most.as_nm() - by_hand).filter(|&at| at == most);
+        let value = bench.lengths().aim(nearest.or(deepest)?);
+        Some(bench.words().say("step.window-at", &[("value", &value)]))
+    })
 }

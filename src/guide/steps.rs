@@ -71,6 +71,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             torque: item.filter(|_| uses(step, "torque")).and_then(|i| bench.torque(i)),
             reach: step.reach.clone(),
             cautions: told.of_step(bench, step, item),
+            changed_size: None,
             already: on_the_bench(bench, &planned, &done, item),
         });
         done.extend(item);
@@ -183,8 +184,8 @@ fn wide_gap(bench: &Bench) -> Option<String> {
 /// A promised window is rounded inward.
 fn depth(bench: &Bench, item: ItemIx) -> Option<String> {
     let window = bench.stack().windows.iter().find(|w| w.item == item)?;
-    let (least, most) = window.depth?;
-    Some(bench.lengths().inward(least, most, 1).unwrap_or_else(|| bench.words().word("step.window-in-hand")))
+    let told = super::set_in::told(bench, item, window.depth?);
+    Some(told.unwrap_or_else(|| bench.words().word("step.window-in-hand")))
 }
 
 /// Above what it would rest on, where that is what bounds it below: a rule on the bench reaches there. Else above the

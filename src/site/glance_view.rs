@@ -158,13 +158,15 @@ pub(super) struct InsteadView<'a> {
     spend: &'a str,
 }
 
-/// The same of a page that says no; nothing on any other.
+/// The same of a page that says no, of one revision at least; nothing on any other.
 pub(super) fn instead<'b>(
     book: &'b Book<'b>,
     of: &Guide,
     alike: impl Fn(&Guide) -> bool,
 ) -> Vec<InsteadView<'b>> {
-    if of.verdict != Verdict::No || of.depends { vec![] } else { going(book, alike) }
+    let says_no = of.answers.iter().any(|answer| answer.verdict == Verdict::No);
+    let other = |guide: &Guide| !std::ptr::eq(guide, of) && alike(guide);
+    if says_no { going(book, other) } else { vec![] }
 }
 
 /// In some revision at least.

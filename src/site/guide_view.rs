@@ -200,7 +200,7 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
             "{} · {} · {}",
             guide.fork_name, guide.system_name, guide.verdict_words
         )),
-        print_foot: css_text(&book.input.shop.name),
+        print_foot: css_text(&format!("{} · {}", book.input.shop.name, book.edition)),
         summary: &guide.summary,
         with_bars: guide.with_bars.as_ref().map(|bars| bars.name.as_str()),
         main: guide_path(&guide.fork_id, &guide.system_id),

@@ -9,6 +9,7 @@ use super::numbers::{
 use super::pages::Book;
 use crate::catalogue::{Catalogue, Part, PartBox, PartIx};
 use crate::guide::{Guide, GuideAnswer};
+use crate::solve::Verdict;
 
 /// A link to a guide with its verdict.
 #[derive(Clone, Serialize)]
@@ -32,12 +33,15 @@ pub(super) struct HalfView<'a> {
     pub label: &'a str,
     pub shape: &'static str,
     pub words: &'a str,
+    /// What is to be bought; empty: nothing, or it does not go.
+    pub spend: &'a str,
 }
 
 impl<'a> HalfView<'a> {
     fn of(told: &'a GuideAnswer) -> HalfView<'a> {
         let label = told.revision.as_ref().map_or("", |r| &r.short);
-        HalfView { label, shape: answer_shape_word(told), words: &told.verdict_words }
+        let spend = if told.verdict == Verdict::No { "" } else { told.spend.as_str() };
+        HalfView { label, shape: answer_shape_word(told), words: &told.verdict_words, spend }
     }
 }
 

@@ -36,6 +36,16 @@ pub(super) struct Book<'a> {
     pub key: KeyText,
     nav: Vec<NavLink>,
     drawing_symbols: String,
+    /// Printed at the foot of every guide.
+    pub edition: String,
+}
+
+/// As the shop says; else a sum of all answers, by which two prints are told apart. Never a date of the clock.
+fn edition(input: &SiteInput<'_>) -> String {
+    input.shop.edition.clone().unwrap_or_else(|| {
+        let sum = blake3::hash(input.pairings.concat().as_bytes()).to_hex();
+        input.words.say("edition.sum", &[("sum", &sum[..8])])
+    })
 }
 
 /// One page still to be rendered; numbers are indexes into what the site was given.
@@ -117,6 +127,7 @@ impl<'a> Book<'a> {
             key,
             nav,
             drawing_symbols,
+            edition: edition(input),
         }
     }
 

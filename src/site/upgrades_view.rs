@@ -67,7 +67,7 @@ pub fn coming_anchor(several: bool, place: usize, row: &ComingRow) -> String {
 pub(super) struct UpgradesView<'a> {
     fork: Named<'a>,
     map: &'a str,
-    systems: Vec<&'a str>,
+    systems: Vec<String>,
     /// As many rows as systems are left, each with as many cells as systems are reached.
     table: Vec<TableRow<'a>>,
     routes: Vec<FromView<'a>>,
@@ -77,13 +77,13 @@ pub(super) struct UpgradesView<'a> {
 
 #[derive(Serialize)]
 struct TableRow<'a> {
-    system: &'a str,
+    system: String,
     cells: Vec<Vec<Cell<'a>>>,
 }
 
 #[derive(Serialize)]
 struct Cell<'a> {
-    to: &'a str,
+    to: String,
     edge: &'a Edge,
 }
 
@@ -158,7 +158,8 @@ impl<'a> UpgradesView<'a> {
         let upgrades = &book.input.upgrades[index];
         let catalogue = book.input.catalogue;
         let fork = catalogue.find(&upgrades.fork_id).map(|ix| catalogue.part(ix));
-        let name_of = |id: &str| book.input.rules.iter().find(|r| r.id == id).map_or("", |r| r.name.as_str());
+        let rule = |id: &str| book.input.rules.iter().find(|r| r.id == id);
+        let name_of = |id: &str| rule(id).map_or_else(String::new, |r| book.input.words.system(r));
         let ids = |key: fn(&Edge) -> &str| -> Vec<&'a str> {
             let rules = book.input.rules.iter().map(|r| r.id.as_str());
             rules.filter(|id| upgrades.edges.iter().any(|e| key(e) == *id)).collect()

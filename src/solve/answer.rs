@@ -180,14 +180,14 @@ pub struct ChangedPart {
     pub size: Option<NewSize>,
 }
 
-/// There is a length: one of the change's own lengths, and all round it that serve as well.
+/// There is a length: the plan was found with one of the change's own, and told is what serves as well all round it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct NewSize {
     /// Dimension name.
     #[serde(with = "label")]
     pub name: Label,
     pub from: i64,
-    /// What the plan is computed with.
+    /// What is aimed at: the middle of the window.
     pub to: i64,
     /// Whatever length is aimed at in here, and missed by at most `within`, the plan goes.
     pub least: i64,
@@ -241,6 +241,16 @@ pub struct Reading {
     /// Thousandths of the range that the reading can have in neither zone, rounded up.
     pub undecided: u32,
     pub then: Then,
+    /// What would spare this reading and all others.
+    pub longer: Option<Longer>,
+}
+
+/// A part of the plan that, made so much longer, settles it: then the plan goes for certain.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Longer {
+    pub item: ItemIx,
+    /// Its length then, in nanometres.
+    pub to: i64,
 }
 
 /// What goes for certain when the reading lies where this plan does not, by the zone.
@@ -264,6 +274,9 @@ pub enum ReadWhat {
     Dim(u32),
     /// Two dimensions added, or the other taken from the one.
     Pair { one: u32, other: u32, sum: bool },
+    /// How far a part that is screwed into one of chosen height reaches into what that is set in: what the height has to leave
+    /// room for. Read off the part itself and the dry build, one length less another.
+    Reach { item: ItemIx, into: ItemIx, chosen: ItemIx },
     /// A depth or height on the dry build: the value of a check (index into the stack's checks).
     DryBuild(usize),
 }

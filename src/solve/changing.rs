@@ -324,6 +324,7 @@ impl Aimed<'_> {
             window.1 += FINE * furthest(room(to, high), |n| goes((window.0, to + n * FINE)));
         }
         reach(wide, self.variant, field, window, within);
+        let to = middle(window);
         Some(NewSize { name: field, from: nominal, to, least: window.0, most: window.1, within })
     }
 
@@ -336,10 +337,16 @@ impl Aimed<'_> {
     }
 }
 
-/// Lets a size reach over a window, and `within` beyond it.
+/// What is aimed at: as far from too much as from too little, in whole tenths of a millimetre past the window's lower end.
+fn middle((least, most): (i64, i64)) -> i64 {
+    least + (most - least) / 2 / FINE * FINE
+}
+
+/// Lets a size reach over a window, and `within` beyond it, from its middle.
 fn reach(wide: &mut Catalogue, variant: VariantIx, field: &str, (least, most): (i64, i64), within: i64) {
     let shape = &mut wide.variants[variant.0 as usize].shape;
     if let Some(dim) = shape.dims.iter_mut().find(|d| d.name == field) {
+        dim.dimension.nominal = Length::nm(middle((least, most)));
         dim.dimension.lower = Length::nm(least - within) - dim.dimension.nominal;
         dim.dimension.upper = Length::nm(most + within) - dim.dimension.nominal;
         if least < most {

@@ -22,6 +22,7 @@ mod head_tube;
 mod holding;
 mod key;
 mod leave;
+mod longer;
 mod must;
 mod next_plan;
 mod nogood;
@@ -44,7 +45,8 @@ mod zones;
 pub use alternatives::StepsHold;
 pub use answer::{
     Alternative, Answer, Article, Buy, ChangedPart, FunnelRow, FunnelStep, HeadTube, Instead, LastResort,
-    Leave, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, TryOut, TryWhat, Verdict, Wanted, WhyLeft,
+    Leave, Longer, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, TryOut, TryWhat, Verdict, Wanted,
+    WhyLeft,
 };
 pub use bench::{Bench, Settled};
 pub use bolts::ShopStrengths;

@@ -6,12 +6,14 @@
 
 use super::answer::{ReadWhat, Reading, Then};
 use super::bench::Plan;
+use super::longer::longer;
 use super::next_plan::next_plan;
 use super::set_up::picks_of;
 use super::trial;
 use super::zones::{Read, Zones};
-use crate::assembly::{Check, Demand, Outcome, Stack, seat_dims};
+use crate::assembly::{Check, Demand, ItemIx, Mating, Outcome, Placed, Stack, seat_dims};
 use crate::quantity::{Ends, Form, Nature, ONE};
+use crate::rules::{End, PutOn};
 
 /// A single reading that leaves more than this open (thousandths) is followed by others.
 const LEAVES_MUCH: u32 = 250;
@@ -88,6 +90,10 @@ impl Open<'_> {
     fn told(&self, chosen: Vec<Choice>) -> Vec<Reading> {
         let told = |(at, choice): (usize, Choice)| {
             let Choice { what, zones, caliper, checks } = choice;
+            let longer = match what {
+                ReadWhat::Reach { item, .. } => longer(self.plan, item),
+                _ => None,
+            };
             let then = Then {
                 below: zones
                     .fails_to
@@ -108,6 +114,7 @@ impl Open<'_> {
                 checks,
                 undecided: zones.undecided,
                 then,
+                longer,
             }
         };
         chosen.into_iter().enumerate().map(told).collect()
@@ -125,8 +132,30 @@ impl Open<'_> {
                 let times = if sum { ONE } else { -ONE };
                 Some(Form::dimension(one).plus_times(&Form::dimension(other), times))
             }
+            ReadWhat::Reach { item, into, .. } => self.reach(item, into),
             ReadWhat::DryBuild(check) => self.check(check).value.as_ref()?.form.clone(),
         }
+    }
+
+    /// From the end of the host, which is its top, down to the foot of what reaches in.
+    fn reach(&self, item: ItemIx, into: ItemIx) -> Option<Form> {
+        let bottom = |item: ItemIx| self.item(item).landing.as_ref()?.form.clone();
+        Some(bottom(into)?.plus(&self.item(into).height).minus(&bottom(item)?))
+    }
+
+    fn item(&self, item: ItemIx) -> &Placed {
+        &self.stack.items[usize::from(item.0)]
+    }
+
+    /// Of a check on a chosen height inside another part: what is screwed into the part that is set there.
+    fn reaches(&self, check: usize) -> Option<ReadWhat> {
+        let check = self.check(check);
+        let (Demand::Height(_), [chosen]) = (check.demand, &check.about[..]) else { return None };
+        let into = self.item(*chosen).rides_with?;
+        let screwed = self.item(*chosen).mates.iter().find(|mate| mate.how == Mating::Thread)?;
+        let from_above = matches!(self.plan.setting.rule.slot(self.item(*chosen).slot).put_on,
+            PutOn::Chosen(choice) if choice.into == Some(End::Top));
+        from_above.then_some(ReadWhat::Reach { item: screwed.item, into, chosen: *chosen })
     }
 
     fn caliper(&self, what: &ReadWhat) -> i64 {
@@ -134,6 +163,8 @@ impl Open<'_> {
         match *what {
             ReadWhat::Dim(dim) => of(dim),
             ReadWhat::Pair { one, other, .. } => of(one) + of(other),
+            // The one length less the other.
+            ReadWhat::Reach { .. } => 2 * self.plan.bench.caliper.uncertainty(Nature::Depth).as_nm(),
             ReadWhat::DryBuild(_) => self.plan.bench.caliper.uncertainty(Nature::Depth).as_nm(),
         }
     }
@@ -239,7 +270,8 @@ impl Open<'_> {
         let dry = self.choice(ReadWhat::DryBuild(check), &[check]);
         let seen = seen_on_dry_build(self.check(check).demand);
         let pairs = self.pairs(check).into_iter().filter_map(|what| self.choice(what, &[check]));
-        let best = single.into_iter().chain(dry.filter(|_| seen)).chain(pairs);
+        let reach = self.reaches(check).and_then(|what| self.choice(what, &[check]));
+        let best = single.into_iter().chain(dry.filter(|_| seen)).chain(pairs).chain(reach);
         let best = best.min_by_key(|c| c.zones.undecided).filter(|c| c.zones.undecided < 1_000);
         best.or_else(|| self.choice(ReadWhat::DryBuild(check), &[check]))
     }

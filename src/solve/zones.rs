@@ -48,6 +48,10 @@ impl Zones {
 /// How often the reading is in the form, millionths; `None` when its dimensions are not in it in that proportion.
 fn times(form: &Form, read: &Form) -> Option<i64> {
     let of = |dim: u32| form.terms.iter().find(|t| t.0 == dim).map(|t| t.1);
+    // As it stands, whatever goes into it.
+    if read.terms.iter().all(|&(dim, k)| of(dim) == Some(k)) {
+        return Some(ONE);
+    }
     let (first, rest) = read.terms.split_first()?;
     let times = of(first.0)? * first.1.signum();
     let alike = |&(dim, k): &(u32, i64)| of(dim) == Some(times * k.signum());

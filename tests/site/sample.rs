@@ -380,6 +380,7 @@ fn step(number: usize, id: &str, part_number: Option<usize>) -> GuideStep {
         torque: Some("8 to 10 Nm".into()),
         reach: Some("above".into()),
         cautions: vec![caution("It can pinch.")],
+        changed_size: None,
         already: vec![ItemIx(0)],
     }
 }

@@ -226,6 +226,7 @@ fn steps() -> Vec<GuideStep> {
         torque: Some("8 N m".into()),
         reach: Some("above".into()),
         cautions: vec![],
+        changed_size: None,
         already: vec![ItemIx(0)],
     };
     ["shim-on", "spacer", "spacer"].into_iter().enumerate().map(step).collect()
