@@ -121,3 +121,25 @@ test("on every deck what I have says what the guide's line of that deck says", a
   assert.ok(compared > 50);
   assert.deepEqual(wrong, []);
 });
+
+test("where a plan is told to be the page's own, the page has its price", async () => {
+  const { forks, texts } = shelf();
+  const wrong = [];
+  let compared = 0;
+  for (const [fork, { systems }] of Object.entries(forks)) {
+    for (const system of systems.filter((s) => s.ways.length > 0)) {
+      for (const way of system.ways) {
+        const [headset, clamp, bars, deck] = way;
+        const [href, , one] = system.pages[way[10]];
+        // With nothing ticked it is the guide's; with bars that have a page, that page's. Other parts in hand cost less than told there.
+        const its = way[10] > 0 ? bars >= 0 : bars < 0;
+        if (!its || !one || headset >= 0 || clamp >= 0 || deck >= 0 || way[11] >= 0) continue;
+        const told = text(href).match(/<dt>Price<\/dt><dd>(?:<strong class="price">)?([^<]*)/)?.[1].trim();
+        if (told !== texts[way[7]]) wrong.push(`${fork} with ${system.id}: ${texts[way[7]]}, ${href} ${told}`);
+        compared += 1;
+      }
+    }
+  }
+  assert.ok(compared > 20, `${compared} compared`);
+  assert.deepEqual(wrong, []);
+});
