@@ -92,9 +92,34 @@ fn what_is_bought_is_what_is_missing() {
                 coming.buy.iter().filter_map(|b| Some(b.price?.as_minor() * i64::from(b.count))).sum();
             assert_eq!(coming.spend.known.as_minor(), total);
             let afresh = new.spend.known.as_minor() + i64::from(new.spend.unpriced) * 1_000_000;
-            assert!(total <= afresh || !old.buy.is_empty() || driven_out(bench, old), "{coming:?}");
+            let cheaper = total <= afresh || coming.brought.is_empty();
+            assert!(cheaper || !old.buy.is_empty() || driven_out(bench, old), "{coming:?}");
         }
     });
+}
+
+#[test]
+fn where_no_one_deck_goes_with_both_the_new_one_is_bought_and_the_old_one_comes_off() {
+    let mut bought = 0;
+    with_answers(|bench, book, plans| {
+        for (old, new) in pairs(plans) {
+            let coming = bench.coming(old, new).unwrap();
+            let deck = |answer: &Answer| {
+                let items = answer.stack.items.iter();
+                items.map(|i| i.variant).position(|v| book.catalogue.part_of(v).kind == "deck").unwrap()
+            };
+            let (before, after) = (deck(old), deck(new));
+            let variant = new.stack.items[after].variant;
+            let in_price = coming.buy.iter().find(|buy| buy.article == Article::Part(variant));
+            assert_eq!(in_price.is_some(), coming.brought.is_empty(), "{coming:?}");
+            let Some(in_price) = in_price else { continue };
+            assert!(coming.brought_priced && in_price.price.is_some(), "{coming:?}");
+            assert!(coming.on.iter().any(|on| usize::from(on.0.0) == after && on.1 == Source::Bought));
+            assert!(coming.off.iter().any(|off| usize::from(off.0.0) == before && !off.1));
+            bought += 1;
+        }
+    });
+    assert!(bought > 0);
 }
 
 /// A part driven into the old plan's fork or bars may have to be bought again.

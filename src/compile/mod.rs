@@ -18,6 +18,7 @@ mod shelf;
 mod step_drawings;
 mod unread;
 mod upgrades;
+mod ways;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::built_in::{RECORD, Taken};
@@ -156,20 +157,27 @@ fn for_bars(
     pairs: &[(usize, usize)],
     pairings: &[Pairing],
     problems: &mut Problems,
-) -> Vec<GuideForBars> {
+) -> ForBars {
     let told = pairings::for_bars(book, (kept, sorted), pairs, pairings, problems);
     let page = |(of, told): (usize, Pairing)| {
         let drawings = drawings::drawings(book, &book.rules[told.system], &told.guide, &told.answers);
-        GuideForBars { of, guide: told.guide, drawings }
+        (GuideForBars { of, guide: told.guide, drawings }, told.answers)
     };
-    told.into_par_iter().map(page).collect()
+    let (guides, answers) = told.into_par_iter().map(page).unzip();
+    ForBars { guides, answers }
+}
+
+/// The pages for other bars than the guides', and for each what it tells.
+struct ForBars {
+    guides: Vec<GuideForBars>,
+    answers: Vec<Vec<Answer>>,
 }
 
 fn site_of(
     book: &Book,
     kept: &Kept,
     look: &Look,
-    (pairings, for_bars): (&[Pairing], &[GuideForBars]),
+    (pairings, for_bars): (&[Pairing], &ForBars),
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
@@ -178,7 +186,9 @@ fn site_of(
     let upgrades = upgrades::upgrades(book, &guides, &stops);
     let routes: Vec<(String, Vec<RoutesFrom>)> =
         upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
-    let shelf = shelf::shelf(book, kept, &answers, &guides, &routes);
+    let own: Vec<(&GuideForBars, &[Answer])> =
+        for_bars.guides.iter().zip(&for_bars.answers).map(|(own, told)| (own, told.as_slice())).collect();
+    let shelf = shelf::shelf(book, kept, &answers, (&guides, &own), &routes);
     let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
     let drawings: Vec<Vec<Drawing>> = pairings
         .par_iter()
@@ -194,7 +204,7 @@ fn site_of(
         words: &book.words,
         guides: &guides,
         drawings: &drawings,
-        for_bars,
+        for_bars: &for_bars.guides,
         upgrades: &upgrades,
         shelf: &shelf,
         part_drawings: &part_drawings,

@@ -9,8 +9,8 @@ use super::made_from::Sorted;
 use crate::base::Problems;
 use crate::catalogue::VariantIx;
 use crate::guide::{
-    ForBars, Guide, OnDeck, bars_page, coming_from, guide_with_problems, pairing_json, plain, tell_bars,
-    tell_decks,
+    ForBars, Guide, OnDeck, coming_from, guide_with_problems, pairing_json, plain, tell_bars, tell_decks,
+    variant_id,
 };
 use crate::solve::{Answer, Bench, Coming, Rider, ShopStrengths};
 use rayon::prelude::*;
@@ -121,7 +121,7 @@ pub fn for_bars(
         let (mut told, problems) = pairing(book, (kept, rider), system, &answers, &[]);
         let telling = book.telling();
         told.guide.with_bars =
-            Some(ForBars { page: bars_page(&telling, bars), name: telling.variant_name(bars) });
+            Some(ForBars { page: variant_id(&telling, bars), name: telling.variant_name(bars) });
         (of, told, problems)
     };
     let told: Vec<(usize, Pairing, Problems)> = asked.par_iter().map(tell).collect();

@@ -1,45 +1,39 @@
-//! What a rider has, and what goes with it: every answer that the page for it may have to give, computed here.
-//!
-//! For each fork (each revision), system, and choice of a headset, a clamp and a set of bars that can play a part
-//! there, the cheapest plan that uses those. The page only looks up. Must not know the page.
+//! What a rider has, and what goes with it: every answer that the page for it may have to give, computed here for each fork
+//! (each revision) and system. The page only looks up. Must not know the page, nor how a plan for what is ticked is found.
 
 use super::book::Book;
 use super::kept::Kept;
-use crate::assembly::{Outcome, Pick};
+use super::ways::{BARS, CLAMP, Choices, DECK, PageFor, Ways, path_kinds};
+use crate::assembly::Pick;
 use crate::catalogue::{BoxIx, VariantIx};
-use crate::guide::{BarsRow, Guide, RouteTeller, verdict_key};
+use crate::guide::{Guide, RouteTeller, variant_id, verdict_key};
 use crate::site::{
-    BarsPage, RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way, for_bars_path,
-    guide_path,
+    GuideForBars, RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfPage, ShelfSystem,
+    for_bars_path, guide_path,
 };
-use crate::solve::{
-    Aim, Answer, Bench, Cost, Held, HeldPlan, InBox, OwnPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of,
-};
+use crate::solve::{Answer, Bench, ShopStrengths, Supply, Verdict, picks_of};
 use rayon::prelude::*;
 
 const FORK: &str = "fork";
-const CLAMP: [&str; 1] = ["clamp"];
-const BARS: [&str; 1] = ["bars"];
 
-/// What may be ticked.
-struct Choices {
-    headsets: Vec<BoxIx>,
-    /// Each revision for itself: the rider has one of them.
-    clamps: Vec<VariantIx>,
-    bars: Vec<VariantIx>,
-}
+/// The guides of the pairings, and the pages for other bars with their answers.
+type Pages<'p> = (&'p [Guide], &'p [(&'p GuideForBars, &'p [Answer])]);
 
 pub fn shelf(
     book: &Book,
     kept: &Kept,
     answers: &[&Answer],
-    guides: &[Guide],
+    guides: Pages<'_>,
     routes: &[(String, Vec<RoutesFrom>)],
 ) -> Shelf {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
-    let choices =
-        Choices { headsets: headsets(book), clamps: made(book, CLAMP[0]), bars: made(book, BARS[0]) };
+    let choices = Choices {
+        headsets: headsets(book),
+        clamps: made(book, CLAMP),
+        bars: made(book, BARS),
+        decks: made(book, DECK),
+    };
     let pairs: Vec<&[&Answer]> = answers.chunk_by(|a, b| (a.fork, a.system) == (b.fork, b.system)).collect();
     let systems: Vec<(VariantIx, ShelfSystem)> = pairs
         .par_iter()
@@ -53,20 +47,37 @@ pub fn shelf(
             None => forks.push(ShelfFork { systems: vec![system], ..fork }),
         }
     }
-    let part = |&ix: &VariantIx| {
-        let (part, revision) = (book.catalogue.part_of(ix), &book.catalogue.variant(ix).revision);
-        let id = revision.as_ref().map_or_else(|| part.id.clone(), |r| format!("{}:{}", part.id, r.id));
-        ShelfArticle { id, name: book.telling().variant_name(ix) }
-    };
+    let part = |&ix: &VariantIx| article(book, ix, None);
+    let bars = |&ix: &VariantIx| article(book, ix, Some(("shelf.bars", "outside")));
+    let deck = |&ix: &VariantIx| article(book, ix, Some(("shelf.deck", "head_tube_length")));
     let a_box = |&ix: &BoxIx| {
         let the_box = book.catalogue.the_box(ix);
-        ShelfArticle { id: the_box.id.clone(), name: the_box.name.clone() }
+        ShelfArticle { id: the_box.id.clone(), name: the_box.name.clone(), label: the_box.name.clone() }
     };
     Shelf {
         forks,
         headsets: choices.headsets.iter().map(a_box).collect(),
         clamps: choices.clamps.iter().map(part).collect(),
-        bars: choices.bars.iter().map(part).collect(),
+        bars: choices.bars.iter().map(bars).collect(),
+        decks: choices.decks.iter().map(deck).collect(),
+        deck_rows: choices.decks.iter().map(|&deck| variant_id(&book.telling(), deck)).collect(),
+    }
+}
+
+/// `size`: words for the label and the dimension that stands in it, by which the rider's own is found among the others.
+fn article(book: &Book, ix: VariantIx, size: Option<(&str, &str)>) -> ShelfArticle {
+    let (part, variant) = (book.catalogue.part_of(ix), book.catalogue.variant(ix));
+    let revision = variant.revision.as_ref();
+    let name = book.telling().variant_name(ix);
+    let label = size.and_then(|(key, dim)| {
+        let dim = variant.shape.dims.iter().find(|d| d.name == dim)?;
+        let size = dim.dimension.nominal.to_mm(1);
+        Some(book.words.say(key, &[("name", &name), ("size", size.trim_end_matches(".0"))]))
+    });
+    ShelfArticle {
+        id: revision.map_or_else(|| part.id.clone(), |r| format!("{}:{}", part.id, r.id)),
+        label: label.unwrap_or_else(|| name.clone()),
+        name,
     }
 }
 
@@ -82,16 +93,6 @@ fn headsets(book: &Book) -> Vec<BoxIx> {
     };
     let all = (0..book.catalogue.boxes.len()).map(|i| BoxIx(i as u32));
     all.filter(|b| holds(b, &|kind| kinds.contains(&kind)) && !holds(b, &|kind| kind == FORK)).collect()
-}
-
-fn path_kinds(book: &Book) -> Vec<&'static str> {
-    let steps = book.rules.iter().flat_map(|rule| rule.path.iter().map(move |step| rule.slot(step.slot)));
-    let mut kinds: Vec<&'static str> =
-        steps.filter(|slot| !slot.brought).flat_map(|slot| slot.kinds.iter().copied()).collect();
-    kinds.retain(|kind| *kind != FORK);
-    kinds.sort_unstable();
-    kinds.dedup();
-    kinds
 }
 
 fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -> ShelfFork {
@@ -134,7 +135,7 @@ fn system(
     bench: &Bench<'_>,
     choices: &Choices,
     answers: &[&Answer],
-    guides: &[Guide],
+    guides: Pages<'_>,
 ) -> ShelfSystem {
     let worst = |a: &&&Answer| (a.verdict, a.supply, a.unfinished);
     let answer = answers.iter().max_by_key(worst).copied().unwrap_or(answers[0]);
@@ -148,194 +149,64 @@ fn system(
         Verdict::No if answer.unfinished => "unsettled",
         Verdict::No => "no",
     };
-    let ways = match answer.verdict {
+    let pages = pages(book, choices, answers, guides);
+    let ways = |certain| Ways { book, kept, bench, choices, answer, pages: &pages, certain }.all();
+    let (ways, decks) = match answer.verdict {
         // Whatever is in the boxes: the page cannot ask, the guide does.
-        _ if answers.len() > 1 => Ways { book, kept, bench, choices, answer, certain: true }.all(),
+        _ if answers.len() > 1 => ways(true),
         // Proved: nothing in the book goes, whoever owns it; or not settled, whoever owns it.
-        Verdict::No => vec![],
+        Verdict::No => (vec![], vec![]),
         // Told with its guide alone: there the warning stands first.
-        _ if answer.supply == Some(Supply::PermanentChange) => vec![],
-        _ => Ways { book, kept, bench, choices, answer, certain: false }.all(),
+        _ if answer.supply == Some(Supply::PermanentChange) => (vec![], vec![]),
+        _ => ways(false),
     };
+    let own_deck = |page: &PageFor| {
+        let deck = |plan: &Vec<Pick>| choices.decks.iter().position(|d| plan.iter().any(|p| p.variant == *d));
+        let all: Vec<Option<usize>> = page.plans.iter().map(deck).collect();
+        all.first().copied().flatten().filter(|first| all.iter().all(|deck| *deck == Some(*first)))
+    };
+    let page = |page: &PageFor| ShelfPage { href: page.href.clone(), deck: own_deck(page), rows: page.rows };
     ShelfSystem {
         id: rule.id.clone(),
         name: book.words.system(rule),
         verdict,
         words: book.words.word(if depends { "verdict.depends" } else { verdict_key(answer) }),
-        href: guide_path(&book.catalogue.part_of(answer.fork).id, &rule.id),
         ways,
-        pages: pages(book, choices, answer, guides),
+        decks,
+        pages: pages.iter().map(page).collect(),
     }
 }
 
-/// The pages that the pairing's guide has for other bars.
-fn pages(book: &Book, choices: &Choices, answer: &Answer, guides: &[Guide]) -> Vec<BarsPage> {
-    let (fork, system) = (&book.catalogue.part_of(answer.fork).id, &book.rules[answer.system].id);
-    let own = guides.iter().filter(|g| (&g.fork_id, &g.system_id) == (fork, system)).flat_map(|g| &g.bars);
-    let page = |row: &BarsRow| {
-        let bars = choices.bars.iter().position(|&bars| book.telling().variant_name(bars) == row.name)?;
-        Some(BarsPage { bars, href: for_bars_path(fork, system, row.page.as_ref()?) })
+/// The guide of the pairing, then the pages that it has for other bars, each with what it tells of this revision of the fork.
+fn pages(book: &Book, choices: &Choices, answers: &[&Answer], (guides, own): Pages<'_>) -> Vec<PageFor> {
+    let (fork, system) = (answers[0].fork, answers[0].system);
+    let (fork_id, system_id) = (&book.catalogue.part_of(fork).id, &book.rules[system].id);
+    let Some(of) = guides.iter().position(|g| (&g.fork_id, &g.system_id) == (fork_id, system_id)) else {
+        return vec![];
     };
-    own.filter_map(page).collect()
-}
-
-struct Ways<'a> {
-    book: &'a Book,
-    kept: &'a Kept,
-    bench: &'a Bench<'a>,
-    choices: &'a Choices,
-    answer: &'a Answer,
-    /// Nothing is taken to be in boxes that do not say it.
-    certain: bool,
-}
-
-impl Ways<'_> {
-    fn all(&self) -> Vec<Way> {
-        let (fork, system) = (self.answer.fork, self.answer.system);
-        let kinds = path_kinds(self.book);
-        let possible = |kinds: &[&str]| self.bench.possible(fork, system, kinds);
-        let (clamps, bars, headset) = (possible(&CLAMP), possible(&BARS), possible(&kinds));
-        let of = |all: &[VariantIx], there: &[VariantIx]| -> Vec<Option<usize>> {
-            let own = (0..all.len()).filter(|&i| there.contains(&all[i])).map(Some);
-            std::iter::once(None).chain(own).collect()
-        };
-        let clamps = of(&self.choices.clamps, &clamps);
-        let bars = of(&self.choices.bars, &bars);
-        let useful = |b: &BoxIx| self.bench.brings(*b).iter().any(|piece| headset.contains(&piece.0));
-        let headsets: Vec<usize> =
-            (0..self.choices.headsets.len()).filter(|&h| useful(&self.choices.headsets[h])).collect();
-        let mut found = vec![];
-        let mut nothing_to_gain = false;
-        // Alone with these nothing goes: then nothing goes with one more thing that could have been bought as well.
-        let mut refused: Vec<(Option<usize>, Option<usize>)> = vec![];
-        let mut plans: Vec<(Outcome, Vec<Pick>)> = vec![];
-        for &clamp in &clamps {
-            for &bars in &bars {
-                // Where the plan costs nothing anyhow, more in hand cannot make it cheaper: only whether the
-                // rider's own clamp, or bars, can be used is still worth telling.
-                if nothing_to_gain && clamp.is_some() && bars.is_some() {
-                    continue;
-                }
-                if self.bars_sold(bars) && refused.contains(&(clamp, None))
-                    || self.clamp_sold(clamp) && refused.contains(&(None, bars))
-                {
-                    continue;
-                }
-                let known: Vec<_> = plans.iter().filter(|p| self.uses(&p.1, clamp, bars)).collect();
-                let plan = self.plan(None, clamp, bars, &known);
-                if plan == HeldPlan::No {
-                    refused.push((clamp, bars));
-                }
-                let Some(plan) = plan.found() else { continue };
-                plans.push(plan.clone());
-                let Some(way) = self.way(None, clamp, bars, &plan) else { continue };
-                let free = (way.unpriced, way.minor) == (0, 0);
-                nothing_to_gain |= free && !way.measure && clamp.is_none() && bars.is_none();
-                let price = (way.measure, way.unpriced, way.minor);
-                found.push(way);
-                if free || nothing_to_gain {
-                    continue;
-                }
-                let with = headsets.iter().filter_map(|&h| {
-                    let better = self.plan(Some(h), clamp, bars, &[&plan]).found()?;
-                    self.way(Some(h), clamp, bars, &better)
-                });
-                found.extend(with.filter(|w| (w.measure, w.unpriced, w.minor) < price));
-            }
-        }
-        found
-    }
-
-    fn boxed(&self) -> &[InBox] {
-        if self.certain { &[] } else { &self.answer.boxed }
-    }
-
-    fn clamp_sold(&self, clamp: Option<usize>) -> bool {
-        clamp.is_none_or(|c| self.bench.sold(self.choices.clamps[c]))
-    }
-
-    fn bars_sold(&self, bars: Option<usize>) -> bool {
-        bars.is_none_or(|b| self.bench.sold(self.choices.bars[b]))
-    }
-
-    /// What of the ticked things the plan must use, and everything ticked with boxes unpacked.
-    fn held(
-        &self,
-        headset: Option<usize>,
-        clamp: Option<usize>,
-        bars: Option<usize>,
-    ) -> (Vec<VariantIx>, Vec<(VariantIx, u32)>) {
-        let clamp = clamp.map(|c| self.choices.clamps[c]);
-        let own: Vec<VariantIx> = clamp.into_iter().chain(bars.map(|b| self.choices.bars[b])).collect();
-        let mut owned: Vec<(VariantIx, u32)> = own.iter().map(|&part| (part, 1)).collect();
-        if let Some(headset) = headset {
-            owned.extend(self.bench.brings(self.choices.headsets[headset]));
-        }
-        (own, owned)
-    }
-
-    fn uses(&self, picks: &[Pick], clamp: Option<usize>, bars: Option<usize>) -> bool {
-        let (fixed, _) = self.held(None, clamp, bars);
-        fixed.iter().all(|&own| picks.iter().any(|p| p.variant == own))
-    }
-
-    /// The cheapest plan that uses the ticked clamp and bars; `known`: plans that use them, found with less in hand.
-    fn plan(
-        &self,
-        headset: Option<usize>,
-        clamp: Option<usize>,
-        bars: Option<usize>,
-        known: &[&(Outcome, Vec<Pick>)],
-    ) -> HeldPlan {
-        if (headset, clamp, bars) == (None, None, None) && !self.certain {
-            let picks = picks_of(&self.answer.stack);
-            return match self.answer.verdict {
-                Verdict::Goes => HeldPlan::Goes(picks),
-                Verdict::Measure => HeldPlan::Measure(picks),
-                Verdict::No => HeldPlan::No,
-            };
-        }
-        let (fixed, owned) = self.held(headset, clamp, bars);
-        let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
-        let held =
-            Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim: Aim::Advice };
-        self.kept.plan(self.bench, self.answer.fork, self.answer.system, &held)
-    }
-
-    /// `None` where something missing cannot be bought.
-    fn way(
-        &self,
-        headset: Option<usize>,
-        clamp: Option<usize>,
-        bars: Option<usize>,
-        (outcome, picks): &(Outcome, Vec<Pick>),
-    ) -> Option<Way> {
-        let (_, owned) = self.held(headset, clamp, bars);
-        let (fork, system) = (self.answer.fork, self.answer.system);
-        let OwnPlan { cost, buy } = self.bench.own_plan(fork, system, picks, &owned, self.boxed())?;
-        Some(self.told(headset, clamp, bars, *outcome == Outcome::Measure, cost, &buy))
-    }
-
-    fn told(
-        &self,
-        headset: Option<usize>,
-        clamp: Option<usize>,
-        bars: Option<usize>,
-        measure: bool,
-        cost: Cost,
-        buy: &[(crate::solve::Article, u32)],
-    ) -> Way {
-        let stops: &[SetUp] = &[];
-        let teller = RouteTeller { book: self.book.telling(), currency: self.book.shop.currency, stops };
-        Way {
-            headset,
-            clamp,
-            bars,
-            measure,
-            unpriced: cost.unpriced,
-            minor: cost.minor,
-            cost: teller.money(cost),
-            buy: teller.articles(buy),
-        }
-    }
+    let guide = &guides[of];
+    let named = |page: Option<&String>| -> Vec<VariantIx> {
+        let rows = guide.bars.iter().filter(|row| row.page.as_ref() == page && row.verdict != Verdict::No);
+        let bars = |name: &String| choices.bars.iter().find(|b| book.telling().variant_name(**b) == *name);
+        rows.filter_map(|row| bars(&row.name)).copied().collect()
+    };
+    let plans = |all: &mut dyn Iterator<Item = &Answer>| -> Vec<Vec<Pick>> {
+        all.filter(|a| a.fork == fork && a.verdict != Verdict::No).map(|a| picks_of(&a.stack)).collect()
+    };
+    let main = PageFor {
+        href: guide_path(fork_id, system_id),
+        plans: plans(&mut answers.iter().copied()),
+        bars: named(None),
+        rows: guide.answers.len() == 1,
+    };
+    let own = own.iter().filter(|(page, _)| page.of == of).filter_map(|(page, told)| {
+        let name = &page.guide.with_bars.as_ref()?.page;
+        Some(PageFor {
+            href: for_bars_path(fork_id, system_id, name),
+            plans: plans(&mut told.iter()),
+            bars: named(Some(name)),
+            rows: page.guide.answers.len() == 1,
+        })
+    });
+    std::iter::once(main).chain(own).collect()
 }

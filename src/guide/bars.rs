@@ -43,15 +43,15 @@ fn row(book: &Book, of: &WithBars) -> BarsRow {
         name: book.variant_name(of.bars),
         verdict,
         words: book.words.word(key),
-        page: page.map(|first| bars_page(book, first)),
+        page: page.map(|first| variant_id(book, first)),
         unsettled: of.comes_to == ComesTo::Unsettled,
     }
 }
 
-/// The name of the page for a set of bars, in the folder of its pairing: its id, with its revision where it has one.
-pub fn bars_page(book: &Book, bars: VariantIx) -> String {
-    let id = &book.catalogue.part_of(bars).id;
-    match &book.catalogue.variant(bars).revision {
+/// A part's id with its revision, where it has one, as a name of a page or of a place on one.
+pub fn variant_id(book: &Book, variant: VariantIx) -> String {
+    let id = &book.catalogue.part_of(variant).id;
+    match &book.catalogue.variant(variant).revision {
         Some(revision) => format!("{id}-{}", revision.id),
         None => id.clone(),
     }

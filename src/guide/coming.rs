@@ -154,7 +154,6 @@ impl Telling<'_> {
     fn take_off(&self) -> Vec<PartLine> {
         let driven = |item: &ItemIx| self.old.rule.driven_into(self.old.item(*item).slot).is_some();
         let off = self.coming.off.iter().filter(|(_, again)| !again).map(|o| o.0);
-        let off = off.filter(|&item| !self.old.rule.slot(self.old.item(item).slot).brought);
         let line = |item: ItemIx| {
             let key = match driven(&item) {
                 true if self.host_goes(item) => "coming.left-in",
@@ -304,7 +303,8 @@ impl Telling<'_> {
         let mut names: Vec<String> = self.coming.brought.iter().map(name).collect();
         names.dedup();
         match names.as_slice() {
-            [] => Some(self.new.words().word("coming.other-deck")),
+            [] if self.coming.brought_priced => Some(self.new.words().word("coming.other-deck")),
+            [] => Some(self.new.words().word("coming.other-deck-unsold")),
             [one] if one.is_empty() => None,
             _ => {
                 let list = self.new.words().joined("comma", &names);

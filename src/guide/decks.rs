@@ -1,5 +1,6 @@
 //! What an answer comes to on each deck of the book. A deck is never promised more than was computed.
 
+use super::bars::variant_id;
 use super::bench::{Bench, Book};
 use super::page::{DeckRow, Guide};
 use super::route::RouteTeller;
@@ -50,6 +51,7 @@ impl Telling<'_> {
         let (verdict, words) = self.as_it_stands(on).unwrap_or_else(|| self.with_other_parts(on));
         Some(DeckRow {
             part_id: part.id.clone(),
+            key: variant_id(&self.bench.book, on.deck),
             name: self.bench.book.variant_name(on.deck),
             head_tube: length.dimension.written.clone(),
             verdict,
@@ -98,7 +100,10 @@ impl Telling<'_> {
         };
         let list = |names: Vec<String>| (!names.is_empty()).then(|| words.joined("comma", &names));
         let plan = picks_of(&self.bench.answer.stack);
-        let (with, without) = (list(self.beyond(picks, &plan, on)), list(self.beyond(&plan, picks, on)));
+        let book = &self.bench.book;
+        let but = [book.catalogue.part_of(on.deck).kind];
+        let (with, without) =
+            (list(parts_beyond(book, picks, &plan, &but)), list(parts_beyond(book, &plan, picks, &but)));
         let buy = on.own.as_ref().filter(|own| !own.buy.is_empty()).map(|own| self.teller.articles(&own.buy));
         let cost = on.own.as_ref().map(|own| self.teller.money(own.cost));
         let depth = set_in::only_as_planned(&self.bench);
@@ -107,33 +112,29 @@ impl Telling<'_> {
             told.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))).collect();
         (verdict, words.say(key, &values))
     }
+}
 
-    /// Names of the parts that the one plan has and the other has not, as often as it has more of them; not the deck.
-    fn beyond(&self, picks: &[Pick], other: &[Pick], on: &OnDeck) -> Vec<String> {
-        let book = &self.bench.book;
-        let kind = book.catalogue.part_of(on.deck).kind;
-        let mut left: Vec<VariantIx> = other.iter().map(|p| p.variant).collect();
-        let more = picks.iter().map(|p| p.variant).filter(|v| book.catalogue.part_of(*v).kind != kind);
-        let more = more.filter(|v| match left.iter().position(|l| l == v) {
-            Some(at) => {
-                left.swap_remove(at);
-                false
-            }
-            None => true,
-        });
-        let mut counted: Vec<(VariantIx, usize)> = vec![];
-        for variant in more {
-            match counted.iter_mut().find(|known| known.0 == variant) {
-                Some(known) => known.1 += 1,
-                None => counted.push((variant, 1)),
-            }
+/// Names of the parts that the one plan has and the other has not, as often as it has more of them; none of these kinds.
+pub fn parts_beyond(book: &Book, picks: &[Pick], other: &[Pick], but: &[&str]) -> Vec<String> {
+    let mut left: Vec<VariantIx> = other.iter().map(|p| p.variant).collect();
+    let more = picks.iter().map(|p| p.variant).filter(|v| !but.contains(&book.catalogue.part_of(*v).kind));
+    let more = more.filter(|v| match left.iter().position(|l| l == v) {
+        Some(at) => {
+            left.swap_remove(at);
+            false
         }
-        let told = |(variant, count): (VariantIx, usize)| match (count, book.variant_name(variant)) {
-            (1, name) => name,
-            (count, name) => {
-                self.bench.words().say("item.several", &[("count", &count.to_string()), ("name", &name)])
-            }
-        };
-        counted.into_iter().map(told).collect()
+        None => true,
+    });
+    let mut counted: Vec<(VariantIx, usize)> = vec![];
+    for variant in more {
+        match counted.iter_mut().find(|known| known.0 == variant) {
+            Some(known) => known.1 += 1,
+            None => counted.push((variant, 1)),
+        }
     }
+    let told = |(variant, count): (VariantIx, usize)| match (count, book.variant_name(variant)) {
+        (1, name) => name,
+        (count, name) => book.words.say("item.several", &[("count", &count.to_string()), ("name", &name)]),
+    };
+    counted.into_iter().map(told).collect()
 }

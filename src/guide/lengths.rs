@@ -6,6 +6,8 @@ use crate::quantity::Length;
 
 /// Decimals of a printed millimetre where nothing asks for more.
 const PLACES: u32 = 2;
+/// Of a size to be ordered so much of the proved range has to be left by rounding, percent.
+const ROOM_KEPT: i64 = 60;
 
 #[derive(Clone, Copy)]
 pub struct Lengths<'a> {
@@ -44,6 +46,23 @@ impl Lengths<'_> {
     pub fn inward_fine(&self, least: i64, most: i64) -> String {
         let found = (PLACES..=6).find_map(|places| self.inward(least, most, places));
         found.unwrap_or_else(|| self.outward(least, most))
+    }
+
+    /// As somebody orders a size: inward to tenths, or to half tenths, where a good part of the range is left, else as fine as it
+    /// takes. `None`: open at both ends.
+    pub fn orderable(&self, least: Option<i64>, most: Option<i64>) -> Option<String> {
+        let (least, most) = match (least, most) {
+            (Some(least), Some(most)) => (least, most),
+            (Some(least), None) => return Some(self.at_least(self.number(up(least, 1), 1))),
+            (None, Some(most)) => return Some(self.at_most(self.number(down(most, 1), 1))),
+            (None, None) => return None,
+        };
+        let coarse = [100_000, 50_000].into_iter().find_map(|step| {
+            let (from, to) = (-(-least).div_euclid(step) * step, most.div_euclid(step) * step);
+            let left = (to - from) * 100 >= (most - least) * ROOM_KEPT;
+            (from < to && left).then(|| self.between(from, to, if step == 100_000 { 1 } else { PLACES }))
+        });
+        Some(coarse.unwrap_or_else(|| self.inward_fine(least, most)))
     }
 
     /// A range that may be open at either side, rounded inward.
@@ -197,6 +216,17 @@ mod tests {
         let lengths = Lengths { words: &words };
         assert_eq!(lengths.inward(92_010_000, 95_790_000, 1).unwrap(), "92.1 to 95.7 mm");
         assert_eq!(lengths.inward(92_010_000, 92_020_000, 1), None);
+    }
+
+    #[test]
+    fn a_size_to_order_has_few_decimals_where_the_range_has_room_and_never_leaves_it() {
+        let words = Words::own();
+        let lengths = Lengths { words: &words };
+        let told = |least, most| lengths.orderable(Some(least), Some(most)).unwrap();
+        assert_eq!(told(21_312_000, 24_977_000), "21.4 to 24.9 mm");
+        assert_eq!(told(26_412_000, 26_648_000), "26.45 to 26.60 mm");
+        assert_eq!(told(26_412_000, 26_443_000), "26.42 to 26.44 mm");
+        assert_eq!(lengths.orderable(Some(44_020_000), None).unwrap(), "at least 44.1 mm");
     }
 
     #[test]

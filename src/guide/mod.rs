@@ -40,12 +40,12 @@ mod text;
 mod ways;
 mod words;
 
-pub use bars::{ComesTo, WithBars, bars_page, tell_bars};
+pub use bars::{ComesTo, WithBars, tell_bars, variant_id};
 pub use bench::Book;
 pub use build::{guide, guide_with_problems, verdict_key};
 pub use coming::coming_from;
 pub use data::pairing_json;
-pub use decks::{OnDeck, tell_decks};
+pub use decks::{OnDeck, parts_beyond, tell_decks};
 pub use doubts::{Doubter, MeasureRow};
 pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
 pub use page::{

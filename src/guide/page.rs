@@ -276,6 +276,8 @@ pub struct NumberRow {
 #[derive(Clone, Debug, PartialEq)]
 pub struct DeckRow {
     pub part_id: String,
+    /// The part with its revision, as a name for its place on a page.
+    pub key: String,
     pub name: String,
     /// Head tube of this deck as written.
     pub head_tube: String,

@@ -6,6 +6,9 @@ use super::numbers::{self, Miss, Naming};
 use super::supposed;
 use super::words::capital;
 use crate::assembly::{Check, Demand, ItemIx, Outcome, Support};
+use crate::catalogue::VariantIx;
+use crate::kinds::NamedDim;
+use crate::quantity::Ends;
 use crate::rules::SurfaceRef;
 use crate::solve::{FunnelRow, FunnelStep, Verdict, Wanted};
 
@@ -112,7 +115,35 @@ pub fn sentences(bench: &Bench) -> Vec<String> {
     let mut taken: Vec<String> = facts.iter().flat_map(|check| supposed::texts(bench, check)).collect();
     taken.dedup();
     sentences.extend(taken.iter().map(|text| ended(text)));
+    if let [check] = facts {
+        sentences.extend(forks_with(bench, check));
+    }
     sentences
+}
+
+/// Where the fork lacks what the system takes, or has it in another size: the forks of the book that have it.
+fn forks_with(bench: &Bench, check: &Check) -> Option<String> {
+    let Demand::Size(index) = check.demand else { return None };
+    let asked = bench.rule.sizes.get(usize::from(index))?;
+    let fork = bench.stack().items.first()?;
+    if asked.surface.iter().any(|surface| surface.slot != fork.slot) {
+        return None;
+    }
+    let catalogue = bench.book.catalogue;
+    let has = |&variant: &VariantIx| {
+        let shape = &catalogue.variant(variant).shape;
+        let Some(surface) = asked.surface.iter().find(|s| shape.has_surface(s.surface)) else { return false };
+        let ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
+        let walls = shape.walls().filter(|wall| wall.surface == surface.surface);
+        walls.flat_map(|wall| &wall.diameter).all(|diameter| {
+            asked.least.as_nm() <= diameter.least(&ends) && diameter.most(&ends) <= asked.most.as_nm()
+        })
+    };
+    let forks = catalogue.of_kind(catalogue.part_of(fork.variant).kind).map(|part| catalogue.part(part));
+    let names: Vec<String> =
+        forks.filter(|part| part.variants.iter().any(has)).map(|part| part.name.clone()).collect();
+    let list = bench.words().joined("comma", &names);
+    Some(bench.words().counted("reason.forks-with", names.len() as u32, &[("list", &list)]))
 }
 
 /// "the shim stops on the top of the steerer: its bore is 0.40 mm too small"
@@ -231,10 +262,7 @@ fn funnel_words(bench: &Bench, row: &FunnelRow, demand: Demand) -> (String, Opti
 pub fn wanted(bench: &Bench, wanted: &Wanted) -> String {
     let words = bench.words();
     let range = |(name, least, most): &(String, Option<i64>, Option<i64>)| {
-        let range = match (*least, *most) {
-            (Some(least), Some(most)) => bench.lengths().inward_fine(least, most),
-            (least, most) => bench.lengths().open_inward(least, most).unwrap_or_default(),
-        };
+        let range = bench.lengths().orderable(*least, *most).unwrap_or_default();
         let dim = bench.dim_word(name);
         words.say("wanted.range", &[("dim", &dim), ("range", &range)])
     };

@@ -34,7 +34,7 @@ pub fn heights_as_planned(bench: &Bench<'_>) -> Option<String> {
 
 fn as_planned(bench: &Bench<'_>, items: Vec<ItemIx>) -> Option<String> {
     let words: Vec<String> = items.into_iter().map(|item| bench.item_word(item)).collect();
-    let list = bench.words().joined("comma", &words);
+    let list = bench.words().joined("and", &words);
     (!words.is_empty()).then(|| bench.words().say("set-in.as-planned", &[("list", &list)]))
 }
 

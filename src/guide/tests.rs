@@ -300,8 +300,8 @@ fn the_wanted_part_is_said_in_ranges_rounded_inward() {
     answer.wanted = vec![Wanted { slot: sample.slot("shim"), kind: "shim", ranges, like }];
     assert_eq!(
         told(&sample, answer).wanted,
-        ["One part that this book does not have: shim like Narrow shim, but inside diameter 25.45 to \
-             25.60 mm, length at least 44.00 mm."]
+        ["One part that this book does not have: shim like Narrow shim, but inside diameter 25.5 to \
+             25.6 mm, length at least 44.0 mm."]
     );
 }
 

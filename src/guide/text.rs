@@ -58,6 +58,14 @@ impl Page<'_> {
             self.line(&answer.verdict_words);
             self.line(&answer.summary);
         }
+        let built_on = answer.glance.built_on.iter().map(|line| match line.text.as_str() {
+            "" => line.name.clone(),
+            text => self.words.say("item.named", &[("word", &line.name), ("name", text)]),
+        });
+        let built_on: Vec<String> = built_on.collect();
+        if !built_on.is_empty() {
+            self.line(&self.say("for", &[("list", &self.words.joined("semicolon", &built_on))]));
+        }
         if let Some(limit) = answer.unfinished.as_ref().filter(|_| answer.verdict != Verdict::No) {
             self.line(limit);
         }

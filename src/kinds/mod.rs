@@ -28,6 +28,7 @@ mod telling;
 #[cfg(test)]
 mod telling_tests;
 mod threaded;
+mod to_order;
 mod top_cap;
 mod tube;
 
@@ -48,6 +49,7 @@ pub use shape::{
 pub use stood_for::walls_missing;
 pub use table::{Field, FieldType, Kind, Need, Role, all, column, find, suggest_kind, surface};
 pub use telling::{END_FEATURES, EndMark, UNTOLD, telling_end};
+pub use to_order::{ToOrder, to_order};
 
 pub use crate::base::suggest;
 

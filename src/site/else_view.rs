@@ -10,6 +10,7 @@ use crate::guide::{AlternativeRow, BarsRow, DeckRow, Guide};
 
 #[derive(Serialize)]
 pub(super) struct DeckView<'a> {
+    key: &'a str,
     part: Named<'a>,
     head_tube: &'a str,
     verdict: &'static str,
@@ -36,7 +37,7 @@ pub(super) struct AlternativeView<'a> {
 impl<'b> DeckView<'b> {
     pub fn of(row: &'b DeckRow, part: Named<'b>) -> DeckView<'b> {
         let verdict = verdict_word(row.verdict);
-        DeckView { part, head_tube: &row.head_tube, verdict, words: &row.words }
+        DeckView { key: &row.key, part, head_tube: &row.head_tube, verdict, words: &row.words }
     }
 }
 

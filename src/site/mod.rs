@@ -45,7 +45,7 @@ use site_files::SiteFiles;
 pub use links::{for_bars_path, fork_path, guide_path, part_path, prose_path, system_path, upgrades_path};
 pub use prose::{BookProse, Prose, ProseLink, parse_prose, read_prose};
 pub use reference_view::Reference;
-pub use shelf_view::{BarsPage, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way};
+pub use shelf_view::{OnADeck, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfPage, ShelfSystem, Way};
 pub use theme::{BUILT_IN, Theme, built_in_theme, read_theme};
 pub use upgrades_view::{Edge, ForkUpgrades, RouteRow, RoutesFrom, coming_anchor, route_anchor};
 

@@ -13,12 +13,17 @@ pub struct Shelf {
     pub headsets: Vec<ShelfArticle>,
     pub clamps: Vec<ShelfArticle>,
     pub bars: Vec<ShelfArticle>,
+    pub decks: Vec<ShelfArticle>,
+    /// For each deck the name of its row on a guide.
+    pub deck_rows: Vec<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ShelfArticle {
     pub id: String,
     pub name: String,
+    /// The name, with a size where that helps to find one's own.
+    pub label: String,
 }
 
 /// A fork in one of its revisions.
@@ -40,17 +45,45 @@ pub struct ShelfSystem {
     /// `goes`, `change`, `measure`, `no` or `unsettled`, with nothing but the fork's own box.
     pub verdict: &'static str,
     pub words: String,
-    pub href: String,
     /// The plan of the guide first.
     pub ways: Vec<Way>,
-    /// Bars (index into the choices) for which the plan has a page of its own.
-    pub pages: Vec<BarsPage>,
+    /// What it comes to on each deck of the choices; empty where nothing goes.
+    pub decks: Vec<OnADeck>,
+    /// The guide, then its pages for other bars.
+    pub pages: Vec<ShelfPage>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
-pub struct BarsPage {
-    pub bars: usize,
+pub struct ShelfPage {
     pub href: String,
+    /// The deck that its steps are for (index into the choices).
+    pub deck: Option<usize>,
+    /// It has one row for each deck.
+    pub rows: bool,
+}
+
+/// What comes of it on one deck.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OnADeck {
+    Goes,
+    Measure,
+    No,
+    Unsettled,
+}
+
+impl OnADeck {
+    fn letter(self) -> char {
+        match self {
+            OnADeck::Goes => 'g',
+            OnADeck::Measure => 'm',
+            OnADeck::No => 'n',
+            OnADeck::Unsettled => 'u',
+        }
+    }
+}
+
+fn letters(all: &[OnADeck]) -> String {
+    all.iter().map(|on| on.letter()).collect()
 }
 
 /// A plan that uses what is named here (index into the choices), and what it costs one who has that.
@@ -59,6 +92,14 @@ pub struct Way {
     pub headset: Option<usize>,
     pub clamp: Option<usize>,
     pub bars: Option<usize>,
+    /// Looked for on this deck alone.
+    pub deck: Option<usize>,
+    /// What this very plan comes to on each deck of the choices.
+    pub stands: Vec<OnADeck>,
+    /// Index into the system's pages: the one whose plan it is, or is nearest to it.
+    pub page: usize,
+    /// In what the plan is another than the page's; empty: in nothing but the deck.
+    pub differs: String,
     pub measure: bool,
     pub unpriced: u32,
     /// Smallest coins.
@@ -85,6 +126,7 @@ pub(super) struct ShelfView<'a> {
     headsets: &'a [ShelfArticle],
     clamps: &'a [ShelfArticle],
     bars: &'a [ShelfArticle],
+    decks: &'a [ShelfArticle],
     /// Safe to be put into a script element.
     data: String,
 }
@@ -113,12 +155,14 @@ impl<'a> ShelfView<'a> {
             headsets: &shelf.headsets,
             clamps: &shelf.clamps,
             bars: &shelf.bars,
+            decks: &shelf.decks,
             data,
         }
     }
 }
 
-/// Ways as lists, texts once: `[headset, clamp, bars, measure, unpriced, minor, cost, buy]`, with -1 for nothing.
+/// Ways as lists, texts once: `[headset, clamp, bars, deck, measure, unpriced, minor, cost, buy, stands, page, differs]`, with -1
+/// for nothing; pages as `[href, deck, rows]`.
 fn data(shelf: &Shelf, book: &Book) -> Json {
     let mut texts: Vec<&str> = vec![];
     let mut place = |text| match texts.iter().position(|t| *t == text) {
@@ -128,31 +172,34 @@ fn data(shelf: &Shelf, book: &Book) -> Json {
             texts.len() - 1
         }
     };
+    let index = |i: Option<usize>| i.map_or(-1, |i| i as i64);
     let mut forks = serde_json::Map::new();
     for fork in &shelf.forks {
         let mut systems = vec![];
         for system in &fork.systems {
-            let index = |i: Option<usize>| i.map_or(-1, |i| i as i64);
-            let ways: Vec<Json> = system
-                .ways
-                .iter()
-                .map(|w| {
-                    json!([
-                        index(w.headset),
-                        index(w.clamp),
-                        index(w.bars),
-                        u8::from(w.measure),
-                        w.unpriced,
-                        w.minor,
-                        place(&w.cost),
-                        place(&w.buy),
-                    ])
-                })
-                .collect();
+            let mut ways = vec![];
+            for w in &system.ways {
+                let differs = if w.differs.is_empty() { -1 } else { place(&w.differs) as i64 };
+                ways.push(json!([
+                    index(w.headset),
+                    index(w.clamp),
+                    index(w.bars),
+                    index(w.deck),
+                    u8::from(w.measure),
+                    w.unpriced,
+                    w.minor,
+                    place(&w.cost),
+                    place(&w.buy),
+                    letters(&w.stands),
+                    w.page,
+                    differs,
+                ]));
+            }
+            let page = |page: &ShelfPage| json!([page.href, index(page.deck), u8::from(page.rows)]);
             systems.push(json!({
                 "id": system.id, "name": system.name, "verdict": system.verdict, "words": system.words,
-                "href": system.href, "ways": ways,
-                "pages": system.pages.iter().map(|p| (p.bars.to_string(), Json::from(p.href.as_str()))).collect::<serde_json::Map<_, _>>(),
+                "ways": ways, "decks": letters(&system.decks),
+                "pages": system.pages.iter().map(page).collect::<Vec<_>>(),
             }));
         }
         let mut goals = vec![];
@@ -169,5 +216,5 @@ fn data(shelf: &Shelf, book: &Book) -> Json {
         let edges: Vec<Json> = edges.map(|e| json!([e.from, e.to, e.cost, e.href])).collect();
         forks.insert(fork.id.clone(), json!({ "systems": systems, "goals": goals, "edges": edges }));
     }
-    json!({ "forks": forks, "texts": texts })
+    json!({ "forks": forks, "texts": texts, "rows": shelf.deck_rows })
 }

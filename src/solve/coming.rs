@@ -28,8 +28,10 @@ pub struct Coming {
     pub buy: Vec<Buy>,
     pub spend: Spend,
     /// What the rider brings with which both plans go as they are; the new plan's own first. Empty: none of the
-    /// book does, another must be brought.
+    /// book does, and the new plan's own is needed instead.
     pub brought: Vec<Vec<VariantIx>>,
+    /// What has to be brought instead is among what is bought, or owned. False where it is sold nowhere.
+    pub brought_priced: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,7 +59,9 @@ impl<'a> Bench<'a> {
         let assumed = both(&old.boxed, &new.boxed)?;
         let taken = Taken { assumed: &assumed, unsaid: Unsaid::Nothing };
         let (before, after) = (Picks::of(self, old), Picks::of(self, new));
-        let stays = before.untouched(&after);
+        let brought = before.brought_with(&after);
+        let deck_stays = !brought.is_empty();
+        let stays = before.untouched(&after, deck_stays);
         let mut stock = self.shelf_of(old, taken);
         for (item, pick) in before.all.iter().enumerate() {
             let gone = before.rule.driven_into(pick.slot).is_some() && !stays.iter().any(|s| s.0 == item);
@@ -65,7 +69,6 @@ impl<'a> Bench<'a> {
                 *count = count.saturating_sub(1);
             }
         }
-        let needs = after.needs();
         // Of a box that was bought before, a further one holds no more than it says.
         let again = |a: &&InBox| old.buy.iter().any(|b| b.article == Article::Box(a.of));
         let (_, fresh): (Vec<&InBox>, Vec<&InBox>) = assumed.iter().partition(again);
@@ -76,8 +79,14 @@ impl<'a> Bench<'a> {
             Supplies { owned: stock.clone(), ..of }
         };
         let supplies = with(false);
-        let (cost, articles) = with(true).cheapest(&needs).or_else(|| supplies.cheapest(&needs))?;
-        let (off, on, spare) = before.turned_into(&after, &stays, &stock);
+        let cheapest = |needs: &Counts| with(true).cheapest(needs).or_else(|| supplies.cheapest(needs));
+        let found = |deck_too| {
+            let needs = after.needs(deck_too);
+            cheapest(&needs).map(|(cost, articles)| (needs, cost, articles, deck_too))
+        };
+        let with_deck = if deck_stays { None } else { found(true) };
+        let (needs, cost, articles, deck_too) = with_deck.or_else(|| found(false))?;
+        let (off, on, spare) = before.turned_into(&after, &stays, &stock, deck_too);
         let ix = |i: usize| ItemIx(i as u16);
         Some(Coming {
             from: old.system,
@@ -87,7 +96,8 @@ impl<'a> Bench<'a> {
             spare,
             buy: supplies.priced(&needs, &articles),
             spend: supplies.spend(cost),
-            brought: before.brought_with(&after),
+            brought,
+            brought_priced: deck_stays || deck_too,
         })
     }
 
@@ -140,9 +150,10 @@ impl<'a> Picks<'a> {
         self.rule.slot(self.all[item].slot).brought
     }
 
-    fn needs(&self) -> Counts {
+    /// `brought_too`: with what the rider brings.
+    fn needs(&self, brought_too: bool) -> Counts {
         let mut needs = Counts::new();
-        for item in (0..self.all.len()).filter(|&i| !self.is_brought(i)) {
+        for item in (0..self.all.len()).filter(|&i| brought_too || !self.is_brought(i)) {
             *needs.entry(self.as_made(item)).or_insert(0) += 1;
         }
         needs
@@ -154,8 +165,7 @@ impl<'a> Picks<'a> {
     }
 
     /// Pairs of items, in order. A thing that the rider brings is the same one in both.
-    fn untouched(&self, after: &Picks<'_>) -> Vec<(usize, usize)> {
-        let brought_fits = !self.brought_with(after).is_empty();
+    fn untouched(&self, after: &Picks<'_>, brought_fits: bool) -> Vec<(usize, usize)> {
         let same = |&i: &usize| match (self.all.get(i), after.all.get(i)) {
             (Some(a), Some(b)) => {
                 let brought = self.is_brought(i) && after.is_brought(i) && brought_fits;
@@ -185,7 +195,15 @@ impl<'a> Picks<'a> {
         any(after) || (!any(self) && self.all[item].turned == after.all[item].turned)
     }
 
-    fn turned_into(&self, after: &Picks<'_>, stays: &[(usize, usize)], stock: &Counts) -> OffOnSpare {
+    /// `anew`: what the rider brings is another thing than before, and comes from where all else does.
+    fn turned_into(
+        &self,
+        after: &Picks<'_>,
+        stays: &[(usize, usize)],
+        stock: &Counts,
+        anew: bool,
+    ) -> OffOnSpare {
+        let brought = |i: usize| !anew && after.is_brought(i);
         let off = (0..self.all.len()).filter(|i| !stays.iter().any(|s| s.0 == *i));
         let on: Vec<usize> = (0..after.all.len()).filter(|i| !stays.iter().any(|s| s.1 == *i)).collect();
         let mut again: Vec<usize> = Vec::new();
@@ -194,7 +212,7 @@ impl<'a> Picks<'a> {
         for item in off {
             let goes_on = |i: &&usize| {
                 let same = after.all[**i].variant == self.all[item].variant;
-                (same || (self.is_brought(item) && after.is_brought(**i))) && !again.contains(i)
+                (same || (self.is_brought(item) && brought(**i))) && !again.contains(i)
             };
             // What was driven in is no good any more.
             let place = on.iter().find(goes_on).filter(|_| self.host(item).is_none());
@@ -206,11 +224,11 @@ impl<'a> Picks<'a> {
         }
         let mut on_hand = stock.clone();
         let taken = stays.iter().map(|s| s.1).chain(again.iter().copied());
-        for part in taken.filter(|&i| !after.is_brought(i)).map(|i| after.as_made(i)) {
+        for part in taken.filter(|&i| !brought(i)).map(|i| after.as_made(i)) {
             take_one(&mut on_hand, part);
         }
         let source = |item: usize| match again.contains(&item) {
-            _ if after.is_brought(item) => Source::Brought,
+            _ if brought(item) => Source::Brought,
             true => Source::Again,
             false if take_one(&mut on_hand, after.as_made(item)) => Source::Owned,
             false => Source::Bought,

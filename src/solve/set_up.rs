@@ -69,6 +69,20 @@ impl Bench<'_> {
         })
     }
 
+    /// What a plan comes to with this in the place of what the rider brings, all else as it is. `None`: it does not go.
+    pub fn on_brought(&self, system: usize, picks: &[Pick], brought: VariantIx) -> Option<Outcome> {
+        let setting = self.setting(system);
+        let kind = self.catalogue.part_of(brought).kind;
+        let mut with = picks.to_vec();
+        for pick in &mut with {
+            let slot = setting.rule.slot(pick.slot);
+            if slot.brought && slot.kinds.contains(&kind) {
+                pick.variant = brought;
+            }
+        }
+        Some(worst(&assemble(setting, &with))).filter(|outcome| *outcome != Outcome::Fail)
+    }
+
     /// Pressed parts that go into a host, with the host.
     fn set_in(&self, system: usize, picks: &[Pick]) -> Vec<(VariantIx, VariantIx)> {
         let rule = &self.rules[system];

@@ -21,7 +21,7 @@ const data = () => JSON.parse(text(PAGE).match(/<script type="application\/json"
 
 /** A fork of which something goes now and something for money, with nothing ticked but the fork. */
 function richest() {
-  const free = (system) => system.ways.some((w) => w.slice(0, 3).every((i) => i < 0) && w[3] + w[4] + w[5] === 0);
+  const free = (system) => system.ways.some((w) => w.slice(0, 4).every((i) => i < 0) && w[4] + w[5] + w[6] === 0);
   const count = ([, fork]) => fork.systems.filter((s) => s.ways.length > 0).length + fork.systems.filter(free).length;
   const [id] = Object.entries(data().forks).sort((a, b) => count(b) - count(a))[0];
   return id;
@@ -86,14 +86,14 @@ test("having more never makes a system dearer", async () => {
   const { forks } = data();
   const best = (ways, have) =>
     ways
-      .filter((w) => [0, 1, 2].every((i) => w[i] < 0 || w[i] === have[i]))
-      .map((w) => [w[3], w[4], w[5]])
+      .filter((w) => [0, 1, 2].every((i) => w[i] < 0 || w[i] === have[i]) && w[3] < 0)
+      .map((w) => [w[4], w[5], w[6]])
       .sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2])[0];
   let compared = 0;
   for (const fork of Object.values(forks)) {
     for (const system of fork.systems.filter((s) => s.ways.length > 0)) {
       const bare = best(system.ways, [-1, -1, -1]);
-      for (const way of system.ways) {
+      for (const way of system.ways.filter((w) => w[3] < 0)) {
         const now = best(system.ways, way.slice(0, 3));
         const cheaper = now[0] - bare[0] || now[1] - bare[1] || now[2] - bare[2];
         assert.ok(cheaper <= 0, JSON.stringify(way));
@@ -106,7 +106,7 @@ test("having more never makes a system dearer", async () => {
 
 test("with own clamp and bars ticked, at least one system of some fork costs less", async () => {
   const found = Object.entries(data().forks).flatMap(([fork, { systems }]) =>
-    systems.flatMap((s) => s.ways.filter((w) => w[2] >= 0 && w[3] === 0 && w[5] < s.ways[0][5]).map((w) => ({ fork, system: s.id, way: w }))),
+    systems.flatMap((s) => s.ways.filter((w) => w[2] >= 0 && w[3] < 0 && w[4] === 0 && w[6] < s.ways[0][6]).map((w) => ({ fork, system: s.id, way: w }))),
   );
   assert.ok(found.length > 0, "owning bars saves nothing anywhere");
   const { fork, system, way } = found[0];

@@ -280,6 +280,7 @@ fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
         head_tube_here: None,
         decks: vec![DeckRow {
             part_id: "deck-a".into(),
+            key: "deck-a".into(),
             name: "Deck A".into(),
             head_tube: "95 ±0.1".into(),
             verdict: Verdict::Goes,

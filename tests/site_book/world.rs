@@ -278,6 +278,7 @@ fn deck(catalogue: &Catalogue) -> DeckRow {
     let deck = catalogue.part(catalogue.of_kind("deck").next().expect("a deck"));
     DeckRow {
         part_id: deck.id.clone(),
+        key: deck.id.clone(),
         name: deck.name.clone(),
         head_tube: "95".into(),
         verdict: Verdict::Goes,

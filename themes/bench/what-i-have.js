@@ -7,11 +7,17 @@
   const source = document.getElementById("shelf-data");
   if (!form || !answer || !source) return;
   const data = JSON.parse(source.textContent);
-  const fields = ["fork", "headset", "clamp", "bars"];
-  const [HEADSET, CLAMP, BARS, MEASURE, UNPRICED, MINOR, COST, BUY] = [0, 1, 2, 3, 4, 5, 6, 7];
-  const places = { headset: HEADSET, clamp: CLAMP, bars: BARS };
-  const at = (name) => form.elements[name].selectedIndex - 1;
-  const nameOf = (name) => form.elements[name].selectedOptions[0].textContent;
+  const fields = ["fork", "deck", "bars", "clamp", "headset"].filter((name) => form.elements[name]);
+  const [HEADSET, CLAMP, BARS, DECK, MEASURE, UNPRICED, MINOR, COST, BUY, STANDS, PAGE, DIFFERS] = Array(12).keys();
+  const places = { headset: HEADSET, clamp: CLAMP, bars: BARS, deck: DECK };
+  const ticked = () => {
+    const have = [-1, -1, -1, -1];
+    for (const name of fields.slice(1)) have[places[name]] = form.elements[name].selectedIndex - 1;
+    return have;
+  };
+  const named = (option) => option.dataset.name ?? option.textContent;
+  const nameOf = (name) => named(form.elements[name].selectedOptions[0]);
+  const word = (place) => document.querySelector("#shelf-words").content.querySelector(place);
 
   /** A link carries the choice after `#` (or `?`): fork=…&bars=…. What the page does not know is passed over. */
   function readLink() {
@@ -27,6 +33,8 @@
     return "#" + new URLSearchParams(chosen.map((name) => [name, form.elements[name].value])).toString();
   }
 
+  /** The list with one thing in it replaced. */
+  const but = (list, place, value) => list.map((old, at) => (at === place ? value : old));
   const price = (way) => [way[MEASURE], way[UNPRICED], way[MINOR]];
   const uses = (way) => [HEADSET, CLAMP, BARS].filter((place) => way[place] >= 0).length;
 
@@ -39,29 +47,95 @@
   const best = (ways) => ways.reduce((found, way) => (found === null || before(way, found) ? way : found), null);
   const onlyWith = (have) => (way) => [HEADSET, CLAMP, BARS].every((place) => way[place] < 0 || way[place] === have[place]);
 
-  function row(system, way, have, mine) {
+  /** The way as it is on that deck; `null` where it does not stand there. */
+  function onDeck(way, deck) {
+    if (deck < 0 || way[DECK] === deck) return way[DECK] < 0 || deck >= 0 ? way : null;
+    const there = way[DECK] < 0 ? way[STANDS][deck] : "n";
+    return there === "n" ? null : but(way, MEASURE, there === "m" ? 1 : 0);
+  }
+
+  const fitting = (system, have) =>
+    system.ways
+      .filter(onlyWith(have))
+      .map((way) => onDeck(way, have[DECK]))
+      .filter(Boolean);
+
+  /** Where a system stands for what is ticked, and what is said beside its name. */
+  function answerOf(system, have) {
+    const mine = fitting(system, have);
+    const way = best(mine);
+    const there = have[DECK] < 0 ? "" : system.decks[have[DECK]] ?? "";
+    if (!way && (there === "n" || there === "u")) return { where: "not", mine, way, said: word(`[data-word="${there === "n" ? "not" : "unsettled"}"]`).textContent };
+    if (!way) return { where: ["change", "depends"].includes(system.verdict) ? system.verdict : "not", mine, way, said: system.words };
+    const free = way[UNPRICED] === 0 && way[MINOR] === 0;
+    return { where: way[MEASURE] ? "measure" : free ? "now" : "for", mine, way, said: data.texts[way[COST]] };
+  }
+
+  /** Of what is ticked beside a deck, what was not looked for there; where the best plan of all stands on it, nothing. */
+  function notLookedFor(system, way, have) {
+    if (have[DECK] < 0) return [];
+    const least = best(system.ways.filter((w) => w[DECK] < 0).filter(onlyWith(have)));
+    if (least && price(least).every((value, i) => value === price(way)[i])) return [];
+    return ["clamp", "headset"].filter((name) => have[places[name]] >= 0 && way[places[name]] < 0 && system.ways.some((w) => w[places[name]] === have[places[name]]));
+  }
+
+  /** The page whose plan it is; on it the row of the deck, where its steps are for another. */
+  function pageOf(system, way, deck) {
+    const [href, own, rows] = system.pages[way ? way[PAGE] : 0];
+    return deck >= 0 && rows && system.decks && own !== deck ? `${href}#on-${data.rows[deck]}` : href;
+  }
+
+  function row(system, { way, mine, said }, have) {
     const item = document.getElementById("shelf-row").content.firstElementChild.cloneNode(true);
+    const line = (name) => item.querySelector(`.shelf-${name}`);
     item.dataset.system = system.id;
-    item.querySelector("a").href = (way && system.pages[way[BARS]]) || system.href;
+    item.querySelector("a").href = pageOf(system, way, have[DECK]);
     item.querySelector(".guide-name").textContent = system.name;
-    item.querySelector(".word").textContent = way ? data.texts[way[COST]] : system.words;
-    const buy = way ? data.texts[way[BUY]] : "";
-    if (buy) item.querySelector(".shelf-buy span").textContent = buy;
-    else item.querySelector(".shelf-buy").remove();
-    const unused = item.querySelector(".shelf-unused");
-    const no = item.querySelector(".shelf-no");
+    item.querySelector(".word").textContent = said;
+    const told = {
+      buy: way && data.texts[way[BUY]],
+      decks: way && have[DECK] < 0 && [...way[STANDS]].flatMap((on, deck) => (on === (way[MEASURE] ? "m" : "g") ? [named(form.elements.deck.options[deck + 1])] : [])).join(", "),
+      differs: way && way[DIFFERS] >= 0 && data.texts[way[DIFFERS]],
+    };
+    for (const [name, text] of Object.entries(told)) {
+      if (text) line(name).querySelector("span").textContent = text;
+      else line(name).remove();
+    }
+    const lines = Object.fromEntries(["unused", "no", "open", "change"].map((name) => [name, line(name)]));
+    const add = (kind, name, strong) => {
+      const told = lines[kind].cloneNode(true);
+      told.querySelector(".part").textContent = nameOf(name);
+      if (strong !== undefined) told.querySelector("strong").textContent = strong;
+      item.append(told);
+    };
+    const open = way ? notLookedFor(system, way, have) : [];
     for (const name of way ? ["clamp", "bars"] : []) {
       const place = places[name];
-      if (have[place] < 0 || way[place] === have[place]) continue;
+      if (have[place] < 0 || way[place] === have[place] || open.includes(name)) continue;
       const other = best(mine.filter((w) => w[place] === have[place]));
-      const line = (other ? unused : no).cloneNode(true);
-      line.querySelector(".part").textContent = nameOf(name);
-      if (other) line.querySelector(".with strong").textContent = data.texts[other[COST]];
-      item.append(line);
+      add(other ? "unused" : "no", name, other ? data.texts[other[COST]] : undefined);
     }
-    unused.remove();
-    no.remove();
+    for (const name of open) add("open", name);
+    for (const name of chosen()) {
+      const without = answerOf(system, but(have, places[name], -1));
+      if (without.said !== said) add("change", name, without.said);
+    }
+    for (const template of Object.values(lines)) template.remove();
     return item;
+  }
+
+  const chosen = () => fields.slice(1).filter((name) => form.elements[name].value !== "");
+
+  /** Under each field, how many answers are others with it. */
+  function effects(fork, have) {
+    for (const told of form.querySelectorAll("[data-for]")) {
+      told.hidden = !fork || !chosen().includes(told.dataset.for);
+      if (told.hidden) continue;
+      const without = but(have, places[told.dataset.for], -1);
+      const count = fork.systems.filter((s) => ["where", "said"].some((key) => answerOf(s, have)[key] !== answerOf(s, without)[key])).length;
+      told.replaceChildren(word(`[data-effect="${count > 1 ? "many" : count}"]`).cloneNode(true));
+      told.querySelectorAll("b").forEach((b) => b.replaceChildren(String(count)));
+    }
   }
 
   function fill(id, rows) {
@@ -103,17 +177,14 @@
     const carried = document.getElementById("shelf-link");
     carried.href = link();
     carried.parentElement.hidden = !fork;
+    const have = ticked();
+    effects(fork, have);
     if (!fork) return;
-    const have = [at("headset"), at("clamp"), at("bars")];
     const found = { now: [], for: [], measure: [], depends: [], change: [], not: [], starts: [] };
     for (const system of fork.systems) {
-      const mine = system.ways.filter(onlyWith(have));
-      const way = best(mine);
-      const free = way && way[UNPRICED] === 0 && way[MINOR] === 0;
-      const without = ["change", "depends"].includes(system.verdict) ? system.verdict : "not";
-      const where = !way ? without : way[MEASURE] ? "measure" : free ? "now" : "for";
-      found[where].push({ way, item: row(system, way, have, mine) });
-      if (where === "now") found.starts.push(system);
+      const told = answerOf(system, have);
+      found[told.where].push({ way: told.way, item: row(system, told, have) });
+      if (told.where === "now") found.starts.push(system);
     }
     const cheap = (a, b) => a.way[UNPRICED] - b.way[UNPRICED] || a.way[MINOR] - b.way[MINOR];
     found.for.sort(cheap);

@@ -3,8 +3,8 @@
 //!
 //! Promise: every part whose tolerances lie within all the ranges goes for certain; with all other ranges filled, one
 //! that lies just outside of one of them does not. Both are what a search comes to with such a part in the book.
-//! Fewest dimensions come first, then the part least unlike one that there is. Nothing is told where nothing was found,
-//! or where a search came to its limit: that there is no such part is never claimed. Must not know words.
+//! What is most readily had in a size of its own comes first, then fewest dimensions, then the part least unlike one that there
+//! is. Nothing is told where nothing was found, or where a search came to its limit: that there is no such part is never claimed. Must not know words.
 
 mod cell;
 mod one_more;
@@ -15,17 +15,28 @@ use super::answer::Wanted;
 use super::bench::Plan;
 use crate::assembly::Pick;
 use crate::catalogue::VariantIx;
+use crate::kinds::{ToOrder, to_order};
 use crate::rules::SlotIx;
 use cell::Cell;
 use one_more::{Look, OneMore};
 use template::{Template, templates};
 
-/// Most dimensions of the wanted part that differ from the part it is like.
-const MOST_FREE: usize = 3;
 /// Cells looked at for one template and one choice of dimensions, by how many these are.
-const CELLS: [usize; MOST_FREE] = [40, 80, 120];
-/// What looking for places may use up of the whole, in percent, and with it proving them.
-const SHARES: [(u64, u64); MOST_FREE] = [(50, 60), (80, 90), (95, 100)];
+const CELLS: [usize; 3] = [40, 80, 120];
+
+/// What is tried one after the other: templates of these kinds, with so many dimensions of their own. The last two figures are
+/// what looking for places may use up of the whole by then, in percent, and with it proving them.
+const STAGES: [(&[ToOrder], usize, u64, u64); 9] = [
+    (&[ToOrder::Turned], 1, 30, 40),
+    (&[ToOrder::Turned], 2, 60, 66),
+    (&[ToOrder::Rings], 1, 69, 72),
+    (&[ToOrder::Rings], 2, 76, 78),
+    (&[ToOrder::Bearings], 1, 81, 83),
+    (&[ToOrder::Bearings], 2, 86, 88),
+    (&[ToOrder::Special], 1, 90, 92),
+    (&[ToOrder::Special], 2, 94, 96),
+    (&[ToOrder::Turned, ToOrder::Rings, ToOrder::Bearings, ToOrder::Special], 3, 99, 100),
+];
 /// Boxes of ranges that are tried to the end.
 const MOST_PROVED: usize = 4;
 
@@ -51,11 +62,10 @@ pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx) -> Vec<Wanted> {
     let mut book = OneMore::of(plan, fork);
     let all = templates(plan);
     let alive: Vec<(SlotIx, &Template)> = worth_a_look(&mut book, &all);
-    for count in 1..=MOST_FREE {
-        let (looking, proving) = SHARES[count - 1];
+    for (kinds, count, looking, proving) in STAGES {
         book.use_up_to(looking);
         let mut starts: Vec<Start<'_>> = Vec::new();
-        for &(slot, template) in &alive {
+        for &(slot, template) in alive.iter().filter(|(_, t)| kinds.contains(&to_order(t.kind))) {
             for free in template.choices(count) {
                 starts.extend(start(&mut book, slot, template, free));
             }

@@ -1,0 +1,306 @@
+//! One fork with one system, and what of a deck, a headset, a clamp and bars a rider has: the cheapest plan that uses those, and
+//! on which decks it stands.
+//!
+//! Each plan without a deck of the rider's own is tried on every deck as it is. A search of its own for a deck there is only for
+//! a deck alone and for a deck with bars, where the cheapest plan of all does not stand on it. What is not looked for is not told.
+//! Must not know the page.
+
+use super::book::Book;
+use super::kept::Kept;
+use crate::assembly::{Outcome, Pick};
+use crate::catalogue::{BoxIx, VariantIx};
+use crate::guide::{RouteTeller, parts_beyond};
+use crate::site::{OnADeck, Way};
+use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, InBox, OwnPlan, Verdict, picks_of};
+use std::collections::HashMap;
+
+const FORK: &str = "fork";
+pub(super) const CLAMP: &str = "clamp";
+pub(super) const BARS: &str = "bars";
+pub(super) const DECK: &str = "deck";
+
+/// What may be ticked, each revision for itself: the rider has one of them.
+pub(super) struct Choices {
+    pub headsets: Vec<BoxIx>,
+    pub clamps: Vec<VariantIx>,
+    pub bars: Vec<VariantIx>,
+    pub decks: Vec<VariantIx>,
+}
+
+/// Kinds of the parts through which the push is taken up.
+pub(super) fn path_kinds(book: &Book) -> Vec<&'static str> {
+    let steps = book.rules.iter().flat_map(|rule| rule.path.iter().map(move |step| rule.slot(step.slot)));
+    let mut kinds: Vec<&'static str> =
+        steps.filter(|slot| !slot.brought).flat_map(|slot| slot.kinds.iter().copied()).collect();
+    kinds.retain(|kind| *kind != FORK);
+    kinds.sort_unstable();
+    kinds.dedup();
+    kinds
+}
+
+/// A page of the pairing, with the plans that it shows.
+pub(super) struct PageFor {
+    pub href: String,
+    pub plans: Vec<Vec<Pick>>,
+    /// The sets of bars that it is for.
+    pub bars: Vec<VariantIx>,
+    /// It tells of one answer, and so has one row for each deck.
+    pub rows: bool,
+}
+
+/// Places in the choices.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Ticked {
+    headset: Option<usize>,
+    clamp: Option<usize>,
+    bars: Option<usize>,
+    deck: Option<usize>,
+}
+
+pub(super) struct Ways<'a> {
+    pub book: &'a Book,
+    pub kept: &'a Kept,
+    pub bench: &'a Bench<'a>,
+    pub choices: &'a Choices,
+    pub answer: &'a Answer,
+    pub pages: &'a [PageFor],
+    /// Nothing is taken to be in boxes that do not say it.
+    pub certain: bool,
+}
+
+type Plan = (Outcome, Vec<Pick>);
+
+/// What is found so far.
+#[derive(Default)]
+struct Found {
+    ways: Vec<Way>,
+    plans: Vec<(Ticked, Plan)>,
+    stands: HashMap<Vec<Pick>, Vec<OnADeck>>,
+}
+
+fn on_a_deck(outcome: Outcome) -> OnADeck {
+    match outcome {
+        Outcome::Pass => OnADeck::Goes,
+        Outcome::Measure => OnADeck::Measure,
+        Outcome::Fail => OnADeck::No,
+    }
+}
+
+impl Ways<'_> {
+    /// The ways, and what the pairing comes to on each deck.
+    pub fn all(&self) -> (Vec<Way>, Vec<OnADeck>) {
+        let mut found = Found::default();
+        let (clamps, bars) =
+            (self.possible(CLAMP, &self.choices.clamps), self.possible(BARS, &self.choices.bars));
+        self.on_any_deck(&clamps, &bars, &mut found);
+        let decks = (0..self.choices.decks.len()).map(|deck| self.on_deck(deck, &bars, &mut found)).collect();
+        (found.ways, decks)
+    }
+
+    /// None of them, then each that this fork and system leave possible.
+    fn possible(&self, kind: &str, all: &[VariantIx]) -> Vec<Option<usize>> {
+        let there = self.bench.possible(self.answer.fork, self.answer.system, &[kind]);
+        std::iter::once(None).chain((0..all.len()).filter(|&i| there.contains(&all[i])).map(Some)).collect()
+    }
+
+    fn on_any_deck(&self, clamps: &[Option<usize>], bars: &[Option<usize>], found: &mut Found) {
+        let kinds = path_kinds(self.book);
+        let headset = self.bench.possible(self.answer.fork, self.answer.system, &kinds);
+        let useful = |b: &BoxIx| self.bench.brings(*b).iter().any(|piece| headset.contains(&piece.0));
+        let headsets: Vec<usize> =
+            (0..self.choices.headsets.len()).filter(|&h| useful(&self.choices.headsets[h])).collect();
+        let mut nothing_to_gain = false;
+        // Alone with these nothing goes: then nothing goes with one more thing that could have been bought as well.
+        let mut refused: Vec<(Option<usize>, Option<usize>)> = vec![];
+        for &clamp in clamps {
+            for &bars in bars {
+                // Where the plan costs nothing anyhow, more in hand cannot make it cheaper: only whether the
+                // rider's own clamp, or bars, can be used is still worth telling.
+                if nothing_to_gain && clamp.is_some() && bars.is_some() {
+                    continue;
+                }
+                if self.bars_sold(bars) && refused.contains(&(clamp, None))
+                    || self.clamp_sold(clamp) && refused.contains(&(None, bars))
+                {
+                    continue;
+                }
+                let ticked = Ticked { clamp, bars, ..Ticked::default() };
+                let plan = self.plan(ticked, &self.known(ticked, found));
+                if plan == HeldPlan::No {
+                    refused.push((clamp, bars));
+                }
+                let Some(plan) = plan.found() else { continue };
+                found.plans.push((ticked, plan.clone()));
+                let Some(way) = self.way(ticked, &plan, found) else { continue };
+                let free = (way.unpriced, way.minor) == (0, 0);
+                nothing_to_gain |= free && !way.measure && clamp.is_none() && bars.is_none();
+                let price = (way.measure, way.unpriced, way.minor);
+                found.ways.push(way);
+                if free || nothing_to_gain {
+                    continue;
+                }
+                for &h in &headsets {
+                    let with = Ticked { headset: Some(h), ..ticked };
+                    let Some(better) = self.plan(with, std::slice::from_ref(&plan)).found() else { continue };
+                    let way = self.way(with, &better, found);
+                    found.ways.extend(way.filter(|w| (w.measure, w.unpriced, w.minor) < price));
+                }
+            }
+        }
+    }
+
+    /// The best plan on that deck, and on it with each set of bars.
+    fn on_deck(&self, deck: usize, bars: &[Option<usize>], found: &mut Found) -> OnADeck {
+        if self.bench.places(self.answer.system, &[self.choices.decks[deck]]).is_none() {
+            // A system without a place for a deck does not ask for one.
+            return OnADeck::Goes;
+        }
+        let mut alone = OnADeck::No;
+        for &bars in bars {
+            let any = Ticked { bars, ..Ticked::default() };
+            // The cheapest plan of all stands on it: none is cheaper there.
+            let plan = found.plans.iter().find(|(ticked, _)| *ticked == any).map(|(_, plan)| plan.clone());
+            if let Some(plan) = plan {
+                let stands = self.stands(&plan.1, found)[deck];
+                if stands == on_a_deck(plan.0) {
+                    alone = if bars.is_none() { stands } else { alone };
+                    continue;
+                }
+            }
+            if bars.is_some() && alone == OnADeck::No && self.bars_sold(bars) {
+                continue;
+            }
+            let ticked = Ticked { deck: Some(deck), ..any };
+            let plan = self.plan(ticked, &self.known(ticked, found));
+            if bars.is_none() {
+                alone = match &plan {
+                    HeldPlan::Goes(_) => OnADeck::Goes,
+                    HeldPlan::Measure(_) => OnADeck::Measure,
+                    HeldPlan::No => OnADeck::No,
+                    HeldPlan::Unsettled => OnADeck::Unsettled,
+                };
+            }
+            let Some(plan) = plan.found() else { continue };
+            let way = self.way(ticked, &plan, found);
+            found.plans.push((ticked, plan));
+            found.ways.extend(way);
+        }
+        alone
+    }
+
+    /// Plans that use what is ticked, found with less in hand.
+    fn known(&self, ticked: Ticked, found: &Found) -> Vec<Plan> {
+        let (fixed, _) = self.held(ticked);
+        let uses = |plan: &Plan| fixed.iter().all(|&own| plan.1.iter().any(|p| p.variant == own));
+        found.plans.iter().map(|(_, plan)| plan).filter(|plan| uses(plan)).cloned().collect()
+    }
+
+    fn boxed(&self) -> &[InBox] {
+        if self.certain { &[] } else { &self.answer.boxed }
+    }
+
+    fn clamp_sold(&self, clamp: Option<usize>) -> bool {
+        clamp.is_none_or(|c| self.bench.sold(self.choices.clamps[c]))
+    }
+
+    fn bars_sold(&self, bars: Option<usize>) -> bool {
+        bars.is_none_or(|b| self.bench.sold(self.choices.bars[b]))
+    }
+
+    /// What of the ticked things the plan must use, and everything ticked with boxes unpacked. In the order in which the pages of
+    /// the pairing ask, so that the same is asked once.
+    fn held(&self, ticked: Ticked) -> (Vec<VariantIx>, Vec<(VariantIx, u32)>) {
+        let all = [
+            (ticked.deck, &self.choices.decks),
+            (ticked.clamp, &self.choices.clamps),
+            (ticked.bars, &self.choices.bars),
+        ];
+        let own: Vec<VariantIx> = all.iter().filter_map(|(place, parts)| Some(parts[(*place)?])).collect();
+        let mut owned: Vec<(VariantIx, u32)> = own.iter().map(|&part| (part, 1)).collect();
+        if let Some(headset) = ticked.headset {
+            owned.extend(self.bench.brings(self.choices.headsets[headset]));
+        }
+        (own, owned)
+    }
+
+    /// The cheapest plan that uses the ticked deck, clamp and bars.
+    fn plan(&self, ticked: Ticked, known: &[Plan]) -> HeldPlan {
+        if ticked == Ticked::default() && !self.certain {
+            let picks = picks_of(&self.answer.stack);
+            return match self.answer.verdict {
+                Verdict::Goes => HeldPlan::Goes(picks),
+                Verdict::Measure => HeldPlan::Measure(picks),
+                Verdict::No => HeldPlan::No,
+            };
+        }
+        let (fixed, owned) = self.held(ticked);
+        let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
+        let held =
+            Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim: Aim::Advice };
+        self.kept.plan(self.bench, self.answer.fork, self.answer.system, &held)
+    }
+
+    /// `None` where something missing cannot be bought.
+    fn way(&self, ticked: Ticked, (outcome, picks): &Plan, found: &mut Found) -> Option<Way> {
+        let (_, owned) = self.held(ticked);
+        let (fork, system) = (self.answer.fork, self.answer.system);
+        let OwnPlan { cost, buy } = self.bench.own_plan(fork, system, picks, &owned, self.boxed())?;
+        let teller = RouteTeller { book: self.book.telling(), currency: self.book.shop.currency, stops: &[] };
+        let (page, differs) = self.page(picks);
+        Some(Way {
+            headset: ticked.headset,
+            clamp: ticked.clamp,
+            bars: ticked.bars,
+            deck: ticked.deck,
+            stands: self.stands(picks, found).to_vec(),
+            page,
+            differs,
+            measure: *outcome == Outcome::Measure,
+            unpriced: cost.unpriced,
+            minor: cost.minor,
+            cost: teller.money(cost),
+            buy: teller.articles(&buy),
+        })
+    }
+
+    /// What this very plan comes to on each deck.
+    fn stands<'f>(&self, picks: &[Pick], found: &'f mut Found) -> &'f [OnADeck] {
+        found.stands.entry(picks.to_vec()).or_insert_with(|| {
+            let on = |&deck: &VariantIx| self.bench.on_brought(self.answer.system, picks, deck);
+            self.choices.decks.iter().map(on).map(|o| o.map_or(OnADeck::No, on_a_deck)).collect()
+        })
+    }
+
+    /// The page whose plan it is, or is nearest to it; and in what it differs but for the deck. Empty: in nothing.
+    fn page(&self, picks: &[Pick]) -> (usize, String) {
+        let kind = |v: VariantIx| self.book.catalogue.part_of(v).kind;
+        let bars = picks.iter().map(|p| p.variant).find(|&v| kind(v) == BARS);
+        let place = bars.and_then(|bars| self.pages.iter().position(|page| page.bars.contains(&bars)));
+        let place = place.unwrap_or(0);
+        let own = self.pages.get(place).is_some_and(|page| bars.is_none_or(|bars| page.bars.contains(&bars)));
+        // Bars of the family that the page is for are told there.
+        let passed: &[&str] = if own { &[DECK, BARS] } else { &[DECK] };
+        let counted = |picks: &[Pick]| -> Vec<Pick> {
+            picks.iter().filter(|p| !passed.contains(&kind(p.variant))).copied().collect()
+        };
+        let told = self.book.telling();
+        let texts = self.pages.get(place).into_iter().flat_map(|page| &page.plans).map(|plan| {
+            if counted(plan) == counted(picks) {
+                return String::new();
+            }
+            let with = parts_beyond(&told, picks, plan, passed);
+            let without = parts_beyond(&told, plan, picks, passed);
+            let list = |names: Vec<String>| (!names.is_empty()).then(|| told.words.joined("comma", &names));
+            let lists = [("with", list(with)), ("without", list(without))];
+            let values: Vec<(&str, &str)> =
+                lists.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))).collect();
+            let key = match &lists {
+                [(_, None), (_, None)] => "shelf.other-way",
+                [(_, None), _] => "shelf.without",
+                _ => "shelf.with",
+            };
+            told.words.say(key, &values)
+        });
+        (place, texts.min_by_key(String::len).unwrap_or_default())
+    }
+}
