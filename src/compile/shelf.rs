@@ -3,11 +3,14 @@
 //! For each fork (each revision), system, and choice of a headset, a clamp and a set of bars that can play a part
 //! there, the cheapest plan that uses those. The page only looks up. Must not know the page.
 
+use super::Progress;
 use super::book::Book;
 use super::kept::Kept;
+use super::progress::{Count, Work};
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{BoxIx, VariantIx};
 use crate::guide::{BarsRow, Guide, RouteTeller, verdict_key};
+use crate::kinds::{self, Known};
 use crate::site::{
     BarsPage, RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfSystem, Way, for_bars_path,
     guide_path,
@@ -16,10 +19,6 @@ use crate::solve::{
     Aim, Answer, Bench, Cost, Held, HeldPlan, InBox, OwnPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of,
 };
 use rayon::prelude::*;
-
-const FORK: &str = "fork";
-const CLAMP: [&str; 1] = ["clamp"];
-const BARS: [&str; 1] = ["bars"];
 
 /// What may be ticked.
 struct Choices {
@@ -35,15 +34,17 @@ pub fn shelf(
     answers: &[&Answer],
     guides: &[Guide],
     routes: &[(String, Vec<RoutesFrom>)],
+    progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Shelf {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
     let choices =
-        Choices { headsets: headsets(book), clamps: made(book, CLAMP[0]), bars: made(book, BARS[0]) };
+        Choices { headsets: headsets(book), clamps: made(book, Known::Clamp), bars: made(book, Known::Bars) };
     let pairs: Vec<&[&Answer]> = answers.chunk_by(|a, b| (a.fork, a.system) == (b.fork, b.system)).collect();
+    let count = Count::of(Work::Have, pairs.len(), progress);
     let systems: Vec<(VariantIx, ShelfSystem)> = pairs
         .par_iter()
-        .map(|pair| (pair[0].fork, system((book, kept), &bench, &choices, pair, guides)))
+        .map(|pair| count.one((pair[0].fork, system((book, kept), &bench, &choices, pair, guides))))
         .collect();
     let mut forks: Vec<ShelfFork> = vec![];
     for (variant, system) in systems {
@@ -70,8 +71,8 @@ pub fn shelf(
     }
 }
 
-fn made(book: &Book, kind: &str) -> Vec<VariantIx> {
-    book.catalogue.of_kind(kind).flat_map(|p| book.catalogue.part(p).variants.iter().copied()).collect()
+fn made(book: &Book, known: Known) -> Vec<VariantIx> {
+    book.catalogue.variants_known_as(known).collect()
 }
 
 /// Boxes without a fork that hold something of the way the push takes through the headset.
@@ -81,14 +82,15 @@ fn headsets(book: &Book) -> Vec<BoxIx> {
         book.catalogue.the_box(*b).holds.iter().any(|h| wanted(book.catalogue.part(h.part).kind))
     };
     let all = (0..book.catalogue.boxes.len()).map(|i| BoxIx(i as u32));
-    all.filter(|b| holds(b, &|kind| kinds.contains(&kind)) && !holds(b, &|kind| kind == FORK)).collect()
+    all.filter(|b| holds(b, &|kind| kinds.contains(&kind)) && !holds(b, &|kind| kinds::is(kind, Known::Fork)))
+        .collect()
 }
 
 fn path_kinds(book: &Book) -> Vec<&'static str> {
     let steps = book.rules.iter().flat_map(|rule| rule.path.iter().map(move |step| rule.slot(step.slot)));
     let mut kinds: Vec<&'static str> =
         steps.filter(|slot| !slot.brought).flat_map(|slot| slot.kinds.iter().copied()).collect();
-    kinds.retain(|kind| *kind != FORK);
+    kinds.retain(|kind| !crate::kinds::is(kind, Known::Fork));
     kinds.sort_unstable();
     kinds.dedup();
     kinds
@@ -192,9 +194,13 @@ struct Ways<'a> {
 impl Ways<'_> {
     fn all(&self) -> Vec<Way> {
         let (fork, system) = (self.answer.fork, self.answer.system);
-        let kinds = path_kinds(self.book);
+        let path = path_kinds(self.book);
         let possible = |kinds: &[&str]| self.bench.possible(fork, system, kinds);
-        let (clamps, bars, headset) = (possible(&CLAMP), possible(&BARS), possible(&kinds));
+        let (clamps, bars, headset) = (
+            possible(&kinds::known_as(Known::Clamp)),
+            possible(&kinds::known_as(Known::Bars)),
+            possible(&path),
+        );
         let of = |all: &[VariantIx], there: &[VariantIx]| -> Vec<Option<usize>> {
             let own = (0..all.len()).filter(|&i| there.contains(&all[i])).map(Some);
             std::iter::once(None).chain(own).collect()

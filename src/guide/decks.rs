@@ -6,6 +6,7 @@ use super::route::RouteTeller;
 use super::set_in;
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
+use crate::kinds::Known;
 use crate::quantity::Currency;
 use crate::solve::{Alternative, Answer, HeldPlan, OwnPlan, StepsHold, Verdict, picks_of};
 
@@ -98,7 +99,7 @@ impl Telling<'_> {
         };
         let list = |names: Vec<String>| (!names.is_empty()).then(|| words.joined("comma", &names));
         let plan = picks_of(&self.bench.answer.stack);
-        let (with, without) = (list(self.beyond(picks, &plan, on)), list(self.beyond(&plan, picks, on)));
+        let (with, without) = (list(self.beyond(picks, &plan)), list(self.beyond(&plan, picks)));
         let buy = on.own.as_ref().filter(|own| !own.buy.is_empty()).map(|own| self.teller.articles(&own.buy));
         let cost = on.own.as_ref().map(|own| self.teller.money(own.cost));
         let depth = set_in::only_as_planned(&self.bench);
@@ -109,11 +110,10 @@ impl Telling<'_> {
     }
 
     /// Names of the parts that the one plan has and the other has not, as often as it has more of them; not the deck.
-    fn beyond(&self, picks: &[Pick], other: &[Pick], on: &OnDeck) -> Vec<String> {
+    fn beyond(&self, picks: &[Pick], other: &[Pick]) -> Vec<String> {
         let book = &self.bench.book;
-        let kind = book.catalogue.part_of(on.deck).kind;
         let mut left: Vec<VariantIx> = other.iter().map(|p| p.variant).collect();
-        let more = picks.iter().map(|p| p.variant).filter(|v| book.catalogue.part_of(*v).kind != kind);
+        let more = picks.iter().map(|p| p.variant).filter(|v| !book.catalogue.part_of(*v).is(Known::Deck));
         let more = more.filter(|v| match left.iter().position(|l| l == v) {
             Some(at) => {
                 left.swap_remove(at);
