@@ -205,6 +205,24 @@ fn a_fork_that_goes_nowhere_is_told() {
     let forks = of_code(&problems, "fork-unused");
     assert_eq!(forks.len(), 1, "{problems:#?}");
     assert_eq!(forks[0].fact, "Stump goes with no clamp system");
+    let notes = &forks[0].notes;
+    assert!(notes[0].starts_with("Capped (capped clamp): No"), "{notes:?}");
+    assert_eq!(notes.last().unwrap(), "No one part was found that would make it go with any of them");
+}
+
+#[test]
+fn a_spacer_that_no_plan_needs_is_a_slip_only_where_it_goes_over_nothing() {
+    let spacer = |id: &str, bore: &str| {
+        format!(
+            "[[part]]\nid = \"{id}\"\nkind = \"spacer\"\nname = \"{id}\"\nprice = \"2\"\nbore = \"{bore}\"\n\
+             outside = \"35 ±0.1\"\nlength = \"39 ±0.1\"\n"
+        )
+    };
+    let problems =
+        told(&format!("{PLAIN}{}{}", spacer("tall", "28.7 ±0.05"), spacer("narrow", "26 ±0.05"))).0;
+    let unused: Vec<&str> = of_code(&problems, "part-unused").iter().map(|p| p.fact.as_str()).collect();
+    assert!(unused.iter().any(|fact| fact.starts_with("narrow ")), "{unused:?}");
+    assert!(!unused.iter().any(|fact| fact.starts_with("tall ")), "{unused:?}");
 }
 
 #[test]

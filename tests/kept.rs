@@ -4,7 +4,7 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use benchleaf::base::BookFiles;
-use benchleaf::compile::{Compiled, Kept, Progress, compile, compile_again, inspect};
+use benchleaf::compile::{Compiled, Kept, Progress, Work, compile, compile_again, inspect};
 use rayon::prelude::*;
 
 #[path = "proof/book.rs"]
@@ -25,7 +25,7 @@ const PROGRAM: [u8; 32] = [7; 32];
 fn again(files: &BookFiles, kept: &Kept) -> (Compiled, usize) {
     let answered = AtomicUsize::new(0);
     let compiled = compile_again(files, kept, &|progress| {
-        if let Progress::Answered { .. } = progress {
+        if let Progress::Done { work: Work::Answers, done: 1.., .. } = progress {
             answered.fetch_add(1, Ordering::Relaxed);
         }
     });

@@ -12,7 +12,7 @@ mod entries;
 use benchleaf::assembly::{Check, Outcome, Stack, assemble};
 use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::PartIx;
-use benchleaf::compile::{Kept, OwnTyped, Which, pair};
+use benchleaf::compile::{Kept, OneTyped, OwnTyped, Which, pair};
 use benchleaf::rules::{Rule, read_rules};
 use benchleaf::solve::{Answer, ShopStrengths, Verdict, picks_of};
 use book::{Book, files_in};
@@ -305,7 +305,8 @@ fn no_guide_has_a_part_that_no_step_puts_on() {
     ];
     assert_eq!(goes.len(), demo.systems.len());
     for (fork, system) in goes {
-        let which = Which::One { fork: fork.into(), system: system.into(), own: OwnTyped::default() };
+        let which =
+            Which::One(OneTyped { fork: fork.into(), system: system.into(), own: OwnTyped::default() });
         let paired = pair(&demo.with_only(system), &Kept::default(), which)
             .unwrap_or_else(|c| panic!("{:#?}", c.problems.0));
         assert!(paired[0].json.contains("\"verdict\":\"goes\""), "{fork} {system}");

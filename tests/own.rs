@@ -1,7 +1,7 @@
 //! What a rider says to have is answered as if the book had nothing else in its place: `pair` with a deck, bars, parts.
 
 use benchleaf::base::BookFiles;
-use benchleaf::compile::{Kept, OwnTyped, RouteAsked, Which, pair, route};
+use benchleaf::compile::{Kept, OneTyped, OwnTyped, RouteAsked, Which, pair, route};
 use serde_json::Value as Json;
 
 #[path = "proof/book.rs"]
@@ -15,7 +15,7 @@ const DECKS: [&str; 2] = ["deck-curlew", "deck-dunlin"];
 const BARS: [&str; 3] = ["bars-mere", "bars-broad", "bars-fen"];
 
 fn answered(files: &BookFiles, (fork, system): (&str, &str), own: OwnTyped) -> Json {
-    let which = Which::One { fork: fork.to_owned(), system: system.to_owned(), own };
+    let which = Which::One(OneTyped { fork: fork.to_owned(), system: system.to_owned(), own });
     let found = pair(files, &Kept::default(), which).unwrap_or_else(|c| panic!("{:#?}", c.problems.0));
     serde_json::from_str(&found[0].json).unwrap()
 }
@@ -119,7 +119,8 @@ fn what_a_rider_has_is_not_bought() {
 fn what_is_not_in_the_book_or_has_no_place_is_told_with_the_next_thing_to_type() {
     let files = small_demo::files();
     let told = |own: OwnTyped| {
-        let which = Which::One { fork: "fork-heron".to_owned(), system: "wide-shim".to_owned(), own };
+        let which =
+            Which::One(OneTyped { fork: "fork-heron".to_owned(), system: "wide-shim".to_owned(), own });
         let refused = pair(&files, &Kept::default(), which).err().expect("refused");
         refused.problems.0.iter().map(|p| format!("{}: {}", p.code, p.fact)).collect::<Vec<_>>()
     };

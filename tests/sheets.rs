@@ -112,3 +112,68 @@ fn a_sheet_of_many_rows_is_read_in_no_time() {
     assert_eq!(read(&[("parts/shims.csv", &sheet)]).catalogue.map(|c| c.parts.len()), Some(5_000));
     assert!(begun.elapsed().as_secs() < 20);
 }
+
+const REVISIONS: &str = "
+[[part]]
+id = \"shim-r\"
+kind = \"shim\"
+name = \"R\"
+price = \"6.50\"
+inside = \"28.65\"
+outside = \"31.75\"
+length = \"50\"
+[[part.revision]]
+id = \"1\"
+sold = false
+tell = \"no groove\"
+[[part.revision]]
+id = \"2\"
+since = \"2025\"
+length = \"52\"
+lip_outside = \"34\"
+lip_height = \"2\"
+";
+
+/// Every revision of every part, with all its sizes.
+fn revisions(files: &[(&str, &str)]) -> Vec<String> {
+    let Read { catalogue, problems, .. } = read(files);
+    assert_eq!(problems, Problems::default());
+    let catalogue = catalogue.expect("a catalogue");
+    let one = |variant: &benchleaf::catalogue::Variant| {
+        let dims = variant.shape.dims.iter().map(|d| format!("{} {}", d.name, d.dimension.nominal));
+        format!("{:?} {:?}", variant.revision, dims.collect::<Vec<_>>())
+    };
+    catalogue.variants.iter().map(one).collect()
+}
+
+#[test]
+fn several_rows_of_one_id_are_revisions_of_one_part() {
+    let sheet = "id;revision;sold;tell;since;name;price;inside;outside;length;lip_outside;lip_height\n\
+                 shim-r;1;no;no groove;;R;6,50;28,65;31,75;50;;\n\
+                 shim-r;2;;;2025;;;;;52;34;2\n";
+    assert_eq!(revisions(&[("parts/shims.csv", sheet)]), revisions(&[("parts/shims.toml", REVISIONS)]));
+    let repeated = sheet.replace(";2025;;;;;52", ";2025;R;6,50;28,65;31,75;52");
+    assert_eq!(revisions(&[("parts/shims.csv", &repeated)]), revisions(&[("parts/shims.csv", sheet)]));
+}
+
+#[test]
+fn a_row_of_a_revision_that_says_another_thing_of_the_part_is_told() {
+    let told = |sheet: &str| -> Vec<(String, (usize, usize))> {
+        let Read { problems, sources, .. } = read(&[("parts/shims.csv", sheet)]);
+        let place = |p: &benchleaf::base::Problem| sources.line_column(p.places[0].span);
+        problems.0.iter().map(|p| (p.fact.clone(), place(p))).collect()
+    };
+    let head = "id;revision;name;inside;outside;length\n";
+    assert_eq!(
+        told(&format!("{head}shim-a;1;A;28;31;50\nshim-a;2;B;28;31;52\n")),
+        [("name is the same for all revisions of a part".to_string(), (3, 10))]
+    );
+    assert_eq!(
+        told(&format!("{head}shim-a;;A;28;31;50\nshim-a;2;;;;52\n")),
+        [("shim-a has several rows, and the first does not say which revision it is".to_string(), (2, 1))]
+    );
+    assert_eq!(
+        told(&format!("{head}shim-a;1;A;28;31;50\nshim-a;1;;;;52\n"))[0].0,
+        "the shim shim-a has two revisions \"1\""
+    );
+}

@@ -50,6 +50,36 @@ fn help_and_version_are_results() {
 }
 
 #[test]
+fn ids_takes_a_sort_and_the_folder_of_a_book_in_either_order() {
+    let home = tempfile::tempdir().unwrap();
+    let book = home.path().join("shop");
+    assert_eq!(
+        code(&benchleaf(&["begin", text(&book), "--name", "A", "--currency", "EUR", "--units", "mm"])),
+        0
+    );
+    let all = out(&benchleaf(&["ids", text(&book)]));
+    assert!(all.starts_with("systems:") && all.contains("fork-lapwing"), "{all}");
+    assert_eq!(all, out(&benchleaf(&["ids", "--book", text(&book)])));
+    let forks = out(&benchleaf(&["ids", "forks", text(&book)]));
+    assert!(forks.starts_with("fork:") && !forks.contains("systems:"), "{forks}");
+    assert_eq!(forks, out(&benchleaf(&["ids", text(&book), "fork"])));
+    let wrong = benchleaf(&["ids", "forks", "bolts"]);
+    assert_eq!((code(&wrong), err(&wrong).contains("benchleaf ids fork my-shop")), (2, true));
+}
+
+#[test]
+fn all_pairings_in_lines_of_json_are_those_asked_for_one_by_one_and_short_work_tells_no_progress() {
+    let home = tempfile::tempdir().unwrap();
+    let book = home.path().join("shop");
+    benchleaf(&["begin", text(&book), "--name", "A", "--currency", "EUR", "--units", "mm"]);
+    let all = benchleaf(&["pair", "--all", "--json", "--book", text(&book)]);
+    let one = benchleaf(&["pair", "lapwing", "hic", "--json", "--book", text(&book)]);
+    assert_eq!((code(&all), out(&all)), (0, out(&one)));
+    assert_eq!(out(&one).lines().count(), 1);
+    assert!(!err(&one).contains(" of 1"), "{}", err(&one));
+}
+
+#[test]
 fn a_wrong_command_line_ends_with_2_and_says_so_on_standard_error() {
     let wrong: [&[&str]; 15] = [
         &[],

@@ -256,3 +256,32 @@ fn there_is_one_test_command_and_everybody_names_it() {
     let commands: Vec<&str> = ci.lines().filter(|line| !set_up(line)).collect();
     assert_eq!(commands, ["set -euo pipefail", "cd \"$(dirname \"$0\")/..\"", "exec bash tests/run"]);
 }
+
+#[test]
+fn no_kind_is_known_by_name_outside_the_table_of_kinds() {
+    // A word of these may be a place in a sentence or a key of the data, too; compared, listed or asked for it is a kind.
+    let kinds = benchleaf::kinds::all().iter().map(|kind| format!("\"{}\"", kind.name));
+    let kinds: Vec<String> = kinds.collect();
+    let known_by = |line: &str, name: &str| {
+        let after = |before: &str| line.contains(&format!("{before}{name}"));
+        let plain = ["fork", "deck", "bars"].iter().all(|word| name != format!("\"{word}\""));
+        ["== ", "!= ", "of_kind(", "Some(", "str = ", "; 1] = [", "=> Some("].iter().any(|b| after(b))
+            || (plain && line.contains(name))
+    };
+    let mut found = vec![];
+    for (path, text) in files(&["src"], &[".rs"]) {
+        if path.starts_with("src/kinds/") || is_test_file(&path) {
+            continue;
+        }
+        for line in code(&text).lines() {
+            found.extend(
+                kinds.iter().filter(|name| known_by(line, name)).map(|name| format!("{path}: {name}")),
+            );
+        }
+    }
+    assert_eq!(
+        found,
+        Vec::<String>::new(),
+        "what the program knows of a kind is a mark on it: src/kinds/table.rs"
+    );
+}

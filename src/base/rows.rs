@@ -10,6 +10,7 @@ use super::Document;
 use crate::base::{FileId, Sources};
 
 /// One cell as a value of a table.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Filled {
     pub key: &'static str,
     pub value: CellValue,
@@ -17,10 +18,13 @@ pub struct Filled {
     pub at: Range<usize>,
 }
 
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum CellValue {
     Text(String),
     Flag(bool),
     List(Vec<String>),
+    /// Of several rows that belong together, what each has of its own.
+    Rows(Vec<Vec<Filled>>),
 }
 
 impl<'t> Document<'t> {
@@ -31,20 +35,25 @@ impl<'t> Document<'t> {
         entry: &'static str,
         rows: Vec<Vec<Filled>>,
     ) -> Document<'t> {
-        let mut tables = DeArray::new();
-        for row in rows {
-            let at = row.first().map_or(0..0, |cell| cell.at.clone());
-            let mut table = DeTable::new();
-            for cell in row {
-                let key = Spanned::new(cell.at.clone(), Cow::Borrowed(cell.key));
-                table.insert(key, value(cell.value, &cell.at));
-            }
-            tables.push(Spanned::new(at, DeValue::Table(table)));
-        }
         let mut root = DeTable::new();
-        root.insert(Spanned::new(0..0, Cow::Borrowed(entry)), Spanned::new(0..0, DeValue::Array(tables)));
+        let tables = DeValue::Array(tables(rows));
+        root.insert(Spanned::new(0..0, Cow::Borrowed(entry)), Spanned::new(0..0, tables));
         Document { file, text: sources.get(file).text.as_str(), root, broken: vec![] }
     }
+}
+
+fn tables<'t>(rows: Vec<Vec<Filled>>) -> DeArray<'t> {
+    let mut tables = DeArray::new();
+    for row in rows {
+        let at = row.first().map_or(0..0, |cell| cell.at.clone());
+        let mut table = DeTable::new();
+        for cell in row {
+            let key = Spanned::new(cell.at.clone(), Cow::Borrowed(cell.key));
+            table.insert(key, value(cell.value, &cell.at));
+        }
+        tables.push(Spanned::new(at, DeValue::Table(table)));
+    }
+    tables
 }
 
 fn value<'t>(value: CellValue, at: &Range<usize>) -> Spanned<DeValue<'t>> {
@@ -52,6 +61,7 @@ fn value<'t>(value: CellValue, at: &Range<usize>) -> Spanned<DeValue<'t>> {
     match value {
         CellValue::Text(one) => text(one),
         CellValue::Flag(flag) => Spanned::new(at.clone(), DeValue::Boolean(flag)),
+        CellValue::Rows(rows) => Spanned::new(at.clone(), DeValue::Array(tables(rows))),
         CellValue::List(items) => {
             let mut list = DeArray::new();
             items.into_iter().for_each(|item| list.push(text(item)));

@@ -44,7 +44,7 @@ pub static REVISION: Layout = Layout {
     name: "revision",
     header: "[[part.revision]]",
     place: "below the part",
-    about: "one way a part was made: besides these the fields in which it differs from the part",
+    about: "one way a part was made: besides these the fields in which it differs from the part; in a spreadsheet one more row of the id, with its name in the column revision",
     keys: &[
         key("id", Text, Always, "its own name beside the other revisions", "\"2\""),
         key("since", Text, May, "from when on", "\"autumn 2025\""),

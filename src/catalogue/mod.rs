@@ -13,6 +13,7 @@ pub mod layouts;
 mod part;
 mod reading;
 mod sheet;
+mod sheet_revisions;
 mod shop;
 mod stock;
 mod stock_cells;
@@ -27,7 +28,7 @@ pub use tried::Tried;
 pub use usual::Usual;
 
 use crate::base::Span;
-use crate::kinds::Shape;
+use crate::kinds::{self, Known, Shape};
 use crate::quantity::Money;
 use serde::{Deserialize, Serialize};
 
@@ -131,6 +132,12 @@ pub struct Catalogue {
     pub trials: Vec<Tried>,
 }
 
+impl Part {
+    pub fn is(&self, known: Known) -> bool {
+        kinds::is(self.kind, known)
+    }
+}
+
 impl Catalogue {
     pub fn part(&self, ix: PartIx) -> &Part {
         &self.parts[ix.0 as usize]
@@ -154,6 +161,16 @@ impl Catalogue {
 
     pub fn of_kind<'a>(&'a self, kind: &'a str) -> impl Iterator<Item = PartIx> + 'a {
         (0..self.parts.len()).filter(move |&i| self.parts[i].kind == kind).map(|i| PartIx(i as u32))
+    }
+
+    /// Parts of all kinds known as that.
+    pub fn known_as(&self, known: Known) -> impl Iterator<Item = PartIx> + '_ {
+        (0..self.parts.len()).filter(move |&i| self.parts[i].is(known)).map(|i| PartIx(i as u32))
+    }
+
+    /// Every revision of them, each for itself.
+    pub fn variants_known_as(&self, known: Known) -> impl Iterator<Item = VariantIx> + '_ {
+        self.known_as(known).flat_map(|part| self.part(part).variants.iter().copied())
     }
 
     /// What these pieces may be: one revision where the box says which or there is but one.

@@ -1,8 +1,9 @@
 //! A spreadsheet of parts as CSV: one kind a file, columns are fields, a row is a part. Gives the same tables as a TOML
 //! file, so that one reader and one set of checks serves both. Must not know what a field means.
 
-use super::layouts::PART;
-use super::stock::{is_price, means_price, plain_name};
+use super::layouts::{PART, REVISION};
+use super::sheet_revisions::{self, REVISION_COLUMN};
+use super::stock::{is_price, means_count, means_price, plain_name};
 use super::stock_cells::{Cell, Cells, rows};
 use crate::base::{CellValue, Document, FileId, Filled, Holds, Problem, Problems, Sources, Span, suggest};
 use crate::kinds::{self, FieldType, Kind};
@@ -60,8 +61,9 @@ pub(super) fn read_sheet<'t>(
     };
     let columns = columns(header, &kinds, currency, problems)?;
     let named = kind_at.is_none().then(|| kinds.first().copied()).flatten();
-    let tables = rows.iter().filter_map(|row| read_row(&columns, row, named, problems)).collect();
-    Some(Document::of_rows(sources, file, "part", tables))
+    let tables: Vec<Vec<Filled>> =
+        rows.iter().filter_map(|row| read_row(&columns, row, named, problems)).collect();
+    Some(Document::of_rows(sources, file, "part", sheet_revisions::gathered(file, tables, problems)))
 }
 
 fn kind_of(text: &str) -> Option<&'static Kind> {
@@ -80,6 +82,13 @@ fn no_kind(header: &Cells) -> Problem {
     let names: Vec<&str> = kinds::all().iter().map(|kind| kind.name).collect();
     let problem = Problem::error("sheet-kind", "this list does not say of which kind its parts are");
     let problem = first.into_iter().fold(problem, |problem, span| problem.at(span, "its columns"));
+    let named = |name: &str| header.iter().any(|cell| plain_name(&cell.text) == name);
+    let counted = |cell: &Cell| means_price(&cell.text) || means_count(&cell.text);
+    if named("id") && !named("name") && header.iter().any(counted) {
+        let problem =
+            problem.note("with an id and no name its rows are prices or counts of parts, not parts");
+        return problem.mend("put its rows into parts/stock.csv, the one list of these");
+    }
     problem
         .note(format!("kinds: {}", names.join(", ")))
         .note("a list of prices is parts/stock.csv, and there is one")
@@ -93,8 +102,10 @@ fn columns(
     currency: Currency,
     problems: &mut Problems,
 ) -> Option<Vec<Option<Column>>> {
+    let revisions = header.iter().any(|cell| plain_name(&cell.text) == REVISION_COLUMN);
+    let known = known(kinds, revisions);
     let columns: Vec<Option<Column>> =
-        header.iter().map(|cell| column(&cell.text, kinds, currency)).collect();
+        header.iter().map(|cell| column(&cell.text, &known, currency)).collect();
     for (at, one) in columns.iter().enumerate() {
         let first = columns[..at]
             .iter()
@@ -109,19 +120,32 @@ fn columns(
             return None;
         }
     }
-    tell_unread(header, &columns, kinds, problems);
+    tell_unread(header, &columns, &known, problems);
     Some(columns)
 }
 
-fn tell_unread(header: &Cells, columns: &[Option<Column>], kinds: &[&'static Kind], problems: &mut Problems) {
+fn tell_unread(
+    header: &Cells,
+    columns: &[Option<Column>],
+    known: &[(&'static str, Takes)],
+    problems: &mut Problems,
+) {
     let unread =
         header.iter().zip(columns).filter(|(cell, column)| column.is_none() && !cell.text.is_empty());
-    let absent: Vec<&str> = known(kinds)
-        .into_iter()
-        .map(|(name, _)| name)
+    let absent: Vec<&str> = known
+        .iter()
+        .map(|(name, _)| *name)
         .filter(|name| columns.iter().flatten().all(|c| c.key != *name))
         .collect();
     for (cell, _) in unread {
+        if means_count(&cell.text) {
+            problems.push(
+                Problem::warning("sheet-column", format!("the column {} is not read", cell.text))
+                    .at(cell.span, "counts have a list of their own")
+                    .mend("put what is on hand into parts/stock.csv: id,on_hand"),
+            );
+            continue;
+        }
         let price = absent.contains(&"price") && means_price(&cell.text);
         let near = if price { Some("price") } else { suggest(&cell.text, absent.iter().copied()) };
         problems.push(
@@ -136,12 +160,16 @@ fn tell_unread(header: &Cells, columns: &[Option<Column>], kinds: &[&'static Kin
     }
 }
 
-fn known(kinds: &[&'static Kind]) -> Vec<(&'static str, Takes)> {
-    let own = PART.keys.iter().filter_map(|key| {
+/// A column of what a row may say; with revisions also what only a revision says.
+fn known(kinds: &[&'static Kind], revisions: bool) -> Vec<(&'static str, Takes)> {
+    let of_revision = REVISION.keys.iter().filter(|key| revisions && key.name != "id");
+    let own = PART.keys.iter().chain(of_revision).filter_map(|key| {
         let takes = match key.holds {
             Holds::Flag => Takes::Flag,
             Holds::Price => Takes::Number,
             Holds::Texts => Takes::Texts,
+            // The one that is read row by row.
+            Holds::Tables(_) if key.name == REVISION_COLUMN => Takes::Text,
             Holds::Tables(_) => return None,
             _ => Takes::Text,
         };
@@ -168,7 +196,7 @@ fn known(kinds: &[&'static Kind]) -> Vec<(&'static str, Takes)> {
 }
 
 /// `Steerer outside (mm)` is `steerer_outside`.
-fn column(header: &str, kinds: &[&'static Kind], currency: Currency) -> Option<Column> {
+fn column(header: &str, known: &[(&'static str, Takes)], currency: Currency) -> Option<Column> {
     if is_price(header, currency) {
         return Some(Column { key: "price", takes: Takes::Number, inches: false });
     }
@@ -182,8 +210,8 @@ fn column(header: &str, kinds: &[&'static Kind], currency: Currency) -> Option<C
         "in" | "inch" | "inches" => true,
         _ => return None,
     };
-    let found = known(kinds).into_iter().find(|(known, _)| plain_name(known) == plain_name(name));
-    found.map(|(key, takes)| Column { key, takes, inches })
+    let found = known.iter().find(|(known, _)| plain_name(known) == plain_name(name));
+    found.map(|&(key, takes)| Column { key, takes, inches })
 }
 
 fn read_row(

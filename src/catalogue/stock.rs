@@ -151,6 +151,12 @@ pub(super) fn means_price(text: &str) -> bool {
     PRICES.iter().any(|word| plain.contains(word))
 }
 
+/// Whether a heading is a word for what is on hand, here or elsewhere.
+pub(super) fn means_count(text: &str) -> bool {
+    let plain = plain_name(text);
+    plain == plain_name("on_hand") || COUNTS.iter().any(|word| plain.contains(word))
+}
+
 /// Columns that are not read, with what they were most likely meant to be. Words of other languages for a price and for
 /// what is on hand are known here so that no price is lost without a word.
 fn tell_unread(cells: &Cells, read: &[Option<usize>; 3], problems: &mut Problems) {
@@ -159,12 +165,10 @@ fn tell_unread(cells: &Cells, read: &[Option<usize>; 3], problems: &mut Problems
         .map(|i| &cells[i])
         .collect();
     let meant = |cell: &Cell| -> Option<&'static str> {
-        let plain = plain_name(&cell.text);
-        let says = |words: &[&str]| words.iter().any(|word| plain.contains(word));
         let near = |name: &str| suggest(&cell.text, [name]).is_some();
         match () {
             () if read[1].is_none() && (means_price(&cell.text) || near("price")) => Some("price"),
-            () if read[2].is_none() && (says(&COUNTS) || near("on_hand")) => Some("on_hand"),
+            () if read[2].is_none() && (means_count(&cell.text) || near("on_hand")) => Some("on_hand"),
             () => None,
         }
     };

@@ -73,12 +73,12 @@ pub struct Reference {
 #[derive(Debug, Args)]
 #[command(after_help = examples::IDS)]
 pub struct Ids {
-    /// Only these: systems, boxes, or a kind of part such as fork
-    #[arg(value_name = "SORT")]
-    pub sort: Option<String>,
+    /// Only these: systems, boxes, or a kind of part such as fork; and the book's folder, if it is not this one
+    #[arg(value_name = "SORT, BOOK", num_args = 0..=2)]
+    pub words: Vec<String>,
     /// The book's folder
-    #[arg(long, value_name = "BOOK", default_value = ".")]
-    pub book: PathBuf,
+    #[arg(long, value_name = "BOOK")]
+    pub book: Option<PathBuf>,
     /// One JSON object a line
     #[arg(long)]
     pub json: bool,

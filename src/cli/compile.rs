@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use super::args::{self, Folders};
 use super::found::BetweenRuns;
 use super::problem_text::{Told, count_line, render_all};
-use super::progress::ProgressLine;
+use super::progress::{OF_COMPILE, ProgressLine};
 use super::template_guard::TemplateGuard;
 use super::{Ending, broken_machine, built_in_news, say};
 use crate::base::{BookFiles, Problems, Sources};
@@ -60,12 +60,12 @@ pub fn read_book(book: &Path) -> Result<BookFiles, Unread> {
 }
 
 pub fn compile_with_progress(files: &BookFiles, kept: &Kept) -> Compiled {
-    let line = ProgressLine::new("compiling");
+    let line = ProgressLine::new("compiling", OF_COMPILE);
     let guard = TemplateGuard::set();
     let told: OnceLock<Problems> = OnceLock::new();
     let mut made = compile_again(files, kept, &|progress: Progress<'_>| {
         if let Progress::Read { problems, sources } = progress {
-            tell_warnings(problems, sources);
+            line.aside(|| tell_warnings(problems, sources));
             let _ = told.set(problems.clone());
         }
         line.hear(progress);

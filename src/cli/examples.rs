@@ -58,7 +58,7 @@ Examples:
 
 pub const IDS: &str = "\
 Examples:
-  benchleaf ids --book my-shop
+  benchleaf ids my-shop
   benchleaf ids fork";
 
 pub const COMPLETIONS: &str = "\

@@ -6,11 +6,17 @@ use super::compile::{Unread, read_book, tell_errors};
 use super::{Ending, say};
 use crate::base::{Sources, suggest};
 use crate::compile::{Listed, ids};
+use crate::kinds;
+use std::path::{Path, PathBuf};
 
 const CONSEQUENCE: &str = "nothing listed";
 
 pub fn run(typed: &args::Ids) -> Ending {
-    let book = match checked_book(&typed.book) {
+    let (sort, book) = match meant(typed) {
+        Ok(meant) => meant,
+        Err(ending) => return ending,
+    };
+    let book = match checked_book(&book) {
         Ok(book) => book,
         Err(ending) => return ending,
     };
@@ -23,7 +29,7 @@ pub fn run(typed: &args::Ids) -> Ending {
         Ok(all) => all,
         Err(failed) => return tell_errors(&failed.problems, &failed.sources, CONSEQUENCE),
     };
-    let Some(sort) = &typed.sort else { return print(&all.iter().collect::<Vec<_>>(), typed.json) };
+    let Some(sort) = &sort else { return print(&all.iter().collect::<Vec<_>>(), typed.json) };
     let of = |listed: &&Listed| {
         listed.sort == *sort || listed.sort.trim_end_matches('s') == sort.trim_end_matches('s')
     };
@@ -39,6 +45,36 @@ pub fn run(typed: &args::Ids) -> Ending {
         None => format!("do this: name one of: {}", sorts.join(", ")),
     });
     ending
+}
+
+/// Which sort, and which book: of what was typed what is a folder and no sort is the book.
+fn meant(typed: &args::Ids) -> Result<(Option<String>, PathBuf), Ending> {
+    let is_book = |word: &&String| !is_sort(word) && Path::new(word.as_str()).is_dir();
+    let (books, sorts): (Vec<&String>, Vec<&String>) = typed.words.iter().partition(is_book);
+    let books: Vec<PathBuf> = books.into_iter().map(PathBuf::from).chain(typed.book.clone()).collect();
+    match (sorts.as_slice(), books.as_slice()) {
+        ([] | [_], [] | [_]) => {
+            let book = books.into_iter().next().unwrap_or_else(|| PathBuf::from("."));
+            Ok((sorts.first().map(|sort| (*sort).clone()), book))
+        }
+        ([first, second, ..], _) => {
+            let ending =
+                say::wrong_command(&format!("one of {first} and {second} has to be a book's folder"));
+            say::message("do this: benchleaf ids fork my-shop");
+            Err(ending)
+        }
+        (_, several) => {
+            let ending = say::wrong_command(&format!("{} books are named", several.len()));
+            say::message("do this: name one of them");
+            Err(ending)
+        }
+    }
+}
+
+fn is_sort(word: &str) -> bool {
+    let singular = |word: &str| word.trim_end_matches('s').to_owned();
+    let sorts = ["systems", "boxes"].into_iter().chain(kinds::all().iter().map(|kind| kind.name));
+    sorts.into_iter().any(|sort| singular(sort) == singular(word))
 }
 
 fn print(all: &[&Listed], json: bool) -> Ending {

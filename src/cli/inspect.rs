@@ -5,7 +5,7 @@ use super::compile::{Unread, read_book};
 use super::found::of_last_compile;
 use super::problem_json;
 use super::problem_text::{Told, count_line, render_all};
-use super::progress::ProgressLine;
+use super::progress::{OF_INSPECT, ProgressLine};
 use super::template_guard::TemplateGuard;
 use super::{Ending, say};
 use crate::base::Sources;
@@ -19,7 +19,7 @@ pub fn run(typed: &args::Inspect) -> Ending {
     let (problems, sources) = match read_book(&book) {
         Ok(files) if typed.quick => inspect(&files),
         Ok(files) => {
-            let line = ProgressLine::new("inspecting");
+            let line = ProgressLine::new("inspecting", OF_INSPECT);
             let guard = TemplateGuard::set();
             inspect_thoroughly(&files, &of_last_compile(&book), &|progress: Progress<'_>| {
                 line.hear(progress);

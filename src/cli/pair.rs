@@ -8,7 +8,7 @@ use super::found::of_last_compile;
 use super::progress::ProgressLine;
 use super::{Ending, say};
 use crate::base::{Problem, Sources};
-use crate::compile::{OwnTyped, Paired, Progress, Which, pair_watched};
+use crate::compile::{OneTyped, OwnTyped, Paired, Progress, pair_all, pair_one};
 
 /// Problems with these codes are slips of the command line, not of the book.
 const ASKED_FOR_NOTHING: [&str; 3] = ["pair-", "route-", "own-"];
@@ -27,46 +27,64 @@ pub fn run(typed: &args::Pair) -> Ending {
         Err(Unread::Book(problems)) => return tell_errors(&problems, &Sources::default(), "nothing paired"),
         Err(Unread::Told(ending)) => return ending,
     };
-    let line = ProgressLine::new("answering");
-    let found = pair_watched(&files, &of_last_compile(&book), which(typed), &|progress: Progress<'_>| {
-        line.hear(progress)
-    });
+    let kept = of_last_compile(&book);
+    let line = ProgressLine::new("answering", &[]);
+    let progress = |progress: Progress<'_>| line.hear(progress);
+    let mut told = Told { results: say::Results::new(), typed, any: false, cut: false };
+    let found = match one(typed) {
+        Some(one) => pair_one(&files, &kept, &one, &progress)
+            .map(|pair| pair.iter().for_each(|pair| line.aside(|| told.tell(pair)))),
+        None => pair_all(&files, &kept, &progress, &mut |pair| line.aside(|| told.tell(&pair))),
+    };
     drop(line);
     match found {
-        Ok(pairs) => print(&pairs, typed),
+        Ok(()) => told.end(),
         Err(failed) => {
-            let ending = tell_errors(&failed.problems, &failed.sources, "nothing paired");
+            let consequence =
+                if told.any { "the pairings after these are not told" } else { "nothing paired" };
+            let ending = tell_errors(&failed.problems, &failed.sources, consequence);
             if failed.problems.0.iter().any(is_slip) { Ending::CommandLineWrong } else { ending }
         }
     }
 }
 
-fn which(typed: &args::Pair) -> Which {
-    match (&typed.fork, &typed.system) {
-        (Some(fork), Some(system)) => {
-            let own =
-                OwnTyped { deck: typed.deck.clone(), bars: typed.bars.clone(), have: typed.have.clone() };
-            Which::One { fork: fork.clone(), system: system.clone(), own }
-        }
-        _ => Which::All,
-    }
+/// `None`: all are asked for.
+fn one(typed: &args::Pair) -> Option<OneTyped> {
+    let (fork, system) = (typed.fork.clone()?, typed.system.clone()?);
+    let own = OwnTyped { deck: typed.deck.clone(), bars: typed.bars.clone(), have: typed.have.clone() };
+    Some(OneTyped { fork, system, own })
 }
 
 pub fn is_slip(problem: &Problem) -> bool {
     problem.places.is_empty() && ASKED_FOR_NOTHING.iter().any(|code| problem.code.starts_with(code))
 }
 
-fn print(pairs: &[Paired], typed: &args::Pair) -> Ending {
-    if typed.json {
-        let lines: Vec<_> = pairs.iter().map(|pair| escaped_json(&pair.json)).collect();
-        return say::results(lines.iter().map(AsRef::as_ref), Ending::Done);
+/// What is printed, pairing by pairing.
+struct Told<'t> {
+    results: say::Results,
+    typed: &'t args::Pair,
+    any: bool,
+    /// Of some pairing there is more to tell.
+    cut: bool,
+}
+
+impl Told<'_> {
+    fn tell(&mut self, pair: &Paired) {
+        self.any = true;
+        if self.typed.json {
+            self.results.add(&escaped_json(&pair.json));
+            return;
+        }
+        let whole = self.typed.whole || pair.brief.is_empty();
+        self.cut |= !whole;
+        let text = if whole { &pair.text } else { &pair.brief };
+        self.results.add(&coloured(&clean(text), &pair.tones));
     }
-    let whole = |pair: &Paired| typed.whole || pair.brief.is_empty();
-    let text = |pair: &Paired| if whole(pair) { pair.text.clone() } else { pair.brief.clone() };
-    let mut texts: Vec<String> =
-        pairs.iter().map(|pair| coloured(&clean(&text(pair)), &pair.tones)).collect();
-    if !pairs.iter().all(whole) {
-        texts.push(format!("\n{REST}"));
+
+    fn end(mut self) -> Ending {
+        if self.cut {
+            self.results.add(&format!("\n{REST}"));
+        }
+        self.results.end(Ending::Done)
     }
-    say::results(texts.iter().map(String::as_str), Ending::Done)
 }

@@ -23,7 +23,7 @@ pub fn run(typed: &args::Route) -> Ending {
     };
     let have = typed.have.iter().chain(&typed.deck).cloned().collect();
     let asked = RouteAsked { from: start(typed), to: typed.to.clone(), have };
-    let line = ProgressLine::new("answering");
+    let line = ProgressLine::new("answering", &[]);
     let found = route(&files, &of_last_compile(&book), &asked, &|progress: Progress<'_>| line.hear(progress));
     drop(line);
     match found {

@@ -14,6 +14,36 @@ pub fn results<'a>(lines: impl Iterator<Item = &'a str>, ending: Ending) -> Endi
     }
 }
 
+/// Results that come one by one. Once the reader has gone away, or nothing can be written, no more is.
+pub struct Results {
+    out: BufWriter<anstream::AutoStream<io::Stdout>>,
+    failed: Option<io::Error>,
+}
+
+impl Results {
+    pub fn new() -> Results {
+        Results { out: BufWriter::new(anstream::stdout()), failed: None }
+    }
+
+    /// It can be read at once; false where nobody reads it.
+    pub fn add(&mut self, line: &str) -> bool {
+        if self.failed.is_none() {
+            let line = line.strip_suffix('\n').unwrap_or(line);
+            self.failed = writeln!(self.out, "{line}").and_then(|()| self.out.flush()).err();
+        }
+        self.failed.is_none()
+    }
+
+    pub fn end(self, ending: Ending) -> Ending {
+        match self.failed {
+            Some(error) if error.kind() != ErrorKind::BrokenPipe => {
+                broken_machine::tell("writing the results", &error)
+            }
+            _ => ending,
+        }
+    }
+}
+
 fn write_all<'a>(lines: impl Iterator<Item = &'a str>) -> io::Result<()> {
     let mut out = BufWriter::new(anstream::stdout().lock());
     for line in lines {

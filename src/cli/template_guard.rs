@@ -51,6 +51,7 @@ impl TemplateGuard {
         let Progress::Page(rendering) = progress else { return };
         let mut pages = self.pages.lock().unwrap_or_else(PoisonError::into_inner);
         match rendering {
+            Rendering::All(_) => {}
             Rendering::Begun(page) => {
                 pages.memory_before = pages.memory_before.or_else(memory_in_use);
                 pages.now.insert(thread::current().id(), (page.to_string(), 0));

@@ -5,12 +5,9 @@ use crate::assembly::Readies;
 use crate::base::{BookFiles, Problems, Sources, add_text};
 use crate::catalogue::{Catalogue, Part, PartIx, Shop, read_catalogue, read_shop};
 use crate::guide::{self, Words, check_rule_sentences};
-use crate::kinds;
+use crate::kinds::{self, Known};
 use crate::rules::{Rule, read_rules};
 use crate::solve::{Bench, Rider, ShopStrengths, allow_changes};
-
-/// The kind of part that has a page per system.
-const FORK: &str = "fork";
 
 pub struct Book {
     pub shop: Shop,
@@ -51,7 +48,7 @@ pub fn read_book(files: &BookFiles, sources: &mut Sources, problems: &mut Proble
     }
     let (mut catalogue, rules) = (catalogue?, rules?);
     allow_changes(&mut catalogue, &rules);
-    let forks: Vec<PartIx> = catalogue.of_kind(FORK).collect();
+    let forks: Vec<PartIx> = catalogue.known_as(Known::Fork).collect();
     let readies = Readies::of(&catalogue, &rules);
     Some(Book { shop: shop?, catalogue, rules, words, forks, readies })
 }

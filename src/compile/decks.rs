@@ -5,18 +5,16 @@ use super::kept::Kept;
 use crate::assembly::Pick;
 use crate::catalogue::VariantIx;
 use crate::guide::OnDeck;
+use crate::kinds::Known;
 use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, Verdict, picks_of};
-
-const KIND: &str = "deck";
 
 /// None where nothing goes on any deck, or where what goes is changed for good, and where the rider said which deck it is.
 pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) -> Vec<OnDeck> {
-    let said = bench.rider.uses.iter().any(|&v| book.catalogue.part_of(v).kind == KIND);
+    let said = bench.rider.uses.iter().any(|&v| book.catalogue.part_of(v).is(Known::Deck));
     if answer.verdict == Verdict::No || !answer.changes.is_empty() || said {
         return vec![];
     }
-    let decks = book.catalogue.of_kind(KIND).flat_map(|part| book.catalogue.part(part).variants.iter());
-    let on_deck = |&deck: &VariantIx| {
+    let on_deck = |deck: VariantIx| {
         let (owned, fixed): ([(VariantIx, u32); 1], _) = ([(deck, 1)], [deck]);
         let boxed = answer.boxed.as_slice();
         let held = Held { owned: &owned, boxed, fixed: &fixed, known: &[], aim: Aim::Whole };
@@ -32,17 +30,16 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
             .clone()
             .found()
             .and_then(|(_, picks)| bench.own_plan(answer.fork, answer.system, &picks, &owned, boxed));
-        let stands = plan.clone().found().filter(|found| same_but_for_the_deck(book, answer, &found.1, deck));
+        let stands = plan.clone().found().filter(|found| same_but_for_the_deck(book, answer, &found.1));
         let steps = stands.map(|found| bench.steps_hold(answer, &found.1));
         OnDeck { deck, plan, own, steps }
     };
-    decks.map(on_deck).collect()
+    book.catalogue.variants_known_as(Known::Deck).map(on_deck).collect()
 }
 
 /// The same parts, each the same way up, on another deck.
-fn same_but_for_the_deck(book: &Book, answer: &Answer, picks: &[Pick], deck: VariantIx) -> bool {
-    let kind = book.catalogue.part_of(deck).kind;
-    let is_deck = |p: &&Pick| book.catalogue.part_of(p.variant).kind == kind;
+fn same_but_for_the_deck(book: &Book, answer: &Answer, picks: &[Pick]) -> bool {
+    let is_deck = |p: &&Pick| book.catalogue.part_of(p.variant).is(Known::Deck);
     let plan = picks_of(&answer.stack);
     plan.iter().filter(|p| !is_deck(p)).eq(picks.iter().filter(|p| !is_deck(p)))
 }

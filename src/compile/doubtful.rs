@@ -5,6 +5,7 @@ use super::pairings::Pairing;
 use crate::base::Problem;
 use crate::catalogue::{Part, PartIx};
 use crate::guide::{Doubter, MeasureRow};
+use crate::kinds::{self, Known};
 use crate::solve::{Answer, ShopStrengths, doubts, to_measure};
 
 pub fn doubts_of(book: &Book, pairings: &[Pairing]) -> Vec<Problem> {
@@ -15,15 +16,25 @@ pub fn doubts_of(book: &Book, pairings: &[Pairing]) -> Vec<Problem> {
     problems
 }
 
-/// A fork that goes with nothing is told with what each system says of it in a line.
+/// A fork that goes with nothing is told with what each system says of it in a line, and with the part that would change most:
+/// the one that would do for the first system which lacks no more than a part.
 fn why_not(book: &Book, pairings: &[Pairing], problems: &mut [Problem]) {
     for problem in problems.iter_mut().filter(|p| p.code == "fork-unused") {
         let at = problem.places.first().map(|place| place.span);
         let fork = book.forks.iter().map(|ix| book.catalogue.part(*ix)).find(|fork| Some(fork.span) == at);
         let of = |p: &&Pairing| fork.is_some_and(|fork| p.guide.fork_id == fork.id);
-        let lines =
-            pairings.iter().filter(of).map(|p| format!("{}: {}", p.guide.system_name, p.guide.summary));
-        problem.notes.extend(lines);
+        let own: Vec<&Pairing> = pairings.iter().filter(of).collect();
+        problem.notes.extend(own.iter().map(|p| format!("{}: {}", p.guide.system_name, p.guide.summary)));
+        let wanted = own.iter().find_map(|p| {
+            let part = p.guide.answers.iter().flat_map(|answer| &answer.wanted).next()?;
+            Some((p.guide.system_name.as_str(), part.as_str()))
+        });
+        problem.notes.push(match wanted {
+            Some((system, part)) => {
+                book.words.say("doubt.fork-wanted", &[("system", system), ("part", part)])
+            }
+            None => book.words.word("doubt.fork-no-part"),
+        });
     }
 }
 
@@ -31,7 +42,8 @@ fn why_not(book: &Book, pairings: &[Pairing], problems: &mut [Problem]) {
 pub fn cannot_be_had(book: &Book) -> Option<Problem> {
     let brought = |kind: &str| {
         let slots = book.rules.iter().flat_map(|rule| &rule.slots);
-        kind == FORK || slots.into_iter().any(|slot| slot.brought && slot.kinds.contains(&kind))
+        kinds::is(kind, Known::Fork)
+            || slots.into_iter().any(|slot| slot.brought && slot.kinds.contains(&kind))
     };
     let lost = |(index, part): &(usize, &Part)| {
         let ix = PartIx(*index as u32);
@@ -56,8 +68,6 @@ pub fn cannot_be_had(book: &Book) -> Option<Problem> {
 
 /// More places than this nobody looks at one by one.
 const TOLD: usize = 5;
-/// The rider has it.
-const FORK: &str = "fork";
 
 pub fn measuring_list(book: &Book, pairings: &[Pairing]) -> Vec<MeasureRow> {
     let (strengths, answers) = (ShopStrengths(&book.shop), answers(pairings));

@@ -6,7 +6,7 @@ use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::{Part, Variant};
 use crate::draw::{DrawInput, DrawWords, PartInput, PartWords, assembled, deciding, exploded, part, why_not};
 use crate::guide::{Guide, GuideAnswer};
-use crate::kinds::NamedDim;
+use crate::kinds::{HEAD_TUBE, Known, NamedDim};
 use crate::rules::Rule;
 use crate::site::{Drawing, DrawingWhat};
 use crate::solve::{Answer, Verdict};
@@ -165,8 +165,8 @@ fn failure(book: &Book, told: &GuideAnswer, answer: &Answer, check: usize) -> St
 /// The deck's head tube as written, and the range it may have. No height is sure while the plan is to be measured.
 fn head_tube(book: &Book, told: &GuideAnswer, answer: &Answer) -> (String, String) {
     let variants = answer.stack.items.iter().map(|item| book.catalogue.variant(item.variant));
-    let deck = variants.into_iter().find(|v| book.catalogue.part(v.part).kind == "deck");
-    let length = deck.and_then(|v| v.shape.dims.iter().find(|d| d.name == "head_tube_length"));
+    let deck = variants.into_iter().find(|v| book.catalogue.part(v.part).is(Known::Deck));
+    let length = deck.and_then(|v| v.shape.dims.iter().find(|d| d.name == HEAD_TUBE));
     let Some(length) = length else { return Default::default() };
     let limit = match &told.head_tube_here {
         Some(range) => range.clone(),

@@ -6,9 +6,8 @@ use super::made_from::MadeFrom;
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
 use crate::guide::{ComesTo, WithBars};
+use crate::kinds::Known;
 use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, Rider, ShopStrengths, Verdict, picks_of};
-
-const KIND: &str = "bars";
 
 /// The sets of bars of a pairing that goes, or may go.
 #[derive(Clone, Debug, Default)]
@@ -37,7 +36,7 @@ impl Families {
         let in_guide: Plan = answers.iter().map(|answer| in_guide(book, answer)).collect();
         let mut found = Families::default();
         let mut plans: Vec<(Plan, Told, VariantIx)> = vec![];
-        for &bars in book.catalogue.of_kind(KIND).flat_map(|part| &book.catalogue.part(part).variants) {
+        for bars in book.catalogue.variants_known_as(Known::Bars) {
             let held: Vec<HeldPlan> = answers.iter().map(|a| with(kept, &bench, a, bars)).collect();
             let as_told = answers.iter().zip(&held).all(|(answer, plan)| steps_hold(&bench, answer, plan));
             let unsettled = held.contains(&HeldPlan::Unsettled);
@@ -83,7 +82,7 @@ fn in_guide(book: &Book, answer: &Answer) -> Option<(Outcome, Vec<Pick>)> {
 }
 
 fn but_for_the_bars(book: &Book, (outcome, mut picks): (Outcome, Vec<Pick>)) -> Option<(Outcome, Vec<Pick>)> {
-    picks.retain(|p| book.catalogue.part_of(p.variant).kind != KIND);
+    picks.retain(|p| !book.catalogue.part_of(p.variant).is(Known::Bars));
     Some((outcome, picks))
 }
 

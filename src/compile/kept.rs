@@ -60,6 +60,11 @@ impl Kept {
         self.known().insert(pair, OfPair { from, asked: true, answers, plans: HashMap::new() });
     }
 
+    /// For whoever asks for so many pairings that all of them are too many to keep.
+    pub fn forget(&self, pair: &Pair) {
+        self.known().remove(pair);
+    }
+
     /// The plan for what a rider holds, asked only once of what a pairing is made from.
     pub fn plan(&self, bench: &Bench<'_>, fork: VariantIx, system: usize, held: &Held<'_>) -> HeldPlan {
         let pair = (bench.catalogue.part_of(fork).id.clone(), bench.rules[system].id.clone());

@@ -10,12 +10,15 @@ mod kept;
 mod made_from;
 mod named;
 mod own;
+mod pair;
 mod pairings;
+mod progress;
 mod reference;
 mod routes;
 mod set_ups;
 mod shelf;
 mod step_drawings;
+mod stream;
 mod unread;
 mod upgrades;
 mod ways;
@@ -27,14 +30,16 @@ pub use crate::site::Rendering;
 use crate::site::{
     BookProse, Drawing, GuideForBars, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched,
 };
-use crate::solve::{Answer, Rider, Verdict};
+use crate::solve::{Answer, Rider};
 pub use book::Listed;
 use book::{Book, read_book};
 pub use kept::Kept;
 use made_from::Sorted;
-use own::Own;
 pub use own::OwnTyped;
+pub use pair::{OneTyped, Paired, Tone, Which, pair, pair_all, pair_one};
 use pairings::Pairing;
+use progress::Count;
+pub use progress::Work;
 use rayon::prelude::*;
 pub use routes::RouteAsked;
 use std::collections::BTreeMap;
@@ -55,45 +60,13 @@ pub enum Progress<'a> {
         problems: &'a Problems,
         sources: &'a Sources,
     },
-    /// So many of all pairings are answered.
-    Answered {
+    /// So many of all are done of this work; 0 when it begins.
+    Done {
+        work: Work,
         done: usize,
         total: usize,
     },
     Page(Rendering<'a>),
-}
-
-/// One pairing as data and as text.
-pub struct Paired {
-    /// One line of JSON.
-    pub json: String,
-    /// Readable plan, plain.
-    pub text: String,
-    /// Of it the answer, what to measure and buy, and the steps; empty where that is all of it.
-    pub brief: String,
-    /// Lines of the text that say a verdict.
-    pub tones: Vec<(String, Tone)>,
-}
-
-/// A verdict or heading that a terminal may show in colour: a whole line of the text.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Tone {
-    Goes,
-    Measure,
-    No,
-    Depends,
-    Heading,
-}
-
-/// Which pairings are asked for.
-pub enum Which {
-    All,
-    /// With what the rider has: deck and bars are used, whatever it costs.
-    One {
-        fork: String,
-        system: String,
-        own: OwnTyped,
-    },
 }
 
 /// Compiles a book. `progress` is told of every pairing done, from any thread.
@@ -116,8 +89,11 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
         progress(Progress::Read { problems: &problems, sources: &sources });
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
-        let pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
-        let for_bars = for_bars(book, (kept, &Sorted::of(book, files)), &pairs, &pairings, &mut problems);
+        let count = Count::of(Work::Decks, pairs.len(), progress);
+        let pairings =
+            pairings::told(book, (kept, Rider::default()), &pairs, answers, Some(&count), &mut problems);
+        let found = (kept, &Sorted::of(book, files));
+        let for_bars = for_bars(book, found, &pairs, &pairings, progress, &mut problems);
         match site_of(book, kept, look, (&pairings, &for_bars), progress) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
@@ -156,9 +132,10 @@ fn for_bars(
     (kept, sorted): (&Kept, &Sorted),
     pairs: &[(usize, usize)],
     pairings: &[Pairing],
+    progress: &(dyn Fn(Progress<'_>) + Sync),
     problems: &mut Problems,
 ) -> ForBars {
-    let told = pairings::for_bars(book, (kept, sorted), pairs, pairings, problems);
+    let told = pairings::for_bars(book, (kept, sorted), pairs, pairings, progress, problems);
     let page = |(of, told): (usize, Pairing)| {
         let drawings = drawings::drawings(book, &book.rules[told.system], &told.guide, &told.answers);
         (GuideForBars { of, guide: told.guide, drawings }, told.answers)
@@ -182,18 +159,17 @@ fn site_of(
 ) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
     let answers: Vec<&Answer> = pairings.iter().flat_map(|p| &p.answers).collect();
-    let stops = set_ups::set_ups(book, kept, &answers);
+    let stops = set_ups::set_ups(book, kept, &answers, &Count::of(Work::SetUps, answers.len(), progress));
     let upgrades = upgrades::upgrades(book, &guides, &stops);
     let routes: Vec<(String, Vec<RoutesFrom>)> =
         upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
     let own: Vec<(&GuideForBars, &[Answer])> =
         for_bars.guides.iter().zip(&for_bars.answers).map(|(own, told)| (own, told.as_slice())).collect();
-    let shelf = shelf::shelf(book, kept, &answers, (&guides, &own), &routes);
+    let shelf = shelf::shelf(book, kept, &answers, (&guides, &own), &routes, progress);
     let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
-    let drawings: Vec<Vec<Drawing>> = pairings
-        .par_iter()
-        .map(|p| drawings::drawings(book, &book.rules[p.system], &p.guide, &p.answers))
-        .collect();
+    let count = Count::of(Work::Drawings, pairings.len(), progress);
+    let draw = |p: &Pairing| drawings::drawings(book, &book.rules[p.system], &p.guide, &p.answers);
+    let drawings: Vec<Vec<Drawing>> = pairings.par_iter().map(|p| count.one(draw(p))).collect();
     let measuring = doubtful::measuring_list(book, pairings);
     let part_drawings = drawings::part_drawings(book);
     let reference = reference::reference(book);
@@ -245,97 +221,24 @@ pub fn inspect_thoroughly(
     if let (Some(book), Some(look), false) = (&book, &look, problems.any_error()) {
         let pairs = book.pairs();
         let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
-        let pairings = pairings::told(book, (kept, Rider::default()), &pairs, answers, &mut problems);
+        let count = Count::of(Work::Decks, pairs.len(), progress);
+        let pairings =
+            pairings::told(book, (kept, Rider::default()), &pairs, answers, Some(&count), &mut problems);
         // What a compile would refuse is found by making the pages: a template that fails, a link that leads nowhere.
-        let for_bars = for_bars(book, (kept, &Sorted::of(book, files)), &pairs, &pairings, &mut problems);
+        let found = (kept, &Sorted::of(book, files));
+        let for_bars = for_bars(book, found, &pairs, &pairings, progress, &mut problems);
         if let Err(found) = site_of(book, kept, look, (&pairings, &for_bars), progress) {
             problems.0.extend(found.0);
         }
+        let count = Count::of(Work::Doubts, 1, progress);
         doubts = Problems(doubtful::doubts_of(book, &pairings));
         taken.tell(&mut doubts, &sources);
+        count.one(());
     }
     taken.tell(&mut problems, &sources);
     problems.sort(&sources);
     problems.0.extend(doubts.0);
     (problems, sources)
-}
-
-/// One pairing or all; `Err` holds the problems when the book has errors or the ids are not in it.
-pub fn pair(files: &BookFiles, kept: &Kept, which: Which) -> Result<Vec<Paired>, Compiled> {
-    pair_watched(files, kept, which, &|_| ())
-}
-
-/// The same; `progress` is told of every pairing answered.
-pub fn pair_watched(
-    files: &BookFiles,
-    kept: &Kept,
-    which: Which,
-    progress: &(dyn Fn(Progress<'_>) + Sync),
-) -> Result<Vec<Paired>, Compiled> {
-    let (mut problems, mut sources) = (Problems::default(), Sources::default());
-    let taken = Taken::of(files);
-    let files = &*taken.files;
-    let book = read_book(files, &mut sources, &mut problems);
-    let asked = book.as_ref().and_then(|book| asked(book, &which, &mut problems));
-    let done = match (&book, &asked) {
-        (Some(book), Some(Asked { pairs, own: None, .. })) => {
-            let answers = pairings::answers_again(book, pairs, (&Sorted::of(book, files), kept), progress);
-            pairings::told(book, (kept, Rider::default()), pairs, answers, &mut problems)
-        }
-        (Some(book), Some(Asked { pairs, own: Some(own), .. })) => {
-            let answers = pairings::answers(book, pairs, own.rider(), progress);
-            pairings::told(book, (&Kept::default(), own.rider()), pairs, answers, &mut problems)
-        }
-        _ => Vec::new(),
-    };
-    taken.tell(&mut problems, &sources);
-    problems.sort(&sources);
-    let (Some(book), Some(Asked { system, .. }), false) = (&book, asked, problems.any_error()) else {
-        return Err(Compiled { pages: BTreeMap::new(), problems, sources });
-    };
-    let json = |p: &Pairing| match &which {
-        Which::One { own, .. } if !own.is_nothing() => with_own(&p.json, own),
-        _ => p.json.clone(),
-    };
-    let paired = |p: Pairing| {
-        let (brief, left_out) = brief::brief(&p.text, &book.words);
-        let brief = if left_out { brief } else { String::new() };
-        Paired { tones: tones(&p.guide), json: json(&p), text: p.text, brief }
-    };
-    let wanted = |p: &Pairing| system.is_none_or(|system| p.system == system);
-    Ok(done.into_iter().filter(wanted).map(paired).collect())
-}
-
-/// What is to be answered, in numbers of the book.
-struct Asked {
-    pairs: Vec<(usize, usize)>,
-    /// The only one that is told.
-    system: Option<usize>,
-    /// What the rider said to have.
-    own: Option<Own>,
-}
-
-fn asked(book: &Book, which: &Which, problems: &mut Problems) -> Option<Asked> {
-    let Which::One { fork, system, own: typed } = which else {
-        return Some(Asked { pairs: book.pairs(), system: None, own: None });
-    };
-    let own = own::own(book, typed, problems);
-    let pair = book.pair(fork, system, problems);
-    let (own, (fork, system)) = (own?, pair?);
-    if typed.is_nothing() {
-        // With its neighbours: a guide tells how to come from them.
-        let pairs = (0..book.rules.len()).map(|system| (fork, system)).collect();
-        return Some(Asked { pairs, system: Some(system), own: None });
-    }
-    let has_places = own.has_places(book, system, problems);
-    has_places.then_some(Asked { pairs: vec![(fork, system)], system: Some(system), own: Some(own) })
-}
-
-/// With what was said to be there, so that whoever reads it knows what it is an answer to.
-fn with_own(json: &str, own: &OwnTyped) -> String {
-    let mut pairing: serde_json::Value = serde_json::from_str(json).unwrap_or_default();
-    pairing["own"] = own.json();
-    pairing.to_string()
 }
 
 /// Everything in the book that has an id; `Err` holds the problems when the book has errors.
@@ -349,17 +252,6 @@ pub fn ids(files: &BookFiles) -> Result<Vec<Listed>, Compiled> {
         Some(book) => Ok(book.ids()),
         None => Err(Compiled { pages: BTreeMap::new(), problems, sources }),
     }
-}
-
-fn tones(guide: &Guide) -> Vec<(String, Tone)> {
-    let tone = |verdict| match verdict {
-        Verdict::Goes => Tone::Goes,
-        Verdict::Measure => Tone::Measure,
-        Verdict::No => Tone::No,
-    };
-    let answers = guide.answers.iter().map(|a| (a.verdict_words.clone(), tone(a.verdict)));
-    let head = if guide.depends { Tone::Depends } else { tone(guide.verdict) };
-    std::iter::once((guide.verdict_words.clone(), head)).chain(answers).collect()
 }
 
 /// Routes between two set-ups; `Err` holds the problems when the book has errors or names are not in it. That there
@@ -382,7 +274,7 @@ pub fn route(
     };
     let solved = pairings::answers_again(book, &book.pairs(), (&Sorted::of(book, files), kept), progress);
     let answers: Vec<&Answer> = solved.iter().flatten().collect();
-    let stops = set_ups::set_ups(book, kept, &answers);
+    let stops = set_ups::set_ups(book, kept, &answers, &Count::of(Work::SetUps, answers.len(), progress));
     let found = asked.find(book, &answers, &stops);
     let text = found.text(book);
     let headings = text.lines().filter(|l| !l.is_empty() && !l.starts_with(' '));

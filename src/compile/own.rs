@@ -5,6 +5,7 @@ use super::named::{self, Called};
 use super::unknown;
 use crate::base::{Problem, Problems, suggest};
 use crate::catalogue::{BoxIx, Part, PartBox, VariantIx};
+use crate::kinds::{self, Known};
 use crate::solve::{Rider, ShopStrengths};
 use serde_json::{Value as Json, json};
 
@@ -66,18 +67,19 @@ pub fn own(book: &Book, typed: &OwnTyped, problems: &mut Problems) -> Option<Own
         own.uses.extend(brought);
         own.has.extend(has);
     }
-    for (kind, typed) in [("deck", &typed.deck), ("bars", &typed.bars)] {
-        own.uses.extend(typed.as_ref().and_then(|typed| of_kind(book, kind, typed, problems)));
+    for (known, typed) in [(Known::Deck, &typed.deck), (Known::Bars, &typed.bars)] {
+        own.uses.extend(typed.as_ref().and_then(|typed| of_kind(book, known, typed, problems)));
     }
     own.has.extend(own.uses.iter().map(|&part| (part, 1)));
     (problems.errors() == before).then_some(own)
 }
 
-fn of_kind(book: &Book, kind: &str, typed: &str, problems: &mut Problems) -> Option<VariantIx> {
+fn of_kind(book: &Book, known: Known, typed: &str, problems: &mut Problems) -> Option<VariantIx> {
     let (name, said) = revision_said(typed);
-    let parts: Vec<&Part> = book.catalogue.of_kind(kind).map(|part| book.catalogue.part(part)).collect();
+    let parts: Vec<&Part> = book.catalogue.known_as(known).map(|part| book.catalogue.part(part)).collect();
     let among: Vec<Called> = parts.iter().map(|part| called(part)).collect();
-    let found = meant(name, kind, &among, problems)?;
+    let kinds = kinds::known_as(known).join(" or ");
+    let found = meant(name, &kinds, &among, problems)?;
     in_hand(book, parts[found], said, problems)
 }
 

@@ -4,8 +4,9 @@ use super::Progress;
 use super::book::Book;
 use super::decks;
 use super::families::{self, Families};
-use super::kept::Kept;
+use super::kept::{Kept, Pair};
 use super::made_from::Sorted;
+use super::progress::{Count, Work};
 use crate::base::Problems;
 use crate::catalogue::VariantIx;
 use crate::guide::{
@@ -14,7 +15,6 @@ use crate::guide::{
 };
 use crate::solve::{Answer, Bench, Coming, Rider, ShopStrengths};
 use rayon::prelude::*;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 pub struct Pairing {
     /// Index into the rules.
@@ -35,11 +35,8 @@ pub fn answers_again(
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Vec<Vec<Answer>> {
     let made = |&(fork, system): &(usize, usize)| sorted.pairing(book, book.forks[fork], system);
-    let name = |&(fork, system): &(usize, usize)| {
-        (book.catalogue.part(book.forks[fork]).id.clone(), book.rules[system].id.clone())
-    };
     kept.begin();
-    let known: Vec<_> = pairs.iter().map(|pair| (name(pair), made(pair))).collect();
+    let known: Vec<_> = pairs.iter().map(|pair| (name(book, *pair), made(pair))).collect();
     let mut found: Vec<Option<Vec<Answer>>> =
         known.iter().map(|(name, from)| kept.answers(name, from)).collect();
     let open: Vec<(usize, usize)> =
@@ -53,6 +50,11 @@ pub fn answers_again(
     found.into_iter().flatten().collect()
 }
 
+/// As its fork and its system are called between runs.
+pub fn name(book: &Book, (fork, system): (usize, usize)) -> Pair {
+    (book.catalogue.part(book.forks[fork]).id.clone(), book.rules[system].id.clone())
+}
+
 /// Solved for each pair; `progress` is told of each.
 pub fn answers(
     book: &Book,
@@ -60,14 +62,11 @@ pub fn answers(
     rider: Rider<'_>,
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Vec<Vec<Answer>> {
-    let done = AtomicUsize::new(0);
+    let count = Count::of(Work::Answers, pairs.len(), progress);
     let solve = |&(fork, system): &(usize, usize)| {
         let strengths = ShopStrengths(&book.shop);
         let bench = Bench { rider, ..book.bench(&strengths) };
-        let answers = bench.answers(book.forks[fork], system);
-        let done = done.fetch_add(1, Ordering::Relaxed) + 1;
-        progress(Progress::Answered { done, total: pairs.len() });
-        answers
+        count.one(bench.answers(book.forks[fork], system))
     };
     pairs.par_iter().map(solve).collect()
 }
@@ -79,6 +78,7 @@ pub fn told(
     (kept, rider): (&Kept, Rider<'_>),
     pairs: &[(usize, usize)],
     answers: Vec<Vec<Answer>>,
+    count: Option<&Count<'_>>,
     problems: &mut Problems,
 ) -> Vec<Pairing> {
     let of_fork = |fork: usize| -> Vec<&[Answer]> {
@@ -89,7 +89,10 @@ pub fn told(
     let told: Vec<(Pairing, Problems)> = pairs
         .par_iter()
         .zip(&answers)
-        .map(|(&(fork, system), answers)| pairing(book, (kept, rider), system, answers, &siblings[fork]))
+        .map(|(&(fork, system), answers)| {
+            let told = pairing(book, (kept, rider), system, answers, &siblings[fork]);
+            if let Some(count) = count { count.one(told) } else { told }
+        })
         .collect();
     let mut pairings = Vec::with_capacity(told.len());
     for (pairing, found) in told {
@@ -109,10 +112,12 @@ pub fn for_bars(
     (kept, sorted): (&Kept, &Sorted),
     pairs: &[(usize, usize)],
     pairings: &[Pairing],
+    progress: &(dyn Fn(Progress<'_>) + Sync),
     problems: &mut Problems,
 ) -> Vec<(usize, Pairing)> {
     let asked: Vec<(usize, VariantIx)> =
         pairings.iter().enumerate().flat_map(|(of, p)| p.bars.iter().map(move |&bars| (of, bars))).collect();
+    let count = Count::of(Work::Bars, asked.len(), progress);
     let tell = |&(of, bars): &(usize, VariantIx)| {
         let (fork, system) = pairs[of];
         let from = sorted.pairing(book, book.forks[fork], system);
@@ -122,7 +127,7 @@ pub fn for_bars(
         let telling = book.telling();
         told.guide.with_bars =
             Some(ForBars { page: variant_id(&telling, bars), name: telling.variant_name(bars) });
-        (of, told, problems)
+        count.one((of, told, problems))
     };
     let told: Vec<(usize, Pairing, Problems)> = asked.par_iter().map(tell).collect();
     let mut all = Vec::with_capacity(told.len());

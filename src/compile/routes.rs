@@ -7,6 +7,7 @@ use super::unknown;
 use crate::base::{Problem, Problems, suggest};
 use crate::catalogue::{PartIx, VariantIx};
 use crate::guide::{RouteTeller, RouteText};
+use crate::kinds::Known;
 use crate::solve::{Answer, Best, NoRoute, RouteMap, SetUp, ShopStrengths};
 use serde_json::json;
 
@@ -71,9 +72,9 @@ fn spot(book: &Book, typed: &str, problems: &mut Problems) -> Option<Spot> {
         return None;
     }
     let Some(id) = bars else { return Some(Spot { fork, revision: variant, system, bars: None }) };
-    let bars = book.catalogue.find(id).filter(|&p| book.catalogue.part(p).kind == "bars");
+    let bars = book.catalogue.find(id).filter(|&p| book.catalogue.part(p).is(Known::Bars));
     if bars.is_none() {
-        let all = book.catalogue.of_kind("bars").map(|p| book.catalogue.part(p).id.as_str());
+        let all = book.catalogue.known_as(Known::Bars).map(|p| book.catalogue.part(p).id.as_str());
         problems.push(unknown("route-bars-unknown", "set of bars", id, suggest(id, all)));
         return None;
     }

@@ -5,7 +5,9 @@
 
 use super::book::Book;
 use super::kept::Kept;
+use super::progress::Count;
 use crate::catalogue::VariantIx;
+use crate::kinds::{self, Known};
 use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of};
 use rayon::prelude::*;
 
@@ -15,14 +17,12 @@ pub struct SetUps {
     pub complete: bool,
 }
 
-const BARS: [&str; 1] = ["bars"];
-const DECK: &str = "deck";
-
 /// Sorted by fork, revision, system and bars: the order in which equal routes are told.
-pub fn set_ups(book: &Book, kept: &Kept, answers: &[&Answer]) -> SetUps {
+pub fn set_ups(book: &Book, kept: &Kept, answers: &[&Answer], count: &Count<'_>) -> SetUps {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
-    let found: Vec<SetUps> = answers.par_iter().map(|answer| of_answer(&bench, kept, answer)).collect();
+    let found: Vec<SetUps> =
+        answers.par_iter().map(|answer| count.one(of_answer(&bench, kept, answer))).collect();
     let complete = found.iter().all(|f| f.complete);
     let mut all: Vec<SetUp> = found.into_iter().flat_map(|f| f.all).collect();
     all.sort_by_key(|s| (s.fork, s.system, s.bars));
@@ -45,7 +45,7 @@ fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
     let own_bars = own.as_ref().and_then(|s| s.bars);
     let mut all: Vec<SetUp> = own.into_iter().collect();
     let others = |bars: &VariantIx| Some(bench.catalogue.variant(*bars).part) != own_bars;
-    for bars in bench.possible(fork, system, &BARS).into_iter().filter(others) {
+    for bars in bench.possible(fork, system, &kinds::known_as(Known::Bars)).into_iter().filter(others) {
         // Nobody is led over a stop that may not go.
         let (boxed, aim) = (answer.boxed.as_slice(), Aim::Certain);
         let held = Held { owned: &[], boxed, fixed: &[bars], known: &[], aim };
@@ -55,7 +55,9 @@ fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
             HeldPlan::Measure(_) | HeldPlan::No => {}
         }
     }
-    for deck in book_decks(bench).filter(|&deck| bench.places(system, &[deck]).is_some()) {
+    for deck in
+        bench.catalogue.variants_known_as(Known::Deck).filter(|&deck| bench.places(system, &[deck]).is_some())
+    {
         if all.iter().any(|stop| stop.brought.iter().any(|b| b.contains(&deck))) {
             continue;
         }
@@ -69,9 +71,4 @@ fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
         }
     }
     SetUps { all, complete }
-}
-
-fn book_decks<'b>(bench: &'b Bench<'_>) -> impl Iterator<Item = VariantIx> + 'b {
-    let decks = bench.catalogue.of_kind(DECK);
-    decks.flat_map(|part| bench.catalogue.part(part).variants.iter().copied())
 }

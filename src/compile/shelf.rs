@@ -1,20 +1,21 @@
 //! What a rider has, and what goes with it: every answer that the page for it may have to give, computed here for each fork
 //! (each revision) and system. The page only looks up. Must not know the page, nor how a plan for what is ticked is found.
 
+use super::Progress;
 use super::book::Book;
 use super::kept::Kept;
-use super::ways::{BARS, CLAMP, Choices, DECK, PageFor, Ways, path_kinds};
+use super::progress::{Count, Work};
+use super::ways::{Choices, PageFor, Ways, path_kinds};
 use crate::assembly::Pick;
 use crate::catalogue::{BoxIx, VariantIx};
 use crate::guide::{Guide, RouteTeller, variant_id, verdict_key};
+use crate::kinds::{self, Known};
 use crate::site::{
     GuideForBars, RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfPage, ShelfSystem,
     for_bars_path, guide_path,
 };
 use crate::solve::{Answer, Bench, ShopStrengths, Supply, Verdict, picks_of};
 use rayon::prelude::*;
-
-const FORK: &str = "fork";
 
 /// The guides of the pairings, and the pages for other bars with their answers.
 type Pages<'p> = (&'p [Guide], &'p [(&'p GuideForBars, &'p [Answer])]);
@@ -25,19 +26,21 @@ pub fn shelf(
     answers: &[&Answer],
     guides: Pages<'_>,
     routes: &[(String, Vec<RoutesFrom>)],
+    progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Shelf {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
     let choices = Choices {
         headsets: headsets(book),
-        clamps: made(book, CLAMP),
-        bars: made(book, BARS),
-        decks: made(book, DECK),
+        clamps: made(book, Known::Clamp),
+        bars: made(book, Known::Bars),
+        decks: made(book, Known::Deck),
     };
     let pairs: Vec<&[&Answer]> = answers.chunk_by(|a, b| (a.fork, a.system) == (b.fork, b.system)).collect();
+    let count = Count::of(Work::Have, pairs.len(), progress);
     let systems: Vec<(VariantIx, ShelfSystem)> = pairs
         .par_iter()
-        .map(|pair| (pair[0].fork, system((book, kept), &bench, &choices, pair, guides)))
+        .map(|pair| count.one((pair[0].fork, system((book, kept), &bench, &choices, pair, guides))))
         .collect();
     let mut forks: Vec<ShelfFork> = vec![];
     for (variant, system) in systems {
@@ -81,8 +84,8 @@ fn article(book: &Book, ix: VariantIx, size: Option<(&str, &str)>) -> ShelfArtic
     }
 }
 
-fn made(book: &Book, kind: &str) -> Vec<VariantIx> {
-    book.catalogue.of_kind(kind).flat_map(|p| book.catalogue.part(p).variants.iter().copied()).collect()
+fn made(book: &Book, known: Known) -> Vec<VariantIx> {
+    book.catalogue.variants_known_as(known).collect()
 }
 
 /// Boxes without a fork that hold something of the way the push takes through the headset.
@@ -92,7 +95,8 @@ fn headsets(book: &Book) -> Vec<BoxIx> {
         book.catalogue.the_box(*b).holds.iter().any(|h| wanted(book.catalogue.part(h.part).kind))
     };
     let all = (0..book.catalogue.boxes.len()).map(|i| BoxIx(i as u32));
-    all.filter(|b| holds(b, &|kind| kinds.contains(&kind)) && !holds(b, &|kind| kind == FORK)).collect()
+    all.filter(|b| holds(b, &|kind| kinds.contains(&kind)) && !holds(b, &|kind| kinds::is(kind, Known::Fork)))
+        .collect()
 }
 
 fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -> ShelfFork {

@@ -6,13 +6,13 @@ use super::routes::both;
 use super::set_ups::SetUps;
 use crate::draw::{MapEdge, MapNode, MapShape, UpgradeMap, upgrade_map};
 use crate::guide::{ComingRow, Guide, GuideAnswer, RouteTeller};
+use crate::kinds::Known;
 use crate::site::{Edge, ForkUpgrades, RouteRow, RoutesFrom, coming_anchor, guide_path};
 use crate::solve::{RouteMap, SetUp, ShopStrengths, Verdict};
 use rayon::prelude::*;
 
 /// Pages that link to guides lie one folder down.
 const UP: &str = "../";
-const BARS: &str = "bars";
 
 /// One for each fork, in the order of the book.
 pub fn upgrades(book: &Book, guides: &[Guide], stops: &SetUps) -> Vec<ForkUpgrades> {
@@ -42,7 +42,7 @@ fn edges(book: &Book, guides: &[&Guide]) -> Vec<Edge> {
         for (place, answer, row) in rows(guide) {
             let revision = row.revision.clone().or(answer.revision.as_ref().map(|r| r.label.clone()));
             let is_bars =
-                |id: &str| book.catalogue.find(id).is_some_and(|p| book.catalogue.part(p).kind == BARS);
+                |id: &str| book.catalogue.find(id).is_some_and(|p| book.catalogue.part(p).is(Known::Bars));
             let anchor = coming_anchor(guide.answers.len() > 1, place, row);
             found.push(Edge {
                 from: row.system_id.clone(),

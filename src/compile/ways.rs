@@ -10,14 +10,10 @@ use super::kept::Kept;
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::{BoxIx, VariantIx};
 use crate::guide::{RouteTeller, parts_beyond};
+use crate::kinds::{self, Known};
 use crate::site::{OnADeck, Way};
 use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, InBox, OwnPlan, Verdict, picks_of};
 use std::collections::HashMap;
-
-const FORK: &str = "fork";
-pub(super) const CLAMP: &str = "clamp";
-pub(super) const BARS: &str = "bars";
-pub(super) const DECK: &str = "deck";
 
 /// What may be ticked, each revision for itself: the rider has one of them.
 pub(super) struct Choices {
@@ -32,7 +28,7 @@ pub(super) fn path_kinds(book: &Book) -> Vec<&'static str> {
     let steps = book.rules.iter().flat_map(|rule| rule.path.iter().map(move |step| rule.slot(step.slot)));
     let mut kinds: Vec<&'static str> =
         steps.filter(|slot| !slot.brought).flat_map(|slot| slot.kinds.iter().copied()).collect();
-    kinds.retain(|kind| *kind != FORK);
+    kinds.retain(|kind| !kinds::is(kind, Known::Fork));
     kinds.sort_unstable();
     kinds.dedup();
     kinds
@@ -91,15 +87,15 @@ impl Ways<'_> {
     pub fn all(&self) -> (Vec<Way>, Vec<OnADeck>) {
         let mut found = Found::default();
         let (clamps, bars) =
-            (self.possible(CLAMP, &self.choices.clamps), self.possible(BARS, &self.choices.bars));
+            (self.possible(Known::Clamp, &self.choices.clamps), self.possible(Known::Bars, &self.choices.bars));
         self.on_any_deck(&clamps, &bars, &mut found);
         let decks = (0..self.choices.decks.len()).map(|deck| self.on_deck(deck, &bars, &mut found)).collect();
         (found.ways, decks)
     }
 
     /// None of them, then each that this fork and system leave possible.
-    fn possible(&self, kind: &str, all: &[VariantIx]) -> Vec<Option<usize>> {
-        let there = self.bench.possible(self.answer.fork, self.answer.system, &[kind]);
+    fn possible(&self, known: Known, all: &[VariantIx]) -> Vec<Option<usize>> {
+        let there = self.bench.possible(self.answer.fork, self.answer.system, &kinds::known_as(known));
         std::iter::once(None).chain((0..all.len()).filter(|&i| there.contains(&all[i])).map(Some)).collect()
     }
 
@@ -274,14 +270,14 @@ impl Ways<'_> {
     /// The page whose plan it is, or is nearest to it; and in what it differs but for the deck. Empty: in nothing.
     fn page(&self, picks: &[Pick]) -> (usize, String) {
         let kind = |v: VariantIx| self.book.catalogue.part_of(v).kind;
-        let bars = picks.iter().map(|p| p.variant).find(|&v| kind(v) == BARS);
+        let bars = picks.iter().map(|p| p.variant).find(|&v| kinds::is(kind(v), Known::Bars));
         let place = bars.and_then(|bars| self.pages.iter().position(|page| page.bars.contains(&bars)));
         let place = place.unwrap_or(0);
         let own = self.pages.get(place).is_some_and(|page| bars.is_none_or(|bars| page.bars.contains(&bars)));
         // Bars of the family that the page is for are told there.
-        let passed: &[&str] = if own { &[DECK, BARS] } else { &[DECK] };
+        let passed: &[Known] = if own { &[Known::Deck, Known::Bars] } else { &[Known::Deck] };
         let counted = |picks: &[Pick]| -> Vec<Pick> {
-            picks.iter().filter(|p| !passed.contains(&kind(p.variant))).copied().collect()
+            picks.iter().filter(|p| !passed.iter().any(|&known| kinds::is(kind(p.variant), known))).copied().collect()
         };
         let told = self.book.telling();
         let texts = self.pages.get(place).into_iter().flat_map(|page| &page.plans).map(|plan| {

@@ -68,7 +68,7 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
         Extra::Deciding => {
             let bands = bands(&pieces);
             let words = [input.words.head_tube, input.words.head_tube_limit];
-            marks.extend(height_in_view(&pieces, &bands, "deck", words, sheet));
+            marks.extend(height_in_view(&pieces, &bands, words, sheet));
         }
         Extra::WhyNot => {
             let clash = clash::clash(input, &solids, window, sheet);

@@ -9,6 +9,7 @@ use super::scene::pt;
 use super::solid::{Ring, Solid};
 use crate::assembly::{Check, Demand, ItemIx, Placed, Stack};
 use crate::catalogue::Catalogue;
+use crate::kinds::Known;
 use crate::quantity::Ends;
 
 /// Indices into [`Stack::checks`].
@@ -38,14 +39,13 @@ pub fn deciding(stack: &Stack, catalogue: &Catalogue) -> Deciding {
             |d| matches!(d, Demand::Engagement(_)),
             |check, least| least - check.least.unwrap_or(0),
         ),
-        ring_seat: seat(stack, |item| kind(stack, catalogue, item) == Some("compression-ring")),
+        ring_seat: seat(stack, |item| is(stack, catalogue, item, Known::Wedge)),
         shelf: seat(stack, |item| on_a_shelf(stack, catalogue, item)),
     }
 }
 
-fn kind(stack: &Stack, catalogue: &Catalogue, item: ItemIx) -> Option<&'static str> {
-    let placed = stack.items.get(item.0 as usize)?;
-    Some(catalogue.part(catalogue.variant(placed.variant).part).kind)
+fn is(stack: &Stack, catalogue: &Catalogue, item: ItemIx, known: Known) -> bool {
+    stack.items.get(item.0 as usize).is_some_and(|placed| catalogue.part_of(placed.variant).is(known))
 }
 
 /// The narrowest seat of the items asked for.
@@ -66,7 +66,7 @@ fn on_a_shelf(stack: &Stack, catalogue: &Catalogue, item: ItemIx) -> bool {
     own.rests_on.iter().any(|support| {
         let under = stack.items.get(support.item.0 as usize);
         let top = under.and_then(|u| Some(bottom(u)? + u.height.nominal(&ends)));
-        kind(stack, catalogue, support.item) == Some("clamp")
+        is(stack, catalogue, support.item, Known::Clamp)
             && top.zip(bottom(own)).is_some_and(|(top, bottom)| bottom < top)
     })
 }

@@ -6,6 +6,7 @@ use super::piece::Piece;
 use super::scene::{Fill, Frame, Line, Mark, NOTE_HEIGHT, Pen, Point, Sheet, pt};
 use super::signs::text_width;
 use super::solid::Ring;
+use crate::kinds::Known;
 
 /// Length of a head on paper.
 const HEAD: f64 = 2.5;
@@ -48,11 +49,10 @@ const BESIDE: f64 = 1.0;
 pub(super) fn height_in_view(
     pieces: &[Piece],
     bands: &[Band],
-    kind: &str,
     words: [&str; 2],
     sheet: Sheet,
 ) -> Option<Mark> {
-    let index = pieces.iter().position(|p| p.solid.kind == kind)?;
+    let index = pieces.iter().position(|p| p.solid.is(Known::Deck))?;
     let solid = &pieces[index].solid;
     let own: Vec<&Band> = bands.iter().filter(|b| b.solid == index).collect();
     let (low, high) = (own.first()?.low(), own.last()?.high());

@@ -12,6 +12,7 @@ use super::scene::{Fill, Frame, Line, Mark, Pen, Scene, Sheet, pt};
 use super::signs::{arrow, changed_legend, legend, triangle};
 use super::solid::{Solid, Travel, solids};
 use super::trim;
+use crate::kinds::Known;
 
 /// Between parts, and between the two ends of a shortened part, millimetres of the real part.
 const APART: f64 = 9.0;
@@ -182,7 +183,7 @@ fn one_column(
 pub(super) fn way_marks(piece: &Piece, side: f64, sheet: Sheet) -> Vec<Mark> {
     let solid = &piece.solid;
     let ends = solid.told_end.iter().map(|&top| if top { solid.top } else { solid.bottom });
-    let own = ends.filter(|&h| !piece.broken.level(h) && solid.kind != "bolt");
+    let own = ends.filter(|&h| !piece.broken.level(h) && !solid.is(Known::Headed));
     own.map(|height| {
         let inward = if height == solid.top { -0.2 } else { 0.2 };
         let near = solid.rings().filter(|r| r.bottom - 1e-4 <= height && height <= r.top + 1e-4);

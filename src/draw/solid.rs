@@ -4,7 +4,7 @@
 use super::DrawInput;
 use crate::assembly::{ItemIx, Placed, PlacedSegment, PlacedWall, PutOnWord};
 use crate::catalogue::{Part, Variant};
-use crate::kinds::{Knurl, NamedDim, Wall};
+use crate::kinds::{self, Known, Knurl, NamedDim, Wall};
 use crate::quantity::{Ends, Form};
 use crate::rules::{End, PutOn};
 
@@ -71,12 +71,14 @@ pub(super) struct Solid {
     pub changed: bool,
 }
 
-/// Fasteners are drawn whole: ISO 128-3, "not cut lengthwise".
-const WHOLE: [&str; 5] = ["bolt", "quill", "star-nut", "locknut", "washer"];
-
 impl Solid {
+    pub fn is(&self, known: Known) -> bool {
+        kinds::is(self.kind, known)
+    }
+
+    /// Not cut lengthwise.
     pub fn whole(&self) -> bool {
-        WHOLE.contains(&self.kind)
+        self.is(Known::Whole)
     }
 
     pub fn rings(&self) -> impl Iterator<Item = &Ring> {

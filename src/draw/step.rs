@@ -15,6 +15,7 @@ use super::signs::{WRONG, arrow, jaw, level_arrow, notes, struck_out, tool_note}
 use super::solid::{Solid, Travel, beside_bore, solids};
 use super::trim::{self, bolt_heads};
 use crate::assembly::ItemIx;
+use crate::kinds::Known;
 use crate::rules::{PutOn, Step, SurfaceRef};
 
 /// Two step pictures beside each other on A5 are too small for gloves: one goes across a column of text.
@@ -182,10 +183,12 @@ fn around(new: &Piece, there: &[&Solid]) -> Window {
     }
 }
 
-/// Its way up is told and hands can turn it over. Long parts and fasteners go only one way.
+/// Its way up is told and hands can turn it over.
 fn can_be_wrong(new: &Piece) -> bool {
-    let fastener = ["fork", "bolt", "bars", "quill", "deck"].contains(&new.solid.kind);
-    !fastener && new.solid.told_end.is_some() && new.broken == Default::default() && new.lift != 0.0
+    !new.solid.is(Known::OneWay)
+        && new.solid.told_end.is_some()
+        && new.broken == Default::default()
+        && new.lift != 0.0
 }
 
 fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: &mut Frame) -> Vec<Mark> {

@@ -5,6 +5,7 @@ use super::outline::Band;
 use super::piece::{Look, Piece};
 use super::scene::{Fill, Frame, Line, Mark, Pen, Sheet, pt};
 use super::solid::Solid;
+use crate::kinds::Known;
 
 /// Slots, ears and pinch bolts on the outside view. Slits of the slots named are turned away from the clamp's own
 /// slot by the fitter: drawn dashed, on the far side.
@@ -120,7 +121,7 @@ fn pinch_bolts(piece: &Piece, own: &[&Band]) -> Vec<Mark> {
 pub(super) fn balls(piece: &Piece) -> Option<Mark> {
     let solid = &piece.solid;
     let [first, second] = &solid.columns[..] else { return None };
-    if solid.kind != "bearing" {
+    if !solid.is(Known::Balls) {
         return None;
     }
     let middle = (solid.bottom + solid.top) / 2.0;

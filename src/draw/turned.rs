@@ -8,6 +8,7 @@ use super::assembled::{MARGIN, Paper, fit, number_of};
 use super::reference::{Label, Lettering, Reference, column};
 use super::scene::{Fill, Frame, Line, Mark, NUMBER_HEIGHT, Pen, Point, Scene, Sheet, pt};
 use super::solid::{Solid, solids};
+use crate::kinds::Known;
 use crate::rules::{Heading, SlotIx};
 
 const PAPER: Paper = Paper { width: 102.0, height: 88.0, greatest_scale: 1.5 };
@@ -68,7 +69,7 @@ pub(super) fn scene(input: &DrawInput, turns: SlotIx, to: Heading) -> Option<Sce
 /// A crossbar where it has one; else a ring where it is cut, or as it is.
 fn shape(solid: &Solid) -> Option<Shape> {
     let widest = solid.rings().max_by(|a, b| a.widest().total_cmp(&b.widest()))?;
-    if solid.kind == "bars" {
+    if solid.is(Known::Bars) {
         let tube = solid.rings().map(|r| r.widest()).fold(widest.widest(), f64::min);
         return Some(Shape::Bars { half_length: widest.widest(), half_width: tube });
     }

@@ -7,6 +7,7 @@ use super::route::RouteTeller;
 use super::set_in;
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
+use crate::kinds::Known;
 use crate::quantity::Currency;
 use crate::solve::{Alternative, Answer, HeldPlan, OwnPlan, StepsHold, Verdict, picks_of};
 
@@ -101,7 +102,7 @@ impl Telling<'_> {
         let list = |names: Vec<String>| (!names.is_empty()).then(|| words.joined("comma", &names));
         let plan = picks_of(&self.bench.answer.stack);
         let book = &self.bench.book;
-        let but = [book.catalogue.part_of(on.deck).kind];
+        let but = [Known::Deck];
         let (with, without) =
             (list(parts_beyond(book, picks, &plan, &but)), list(parts_beyond(book, &plan, picks, &but)));
         let buy = on.own.as_ref().filter(|own| !own.buy.is_empty()).map(|own| self.teller.articles(&own.buy));
@@ -115,9 +116,12 @@ impl Telling<'_> {
 }
 
 /// Names of the parts that the one plan has and the other has not, as often as it has more of them; none of these kinds.
-pub fn parts_beyond(book: &Book, picks: &[Pick], other: &[Pick], but: &[&str]) -> Vec<String> {
+pub fn parts_beyond(book: &Book, picks: &[Pick], other: &[Pick], but: &[Known]) -> Vec<String> {
     let mut left: Vec<VariantIx> = other.iter().map(|p| p.variant).collect();
-    let more = picks.iter().map(|p| p.variant).filter(|v| !but.contains(&book.catalogue.part_of(*v).kind));
+    let more = picks
+        .iter()
+        .map(|p| p.variant)
+        .filter(|v| !but.iter().any(|&known| book.catalogue.part_of(*v).is(known)));
     let more = more.filter(|v| match left.iter().position(|l| l == v) {
         Some(at) => {
             left.swap_remove(at);

@@ -6,11 +6,9 @@ use super::page::{Caution, Glance, PartLine};
 use super::steps::{planned, uses};
 use super::{head_tube, reason};
 use crate::assembly::ItemIx;
+use crate::kinds::Known;
 use crate::rules::{PutOn, SlotIx, Step};
 use crate::solve::Verdict;
-
-/// The kind whose parts a rider knows by name, besides what the rider brings.
-const BARS: &str = "bars";
 
 pub fn of(bench: &Bench) -> Glance {
     let goes = bench.answer.verdict != Verdict::No;
@@ -44,8 +42,9 @@ fn built_on(bench: &Bench) -> Vec<PartLine> {
             lines.push(line(item, text.unwrap_or_default()));
         }
     }
+    // Bars a rider knows by name, too.
     lines.extend(
-        bench.items().filter(|(i, _)| bench.part_of(*i).kind == BARS).map(|(i, _)| line(i, String::new())),
+        bench.items().filter(|(i, _)| bench.part_of(*i).is(Known::Bars)).map(|(i, _)| line(i, String::new())),
     );
     lines
 }

@@ -3,9 +3,8 @@
 use super::bench::Bench;
 use super::page::HeadTubeRange;
 use super::set_in;
+use crate::kinds::Known;
 use crate::solve::{HeadTube, shortest_head_tube};
-
-const KIND: &str = "deck";
 
 /// "92.0 to 95.7 mm", "98.0 to 101.7 mm (9 mm riser)"
 pub fn ranges(bench: &Bench) -> Vec<String> {
@@ -32,7 +31,7 @@ pub fn here(bench: &Bench) -> Option<String> {
 
 /// A range that begins where a head tube has no metal left between its seats has, on the bench, no least.
 fn told(bench: &Bench, tube: &HeadTube) -> Option<String> {
-    let planned = bench.items().find(|&(item, _)| bench.part_of(item).kind == KIND);
+    let planned = bench.items().find(|&(item, _)| bench.part_of(item).is(Known::Deck));
     let shortest = planned.map_or(0, |(item, _)| shortest_head_tube(&bench.variant_of(item).shape));
     if tube.least > shortest + NO_METAL {
         return bench.lengths().inward(tube.least, tube.most, 1);

@@ -115,7 +115,7 @@ pub fn sentences(bench: &Bench) -> Vec<String> {
     let mut taken: Vec<String> = facts.iter().flat_map(|check| supposed::texts(bench, check)).collect();
     taken.dedup();
     sentences.extend(taken.iter().map(|text| ended(text)));
-    if let [check] = facts {
+    if let [check] = facts[..] {
         sentences.extend(forks_with(bench, check));
     }
     sentences

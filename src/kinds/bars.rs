@@ -1,7 +1,7 @@
 //! The bars, of which the down tube counts, and the quill. Must not know what holds them.
 
 use super::draft::{Draft, ring, solid, wall};
-use super::table::{Kind, Role, bore, cast, depth, height, key_size, outside, torque};
+use super::table::{Kind, Known, Role, bore, cast, depth, height, key_size, outside, torque};
 use crate::quantity::Form;
 
 pub(super) const BARS: Kind = Kind {
@@ -20,6 +20,17 @@ pub(super) const BARS: Kind = Kind {
     surfaces: &[("outside", Role::Outside), ("inside", Role::Bore), ("crossbar", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    usual: &[
+        ("outside", 200, 450),
+        ("inside", 140, 420),
+        ("inside_depth", 150, 10_000),
+        ("tube_length", 600, 10_000),
+        ("crossbar_width", 600, 10_000),
+        ("crossbar_thickness", 100, 800),
+        ("slit_width", 4, 150),
+        ("slit_length", 80, 2_000),
+    ],
+    is: &[Known::Bars, Known::OneWay],
     asked: &super::asked::BARS,
     build: bars,
 };
@@ -41,6 +52,17 @@ pub(super) const QUILL: Kind = Kind {
     surfaces: &[("shaft", Role::Outside), ("collar", Role::Outside), ("post", Role::Outside)],
     columns: &["body"],
     marks: &["post"],
+    usual: &[
+        ("shaft_outside", 120, 350),
+        ("shaft_length", 300, 3_000),
+        ("insertion_least", 150, 2_500),
+        ("collar_outside", 180, 700),
+        ("collar_height", 10, 600),
+        ("post_outside", 180, 450),
+        ("post_length", 150, 2_500),
+        ("key", 20, 140),
+    ],
+    is: &[Known::Whole, Known::OneWay],
     asked: &super::asked::QUILL,
     build: quill,
 };

@@ -3,7 +3,9 @@
 use super::NamedDim;
 use super::draft::{Draft, female, male, ring, solid, wall};
 use super::possible::Impossible;
-use super::table::{Field, FieldType, Kind, Role, bore, height, key_size, knurl, outside, thread, torque};
+use super::table::{
+    Field, FieldType, Kind, Known, Role, bore, height, key_size, knurl, outside, thread, torque,
+};
 use crate::quantity::{Dimension, Form, HeadForm, Length, Nature, Origin, PropertyClass, SocketHead, Thread};
 
 const CYLINDER: &str = "iso-4762";
@@ -32,6 +34,14 @@ pub(super) const BOLT: Kind = Kind {
     surfaces: &[("thread", Role::MaleThread), ("shank", Role::Outside), ("head", Role::Outside)],
     columns: &["body"],
     marks: &["head"],
+    usual: &[
+        ("length", 60, 3_500),
+        ("thread_length", 40, 3_500),
+        ("head_outside", 50, 500),
+        ("head_height", 10, 400),
+        ("key", 15, 140),
+    ],
+    is: &[Known::Whole, Known::OneWay, Known::Headed],
     asked: &super::asked::BOLT,
     build: bolt,
 };
@@ -49,6 +59,13 @@ pub(super) const STAR_NUT: Kind = Kind {
     surfaces: &[("thread", Role::FemaleThread), ("fins", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    usual: &[
+        ("height", 20, 500),
+        ("core_outside", 50, 340),
+        ("fits_bore_least", 120, 400),
+        ("fits_bore_most", 120, 400),
+    ],
+    is: &[Known::Whole],
     asked: &super::asked::STAR_NUT,
     build: star_nut,
 };

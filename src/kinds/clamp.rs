@@ -3,7 +3,7 @@
 use super::draft::{Draft, ring, wall};
 use super::shape::Pinch;
 use super::table::{
-    Field, FieldType, Kind, Role, bore, cast, depth, height, key_size, knurl, outside, thread, torque,
+    Field, FieldType, Kind, Known, Role, bore, cast, depth, height, key_size, knurl, outside, thread, torque,
 };
 use crate::quantity::{Form, Nature, PropertyClass};
 
@@ -39,6 +39,20 @@ pub(super) const CLAMP: Kind = Kind {
     ],
     columns: &["body"],
     marks: &[],
+    usual: &[
+        ("bore", 200, 550),
+        ("outside", 250, 1_000),
+        ("length", 100, 2_000),
+        ("slot", 4, 150),
+        ("upper_bore", 200, 550),
+        ("shelf_bore", 40, 450),
+        ("shelf_height", 40, 1_600),
+        ("shelf_thickness", 8, 400),
+        ("pinch_heights", 15, 1_950),
+        ("pinch_key", 20, 120),
+        ("ear_reach", 130, 900),
+    ],
+    is: &[Known::Clamp],
     asked: &super::asked::CLAMP,
     build: clamp,
 };
@@ -64,6 +78,16 @@ pub(super) const CAP: Kind = Kind {
     ],
     columns: &["body"],
     marks: &["spigot", "recess"],
+    usual: &[
+        ("outside", 120, 700),
+        ("thickness", 8, 500),
+        ("hole", 40, 250),
+        ("spigot_outside", 70, 500),
+        ("spigot_depth", 2, 500),
+        ("recess_bore", 60, 450),
+        ("recess_depth", 2, 400),
+    ],
+    is: &[],
     asked: &super::asked::CAP,
     build: cap,
 };

@@ -38,6 +38,14 @@ pub(super) const CUSTOM: Kind = Kind {
     surfaces: &[],
     columns: &[],
     marks: &[],
+    usual: &[
+        ("slot", 2, 150),
+        ("slot_length", 30, 2_000),
+        ("pinch_heights", 15, 1_950),
+        ("pinch_key", 20, 120),
+        ("ear_reach", 130, 900),
+    ],
+    is: &[],
     asked: &super::asked::NOTHING,
     build: custom,
 };

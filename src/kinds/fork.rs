@@ -4,7 +4,7 @@
 use super::Segment;
 use super::draft::{Draft, cone, female, male, ring, solid, wall};
 use super::shape::Cone;
-use super::table::{Field, FieldType, Kind, Role, angle, bore, cast, depth, height, outside, thread};
+use super::table::{Field, FieldType, Kind, Known, Role, angle, bore, cast, depth, height, outside, thread};
 use crate::quantity::Form;
 
 pub(super) const FORK: Kind = Kind {
@@ -51,6 +51,27 @@ pub(super) const FORK: Kind = Kind {
     ],
     columns: &["body", "insert"],
     marks: &[],
+    usual: &[
+        ("crown_outside", 250, 900),
+        ("crown_height", 80, 900),
+        ("bottom_thickness", 20, 400),
+        ("bottom_bore", 40, 250),
+        ("seat_diameter", 220, 450),
+        ("seat_height", 10, 200),
+        ("steerer_outside", 210, 400),
+        ("steerer_bore", 120, 380),
+        ("steerer_length", 700, 4_000),
+        ("upper_outside", 190, 390),
+        ("upper_length", 100, 1_500),
+        ("thread_length", 60, 1_000),
+        ("insert_depth", 0, 1_800),
+        ("insert_length", 40, 800),
+        ("insert_floor", 5, 300),
+        ("race_gauge", 260, 550),
+        ("race_height", 5, 100),
+        ("race_base", 2, 100),
+    ],
+    is: &[Known::Fork, Known::OneWay],
     asked: &super::asked::FORK,
     build: fork,
 };

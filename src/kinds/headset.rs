@@ -2,14 +2,14 @@
 
 use super::draft::{Draft, cone, ring, wall};
 use super::shape::Cone;
-use super::table::{Kind, Role, angle, bore, cast, depth, height, outside};
+use super::table::{HEAD_TUBE, Kind, Known, Role, angle, bore, cast, depth, height, outside};
 use crate::quantity::Form;
 
 pub(super) const DECK: Kind = Kind {
     name: "deck",
     about: "the deck, of which only the head tube counts here",
     fields: &[
-        height("head_tube_length", "bottom face to top face"),
+        height(HEAD_TUBE, "bottom face to top face"),
         outside("head_tube_outside", "the head tube, across"),
         bore("head_tube_bore", "bore between the bearing seats"),
         bore("seat_bore", "the bearing seat at either end"),
@@ -24,6 +24,14 @@ pub(super) const DECK: Kind = Kind {
     ],
     columns: &["body"],
     marks: &[],
+    usual: &[
+        ("head_tube_length", 500, 2_000),
+        ("head_tube_outside", 320, 800),
+        ("head_tube_bore", 240, 600),
+        ("seat_bore", 280, 650),
+        ("seat_depth", 0, 250),
+    ],
+    is: &[Known::Deck, Known::OneWay],
     asked: &super::asked::DECK,
     build: deck,
 };
@@ -42,6 +50,14 @@ pub(super) const CROWN_RACE: Kind = Kind {
     surfaces: &[("bore", Role::Bore), ("flange", Role::Outside), ("cone", Role::Outside)],
     columns: &["body"],
     marks: &["cone"],
+    usual: &[
+        ("bore", 220, 450),
+        ("flange_outside", 270, 700),
+        ("flange_height", 2, 100),
+        ("cone_gauge", 240, 600),
+        ("cone_height", 4, 100),
+    ],
+    is: &[],
     asked: &super::asked::RING,
     build: crown_race,
 };
@@ -70,6 +86,16 @@ pub(super) const BEARING: Kind = Kind {
     ],
     columns: &["inner", "outer"],
     marks: &["outer-chamfer"],
+    usual: &[
+        ("outside", 260, 600),
+        ("inside", 210, 460),
+        ("height", 30, 160),
+        ("inner_chamfer", 2, 50),
+        ("outer_chamfer", 2, 50),
+        ("inner_ring_outside", 230, 550),
+        ("outer_ring_inside", 240, 580),
+    ],
+    is: &[Known::Balls],
     asked: &super::asked::BEARING,
     build: bearing,
 };
@@ -88,6 +114,14 @@ pub(super) const COMPRESSION_RING: Kind = Kind {
     surfaces: &[("bore", Role::Bore), ("cone", Role::Outside), ("rim", Role::Outside)],
     columns: &["body"],
     marks: &["cone"],
+    usual: &[
+        ("bore", 200, 410),
+        ("gauge", 230, 500),
+        ("cone_height", 4, 120),
+        ("rim_height", 1, 100),
+        ("slot", 3, 100),
+    ],
+    is: &[Known::Wedge],
     asked: &super::asked::NOTHING,
     build: compression_ring,
 };

@@ -47,7 +47,10 @@ pub use shape::{
     Wall, WayMark,
 };
 pub use stood_for::walls_missing;
-pub use table::{Field, FieldType, Kind, Need, Role, all, column, find, suggest_kind, surface};
+pub use table::{
+    Field, FieldType, HEAD_TUBE, Kind, Known, Need, Role, all, column, find, is, known_as, suggest_kind,
+    surface,
+};
 pub use telling::{END_FEATURES, EndMark, UNTOLD, telling_end};
 pub use to_order::{ToOrder, to_order};
 

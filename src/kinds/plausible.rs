@@ -1,10 +1,11 @@
-//! Which values are plausible: for each kind of part and field the sizes that are usual, and so for angles, torques,
-//! strengths, calipers and prices. The one place that holds them. All of it is common practice, no source.
+//! Which values are plausible: for angles, torques, strengths, calipers, prices and what rule files ask for. The sizes
+//! that are usual for a kind stand in its own row (`usual`). All of it is common practice, no source.
 //!
 //! Wide on purpose: what lies outside is asked about (`questions.rs`), and only what lies far outside is refused.
 //! Must not know what is said about a value.
 
-use super::Kind;
+use super::table::{Row, find};
+use super::{Kind, Known};
 use crate::quantity::{Currency, Length};
 
 /// From least to most, both usual. The unit is the field's own.
@@ -28,214 +29,9 @@ impl Usual {
     }
 }
 
-/// Field, least and most that is usual.
-type Row = (&'static str, i64, i64);
-
-/// Sizes by kind and field, in tenths of a millimetre.
-const SIZES: &[(&str, &[Row])] = &[
-    (
-        "fork",
-        &[
-            ("crown_outside", 250, 900),
-            ("crown_height", 80, 900),
-            ("bottom_thickness", 20, 400),
-            ("bottom_bore", 40, 250),
-            ("seat_diameter", 220, 450),
-            ("seat_height", 10, 200),
-            ("steerer_outside", 210, 400),
-            ("steerer_bore", 120, 380),
-            ("steerer_length", 700, 4_000),
-            ("upper_outside", 190, 390),
-            ("upper_length", 100, 1_500),
-            ("thread_length", 60, 1_000),
-            ("insert_depth", 0, 1_800),
-            ("insert_length", 40, 800),
-            ("insert_floor", 5, 300),
-            ("race_gauge", 260, 550),
-            ("race_height", 5, 100),
-            ("race_base", 2, 100),
-        ],
-    ),
-    (
-        "deck",
-        &[
-            ("head_tube_length", 500, 2_000),
-            ("head_tube_outside", 320, 800),
-            ("head_tube_bore", 240, 600),
-            ("seat_bore", 280, 650),
-            ("seat_depth", 0, 250),
-        ],
-    ),
-    (
-        "crown-race",
-        &[
-            ("bore", 220, 450),
-            ("flange_outside", 270, 700),
-            ("flange_height", 2, 100),
-            ("cone_gauge", 240, 600),
-            ("cone_height", 4, 100),
-        ],
-    ),
-    (
-        "bearing",
-        &[
-            ("outside", 260, 600),
-            ("inside", 210, 460),
-            ("height", 30, 160),
-            ("inner_chamfer", 2, 50),
-            ("outer_chamfer", 2, 50),
-            ("inner_ring_outside", 230, 550),
-            ("outer_ring_inside", 240, 580),
-        ],
-    ),
-    (
-        "compression-ring",
-        &[
-            ("bore", 200, 410),
-            ("gauge", 230, 500),
-            ("cone_height", 4, 120),
-            ("rim_height", 1, 100),
-            ("slot", 3, 100),
-        ],
-    ),
-    (
-        "top-cap",
-        &[
-            ("bore", 200, 450),
-            ("outside", 280, 800),
-            ("height", 5, 400),
-            ("skirt_inside", 260, 750),
-            ("skirt_depth", 1, 200),
-            ("hub_outside", 220, 650),
-            ("hub_depth", 1, 200),
-        ],
-    ),
-    ("spacer", &[("bore", 200, 450), ("outside", 230, 700), ("length", 1, 800)]),
-    ("riser", &[("bore", 200, 450), ("outside", 230, 800), ("length", 10, 1_200)]),
-    (
-        "shim",
-        &[
-            ("inside", 190, 400),
-            ("outside", 200, 550),
-            ("length", 80, 1_500),
-            ("lip_outside", 210, 700),
-            ("lip_height", 2, 300),
-            ("slot", 2, 120),
-            ("slot_length", 30, 1_500),
-        ],
-    ),
-    (
-        "liner",
-        &[
-            ("inside", 190, 450),
-            ("outside", 200, 550),
-            ("length", 80, 1_500),
-            ("slot", 2, 120),
-            ("slot_length", 30, 1_500),
-        ],
-    ),
-    (
-        "clamp",
-        &[
-            ("bore", 200, 550),
-            ("outside", 250, 1_000),
-            ("length", 100, 2_000),
-            ("slot", 4, 150),
-            ("upper_bore", 200, 550),
-            ("shelf_bore", 40, 450),
-            ("shelf_height", 40, 1_600),
-            ("shelf_thickness", 8, 400),
-            ("pinch_heights", 15, 1_950),
-            ("pinch_key", 20, 120),
-            ("ear_reach", 130, 900),
-        ],
-    ),
-    (
-        "cap",
-        &[
-            ("outside", 120, 700),
-            ("thickness", 8, 500),
-            ("hole", 40, 250),
-            ("spigot_outside", 70, 500),
-            ("spigot_depth", 2, 500),
-            ("recess_bore", 60, 450),
-            ("recess_depth", 2, 400),
-        ],
-    ),
-    (
-        "bolt",
-        &[
-            ("length", 60, 3_500),
-            ("thread_length", 40, 3_500),
-            ("head_outside", 50, 500),
-            ("head_height", 10, 400),
-            ("key", 15, 140),
-        ],
-    ),
-    (
-        "star-nut",
-        &[
-            ("height", 20, 500),
-            ("core_outside", 50, 340),
-            ("fits_bore_least", 120, 400),
-            ("fits_bore_most", 120, 400),
-        ],
-    ),
-    (
-        "bars",
-        &[
-            ("outside", 200, 450),
-            ("inside", 140, 420),
-            ("inside_depth", 150, 10_000),
-            ("tube_length", 600, 10_000),
-            ("crossbar_width", 600, 10_000),
-            ("crossbar_thickness", 100, 800),
-            ("slit_width", 4, 150),
-            ("slit_length", 80, 2_000),
-        ],
-    ),
-    ("bar-sleeve", &[("inside", 40, 400), ("outside", 130, 420), ("length", 100, 3_000)]),
-    (
-        "quill",
-        &[
-            ("shaft_outside", 120, 350),
-            ("shaft_length", 300, 3_000),
-            ("insertion_least", 150, 2_500),
-            ("collar_outside", 180, 700),
-            ("collar_height", 10, 600),
-            ("post_outside", 180, 450),
-            ("post_length", 150, 2_500),
-            ("key", 20, 140),
-        ],
-    ),
-    (
-        "threaded-race",
-        &[
-            ("outside", 260, 650),
-            ("height", 10, 300),
-            ("cone_gauge", 240, 600),
-            ("cone_height", 4, 120),
-            ("spanner", 180, 600),
-        ],
-    ),
-    ("washer", &[("bore", 30, 450), ("outside", 60, 700), ("thickness", 2, 120)]),
-    ("locknut", &[("outside", 260, 700), ("height", 20, 400), ("spanner", 180, 600)]),
-    (
-        "custom",
-        &[
-            ("slot", 2, 150),
-            ("slot_length", 30, 2_000),
-            ("pinch_heights", 15, 1_950),
-            ("pinch_key", 20, 120),
-            ("ear_reach", 130, 900),
-        ],
-    ),
-];
-
-/// Usual lengths of the field, in nanometres; `None` for what is no length.
+/// Usual lengths of the field, in nanometres, by its kind's own table; `None` for what is no length.
 pub fn size(kind: &str, field: &str) -> Option<Usual> {
-    let (_, fields) = SIZES.iter().find(|(name, _)| *name == kind)?;
-    let &(_, least, most) = fields.iter().find(|(name, ..)| *name == field)?;
+    let &(_, least, most) = find(kind)?.usual.iter().find(|(name, ..)| *name == field)?;
     Some(Usual { least: least * 100_000, most: most * 100_000 })
 }
 
@@ -275,10 +71,8 @@ pub const COLUMN_ANGLE_ENDS: Usual = Usual { least: 2_000, most: 88_000 };
 
 /// Torques, millinewton metres: pinch bolts, and everything else that is tightened by a key or a spanner.
 pub fn torque(kind: &Kind) -> Usual {
-    match kind.name {
-        "clamp" => Usual { least: 2_000, most: 40_000 },
-        _ => Usual { least: 2_000, most: 100_000 },
-    }
+    let most = if kind.is(Known::Clamp) { 40_000 } else { 100_000 };
+    Usual { least: 2_000, most }
 }
 
 /// How far a size may be off against the size, one in so many, before it is asked about: diameters, which are turned or
@@ -321,7 +115,7 @@ mod tests {
         for kind in super::super::all() {
             for field in kind.fields.iter().filter(|f| has_size(f)) {
                 let usual = size(kind.name, field.name);
-                assert!(usual.is_some(), "{} of {} stands in no row of SIZES", field.name, kind.name);
+                assert!(usual.is_some(), "{} of {} has no usual values", field.name, kind.name);
                 assert!(usual.is_some_and(|u| 0 <= u.least && u.least < u.most), "{}", field.name);
             }
         }

@@ -200,44 +200,97 @@ fn choice(entry: &Entry, choices: &[&str], problems: &mut Problems) -> Option<St
     None
 }
 
-/// Reports what is missing or without meaning; true when the fields are whole.
+/// Reports what is missing or without meaning; true when the fields are whole. All that is missing of a part is one message.
 pub fn complete(kind: &Kind, fields: &WrittenFields, of: &str, at: Span, problems: &mut Problems) -> bool {
     let before = problems.0.len();
+    let mut lacks: Vec<(&str, Why)> = vec![];
+    let mut groups: Vec<&str> = vec![];
     for field in kind.fields {
-        let found = match (fields.contains_key(field.name), field.need) {
-            (false, Need::Required) => Some(missing(field.name, of, at)),
-            (false, Need::Together(group)) => lonely(kind, fields, group, field, at),
+        match (fields.contains_key(field.name), field.need) {
+            (false, Need::Required) => lacks.push((field.name, Why::Always)),
             (false, Need::Unless(other, _)) if !fields.contains_key(other) => {
-                Some(missing(field.name, of, at).note(format!("{other} can stand in its place")))
+                lacks.push((field.name, Why::Unless(other)));
             }
-            (false, Need::Unless(_, group)) => lonely(kind, fields, group, field, at),
             (false, Need::When(when, value)) if holds(fields, when, value) => {
-                Some(missing(field.name, of, at).note(format!("{when} = {value} asks for it")))
+                lacks.push((field.name, Why::When(when, value)));
+            }
+            (false, Need::Together(group) | Need::Unless(_, group)) if !groups.contains(&group) => {
+                groups.push(group);
+                problems.0.extend(lonely(kind, fields, group, at));
             }
             (true, Need::When(when, value)) if !holds(fields, when, value) => {
-                fields.get(field.name).map(|w| idle(field.name, when, value, w.span))
+                problems.0.extend(fields.get(field.name).map(|w| idle(field.name, when, value, w.span)));
             }
-            _ => None,
-        };
-        if let Some(problem) = found {
-            problems.push(problem);
+            _ => {}
         }
     }
+    problems.0.extend(lacking(kind, &lacks, of, at));
     problems.0.len() == before
 }
 
-/// A field of a group of which another is there.
-fn lonely(kind: &Kind, fields: &WrittenFields, group: &str, field: &Field, at: Span) -> Option<Problem> {
+/// Why a field is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Why {
+    Always,
+    /// That one would do as well.
+    Unless(&'static str),
+    /// That field has this value.
+    When(&'static str, &'static str),
+}
+
+impl Why {
+    fn note(self, what: &str) -> Option<String> {
+        match self {
+            Why::Always => None,
+            Why::Unless(other) => Some(format!("{other} can stand in {what}")),
+            Why::When(when, value) => Some(format!("{when} = {value} asks for {what}")),
+        }
+    }
+}
+
+fn lacking(kind: &Kind, lacks: &[(&str, Why)], of: &str, at: Span) -> Option<Problem> {
+    let problem = match lacks {
+        [] => return None,
+        [(name, why)] => {
+            let what = if matches!(why, Why::Unless(_)) { "its place" } else { "it" };
+            return Some(why.note(what).into_iter().fold(missing(name, of, at), Problem::note));
+        }
+        _ => Problem::error(
+            "field-missing",
+            format!("{of} is half finished: {} fields are missing", lacks.len()),
+        ),
+    };
+    let names = |why: Option<Why>| -> String {
+        let of_it = lacks.iter().filter(|(_, own)| why.is_none_or(|why| why == *own));
+        of_it.map(|(name, _)| *name).collect::<Vec<_>>().join(", ")
+    };
+    let mut problem = problem.at(at, "").note(format!("missing: {}", names(None)));
+    let mut told = vec![Why::Always];
+    for &(_, why) in lacks {
+        if !told.contains(&why) {
+            told.push(why);
+            let named = names(Some(why));
+            let what = if matches!(why, Why::Unless(_)) { format!("place of {named}") } else { named };
+            problem = why.note(&what).into_iter().fold(problem, Problem::note);
+        }
+    }
+    Some(problem.mend(format!("add them; `benchleaf reference {}` tells what each means", kind.name)))
+}
+
+/// A group of which some fields are there and others are not.
+fn lonely(kind: &Kind, fields: &WrittenFields, group: &str, at: Span) -> Option<Problem> {
     let of_group = |f: &&Field| matches!(f.need, Need::Together(g) | Need::Unless(_, g) if g == group);
-    let members: Vec<&Field> = kind.fields.iter().filter(of_group).collect();
-    let there = members.iter().find(|f| fields.contains_key(f.name))?;
-    let span = fields.get(there.name).map_or(at, |w| w.span);
-    let names: Vec<&str> = members.iter().map(|f| f.name).collect();
+    let members: Vec<&str> = kind.fields.iter().filter(of_group).map(|f| f.name).collect();
+    let (there, lacks): (Vec<&str>, Vec<&str>) = members.iter().partition(|name| fields.contains_key(**name));
+    let there = there.first()?;
+    let span = fields.get(*there).map_or(at, |w| w.span);
+    let are = if lacks.len() == 1 { "is" } else { "are" };
+    let values: Vec<String> = lacks.iter().map(|name| format!("{name} = …")).collect();
     Some(
-        Problem::error("field-missing", format!("{} comes with {}", there.name, field.name))
-            .at(span, format!("{} is missing", field.name))
-            .note(format!("all or none of: {}", names.join(", ")))
-            .mend(format!("add {} = …, or take {} out", field.name, there.name)),
+        Problem::error("field-missing", format!("{there} comes with {}", lacks.join(", ")))
+            .at(span, format!("{} {are} missing", lacks.join(", ")))
+            .note(format!("all or none of: {}", members.join(", ")))
+            .mend(format!("add {}, or take {there} out", values.join(", "))),
     )
 }
 

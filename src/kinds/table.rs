@@ -147,6 +147,37 @@ impl Role {
     }
 }
 
+/// What the program itself knows of a kind beside its metal: no other place tells one kind from another by name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Known {
+    /// A fork: pairings are asked for it, and it has pages of its own.
+    Fork,
+    /// What the scooter is built round; its dimension [`HEAD_TUBE`] is the head tube.
+    Deck,
+    /// The bars of a set-up.
+    Bars,
+    /// It is closed by pinch bolts; a rider may have one.
+    Clamp,
+    /// It fills height: several may stand in one place, in any mix.
+    Filler,
+    /// Never drawn cut lengthwise: a fastener, by ISO 128-3.
+    Whole,
+    /// It has balls between its two rings.
+    Balls,
+    /// It wedges onto the steerer where it is pressed down: drawings magnify its seat.
+    Wedge,
+    /// Too long, or too plainly of one way, to be put on the other way up.
+    OneWay,
+    /// Its head tells its way up: it bears no triangle.
+    Headed,
+}
+
+/// Of a deck: the length of its head tube.
+pub const HEAD_TUBE: &str = "head_tube_length";
+
+/// A size, the least and the most that is usual of it, in tenths of a millimetre. Common practice, no source.
+pub(super) type Row = (&'static str, i64, i64);
+
 /// One kind of part.
 #[derive(Clone, Copy)]
 pub struct Kind {
@@ -158,12 +189,20 @@ pub struct Kind {
     pub columns: &'static [&'static str],
     /// Features by which a person tells its ends apart.
     pub marks: &'static [&'static str],
+    /// What is usual of each of its sizes: wide, for what lies outside is asked about.
+    pub(super) usual: &'static [Row],
+    /// What the program has to know of it.
+    pub is: &'static [Known],
     /// What a rule file has to say of it.
     pub asked: &'static super::Asked,
     pub(super) build: fn(&mut Draft),
 }
 
 impl Kind {
+    pub fn is(&self, known: Known) -> bool {
+        self.is.contains(&known)
+    }
+
     pub fn field(&self, name: &str) -> Option<&'static Field> {
         self.fields.iter().find(|f| f.name == name)
     }
@@ -204,6 +243,16 @@ pub fn all() -> &'static [Kind] {
 
 pub fn find(name: &str) -> Option<&'static Kind> {
     ALL.iter().find(|k| k.name == name)
+}
+
+/// Whether the kind of this name is known as that.
+pub fn is(name: &str, known: Known) -> bool {
+    find(name).is_some_and(|kind| kind.is(known))
+}
+
+/// The kinds known as that, in the order of the table.
+pub fn known_as(known: Known) -> Vec<&'static str> {
+    ALL.iter().filter(|kind| kind.is(known)).map(|kind| kind.name).collect()
 }
 
 /// The kind most likely meant by a misspelt name.

@@ -2,7 +2,7 @@
 
 use super::draft::{Draft, cone, female, ring, wall};
 use super::shape::Cone;
-use super::table::{Kind, Role, angle, height, key_size, knurl, outside, thread, torque};
+use super::table::{Kind, Known, Role, angle, height, key_size, knurl, outside, thread, torque};
 use crate::quantity::Form;
 
 pub(super) const THREADED_RACE: Kind = Kind {
@@ -22,6 +22,14 @@ pub(super) const THREADED_RACE: Kind = Kind {
     surfaces: &[("thread", Role::FemaleThread), ("outside", Role::Outside), ("cone", Role::Outside)],
     columns: &["body"],
     marks: &["cone"],
+    usual: &[
+        ("outside", 260, 650),
+        ("height", 10, 300),
+        ("cone_gauge", 240, 600),
+        ("cone_height", 4, 120),
+        ("spanner", 180, 600),
+    ],
+    is: &[],
     asked: &super::asked::NUT,
     build: threaded_race,
 };
@@ -39,6 +47,8 @@ pub(super) const LOCKNUT: Kind = Kind {
     surfaces: &[("thread", Role::FemaleThread), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    usual: &[("outside", 260, 700), ("height", 20, 400), ("spanner", 180, 600)],
+    is: &[Known::Whole],
     asked: &super::asked::NUT,
     build: locknut,
 };

@@ -28,6 +28,16 @@ pub(super) const TOP_CAP: Kind = Kind {
     ],
     columns: &["plate", "skirt", "hub"],
     marks: &["skirt", "hub"],
+    usual: &[
+        ("bore", 200, 450),
+        ("outside", 280, 800),
+        ("height", 5, 400),
+        ("skirt_inside", 260, 750),
+        ("skirt_depth", 1, 200),
+        ("hub_outside", 220, 650),
+        ("hub_depth", 1, 200),
+    ],
+    is: &[],
     asked: &super::asked::RING,
     build: top_cap,
 };

@@ -2,7 +2,7 @@
 
 use super::draft::{Draft, ring, wall};
 use super::possible::Impossible;
-use super::table::{Kind, Role, bore, cast, height, knurl, outside};
+use super::table::{Kind, Known, Role, bore, cast, height, knurl, outside};
 use crate::quantity::Form;
 
 pub(super) const SPACER: Kind = Kind {
@@ -17,6 +17,8 @@ pub(super) const SPACER: Kind = Kind {
     surfaces: &[("bore", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    usual: &[("bore", 200, 450), ("outside", 230, 700), ("length", 1, 800)],
+    is: &[Known::Filler],
     asked: &super::asked::RING,
     build: |draft| {
         tube(draft, "bore", "length");
@@ -24,8 +26,12 @@ pub(super) const SPACER: Kind = Kind {
     },
 };
 
-pub(super) const RISER: Kind =
-    Kind { name: "riser", about: "a tall spacer that lifts a clamp or cap off the headset", ..SPACER };
+pub(super) const RISER: Kind = Kind {
+    name: "riser",
+    about: "a tall spacer that lifts a clamp or cap off the headset",
+    usual: &[("bore", 200, 450), ("outside", 230, 800), ("length", 10, 1_200)],
+    ..SPACER
+};
 
 pub(super) const SHIM: Kind = Kind {
     name: "shim",
@@ -46,6 +52,16 @@ pub(super) const SHIM: Kind = Kind {
     surfaces: &[("inside", Role::Bore), ("outside", Role::Outside), ("lip", Role::Outside)],
     columns: &["body"],
     marks: &["lip"],
+    usual: &[
+        ("inside", 190, 400),
+        ("outside", 200, 550),
+        ("length", 80, 1_500),
+        ("lip_outside", 210, 700),
+        ("lip_height", 2, 300),
+        ("slot", 2, 120),
+        ("slot_length", 30, 1_500),
+    ],
+    is: &[],
     asked: &super::asked::SLEEVE,
     build: shim,
 };
@@ -67,6 +83,14 @@ pub(super) const LINER: Kind = Kind {
     surfaces: &[("inside", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    usual: &[
+        ("inside", 190, 450),
+        ("outside", 200, 550),
+        ("length", 80, 1_500),
+        ("slot", 2, 120),
+        ("slot_length", 30, 1_500),
+    ],
+    is: &[],
     asked: &super::asked::SLEEVE,
     build: |draft| tube(draft, "inside", "length"),
 };
@@ -82,6 +106,8 @@ pub(super) const BAR_SLEEVE: Kind = Kind {
     surfaces: &[("inside", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    usual: &[("inside", 40, 400), ("outside", 130, 420), ("length", 100, 3_000)],
+    is: &[],
     asked: &super::asked::SLEEVE,
     build: |draft| tube(draft, "inside", "length"),
 };
@@ -97,6 +123,8 @@ pub(super) const WASHER: Kind = Kind {
     surfaces: &[("bore", Role::Bore), ("outside", Role::Outside)],
     columns: &["body"],
     marks: &[],
+    usual: &[("bore", 30, 450), ("outside", 60, 700), ("thickness", 2, 120)],
+    is: &[Known::Whole],
     asked: &super::asked::RING,
     build: |draft| tube(draft, "bore", "thickness"),
 };

@@ -5,10 +5,8 @@
 
 use crate::base::page_name;
 use crate::catalogue::{Catalogue, PartBox};
+use crate::kinds::Known;
 use crate::rules::Rule;
-
-/// Kind of part that has pages of its own under `forks/`.
-pub const FORK: &str = "fork";
 
 /// The shop's page of sizes to measure next.
 pub const MEASURING: &str = "measure-next.html";
@@ -70,13 +68,13 @@ impl<'a> Links<'a> {
     pub fn article(&self, id: &str) -> Option<String> {
         if let Some(ix) = self.catalogue.find(id) {
             let part = self.catalogue.part(ix);
-            return Some(if part.kind == FORK { fork_path(id) } else { part_path(id) });
+            return Some(if part.is(Known::Fork) { fork_path(id) } else { part_path(id) });
         }
         self.the_box(id).map(|_| part_path(id))
     }
 
     pub fn fork(&self, id: &str) -> Option<String> {
-        self.catalogue.find(id).filter(|&ix| self.catalogue.part(ix).kind == FORK).map(|_| fork_path(id))
+        self.catalogue.find(id).filter(|&ix| self.catalogue.part(ix).is(Known::Fork)).map(|_| fork_path(id))
     }
 
     pub fn system(&self, id: &str) -> Option<String> {

@@ -117,6 +117,8 @@ pub fn site(input: &SiteInput) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
 /// What a thread is at while pages are rendered: a template may take too long, and nothing in it can say so.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Rendering<'a> {
+    /// So many pages are to come.
+    All(usize),
     /// The page of this path.
     Begun(&'a str),
     Ended,
@@ -129,6 +131,7 @@ pub fn site_watched(
 ) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
     let book = pages::Book::new(input);
     let all = book.pages();
+    tell(Rendering::All(all.len()));
     let render = |page: &pages::Page| {
         let path = page.path(&book);
         tell(Rendering::Begun(&path));

@@ -6,8 +6,8 @@ use tera::Context;
 use super::index_view::{FrontView, GuideLink, PartsView};
 use super::key_view::KeyView;
 use super::links::{
-    FORK, KEY, Links, MEASURING, for_bars_path, fork_path, guide_path, part_path, prose_path, root_of,
-    system_path, upgrades_path,
+    KEY, Links, MEASURING, for_bars_path, fork_path, guide_path, part_path, prose_path, root_of, system_path,
+    upgrades_path,
 };
 use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
@@ -22,6 +22,7 @@ use super::{Drawing, GuideForBars, SiteInput, guide_view, system_view};
 use crate::base::Problem;
 use crate::catalogue::{BoxIx, PartIx};
 use crate::guide::{self, KeyText, key_text};
+use crate::kinds::Known;
 
 /// All that pages are made from, with what was looked up once.
 pub(super) struct Book<'a> {
@@ -139,7 +140,7 @@ impl<'a> Book<'a> {
             all.push(Page::WhatIHave);
         }
         all.extend(self.input.reference.map(|_| Page::Reference));
-        all.extend(catalogue.of_kind(FORK).map(Page::Fork));
+        all.extend(catalogue.known_as(Known::Fork).map(Page::Fork));
         all.extend((0..self.input.upgrades.len()).map(Page::Upgrades));
         all.extend((0..self.input.rules.len()).map(Page::System));
         all.extend(parts.map(Page::Part));

@@ -7,13 +7,13 @@ use serde::Serialize;
 use super::glance_view::{InsteadView, going, may_go};
 use super::index_view::{GuideLink, Named, boxes_with};
 use super::key_view::ClassLink;
-use super::links::{FORK, fork_path, part_path, upgrades_path};
+use super::links::{fork_path, part_path, upgrades_path};
 use super::numbers::{count_on_hand, millimetres};
 use super::pages::Book;
 use super::uses::PartUses;
 use super::wording::Wording;
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
-use crate::kinds::{Features, NamedDim, Shape};
+use crate::kinds::{Features, Known, NamedDim, Shape};
 
 #[derive(Serialize)]
 pub(super) struct PartView<'a> {
@@ -102,7 +102,7 @@ impl<'a> PartView<'a> {
             colours: &part.colours,
             variants: variants.collect(),
             boxes: boxes_with(catalogue, ix),
-            fork_href: (part.kind == FORK).then(|| fork_path(&part.id)),
+            fork_href: (part.is(Known::Fork)).then(|| fork_path(&part.id)),
             uses: UsesView::of(book, &book.uses.part(&part.id)),
         }
     }

@@ -5,11 +5,9 @@
 //! once (what may be possible) or as nothing (what is sure). Must not know what anything costs.
 
 use crate::catalogue::{BoxIx, Catalogue, Held, PartIx, VariantIx};
+use crate::kinds::Known;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-
-/// A fork that is bought is the one asked for: which revision it is can be seen on it.
-const FORK: &str = "fork";
 
 /// More ways to fill one box with revisions are not told apart: its pieces count as nothing.
 const MOST_WAYS: usize = 12;
@@ -95,7 +93,8 @@ pub(super) fn opened(catalogue: &Catalogue, (whose, of): (Whose, BoxIx), taken: 
         let may_be = catalogue.may_be(held);
         if may_be.len() == 1 {
             may_be.iter().for_each(|&v| add(v, held.count));
-        } else if catalogue.part(held.part).kind == FORK {
+        // A fork that is bought is the one asked for: which revision it is can be seen on it.
+        } else if catalogue.part(held.part).is(Known::Fork) {
             may_be.iter().filter(|v| is_sold(catalogue, **v)).for_each(|&v| add(v, held.count));
         } else if let Some(known) = taken.assumed.iter().find(|a| a.is_about(whose, of, held.part)) {
             known.pieces.iter().for_each(|&(v, count)| add(v, count));
@@ -113,7 +112,7 @@ pub(super) fn is_sold(catalogue: &Catalogue, variant: VariantIx) -> bool {
 
 /// A box leaves open which revision of some part, other than a fork, it holds.
 pub(super) fn leaves_open(catalogue: &Catalogue, held: &Held) -> bool {
-    catalogue.part(held.part).kind != FORK && catalogue.may_be(held).len() > 1
+    !catalogue.part(held.part).is(Known::Fork) && catalogue.may_be(held).len() > 1
 }
 
 impl InBox {

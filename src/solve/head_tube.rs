@@ -8,15 +8,11 @@ use super::bench::Plan;
 use super::piles::{Pile, Tried};
 use crate::assembly::{Build, Judgement, Outcome, Pick, Setting, judge};
 use crate::catalogue::VariantIx;
-use crate::kinds::{NamedDim, Shape};
+use crate::kinds::{self, HEAD_TUBE, Known, NamedDim, Shape};
 use crate::quantity::Ends;
 use crate::rules::SlotIx;
 use std::collections::HashSet;
 
-/// The kind and the dimension that a head-tube length is.
-const HEAD_TUBE: (&str, &str) = ("deck", "head_tube_length");
-/// Kinds that fill height.
-const FILLERS: [&str; 2] = ["spacer", "riser"];
 /// More of them than this in one place are not tried.
 const MOST_FILLERS: u8 = 3;
 /// Where a place would have more mixes than this, only those of fewer parts are tried.
@@ -29,15 +25,15 @@ const LONGEST: i64 = 400_000_000;
 
 /// The plan's own fillers first, then every other mix that adds to the union, fewest parts first; sorted by length.
 pub(super) fn ranges(plan: &Plan<'_>) -> Vec<HeadTube> {
-    let Some(deck) = plan.picks.iter().find(|p| kind(plan, p.variant) == HEAD_TUBE.0) else {
+    let Some(deck) = plan.picks.iter().find(|p| kinds::is(kind(plan, p.variant), Known::Deck)) else {
         return Vec::new();
     };
-    let Some(nominal) = length(plan, deck.variant, HEAD_TUBE.1) else { return Vec::new() };
+    let Some(nominal) = length(plan, deck.variant, HEAD_TUBE) else { return Vec::new() };
     let shortest = shortest_head_tube(&plan.bench.catalogue.variant(deck.variant).shape);
     let tube = Tube { plan, deck: deck.slot, shortest };
     let Some(own) = tube.interval(plan.picks, nominal) else { return Vec::new() };
     let slots = plan.setting.rule.slots.iter().enumerate();
-    let fillers = slots.filter(|(_, s)| s.kinds.iter().any(|k| FILLERS.contains(k)));
+    let fillers = slots.filter(|(_, s)| s.kinds.iter().any(|k| kinds::is(k, Known::Filler)));
     let fillers: Vec<SlotIx> = fillers.map(|(index, _)| SlotIx(index as u16)).collect();
     let as_planned: Vec<VariantIx> = fillers.iter().flat_map(|&slot| fillers_in(plan, slot)).collect();
     let planned = Pile::of(plan, &as_planned);
@@ -90,7 +86,7 @@ fn covered(found: &[HeadTube], least: i64, most: i64) -> bool {
 /// The shortest that can be made with these seats: no ring of it is less than nothing. Nanometres; 0 where the
 /// part has no such length.
 pub fn shortest_head_tube(shape: &Shape) -> i64 {
-    let Some(index) = shape.dims.iter().position(|d| d.name == HEAD_TUBE.1) else { return 0 };
+    let Some(index) = shape.dims.iter().position(|d| d.name == HEAD_TUBE) else { return 0 };
     let mut ends: Vec<Ends> = shape.dims.iter().map(NamedDim::ends).collect();
     ends[index] = Ends { nominal: 0, least: 0, most: 0 };
     let segments = shape.columns.iter().flat_map(|c| &c.segments);
@@ -191,7 +187,7 @@ impl Tube<'_> {
         if length < self.shortest || length <= 0 || length >= LONGEST || !self.plan.may_go_on(picks) {
             return None;
         }
-        let exact = [(self.deck, HEAD_TUBE.1, length)];
+        let exact = [(self.deck, HEAD_TUBE, length)];
         Some(judge(&Build::of(Setting { exact: &exact, ..self.plan.setting }, picks)))
     }
 

@@ -10,8 +10,7 @@ use super::boxed::InBox;
 use super::supply::Counts;
 use crate::assembly::{Outcome, Pick, Stack, assemble};
 use crate::catalogue::{PartIx, VariantIx};
-
-const BARS: &str = "bars";
+use crate::kinds::Known;
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SetUp {
@@ -53,7 +52,7 @@ impl Bench<'_> {
         let brought = |pick: &&Pick| rule.slot(pick.slot).brought;
         let mut variants: Vec<VariantIx> = picks.iter().filter(|p| !brought(p)).map(|p| p.variant).collect();
         variants.sort();
-        let is_bars = |v: &&VariantIx| self.catalogue.part_of(**v).kind == BARS;
+        let is_bars = |v: &&VariantIx| self.catalogue.part_of(**v).is(Known::Bars);
         let bars = variants.iter().find(is_bars).map(|&v| self.catalogue.variant(v).part);
         let set_in = self.set_in(system, picks);
         let brought = self.brought(system, picks);

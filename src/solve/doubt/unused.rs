@@ -3,8 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::{Unused, WhyUnused, pair, unsettled};
-use crate::assembly::{Check, Outcome, Pick, assemble};
+use crate::assembly::{Check, Demand, Outcome, Pick, assemble};
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
+use crate::kinds::Known;
 use crate::rules::SlotIx;
 use crate::solve::answer::{Answer, Article, Verdict};
 use crate::solve::bench::Bench;
@@ -44,13 +45,23 @@ fn why(bench: &Bench<'_>, answers: &[&Answer], part: PartIx) -> Option<WhyUnused
     if !brought && !in_a_box && !catalogue.part(part).loose {
         return Some(WhyUnused::CannotBeHad);
     }
-    tried(bench, answers, part)
+    let why = tried(bench, answers, part);
+    // A ring of another height waits for another head tube; only one that goes over nothing is a slip.
+    let waits = |why: &WhyUnused| match why {
+        WhyUnused::Fails { check, .. } => !is_fit(check),
+        _ => true,
+    };
+    why.filter(|why| !(catalogue.part(part).is(Known::Filler) && waits(why)))
+}
+
+fn is_fit(check: &Check) -> bool {
+    matches!(check.demand, Demand::SleeveClearance(_) | Demand::Tightness(_))
 }
 
 /// A box that is sold, or that comes with a fork.
 fn sold(bench: &Bench<'_>, the_box: BoxIx) -> bool {
     let the_box = bench.catalogue.the_box(the_box);
-    the_box.sold || the_box.holds.iter().any(|h| bench.catalogue.part(h.part).kind == "fork")
+    the_box.sold || the_box.holds.iter().any(|h| bench.catalogue.part(h.part).is(Known::Fork))
 }
 
 /// How a part does in one place of one plan: fewest checks failed, then the least sum of what they miss.
@@ -90,10 +101,12 @@ fn try_in(bench: &Bench<'_>, answer: &Answer, slot: SlotIx, variant: VariantIx) 
         let trial: Vec<Pick> = before.chain([one]).chain(after).collect();
         let stack = assemble(bench.setting(answer.system), &trial);
         let fails: Vec<&Check> = stack.checks.iter().filter(|c| c.outcome == Outcome::Fail).collect();
-        let first = fails.first()?;
+        // Of what fills height the fit is told, wherever else it fails.
+        let filler = bench.catalogue.part_of(variant).is(Known::Filler);
+        let first = fails.iter().find(|check| filler && is_fit(check)).or(fails.first())?;
         let does = (fails.len(), fails.iter().map(|c| misses(c)).sum());
         if best.as_ref().is_none_or(|(known, _)| does < *known) {
-            best = Some((does, (*first).clone()));
+            best = Some((does, (**first).clone()));
         }
     }
     best

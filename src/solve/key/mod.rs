@@ -12,6 +12,7 @@ mod tests;
 mod tree;
 
 use crate::catalogue::{Catalogue, VariantIx};
+use crate::kinds::Known;
 use crate::quantity::{Caliper, Thread};
 
 /// Something seen, or tried by hand, without a number.
@@ -102,8 +103,7 @@ const SETS_LIMIT: usize = 60_000;
 /// the one with the fewest readings. Exact up to [`SETS_LIMIT`] sets; beyond, a good key is made step by step and
 /// marked. Forks of every revision count, also those no longer sold.
 pub fn fork_key(catalogue: &Catalogue, caliper: Caliper) -> ForkKey {
-    let forks: Vec<VariantIx> =
-        catalogue.of_kind("fork").flat_map(|p| catalogue.part(p).variants.iter().copied()).collect();
+    let forks: Vec<VariantIx> = catalogue.variants_known_as(Known::Fork).collect();
     let profiles = profile::profiles(catalogue, caliper, &forks);
     tree::key(&profiles, SETS_LIMIT)
 }
