@@ -1,12 +1,9 @@
 //! Nothing is special about 45 degrees: cones of any equal angles seat, unequal ones do not, and where a cone ends is no
 //! matter. Knows nothing of how heights are found.
 
-#[path = "proof/angled.rs"]
-mod angled;
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/seventh.rs"]
-mod seventh;
+use crate::angled;
+use crate::book;
+use crate::seventh;
 
 use angled::{Angles, BOTH_45, angled, demo_at, usual};
 use benchleaf::assembly::{Contact, Demand, Outcome, Stack, assemble};

@@ -1,7 +1,7 @@
 //! Small books with a mistake or two in each, and beside each what the author is told. Every file of the books is in
 //! the repository; what a book leaves out comes from the one good book.
 //!
-//! `BENCHLEAF_GOLDEN=write cargo test --test bad_books` writes the texts anew: read them before keeping them.
+//! `BENCHLEAF_GOLDEN=write cargo test --test library bad_books::` writes the texts anew: read them before keeping them.
 
 use std::fmt::Write;
 use std::fs;

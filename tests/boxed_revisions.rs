@@ -1,10 +1,8 @@
 //! Small books whose boxes do not say which revision of a part they hold: each answer is held against trying every
 //! combination wherever that answer may be the rider's. Shares with the search only the judgement of one finished stack.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/trying.rs"]
-mod trying;
+use crate::book;
+use crate::trying;
 
 use benchleaf::assembly::{Outcome, Pick, assemble};
 use benchleaf::solve::{Answer, InBox, ShopStrengths, Verdict, picks_of};
@@ -122,7 +120,7 @@ fn a_box_with_revisions_never_goes_where_one_of_its_revisions_does_not() {
     run(60, any_box);
 }
 
-/// The long run: `cargo test --test boxed_revisions -- --ignored`.
+/// The long run: `cargo test --test library boxed_revisions:: -- --ignored`.
 #[test]
 #[ignore = "400 books each take some minutes"]
 fn both_hold_in_400_books() {

@@ -1,10 +1,7 @@
 //! Small books made up by number, answered twice: by the search, and by trying every combination without a thought.
 //! Shares with the search only the judgement of one finished stack.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/trying.rs"]
-mod trying;
+use crate::trying;
 
 use benchleaf::solve::{ShopStrengths, Verdict};
 use rayon::prelude::*;
@@ -66,7 +63,7 @@ fn the_search_finds_the_best_where_fits_were_tried() {
     assert!(rest_on_one > 3, "only {rest_on_one} answers rest on a trial");
 }
 
-/// The long run: `cargo test --test brute_force -- --ignored`.
+/// The long run: `cargo test --test library brute_force:: -- --ignored`.
 #[test]
 #[ignore = "500 books take the better part of a minute"]
 fn the_search_finds_what_trying_everything_finds_in_500_books() {

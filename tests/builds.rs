@@ -1,16 +1,9 @@
 //! Real builds by the thousand, judged a second time in plain figures: none contradicts what the engine says of all of them. Knows no
 //! expected value.
 
-#[path = "proof/angled.rs"]
-mod angled;
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/changed_demo.rs"]
-mod changed_demo;
-#[path = "proof/hand/mod.rs"]
-mod hand;
-#[path = "proof/trying.rs"]
-mod trying;
+use crate::book;
+use crate::hand;
+use crate::trying;
 
 use benchleaf::assembly::{Outcome, Pick, Setting};
 use benchleaf::solve::{Answer, ShopStrengths};
@@ -248,7 +241,7 @@ fn a_star_nut_stays_clear_of_the_shank_by_the_spare_travel() {
     assert!((0.0..50_000.0).contains(&least), "{least}");
 }
 
-/// The long run: `cargo test --test builds -- --ignored`.
+/// The long run: `cargo test --test library builds:: -- --ignored`.
 #[test]
 #[ignore = "a million builds take some minutes"]
 fn a_million_real_builds_contradict_nothing_that_is_said_of_all() {

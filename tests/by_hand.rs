@@ -1,12 +1,9 @@
 //! What a check rests on that is no size: a class or material that is not given, and a fit tried by hand. And that an
 //! answer which says "measure first" always names something to read or to try. Knows nothing of how readings are chosen.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/seventh.rs"]
-mod seventh;
-#[path = "proof/trying.rs"]
-mod trying;
+use crate::book;
+use crate::seventh;
+use crate::trying;
 
 use benchleaf::assembly::{Check, Demand, Outcome, Stack, Supposed, assemble};
 use benchleaf::guide::{Words, guide};

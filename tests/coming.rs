@@ -1,8 +1,7 @@
 //! Coming from one system to another in the demo book: every part is accounted for, and what is bought is what is
 //! missing. Knows no words.
 
-#[path = "proof/book.rs"]
-mod book;
+use crate::book;
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;

@@ -1,10 +1,8 @@
 //! Builds that a simpler reading of the bench would pass or misjudge, each a small stack written as text, each a fact.
 //! Knows nothing of how the engine comes to its judgement.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/seventh.rs"]
-mod seventh;
+use crate::book;
+use crate::seventh;
 
 use benchleaf::assembly::{Demand, Outcome, Pick, Placed, Stack, assemble};
 use benchleaf::quantity::{Ends, ONE};

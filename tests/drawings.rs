@@ -1,8 +1,7 @@
 //! The drawings of whole plans of the demo book against the numbers they were made from. Reads SVG and placed
 //! half-sections alone; knows no rule of drawing.
 
-#[path = "proof/book.rs"]
-mod book;
+use crate::book;
 
 use benchleaf::assembly::{ItemIx, Placed, PlacedColumn, Stack};
 use benchleaf::draw::{DrawInput, DrawWords, assembled, change, exploded, why_not};

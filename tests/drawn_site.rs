@@ -3,8 +3,7 @@
 //!
 //! `BENCHLEAF_SITE` names a compiled site; without it the demo book is compiled first.
 
-#[path = "proof/legible.rs"]
-mod legible;
+use crate::legible;
 
 use benchleaf::base::BookFiles;
 use legible::{check_clear, check_sheet, paths, radii_at, with_class};

@@ -4,10 +4,7 @@
 use benchleaf::assembly::Outcome;
 use benchleaf::solve::{Alternative, Answer, Bench, Effort, ShopStrengths, Verdict};
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/trying.rs"]
-mod trying;
+use crate::trying;
 
 const SHARES: [u64; 7] = [0, 300, 2_000, 8_000, 25_000, 80_000, 250_000];
 

@@ -1,12 +1,9 @@
 //! Both ends of every told interval are attained: for each end there are real parts that come to it, found by pushing
 //! dimensions to their ends. Knows nothing of how an interval is bounded.
 
-#[path = "proof/angled.rs"]
-mod angled;
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/seventh.rs"]
-mod seventh;
+use crate::angled;
+use crate::book;
+use crate::seventh;
 
 use angled::{Angles, angled, usual};
 use benchleaf::assembly::{Check, Demand, ItemDim, Outcome, Pick, Setting, Stack, Value, assemble};

@@ -1,18 +1,11 @@
 //! The ends of what is told of all parts are reached by real ones: where one support is certain by parts at their ends,
 //! where ranges cross by what linear programmes find. Knows nothing of how the engine bounds a height.
 
-#[path = "proof/angled.rs"]
-mod angled;
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/linear.rs"]
-mod linear;
-#[path = "proof/pile.rs"]
-mod pile;
-#[path = "proof/programme.rs"]
-mod programme;
-#[path = "proof/seventh.rs"]
-mod seventh;
+use crate::angled;
+use crate::book;
+use crate::pile;
+use crate::programme;
+use crate::seventh;
 
 use angled::{Angles, angled};
 use benchleaf::assembly::{Demand, Pick, Stack, Value, assemble};

@@ -2,12 +2,9 @@
 //!
 //! Stacks of which the full judgement says nothing (too many cases) are left out.
 
-#[path = "proof/angled.rs"]
-mod angled;
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/market.rs"]
-mod market;
+use crate::angled;
+use crate::book;
+use crate::market;
 
 use angled::{Angles, demo_at};
 use benchleaf::assembly::{

@@ -1,7 +1,6 @@
 //! On which head tubes a plan goes, against trying every mix of spacers and risers at every height. Knows no search.
 
-#[path = "proof/book.rs"]
-mod book;
+use crate::book;
 
 use benchleaf::assembly::{Outcome, Pick, Setting, assemble};
 use benchleaf::catalogue::VariantIx;

@@ -1,10 +1,7 @@
 //! What closes where it must, what holds what, and what is told of it: builds that a simpler reading would pass, each a
 //! change to the demo book, each a fact. Knows nothing of how the engine comes to its judgement.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/changed_demo.rs"]
-mod changed_demo;
+use crate::changed_demo;
 
 use benchleaf::assembly::{Demand, Outcome, Stack};
 use benchleaf::solve::{ShopStrengths, Verdict};

@@ -7,16 +7,9 @@ use benchleaf::base::BookFiles;
 use benchleaf::compile::{Compiled, Kept, Progress, Work, compile, compile_again, inspect};
 use rayon::prelude::*;
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/drafts.rs"]
-mod drafts;
-#[path = "proof/made_up.rs"]
-mod made_up;
-#[path = "proof/mutating.rs"]
-mod mutating;
-#[path = "proof/small_demo.rs"]
-mod small_demo;
+use crate::made_up;
+use crate::mutating;
+use crate::small_demo;
 
 /// Whoever finds the same.
 const PROGRAM: [u8; 32] = [7; 32];

@@ -1,8 +1,7 @@
 //! The key to an unknown fork, on the demo book: whatever a caliper reads on a real fork, the key and its printed page
 //! lead it to its own class. Knows no search.
 
-#[path = "proof/book.rs"]
-mod book;
+use crate::book;
 
 use std::collections::BTreeMap;
 

@@ -1,10 +1,8 @@
 //! Small books whose rule allows permanent changes, answered twice: by the search, and by writing every part as if it
 //! were made to every allowed length, and trying every combination of that book. Knows nothing of how a change is made.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/trying.rs"]
-mod trying;
+use crate::book;
+use crate::trying;
 
 use benchleaf::assembly::{Outcome, Pick, Placed, assemble};
 use benchleaf::catalogue::{OnHand, VariantIx};
@@ -236,7 +234,7 @@ fn the_last_resort_is_what_cutting_every_part_to_every_length_finds() {
     run_cuts(24, 1);
 }
 
-/// The long run: `cargo test --test last_resort -- --ignored`.
+/// The long run: `cargo test --test library last_resort:: -- --ignored`.
 #[test]
 #[ignore = "some minutes"]
 fn the_last_resort_is_what_cutting_every_part_to_every_length_finds_in_200_books() {

@@ -4,10 +4,8 @@
 //! An entry is a table of a list, a key of a table, or a member of a list. Not about checks, and passed over where the
 //! reader is silent, is what is only worded or drawn ([`WORDED`]).
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/entries.rs"]
-mod entries;
+use crate::book;
+use crate::entries;
 
 use benchleaf::assembly::{Check, Outcome, Stack, assemble};
 use benchleaf::base::{BookFiles, Problems, Sources};
@@ -264,7 +262,7 @@ fn where_a_rule_asks_for_another_way_up_nothing_gets_better_for_one_fork() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
-/// All silent entries with all forks: `cargo test --release --test left_out whatever -- --ignored --nocapture`.
+/// All silent entries with all forks: `cargo test --release --test library whatever -- --ignored --nocapture`.
 #[test]
 #[ignore = "two thousand searches, the better part of an hour"]
 fn whatever_entry_is_left_out_nothing_gets_better_and_no_check_is_lost() {
@@ -314,7 +312,7 @@ fn no_guide_has_a_part_that_no_step_puts_on() {
     }
 }
 
-/// All of them: `cargo test --release --test left_out no_guide -- --ignored`.
+/// All of them: `cargo test --release --test library no_guide -- --ignored`.
 #[test]
 #[ignore = "every pairing of the demo book, some minutes"]
 fn no_guide_of_the_demo_book_has_a_part_that_no_step_puts_on() {

@@ -8,10 +8,7 @@ use std::time::Duration;
 
 use benchleaf::base::BookFiles;
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/small_demo.rs"]
-mod small_demo;
+use crate::small_demo;
 
 /// One answer, whatever the book.
 const MOST_OF_AN_ANSWER: u64 = 200 << 20;

@@ -1,7 +1,7 @@
 //! Books that a slip, a hurry or malice changed (`proof/mutating.rs`): each is compiled, or told what is wrong with it, within
 //! limits on work, messages and pages, and nothing panics. Every finding stays as a book under `tests/bad` or a test here.
 //!
-//! `BENCHLEAF_MUTANTS=FROM..TO cargo test --test mutants -- --ignored --nocapture` looks at those numbers again.
+//! `BENCHLEAF_MUTANTS=FROM..TO cargo test --test library mutants:: -- --ignored --nocapture` looks at those numbers again.
 
 use std::fs;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -14,16 +14,10 @@ use benchleaf::base::{BookFiles, Problem};
 use benchleaf::compile::{Compiled, compile, inspect};
 use rayon::prelude::*;
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/drafts.rs"]
-mod drafts;
-#[path = "proof/made_up.rs"]
-mod made_up;
-#[path = "proof/mutating.rs"]
-mod mutating;
-#[path = "proof/small_demo.rs"]
-mod small_demo;
+use crate::book;
+use crate::made_up;
+use crate::mutating;
+use crate::small_demo;
 
 use made_up::made_up;
 use mutating::mutated;

@@ -4,10 +4,8 @@ use benchleaf::base::BookFiles;
 use benchleaf::compile::{Kept, OneTyped, OwnTyped, RouteAsked, Which, pair, route};
 use serde_json::Value as Json;
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/small_demo.rs"]
-mod small_demo;
+use crate::book;
+use crate::small_demo;
 
 const PARTS: &str = "parts/all.toml";
 const PAIRS: [(&str, &str); 2] = [("fork-heron", "wide-shim"), ("fork-tern", "cap-in-clamp")];
@@ -259,7 +257,7 @@ fn the_demo_book_says_of_each_deck_and_set_of_bars_what_a_book_with_nothing_else
                 let (fork, system) = (guide["fork"].as_str().unwrap(), guide["system"].as_str().unwrap());
                 let own =
                     OwnTyped { deck: Some(deck.clone()), bars: Some(bars.clone()), ..OwnTyped::default() };
-                let which = Which::One { fork: fork.to_owned(), system: system.to_owned(), own };
+                let which = Which::One(OneTyped { fork: fork.to_owned(), system: system.to_owned(), own });
                 let Ok(with) = pair(&files, &kept, which) else { continue };
                 let with: Json = serde_json::from_str(&with[0].json).unwrap();
                 assert_eq!(with["verdict"], alone["verdict"], "{fork} with {system} on {deck} with {bars}");

@@ -1,14 +1,10 @@
 //! What to measure first, held to parts in hand: in the go zone it always goes, in the other never, and what is left
 //! open is as much as is said. Knows nothing of how a reading is chosen.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/pile.rs"]
-mod pile;
-#[path = "proof/seventh.rs"]
-mod seventh;
-#[path = "proof/small_demo.rs"]
-mod small_demo;
+use crate::book;
+use crate::pile;
+use crate::seventh;
+use crate::small_demo;
 
 use benchleaf::assembly::{Check, ItemIx, Outcome, Pick, Stack, assemble};
 use benchleaf::quantity::{Form, ONE};

@@ -2,10 +2,8 @@
 //! hold together, and from what is told nothing can be taken away. Shares with the search only the judgement of one
 //! finished stack.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/trying.rs"]
-mod trying;
+use crate::book;
+use crate::trying;
 
 use benchleaf::assembly::{Demand, Outcome, Pick, Setting, assemble};
 use benchleaf::solve::{ShopStrengths, Verdict, demands};
@@ -80,7 +78,7 @@ fn a_reason_cannot_hold_together_and_nothing_can_be_taken_from_it() {
     run(240, 100);
 }
 
-/// The long run: `cargo test --test reasons -- --ignored`.
+/// The long run: `cargo test --test library reasons:: -- --ignored`.
 #[test]
 #[ignore = "2,000 books take some minutes"]
 fn reasons_are_smallest_in_2000_books() {

@@ -1,10 +1,8 @@
 //! Parts in boxes that say which revision they hold, or leave it open: each a fact about a small book. Knows nothing of how
 //! answers are found.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/seventh.rs"]
-mod seventh;
+use crate::book;
+use crate::seventh;
 
 use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::{VariantIx, read_catalogue, read_shop};

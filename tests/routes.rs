@@ -1,8 +1,7 @@
 //! Small books of parts, boxes and set-ups made up by number; every route found is held against every basket for every goal.
 //! Shares with the search for routes only what a set-up is: purchases are found by trying every basket.
 
-#[path = "proof/book.rs"]
-mod book;
+use crate::book;
 
 use std::collections::{BTreeMap, HashMap};
 use std::fmt::Write;

@@ -1,14 +1,10 @@
 //! Real parts within tolerance, thousands of them, dropped by plain arithmetic: what the engine says of all of them
 //! holds for each. Knows nothing of how the engine finds a landing.
 
-#[path = "proof/angled.rs"]
-mod angled;
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/pile.rs"]
-mod pile;
-#[path = "proof/seventh.rs"]
-mod seventh;
+use crate::angled;
+use crate::book;
+use crate::pile;
+use crate::seventh;
 
 use angled::{Angles, angled, usual};
 use benchleaf::assembly::{Demand, Pick, Stack, Value, assemble};
@@ -214,7 +210,7 @@ fn every_real_stack_lies_within_what_is_told_of_all_at_any_angles() {
     assert!(done >= 4_000, "{done} samples");
 }
 
-/// The long run: `cargo test --release --test sampling -- --ignored`.
+/// The long run: `cargo test --release --test library sampling:: -- --ignored`.
 #[test]
 #[ignore = "a million samples take over a minute"]
 fn a_million_real_stacks_lie_within_what_is_told_of_all() {

@@ -1,8 +1,7 @@
 //! Cut areas of whole plans at nominal sizes: no two parts have metal in one place, but for a thread in its mate.
 //! Reads the placed half-sections alone; knows no landing rule.
 
-#[path = "proof/book.rs"]
-mod book;
+use crate::book;
 
 use benchleaf::assembly::{ItemIx, Mating, Placed, PlacedSegment, Stack};
 use benchleaf::quantity::{Ends, Form};

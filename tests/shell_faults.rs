@@ -1,9 +1,8 @@
 //! The real program killed, stopped, refused by the machine, and run twice at once: what is left of the site. Long
-//! runs: `cargo test --test shell_faults -- --ignored --nocapture` (some minutes; each prints its counts).
+//! runs: `cargo test --test program shell_faults:: -- --ignored --nocapture` (some minutes; each prints its counts).
 #![cfg(unix)]
 
-#[path = "faults/books.rs"]
-mod books;
+use crate::books;
 
 use std::fs;
 use std::os::unix::process::ExitStatusExt;

@@ -1,7 +1,6 @@
 //! The site as a whole, from guides made by hand: structure, links, escaping, files. Knows no solving.
 
-#[path = "site/sample.rs"]
-mod sample;
+use crate::sample;
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,8 +1,7 @@
 //! The site of the repository's own book, with guides made by hand: what holds for every page, and what a shop may
 //! change. Knows no solving.
 
-#[path = "site_book/world.rs"]
-mod world;
+use crate::world;
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -285,3 +285,20 @@ fn no_kind_is_known_by_name_outside_the_table_of_kinds() {
         "what the program knows of a kind is a mark on it: src/kinds/table.rs"
     );
 }
+
+#[test]
+fn every_test_file_is_in_one_of_the_two_programs() {
+    let programs = ["tests/library.rs", "tests/program.rs"].map(read);
+    let names: Vec<String> = fs::read_dir(root().join("tests"))
+        .unwrap()
+        .flatten()
+        .filter_map(|entry| Some(entry.file_name().to_str()?.strip_suffix(".rs")?.to_string()))
+        .filter(|name| name != "library" && name != "program")
+        .collect();
+    assert!(names.len() > 20, "{names:?}");
+    for name in names {
+        let line = format!("mod {name};");
+        let times = programs.iter().flat_map(|text| text.lines()).filter(|l| *l == line).count();
+        assert_eq!(times, 1, "tests/{name}.rs is run by tests/library.rs or tests/program.rs");
+    }
+}

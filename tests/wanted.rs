@@ -2,12 +2,9 @@
 //! any range is put in and it does not. Over small books made up by number, and books of another system that want one
 //! part. Knows nothing of how the ranges were found.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/seventh.rs"]
-mod seventh;
-#[path = "proof/trying.rs"]
-mod trying;
+use crate::book;
+use crate::seventh;
+use crate::trying;
 
 use benchleaf::base::BookFiles;
 use benchleaf::quantity::Length;
@@ -161,7 +158,7 @@ fn a_part_inside_the_ranges_goes_and_one_just_outside_does_not() {
     run(120);
 }
 
-/// The long run: `cargo test --test wanted -- --ignored`.
+/// The long run: `cargo test --test library wanted:: -- --ignored`.
 #[test]
 #[ignore = "1,500 books take some minutes"]
 fn both_sides_of_wanted_parts_in_1500_books() {

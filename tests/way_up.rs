@@ -1,10 +1,8 @@
 //! What is told to go on either way up comes to the same turned over, and what is told by one of its ends has that end.
 //! Shares with the telling only the finished stack and the judgement of another one.
 
-#[path = "proof/book.rs"]
-mod book;
-#[path = "proof/trying.rs"]
-mod trying;
+use crate::book;
+use crate::trying;
 
 use benchleaf::assembly::{ItemIx, Outcome, Pick, Placed, PlacedSegment, Stack, assemble};
 use benchleaf::catalogue::PartIx;

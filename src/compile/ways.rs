@@ -86,8 +86,10 @@ impl Ways<'_> {
     /// The ways, and what the pairing comes to on each deck.
     pub fn all(&self) -> (Vec<Way>, Vec<OnADeck>) {
         let mut found = Found::default();
-        let (clamps, bars) =
-            (self.possible(Known::Clamp, &self.choices.clamps), self.possible(Known::Bars, &self.choices.bars));
+        let (clamps, bars) = (
+            self.possible(Known::Clamp, &self.choices.clamps),
+            self.possible(Known::Bars, &self.choices.bars),
+        );
         self.on_any_deck(&clamps, &bars, &mut found);
         let decks = (0..self.choices.decks.len()).map(|deck| self.on_deck(deck, &bars, &mut found)).collect();
         (found.ways, decks)
@@ -277,7 +279,11 @@ impl Ways<'_> {
         // Bars of the family that the page is for are told there.
         let passed: &[Known] = if own { &[Known::Deck, Known::Bars] } else { &[Known::Deck] };
         let counted = |picks: &[Pick]| -> Vec<Pick> {
-            picks.iter().filter(|p| !passed.iter().any(|&known| kinds::is(kind(p.variant), known))).copied().collect()
+            picks
+                .iter()
+                .filter(|p| !passed.iter().any(|&known| kinds::is(kind(p.variant), known)))
+                .copied()
+                .collect()
         };
         let told = self.book.telling();
         let texts = self.pages.get(place).into_iter().flat_map(|page| &page.plans).map(|plan| {

@@ -39,8 +39,14 @@ impl Ground<'_> {
         let waived: Vec<Demand> = self.setting.waived.iter().copied().chain(of_heights).collect();
         let setting = Setting { waived: &waived, ..self.setting };
         let ground = Ground::new((setting, self.readies), self.supplies, &self.field, true);
-        let want =
-            Want { at_worst, at_best: Outcome::Pass, limit: LIMIT, extras: usize::MAX, quick: true, aside: false };
+        let want = Want {
+            at_worst,
+            at_best: Outcome::Pass,
+            limit: LIMIT,
+            extras: usize::MAX,
+            quick: true,
+            aside: false,
+        };
         let (found, nogoods) = Walk::new(&ground, want, None).without_heights().found_with_nogoods();
         let nothing = found.best.is_none() && !found.unfinished;
         Aside { nogoods: Rc::new(nogoods), put_on: found.put_on, nothing }

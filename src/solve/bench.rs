@@ -215,7 +215,8 @@ impl<'a> Bench<'a> {
         let setting = Setting { waived: &waived, ..self.setting(system) };
         let field = self.field(setting.rule, supplies, fork, &waived);
         let (at_best, at_worst) = (Outcome::Pass, Outcome::Measure);
-        let want = Want { at_worst, at_best, limit: NEAR_LIMIT, extras: usize::MAX, quick: false, aside: false };
+        let want =
+            Want { at_worst, at_best, limit: NEAR_LIMIT, extras: usize::MAX, quick: false, aside: false };
         let found = any_plan((setting, self.readies), supplies, &field, want, self.effort);
         let whole = |plan: &Rank| Near { reached: (setting.rule.slots.len(), 0), picks: plan.picks.clone() };
         let nearest = found.best.as_ref().map(whole).or(found.nearest);

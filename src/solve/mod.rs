@@ -2,8 +2,8 @@
 
 mod alone;
 mod alternatives;
-mod aside;
 mod answer;
+mod aside;
 mod bench;
 mod bolts;
 mod boxed;
