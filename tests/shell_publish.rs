@@ -254,7 +254,10 @@ fn a_full_disk_leaves_the_old_pages_and_no_scraps() {
     let home = tempfile::tempdir().unwrap();
     publish(home.path(), &pages(&[("a.html", "old"), ("z.html", "old")])).unwrap();
     let status = std::process::Command::new("bash")
-        .args(["-c", "trap '' XFSZ; ulimit -f 8; exec \"$0\" --exact child_with_little_room --ignored"])
+        .args([
+            "-c",
+            "trap '' XFSZ; ulimit -f 8; exec \"$0\" --exact shell_publish::child_with_little_room --ignored",
+        ])
         .arg(std::env::current_exe().unwrap())
         .env("BENCHLEAF_TEST_INTO", home.path())
         // What it prints must not count: it may go into a file that is large already.

@@ -54,12 +54,15 @@ impl Families {
                 ComesTo::Nothing
             } else if plan == in_guide && as_told {
                 ComesTo::TheSame(outcome)
-            } else if let Some((.., first)) = plans.iter().find(|known| known.0 == plan && known.1 == told) {
-                ComesTo::Another(outcome, *first)
             } else {
-                plans.push((plan, told, bars));
-                found.own.push(bars);
-                ComesTo::Another(outcome, bars)
+                let known =
+                    plans.iter().find(|known| known.0 == plan && known.1 == told).map(|known| known.2);
+                let comes_to = if plan == in_guide { ComesTo::OtherFigures } else { ComesTo::Another };
+                if known.is_none() {
+                    plans.push((plan, told, bars));
+                    found.own.push(bars);
+                }
+                comes_to(outcome, known.unwrap_or(bars))
             };
             found.rows.push(WithBars { bars, comes_to });
         }

@@ -233,8 +233,9 @@ impl Ways<'_> {
         }
         let (fixed, owned) = self.held(ticked);
         let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
-        let held =
-            Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim: Aim::Advice };
+        // Without clamp and headset the pages of the pairing ask the same.
+        let aim = if ticked.clamp.or(ticked.headset).is_none() { Aim::Whole } else { Aim::Advice };
+        let held = Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim };
         self.kept.plan(self.bench, self.answer.fork, self.answer.system, &held)
     }
 

@@ -17,6 +17,8 @@ pub struct WithBars {
 pub enum ComesTo {
     /// The plan of the guide, with these in place of its bars.
     TheSame(Outcome),
+    /// The same parts, but steps with figures of their own; told for this set of bars, the first that comes to it.
+    OtherFigures(Outcome, VariantIx),
     /// Another plan; it is told for this set of bars, the first that comes to it.
     Another(Outcome, VariantIx),
     /// The search for one came to its limit.
@@ -33,6 +35,8 @@ fn row(book: &Book, of: &WithBars) -> BarsRow {
     let (verdict, key, page) = match of.comes_to {
         ComesTo::TheSame(Outcome::Pass) => (Verdict::Goes, "bars.goes", None),
         ComesTo::TheSame(_) => (Verdict::Measure, "bars.measure-as-said", None),
+        ComesTo::OtherFigures(Outcome::Pass, first) => (Verdict::Goes, "bars.figures-goes", Some(first)),
+        ComesTo::OtherFigures(_, first) => (Verdict::Measure, "bars.figures-measure", Some(first)),
         ComesTo::Another(Outcome::Pass, first) => (Verdict::Goes, "bars.other-goes", Some(first)),
         ComesTo::Another(_, first) => (Verdict::Measure, "bars.other-measure", Some(first)),
         ComesTo::Unsettled => (Verdict::Measure, "bars.unsettled", None),

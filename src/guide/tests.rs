@@ -253,7 +253,7 @@ fn several_facts_are_said_to_contradict_together() {
             "The bolt stops before the headset is tight: the closing gap is 1.5 mm too small.",
             "Each of these alone could be met. Together they cannot:",
             "Closing gap: 0.5 mm. It must be 2 to 5 mm: 1.5 mm too little.",
-            "Length of the shim over the steerer: 6.00 mm. It must be 2 to 5 mm: 1.0 mm too much.",
+            "Length of the shim over the steerer: 6.0 mm. It must be 2 to 5 mm: 1.0 mm too much.",
         ]
     );
 }

@@ -22,7 +22,7 @@ pub(super) const BOLT: Kind = Kind {
         Field::new(
             "head",
             FieldType::Choice(&[CYLINDER, BUTTON, OWN]),
-            "the head's standard, or its own sizes",
+            "its shape: iso-4762 is the cylinder, iso-7380-1 the low button; own gives its sizes",
         ),
         outside("head_outside", "the head, across").when("head", OWN),
         height("head_height", "the head, bottom to top").when("head", OWN),

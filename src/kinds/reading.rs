@@ -60,7 +60,7 @@ fn read_field(
         }
         FieldType::Flag => entry.flag(problems).map(WrittenValue::Flag),
         FieldType::Text => entry.size(problems).map(|t| WrittenValue::Text(t.value)),
-        FieldType::Choice(choices) => choice(entry, choices, problems).map(WrittenValue::Text),
+        FieldType::Choice(choices) => choice(entry, (choices, field.about), problems).map(WrittenValue::Text),
         FieldType::Columns => read_columns(entry, defaults, problems).map(WrittenValue::Columns),
     }
 }
@@ -184,7 +184,7 @@ fn dimensions(
     (read.len() == items.len()).then_some(WrittenValue::Dimensions(read))
 }
 
-fn choice(entry: &Entry, choices: &[&str], problems: &mut Problems) -> Option<String> {
+fn choice(entry: &Entry, (choices, about): (&[&str], &str), problems: &mut Problems) -> Option<String> {
     let text = entry.text(problems)?;
     if choices.contains(&text.value.as_str()) {
         return Some(text.value);
@@ -194,7 +194,7 @@ fn choice(entry: &Entry, choices: &[&str], problems: &mut Problems) -> Option<St
     problems.push(
         Problem::error("choice-unknown", format!("\"{}\" is no choice here", text.value))
             .at(text.span, "")
-            .note(format!("expected one of: {}", choices.join(", ")))
+            .note(format!("expected one of: {} ({about})", choices.join(", ")))
             .mend(mend),
     );
     None

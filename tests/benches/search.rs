@@ -8,6 +8,8 @@
 //! parts). The last lines are the ratio to trying every combination, in the same run. Knows no rule of searching.
 #[path = "../proof/book.rs"]
 mod book;
+#[path = "../proof/drafts.rs"]
+mod drafts;
 #[path = "../proof/market.rs"]
 mod market;
 #[path = "../proof/trying.rs"]

@@ -56,7 +56,9 @@ pub fn files() -> BookFiles {
     let parts: String = parts.iter().map(|part| format!("[[part]]\n{part}")).collect();
     let system = |path: &str| SYSTEMS.iter().any(|id| path.starts_with(&format!("content/systems/{id}.")));
     files.retain(|path, _| {
-        !path.starts_with("parts/")
+        // It leads to parts that are not here.
+        path != "content/pages/words.md"
+            && !path.starts_with("parts/")
             && (!path.starts_with("content/systems/") || system(path))
             && path != "content/headsets/threaded.toml"
     });

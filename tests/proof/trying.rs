@@ -9,11 +9,8 @@ use benchleaf::catalogue::{BoxIx, OnHand, VariantIx};
 use benchleaf::rules::SlotIx;
 use benchleaf::solve::{Answer, InBox, ShopStrengths, Verdict, Whose};
 
-#[path = "drafts.rs"]
-mod drafts;
-
 use crate::book::{Book, Numbers};
-pub use drafts::*;
+pub use crate::drafts::*;
 
 pub const RULE: &str = include_str!("small.toml");
 const SHOP: &str = "name = \"Quay Bench\"\ncurrency = \"EUR\"\n";
