@@ -4,10 +4,12 @@
 //! Must not know how either is found, nor where it is kept between runs.
 
 use super::made_from::MadeFrom;
+use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
 use crate::solve::{Answer, Bench, Held, HeldPlan, Question};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, HashMap};
+use std::hash::Hash;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// A fork's id and a system's.
@@ -19,15 +21,44 @@ struct OfPair {
     asked: bool,
     answers: Vec<Answer>,
     /// Asked of one of the fork's revisions.
-    plans: HashMap<Asked, KeptPlan>,
+    plans: Asked<(VariantIx, Question), HeldPlan>,
+    /// What a plan comes to on each deck of the book.
+    on_decks: Asked<Vec<Pick>, Vec<Option<Outcome>>>,
 }
 
-type Asked = (VariantIx, Question);
+/// What was found of each thing asked, and whether this run asked it.
+struct Asked<Q, F>(HashMap<Q, (F, bool)>);
 
-struct KeptPlan {
-    plan: HeldPlan,
-    /// By this run.
-    asked: bool,
+impl<Q: Hash + Ord, F: Clone> Asked<Q, F> {
+    fn of(all: Vec<(Q, F)>) -> Asked<Q, F> {
+        Asked(all.into_iter().map(|(question, found)| (question, (found, true))).collect())
+    }
+
+    fn known(&mut self, question: &Q) -> Option<F> {
+        let (found, asked) = self.0.get_mut(question)?;
+        *asked = true;
+        Some(found.clone())
+    }
+
+    fn keep(&mut self, question: Q, found: F) {
+        self.0.insert(question, (found, true));
+    }
+
+    fn forget_unasked(&mut self) {
+        self.0.retain(|_, (_, asked)| std::mem::take(asked));
+    }
+
+    /// What this run asked, in order.
+    fn asked(&self) -> Vec<(&Q, &F)> {
+        let mut asked: Vec<(&Q, &F)> = self
+            .0
+            .iter()
+            .filter(|(_, found)| found.1)
+            .map(|(question, found)| (question, &found.0))
+            .collect();
+        asked.sort_by_key(|(question, _)| *question);
+        asked
+    }
 }
 
 #[derive(Default)]
@@ -43,7 +74,8 @@ impl Kept {
         let mut known = self.known();
         known.retain(|_, of_pair| std::mem::take(&mut of_pair.asked));
         for of_pair in known.values_mut() {
-            of_pair.plans.retain(|_, plan| std::mem::take(&mut plan.asked));
+            of_pair.plans.forget_unasked();
+            of_pair.on_decks.forget_unasked();
         }
     }
 
@@ -57,7 +89,10 @@ impl Kept {
 
     /// In place of what was kept before, plans and all: it was made from something else.
     pub fn keep(&self, pair: Pair, from: MadeFrom, answers: Vec<Answer>) {
-        self.known().insert(pair, OfPair { from, asked: true, answers, plans: HashMap::new() });
+        self.known().insert(
+            pair,
+            OfPair { plans: Asked::of(vec![]), on_decks: Asked::of(vec![]), from, asked: true, answers },
+        );
     }
 
     /// For whoever asks for so many pairings that all of them are too many to keep.
@@ -67,21 +102,42 @@ impl Kept {
 
     /// The plan for what a rider holds, asked only once of what a pairing is made from.
     pub fn plan(&self, bench: &Bench<'_>, fork: VariantIx, system: usize, held: &Held<'_>) -> HeldPlan {
-        let pair = (bench.catalogue.part_of(fork).id.clone(), bench.rules[system].id.clone());
+        let pair = pair_of(bench, fork, system);
         let question = (fork, held.question(bench.rider));
-        let known = self.known().get_mut(&pair).and_then(|of_pair| {
-            let kept = of_pair.plans.get_mut(&question)?;
-            kept.asked = true;
-            Some(kept.plan.clone())
-        });
+        let known = self.known().get_mut(&pair).and_then(|of_pair| of_pair.plans.known(&question));
         known.unwrap_or_else(|| {
             let plan = bench.held_plan(fork, system, held);
             if let Some(of_pair) = self.known().get_mut(&pair) {
-                of_pair.plans.insert(question, KeptPlan { plan: plan.clone(), asked: true });
+                of_pair.plans.keep(question, plan.clone());
             }
             plan
         })
     }
+
+    /// What this very plan comes to on each of all decks of the book; `None` where it does not stand there.
+    pub fn on_decks(
+        &self,
+        bench: &Bench<'_>,
+        (fork, system): (VariantIx, usize),
+        picks: &[Pick],
+        decks: &[VariantIx],
+    ) -> Vec<Option<Outcome>> {
+        let pair = pair_of(bench, fork, system);
+        let question = picks.to_vec();
+        let known = self.known().get_mut(&pair).and_then(|of_pair| of_pair.on_decks.known(&question));
+        known.unwrap_or_else(|| {
+            let found: Vec<Option<Outcome>> =
+                decks.iter().map(|&deck| bench.on_brought(system, picks, deck)).collect();
+            if let Some(of_pair) = self.known().get_mut(&pair) {
+                of_pair.on_decks.keep(question, found.clone());
+            }
+            found
+        })
+    }
+}
+
+fn pair_of(bench: &Bench<'_>, fork: VariantIx, system: usize) -> Pair {
+    (bench.catalogue.part_of(fork).id.clone(), bench.rules[system].id.clone())
 }
 
 /// As it is written: by the program that found it, for another one may find something else.
@@ -96,7 +152,8 @@ struct WritingPair<'k> {
     pair: &'k Pair,
     from: MadeFrom,
     answers: &'k [Answer],
-    plans: Vec<(&'k Asked, &'k HeldPlan)>,
+    plans: Vec<(&'k (VariantIx, Question), &'k HeldPlan)>,
+    on_decks: Vec<(&'k Vec<Pick>, &'k Vec<Option<Outcome>>)>,
 }
 
 /// As it is read: the same, field by field.
@@ -111,7 +168,8 @@ struct WrittenPair {
     pair: Pair,
     from: MadeFrom,
     answers: Vec<Answer>,
-    plans: Vec<(Asked, HeldPlan)>,
+    plans: Vec<((VariantIx, Question), HeldPlan)>,
+    on_decks: Vec<(Vec<Pick>, Vec<Option<Outcome>>)>,
 }
 
 /// Bytes of the sum that stands before all the rest.
@@ -124,11 +182,12 @@ impl Kept {
     pub fn to_bytes(&self, program: [u8; 32]) -> Vec<u8> {
         let known = self.known();
         let asked = known.iter().filter(|(_, of_pair)| of_pair.asked);
-        let pairs = asked.map(|(pair, of_pair)| {
-            let asked = of_pair.plans.iter().filter(|(_, kept)| kept.asked);
-            let mut plans: Vec<_> = asked.map(|(asked, kept)| (asked, &kept.plan)).collect();
-            plans.sort_by_key(|plan| plan.0);
-            WritingPair { pair, from: of_pair.from, answers: &of_pair.answers, plans }
+        let pairs = asked.map(|(pair, of_pair)| WritingPair {
+            pair,
+            from: of_pair.from,
+            answers: &of_pair.answers,
+            plans: of_pair.plans.asked(),
+            on_decks: of_pair.on_decks.asked(),
         });
         let writing = Writing { program, pairs: pairs.collect() };
         let mut bytes = postcard::to_extend(&writing, vec![0; SUM]).unwrap_or_default();
@@ -143,10 +202,10 @@ impl Kept {
         let whole = bytes.split_at_checked(SUM).filter(|(sum, rest)| *blake3::hash(rest).as_bytes() == **sum);
         let written = whole.and_then(|(_, rest)| postcard::from_bytes::<Written>(rest).ok());
         let pairs = written.filter(|written| written.program == program).map(|written| written.pairs);
-        let kept = |(question, plan): (Asked, HeldPlan)| (question, KeptPlan { plan, asked: true });
         let of_pair = |written: WrittenPair| {
-            let WrittenPair { pair, from, answers, plans } = written;
-            (pair, OfPair { from, asked: true, answers, plans: plans.into_iter().map(kept).collect() })
+            let WrittenPair { pair, from, answers, plans, on_decks } = written;
+            let (plans, on_decks) = (Asked::of(plans), Asked::of(on_decks));
+            (pair, OfPair { from, asked: true, answers, plans, on_decks })
         };
         Kept(Mutex::new(pairs.unwrap_or_default().into_iter().map(of_pair).collect()))
     }

@@ -265,8 +265,9 @@ impl Ways<'_> {
     /// What this very plan comes to on each deck.
     fn stands<'f>(&self, picks: &[Pick], found: &'f mut Found) -> &'f [OnADeck] {
         found.stands.entry(picks.to_vec()).or_insert_with(|| {
-            let on = |&deck: &VariantIx| self.bench.on_brought(self.answer.system, picks, deck);
-            self.choices.decks.iter().map(on).map(|o| o.map_or(OnADeck::No, on_a_deck)).collect()
+            let pair = (self.answer.fork, self.answer.system);
+            let on_decks = self.kept.on_decks(self.bench, pair, picks, &self.choices.decks);
+            on_decks.into_iter().map(|o| o.map_or(OnADeck::No, on_a_deck)).collect()
         })
     }
 
