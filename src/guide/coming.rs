@@ -91,9 +91,13 @@ struct Undone {
 }
 
 impl Work {
-    fn add(&mut self, tool: Option<String>, minutes: Option<u32>) {
+    fn add(&mut self, tools: Vec<String>, minutes: Option<u32>) {
         self.minutes = self.minutes.zip(minutes).map(|(a, b)| a + b);
-        self.tools.extend(tool.filter(|tool| !self.tools.contains(tool)));
+        for tool in tools {
+            if !self.tools.contains(&tool) {
+                self.tools.push(tool);
+            }
+        }
     }
 }
 
@@ -210,7 +214,7 @@ impl Telling<'_> {
             if !first(at) && tool.is_none() {
                 continue;
             }
-            work.add(tool.clone(), step.minutes_undone);
+            work.add(tool.iter().cloned().collect(), step.minutes_undone);
             let action = self.undone(step, item, first(at), tool);
             match actions.last_mut() {
                 Some((last, count)) if *last == action => *count += 1,
@@ -271,8 +275,8 @@ impl Telling<'_> {
             };
             let number = numbers.iter().find(|n| n.0 == step.id && n.1 == item).map(|n| n.2);
             if let Some(number) = number.filter(|_| wanted) {
-                let tool = item.filter(|_| super::steps::uses(step, "tool")).and_then(|i| self.new.tool(i));
-                work.add(tool, step.minutes);
+                let tools = item.map_or_else(Vec::new, |item| super::glance::tools_of(&self.new, step, item));
+                work.add(tools, step.minutes);
                 found.push(number);
             }
         }

@@ -65,21 +65,23 @@ fn tools(bench: &Bench) -> Vec<String> {
         add(words.word("glance.tool-measure"));
     }
     for (step, item) in planned(bench) {
-        let Some(item) = item else { continue };
-        let kind = bench.kind_word(bench.part_of(item).kind, 1);
-        match work(bench, step) {
-            Work::Press => add(words.say("glance.tool-press", &[("kind", &kind)])),
-            Work::Drive => add(words.say("glance.tool-drive", &[("kind", &kind)])),
-            Work::Tighten | Work::Other => {}
-        }
-        if uses(step, "tool") {
-            bench.tool(item).into_iter().for_each(&mut add);
-        }
-        if uses(step, "torque") {
-            add(words.word("glance.tool-torque"));
-        }
+        item.into_iter().flat_map(|item| tools_of(bench, step, item)).for_each(&mut add);
     }
     tools
+}
+
+/// Of one step with the item that it is about.
+pub(super) fn tools_of(bench: &Bench, step: &Step, item: ItemIx) -> Vec<String> {
+    let words = bench.words();
+    let kind = bench.kind_word(bench.part_of(item).kind, 1);
+    let by_work = match work(bench, step) {
+        Work::Press => Some(words.say("glance.tool-press", &[("kind", &kind)])),
+        Work::Drive => Some(words.say("glance.tool-drive", &[("kind", &kind)])),
+        Work::Tighten | Work::Other => None,
+    };
+    let own = uses(step, "tool").then(|| bench.tool(item)).flatten();
+    let torque = uses(step, "torque").then(|| words.word("glance.tool-torque"));
+    [by_work, own, torque].into_iter().flatten().collect()
 }
 
 /// Changes and steps together; `None` as soon as the book does not give the time of one of them.

@@ -133,4 +133,20 @@ mod tests {
             assert_eq!(with(&other).0, None);
         }
     }
+
+    #[test]
+    fn of_two_reasons_that_are_known_the_one_that_lets_a_search_go_back_furthest_is_told() {
+        let picks = [0u16, 1, 2].map(|slot| Pick {
+            slot: SlotIx(slot),
+            variant: VariantIx(u32::from(slot)),
+            turned: false,
+        });
+        let mut nogoods = Nogoods::default();
+        picks.iter().for_each(|&p| nogoods.push(p));
+        let (near, far) = (Grounds { held: 6, paid: 0 }, Grounds { held: 4, paid: 0 });
+        nogoods.learn(3, &picks, near);
+        assert_eq!(nogoods.known(3, &picks), Some(near));
+        nogoods.learn(3, &picks, far);
+        assert_eq!(nogoods.known(3, &picks), Some(far));
+    }
 }

@@ -39,7 +39,7 @@ function said() {
       changed: many(root, ".changed"),
       cutStep: [...root.querySelectorAll(".steps > li.warning")].map((li) => plain(li.textContent)),
       cutPicture: [...root.querySelectorAll(".steps > li.warning svg .size")].map((text) => plain(text.textContent)),
-      daylight: many(root, ".steps .feel").filter((text) => /daylight/.test(text)),
+      daylight: many(root, ".steps .feel").filter((text) => /the steerer (ends|stands out)/.test(text)),
       gaps: checks.filter((one) => one.check === "closing-gap").map((one) => one.value),
       reasons: many(root, ".why .reason, .facts-together li"),
     };
@@ -104,7 +104,7 @@ function misses(a) {
   return a.reasons.slice(1).some((text) => text.includes(by)) ? [] : [`${by} in the first line, not in the reason: ${a.reasons.slice(1).join(" ")}`];
 }
 
-/** All guides of the pairings, and a share of those for other bars, each opened once. */
+/** Guides of the pairings and for other bars, each opened once. */
 const known = new Map();
 async function read(page) {
   if (!known.has(page)) {
@@ -121,7 +121,9 @@ async function read(page) {
 }
 
 const others = pagesIn("guides").filter((name) => name.split("/").length > 3);
-const guides = [...pairingPages(), ...spread(others, 12)];
+// Half of them in the usual run.
+const every = process.env.BENCHLEAF_EVERY_PAGE;
+const guides = every ? [...pairingPages(), ...others] : [...spread(pairingPages(), 45), ...spread(others, 6)];
 
 test("no two places of a guide give different numbers for one thing", async () => {
   await onEach(guides, async (page) => {
@@ -157,5 +159,7 @@ test("what these tests read is there to be read", async () => {
       seen.misses += Number(/^No: .*\d mm/.test(a.summary));
     }
   }
-  assert.ok(Object.values(seen).every((count) => count > 0), JSON.stringify(seen));
+  // A cut is on few pages: it may be in the other half.
+  const needed = Object.entries(seen).filter(([what]) => every || what !== "change");
+  assert.ok(needed.every(([, count]) => count > 0), JSON.stringify(seen));
 });

@@ -1,4 +1,4 @@
-// How long a guide is to read and to scroll, every pairing; and to print, a share of them (all: BENCHLEAF_PRINT_ALL=1).
+// How long a guide is to read and to scroll, every pairing; and to print, a share of them (all: BENCHLEAF_EVERY_PAGE=1).
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
@@ -46,7 +46,7 @@ test("no guide is longer to read, to scroll or to print than its answer allows",
   const wrong = [];
   const seen = {};
   // Printing takes longest.
-  const printed = new Set(process.env.BENCHLEAF_PRINT_ALL ? pairingPages() : spread(pairingPages(), 30));
+  const printed = new Set(process.env.BENCHLEAF_EVERY_PAGE ? pairingPages() : spread(pairingPages(), 12));
   const measure = async (page) => {
     await visit(browser, page, { viewport: PHONE }, async (tab) => {
       const { verdict, ...found } = await tab.evaluate(readable);

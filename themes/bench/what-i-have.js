@@ -85,6 +85,9 @@
     return deck >= 0 && rows && system.decks && own !== deck ? `${href}#on-${data.rows[deck]}` : href;
   }
 
+  /** A price that only holds if a reading is good says so, wherever it stands. */
+  const sure = (measure, price) => (measure ? `${word('[data-word="measure"]').textContent}: ${price}` : price);
+
   function row(system, { way, mine, said }, have) {
     const item = document.getElementById("shelf-row").content.firstElementChild.cloneNode(true);
     const line = (name) => item.querySelector(`.shelf-${name}`);
@@ -113,12 +116,12 @@
       const place = places[name];
       if (have[place] < 0 || way[place] === have[place] || open.includes(name)) continue;
       const other = best(mine.filter((w) => w[place] === have[place]));
-      add(other ? "unused" : "no", name, other ? data.texts[other[COST]] : undefined);
+      add(other ? "unused" : "no", name, other ? sure(other[MEASURE], data.texts[other[COST]]) : undefined);
     }
     for (const name of open) add("open", name);
     for (const name of chosen()) {
       const without = answerOf(system, but(have, places[name], -1));
-      if (without.said !== said) add("change", name, without.said);
+      if (without.said !== said) add("change", name, sure(without.where === "measure", without.said));
     }
     for (const template of Object.values(lines)) template.remove();
     return item;
