@@ -237,8 +237,8 @@ fn a_star_nut_stays_clear_of_the_shank_by_the_spare_travel() {
     let tried = Tried::of(book.setting(plan.system, &strengths), &plan.picks);
     assert_eq!(tried.said, Outcome::Pass);
     let least = tried.least("spare travel", |name| name.starts_with("star-nut"));
-    // Asked are 1 mm; the window of depths ends where just that is left.
-    assert!((0.0..50_000.0).contains(&least), "{least}");
+    // Asked are 1 mm; the window of depths ends where just that is left, and the half millimetre a hand may be off.
+    assert!((500_000.0..550_000.0).contains(&least), "{least}");
 }
 
 /// The long run: `cargo test --test library builds:: -- --ignored`.

@@ -19,10 +19,11 @@ use rayon::prelude::*;
 
 /// Words, minutes and pictures: of a step its sentence and what its picture shows, a step without a slot, and what is
 /// looked at before riding; of a change what is lost by it and how long it takes; the trade's short names.
-const WORDED: [&str; 13] = [
+const WORDED: [&str; 14] = [
     "short",
     "say",
     "feel",
+    "undo",
     "minutes",
     "minutes_undone",
     "view",

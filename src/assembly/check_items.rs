@@ -233,6 +233,17 @@ fn tried(build: &Build<'_>, resolved: &Resolved, (least, most): (i64, i64)) -> O
 
 /// A screwed pair: the threads match; the engaged length is enough.
 pub fn screw(build: &Build<'_>, case: &Case, screw: &super::links::Screwed, ledger: &mut Ledger) {
+    let value = || CaseValue::least_of(&engaged(build, case, screw), case.given(&build.dims));
+    screw_engaging(build, screw, value, ledger);
+}
+
+/// The same with so much of the thread engaged.
+pub fn screw_engaging(
+    build: &Build<'_>,
+    screw: &super::links::Screwed,
+    value: impl FnOnce() -> Option<CaseValue>,
+    ledger: &mut Ledger,
+) {
     let about = vec![screw.male.0, screw.female.0];
     let surfaces = vec![screw.male.1, screw.female.1];
     let matching = fact(Demand::ThreadMatch(screw.pair), about.clone(), screw.matches);
@@ -247,8 +258,7 @@ pub fn screw(build: &Build<'_>, case: &Case, screw: &super::links::Screwed, ledg
             .add(build, Finding { demand, about, surfaces, measured, least: None, most: None, tried: None });
         return;
     };
-    let value = CaseValue::least_of(&engaged(build, case, screw), case.given(&build.dims));
-    if let Some(value) = value {
+    if let Some(value) = value() {
         ledger.add(build, number(demand, about, surfaces, value, Some(needed), None));
     }
 }

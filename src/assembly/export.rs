@@ -2,13 +2,13 @@
 
 use super::build::{Build, Item, Pick, Setting};
 use super::case::{Case, Decision};
-use super::choose::{self, stands};
+use super::choose::stands;
 use super::judge::{Judgement, check, judge};
 use super::ledger::CaseValue;
 use super::report::{ItemDim, ItemIx, MateWith, Mating, Placed, PutOnWord, Stack, Support, Value, Window};
-use super::zone::top_of;
+use super::set_in;
 use crate::quantity::Form;
-use crate::rules::{End, PutOn};
+use crate::rules::PutOn;
 
 /// Builds the stack of these picks (in drop order) and judges it.
 pub fn assemble(setting: Setting<'_>, picks: &[Pick]) -> Stack {
@@ -118,7 +118,10 @@ fn placed(build: &Build<'_>, judgement: &Judgement, item: ItemIx) -> Placed {
 
 fn landing(build: &Build<'_>, judgement: &Judgement, item: ItemIx) -> Option<Value> {
     if build.is_chosen(item) {
-        return stands(build, item, &judgement.bounding).map(|s| s.height.into());
+        let stands = stands(build, item, &judgement.bounding)?;
+        let aimed = set_in::aimed_at(build, item, &judgement.bounding);
+        let nominal = aimed.unwrap_or(stands.height.nominal);
+        return Some(CaseValue { nominal, ..stands.height }.into());
     }
     let mut joined: Option<CaseValue> = None;
     for case in &build.cases {
@@ -197,30 +200,7 @@ fn chain(build: &Build<'_>) -> Vec<ItemIx> {
 }
 
 fn window(build: &Build<'_>, judgement: &Judgement, item: ItemIx) -> Option<Window> {
-    let PutOn::Chosen(choice) = build.slot_of(item).put_on else { return None };
     let stands = stands(build, item, &judgement.bounding)?;
-    let depth = choice.into.and_then(|into| depth(build, judgement, item, into));
+    let depth = set_in::depth(build, item, &judgement.bounding);
     Some(Window { item, lowest: stands.lowest, highest: stands.highest, depth })
-}
-
-/// Depth of the near face inside the host's end that always serves.
-fn depth(build: &Build<'_>, judgement: &Judgement, item: ItemIx, into: End) -> Option<(i64, i64)> {
-    let host = build.host(item)?;
-    let case = build.cases.first()?;
-    let end = match into {
-        End::Top => top_of(build, case, host)?.minus(&build.item(item).height),
-        End::Bottom => build.bottom(case, host)?.clone(),
-    };
-    let mine = || judgement.bounding.iter().filter(|b| b.item == item);
-    let from_end = |form: &crate::quantity::Form| match into {
-        End::Top => end.minus(form),
-        End::Bottom => form.minus(&end),
-    };
-    let deepest_is_lower = into == End::Top;
-    let least =
-        mine().filter(|b| b.lower != deepest_is_lower).map(|b| from_end(&b.form).most(&build.dims)).max()?;
-    let most =
-        mine().filter(|b| b.lower == deepest_is_lower).map(|b| from_end(&b.form).least(&build.dims)).min()?;
-    let by_hand = choose::by_hand(build, item);
-    Some((least + by_hand, most - by_hand))
 }

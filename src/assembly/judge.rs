@@ -16,7 +16,7 @@ use super::push;
 use super::report::{Check, Demand, ItemIx, Outcome, Supposed};
 use super::still::still;
 use super::zone::{top_of, zone};
-use super::{key_way, loose, slits};
+use super::{key_way, loose, set_in, slits};
 use crate::quantity::{Form, Origin};
 use crate::rules::SlotIx;
 
@@ -128,6 +128,9 @@ pub fn judge(build: &Build<'_>) -> Judgement {
             nominal_pushed = pushed;
         }
     }
+    for case in &build.cases {
+        set_threads(build, case, &all_bounding, &mut ledger);
+    }
     let merged = build.merged;
     let checks = ledger
         .entries()
@@ -146,7 +149,9 @@ fn threads(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
         let index = index as u16;
         let screws: Vec<_> = build.links.screws.iter().filter(|s| s.pair == index).collect();
         for screw in &screws {
-            check_items::screw(build, case, screw, ledger);
+            if !is_set(build, screw) {
+                check_items::screw(build, case, screw, ledger);
+            }
             spare(build, case, screw, pair.spare_least.map(|l| l.as_nm()), ledger);
         }
         let all = crate::rules::SlotIx(u16::MAX);
@@ -161,6 +166,21 @@ fn threads(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
             ledger.add(build, fact(Demand::ThreadMatch(index), about, false));
         }
     }
+}
+
+/// Where a hand sets one of the two that are screwed together: the least thread engaged at all depths it may have, where
+/// there are such depths, else the most that it can be.
+fn set_threads(build: &Build<'_>, case: &Case, bounding: &[Bounding], ledger: &mut Ledger) {
+    for screw in build.links.screws.iter().filter(|screw| is_set(build, screw)) {
+        match set_in::engaged(build, case, screw, bounding) {
+            Some(value) => check_items::screw_engaging(build, screw, || Some(value), ledger),
+            None => check_items::screw(build, case, screw, ledger),
+        }
+    }
+}
+
+fn is_set(build: &Build<'_>, screw: &super::links::Screwed) -> bool {
+    [screw.male.0, screw.female.0].into_iter().any(|item| build.is_chosen(item))
 }
 
 /// Travel left before the end of a screwed part meets what its mate is fixed to.

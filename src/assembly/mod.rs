@@ -25,6 +25,7 @@ mod place;
 mod push;
 mod report;
 mod rims;
+mod set_in;
 mod slits;
 mod split;
 mod still;

@@ -19,7 +19,7 @@ const SHOP: &str = "content/shop.toml";
 
 /// Said on pages alone.
 const TEXTS_OF_PARTS: [&str; 7] = ["name", "about", "maker", "colours", "tell", "since", "by"];
-const TEXTS_OF_RULES: [&str; 7] = ["short", "summary", "say", "feel", "why", "lost", "view"];
+const TEXTS_OF_RULES: [&str; 8] = ["short", "summary", "say", "feel", "undo", "why", "lost", "view"];
 
 /// Equal where everything is that an answer is made from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

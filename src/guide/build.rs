@@ -160,6 +160,9 @@ fn summary(bench: &Bench) -> String {
             };
             words.say(key, if spend.is_empty() { &[] } else { &values })
         }
+        (Verdict::Measure, _) if measuring::only_with_new_parts(bench) => {
+            format!("{} {}", words.word("summary.perhaps"), to_buy(bench, "summary.measure-new"))
+        }
         (Verdict::Measure, _) => {
             let measure = words.word("summary.measure");
             match answer.buy.is_empty() {

@@ -4,12 +4,14 @@
 use serde_json::{Value as Json, json};
 
 use super::bench::Bench;
+use super::head_tube;
 use super::page::{ChangeText, GuideStep};
 use super::supply;
 use super::template::Template;
 use super::words::capital;
 use crate::base::{Problem, Problems};
 use crate::catalogue::VariantIx;
+use crate::kinds::Known;
 use crate::rules::{Change, Made};
 use crate::solve::{ChangedPart, LastResort, NewSize, Verdict};
 
@@ -168,7 +170,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             number: steps.len() + 1,
             id: format!("change-{}", change.id),
             text: fill(bench, changed, &change.say, problems),
-            also: vec![],
+            also: changed.size.as_ref().and_then(|_| for_the_deck(bench)).into_iter().collect(),
             warning: Some(bench.words().word("change.step")),
             held: None,
             feel: change.feel.as_ref().map(|feel| fill(bench, changed, feel, problems)),
@@ -184,6 +186,14 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
         });
     }
     steps
+}
+
+/// On which head tube alone the size is right.
+fn for_the_deck(bench: &Bench) -> Option<String> {
+    let range = head_tube::here(bench)?;
+    let (deck, _) = bench.items().find(|&(item, _)| bench.part_of(item).is(Known::Deck))?;
+    let values = [("deck", bench.part_of(deck).name.as_str()), ("range", &range)];
+    Some(bench.words().say("change.deck", &values))
 }
 
 fn fill(bench: &Bench, changed: &ChangedPart, text: &str, problems: &mut Problems) -> String {

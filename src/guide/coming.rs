@@ -4,6 +4,7 @@ use super::bench::{Bench, Book};
 use super::page::{ComingRow, Guide, PartLine};
 use super::steps::planned;
 use super::supply;
+use super::template::Template;
 use crate::assembly::ItemIx;
 use crate::catalogue::PartIx;
 use crate::rules::Step;
@@ -82,8 +83,10 @@ struct Work {
 
 /// One action of taking apart.
 #[derive(PartialEq)]
-struct Undone {
+struct Undone<'a> {
     key: &'static str,
+    /// The rule's own sentence for it.
+    say: Option<&'a str>,
     part: String,
     /// Of a clamp that closes in two places: which one.
     at: Option<String>,
@@ -207,7 +210,7 @@ impl Telling<'_> {
         let comes_off =
             |item: ItemIx| self.coming.off.iter().any(|o| o.0 == item) && !self.stays_driven(item);
         let first = |at: usize| !planned[..at].iter().any(|p| p.1 == planned[at].1);
-        let mut actions: Vec<(Undone, u32)> = vec![];
+        let mut actions: Vec<(Undone<'_>, u32)> = vec![];
         for (at, &(step, item)) in planned.iter().enumerate().rev() {
             let Some(item) = item.filter(|&i| comes_off(i)) else { continue };
             let tool = self.tool(step, item);
@@ -232,7 +235,7 @@ impl Telling<'_> {
         super::steps::uses(step, "tool").then(|| self.old.tool(item)).flatten()
     }
 
-    fn undone(&self, step: &Step, item: ItemIx, off: bool, tool: Option<String>) -> Undone {
+    fn undone<'s>(&self, step: &'s Step, item: ItemIx, off: bool, tool: Option<String>) -> Undone<'s> {
         let driven = self.old.rule.driven_into(self.old.item(item).slot).is_some();
         let key = match (off, driven) {
             (true, true) => "coming.drive-out",
@@ -241,7 +244,8 @@ impl Telling<'_> {
         };
         let tool = tool.filter(|_| !driven);
         let at = self.place_of(step).filter(|_| key == "coming.slacken");
-        Undone { key, part: self.old.part_of(item).name.clone(), at, tool }
+        let say = step.undo.as_deref().filter(|_| key == "coming.off");
+        Undone { key, say, part: self.old.part_of(item).name.clone(), at, tool }
     }
 
     /// "upper half", where the same part is closed in another place, too.
@@ -253,11 +257,19 @@ impl Telling<'_> {
         several.then(|| self.old.words().first(&[&key])).flatten()
     }
 
-    fn action(&self, action: &Undone, count: u32) -> String {
+    fn action(&self, action: &Undone<'_>, count: u32) -> String {
         let part = match count {
             1 => action.part.clone(),
             _ => supply::several(&self.old, count, &action.part),
         };
+        let own = action.say.and_then(|say| Template::read(say).ok());
+        let value = |name: &str| match name {
+            "part" => Some(part.clone()),
+            _ => action.tool.clone(),
+        };
+        if let Some(said) = own.and_then(|own| own.fill(&value).ok()) {
+            return said;
+        }
         let mut values = vec![("part", part.as_str())];
         values.extend(action.at.as_deref().map(|at| ("at", at)));
         values.extend(action.tool.as_deref().map(|tool| ("tool", tool)));

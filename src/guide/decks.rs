@@ -49,7 +49,8 @@ impl Telling<'_> {
         let deck = self.bench.book.catalogue.variant(on.deck);
         let part = self.bench.part(deck.part);
         let length = deck.shape.dims.iter().find(|d| d.name == LENGTH)?;
-        let (verdict, words) = self.as_it_stands(on).unwrap_or_else(|| self.with_other_parts(on));
+        let told = self.as_it_stands(on).or_else(|| self.as_well(on));
+        let (verdict, words) = told.unwrap_or_else(|| self.with_other_parts(on));
         Some(DeckRow {
             part_id: part.id.clone(),
             key: variant_id(&self.bench.book, on.deck),
@@ -77,6 +78,22 @@ impl Telling<'_> {
         })
     }
 
+    /// On this deck the plan of the answer serves as well as another one, which is as cheap or cheaper there.
+    fn as_well(&self, on: &OnDeck) -> Option<(Verdict, String)> {
+        let HeldPlan::Goes(picks) = &on.plan else { return None };
+        let mut others = self.bench.answer.alternatives.iter();
+        let swapped = others.find(|other| other.variant == on.deck && other.verdict == Verdict::Goes)?;
+        let heights = (!swapped.heights_hold).then(|| set_in::heights_as_planned(&self.bench)).flatten();
+        let depths = swapped.depths.iter().map(|&(item, depth)| set_in::with_other(&self.bench, item, depth));
+        let notes: Vec<String> = depths.chain(heights).collect();
+        let words = self.bench.words();
+        let notes = (!notes.is_empty()).then(|| words.joined("semicolon", &notes));
+        let mut told = self.other_parts(on, picks);
+        told.extend(notes.map(|notes| ("depth", notes)));
+        let values: Vec<(&str, &str)> = told.iter().map(|(name, text)| (*name, text.as_str())).collect();
+        Some((Verdict::Goes, words.say("deck.goes-too", &values)))
+    }
+
     /// How deep what is set in may sit on this deck, where not as in the plan.
     fn depths(&self, deck: VariantIx) -> Option<String> {
         let bench = &self.bench;
@@ -99,6 +116,15 @@ impl Telling<'_> {
             HeldPlan::No => return (Verdict::No, words.word("deck.no")),
             HeldPlan::Unsettled => return (Verdict::Measure, words.word("deck.unsettled")),
         };
+        let mut told = self.other_parts(on, picks);
+        told.extend(set_in::only_as_planned(&self.bench).map(|depth| ("depth", depth)));
+        let values: Vec<(&str, &str)> = told.iter().map(|(name, text)| (*name, text.as_str())).collect();
+        (verdict, words.say(key, &values))
+    }
+
+    /// What these have that the plan has not, and what all of it costs.
+    fn other_parts(&self, on: &OnDeck, picks: &[Pick]) -> Vec<(&'static str, String)> {
+        let words = self.bench.words();
         let list = |names: Vec<String>| (!names.is_empty()).then(|| words.joined("comma", &names));
         let plan = picks_of(&self.bench.answer.stack);
         let book = &self.bench.book;
@@ -107,11 +133,8 @@ impl Telling<'_> {
             (list(parts_beyond(book, picks, &plan, &but)), list(parts_beyond(book, &plan, picks, &but)));
         let buy = on.own.as_ref().filter(|own| !own.buy.is_empty()).map(|own| self.teller.articles(&own.buy));
         let cost = on.own.as_ref().map(|own| self.teller.money(own.cost));
-        let depth = set_in::only_as_planned(&self.bench);
-        let told = [("with", with), ("without", without), ("buy", buy), ("cost", cost), ("depth", depth)];
-        let values: Vec<(&str, &str)> =
-            told.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))).collect();
-        (verdict, words.say(key, &values))
+        let told = [("with", with), ("without", without), ("buy", buy), ("cost", cost)];
+        told.into_iter().filter_map(|(name, text)| Some((name, text?))).collect()
     }
 }
 

@@ -122,6 +122,11 @@ impl Lengths<'_> {
         self.words.say("length.value", &[("value", &text)])
     }
 
+    /// "at least 6.40 mm", where what it is at most says nothing.
+    pub fn no_less(&self, nanometres: i64) -> String {
+        self.at_least(self.number(down(nanometres, PLACES), PLACES))
+    }
+
     fn at_least(&self, number: String) -> String {
         self.words.say("length.least", &[("value", &number)])
     }

@@ -4,9 +4,11 @@ use super::bench::Bench;
 use super::numbers::{self, Naming};
 use super::page::MeasuringStep;
 use crate::assembly::{Check, Contact, Demand, ItemIx, Outcome, Support};
-use crate::catalogue::VariantIx;
+use crate::catalogue::{Part, VariantIx};
+use crate::kinds::Shape;
+use crate::quantity::Length;
 use crate::rules::SlotIx;
-use crate::solve::{Next, ReadWhat, Reading, TryOut, TryWhat};
+use crate::solve::{Longer, Next, ReadWhat, Reading, TryOut, TryWhat};
 
 pub fn steps(bench: &Bench) -> Vec<MeasuringStep> {
     let mut readings: Vec<&Reading> = bench.answer.readings.iter().collect();
@@ -20,6 +22,11 @@ pub fn steps(bench: &Bench) -> Vec<MeasuringStep> {
         told.push(try_out(bench, tried, next(told.len())));
     }
     told
+}
+
+/// Nothing can be read or tried before something is bought.
+pub fn only_with_new_parts(bench: &Bench) -> bool {
+    steps(bench).first().is_some_and(|step| step.new_parts)
 }
 
 /// It reads something that the rider has yet to buy, or the stack put together.
@@ -181,12 +188,40 @@ fn dry(bench: &Bench, check: &Check, caliper: &str) -> Option<String> {
     bench.words().first_said(&[&own, "measure.dry"], &values)
 }
 
-/// "A Bolt M8 × 30 mm that is 35 mm long goes for certain."
+/// "One like Bolt M8 × 30 mm that is 35 mm long goes for certain (Bolt M8 × 35 mm, €1.20)."
 fn longer(bench: &Bench, reading: &Reading) -> Option<String> {
     let longer = reading.longer.as_ref()?;
     let (part, to) = (bench.part_of(longer.item).name.as_str(), bench.lengths().exact(longer.to));
-    Some(bench.words().say("measure.longer", &[("part", part), ("size", &to)]))
+    let sold = sold_as_long(bench, longer);
+    let price = sold.and_then(|part| part.price).map(|price| bench.money(price));
+    let told = [("sold", sold.map(|part| part.name.as_str())), ("price", price.as_deref())];
+    let told = told.into_iter().filter_map(|(name, text)| Some((name, text?)));
+    let values: Vec<(&str, &str)> = [("part", part), ("size", &to)].into_iter().chain(told).collect();
+    Some(bench.words().say("measure.longer", &values))
 }
+
+/// The book's part that differs from it in nothing but how long it is.
+fn sold_as_long<'a>(bench: &Bench<'a>, longer: &Longer) -> Option<&'a Part> {
+    let own = &bench.variant_of(longer.item).shape;
+    let kind = bench.part_of(longer.item).kind;
+    let catalogue = &bench.book.catalogue;
+    let is_length = |name: &str| LENGTHS.contains(&name);
+    let sizes = |shape: &Shape| -> Vec<(String, Length)> {
+        let others = shape.dims.iter().filter(|dim| !is_length(&dim.name));
+        others.map(|dim| (dim.name.clone(), dim.dimension.nominal)).collect()
+    };
+    let as_long = |shape: &Shape| {
+        let length = shape.dims.iter().find(|dim| dim.name == LENGTHS[0]);
+        length.is_some_and(|dim| dim.dimension.nominal.as_nm() == longer.to)
+            && shape.features == own.features
+            && sizes(shape) == sizes(own)
+    };
+    let mut parts = catalogue.of_kind(kind).map(|part| catalogue.part(part));
+    parts.find(|part| part.variants.iter().all(|&v| as_long(&catalogue.variant(v).shape)))
+}
+
+/// What is long about a part that is screwed in.
+const LENGTHS: [&str; 2] = ["length", "thread_length"];
 
 fn go(bench: &Bench, reading: &Reading) -> String {
     let words = bench.words();

@@ -43,7 +43,20 @@ fn outcome_key(outcome: Outcome) -> &'static str {
 }
 
 pub fn value(bench: &Bench, check: &Check) -> Option<String> {
-    check.value.as_ref().map(|value| bench.lengths().value(value, check))
+    let value = check.value.as_ref()?;
+    // How much it is at most says nothing there.
+    if is_of_set_depths(bench, check) {
+        return Some(bench.lengths().no_less(value.least));
+    }
+    Some(bench.lengths().value(value, check))
+}
+
+/// Thread engaged at the depths of the steps: the least of all of them.
+fn is_of_set_depths(bench: &Bench, check: &Check) -> bool {
+    matches!(check.demand, Demand::Engagement(_))
+        && check.outcome == Outcome::Pass
+        && is_shown(bench, check)
+        && bench.stack().chosen(check).is_some_and(|w| w.lowest <= w.highest)
 }
 
 /// Whether a check stands in the stack that is shown. One that does not may not be told with that stack's parts.
@@ -62,14 +75,7 @@ pub fn what(bench: &Bench, check: &Check, naming: Naming) -> String {
         Demand::RingCloses(_) if check.surfaces == ["slot"] => "-slot",
         Demand::Engagement(_) if check.value.is_none() && check.outcome == Outcome::Fail => "-unknown",
         Demand::Tightness(_) if check.most.is_none() && check.value.is_some() => "-range",
-        // The depth that a step gives holds to what is needed; the figure is the most that any depth allows.
-        Demand::Engagement(_)
-            if check.outcome == Outcome::Pass
-                && is_shown(bench, check)
-                && bench.stack().chosen(check).is_some_and(|w| w.lowest <= w.highest) =>
-        {
-            "-chosen"
-        }
+        Demand::Engagement(_) if is_of_set_depths(bench, check) => "-chosen",
         _ => "",
     };
     bench.words().say(&format!("check.{word}{special}"), &values)

@@ -2,7 +2,11 @@
 
 use super::bench::Bench;
 use crate::assembly::ItemIx;
+use crate::kinds::Known;
 use crate::rules::PutOn;
+
+const TENTH: i64 = 100_000;
+const MILLIMETRE: i64 = 1_000_000;
 
 /// Nanometres inside the host's end, least and most.
 pub type Depth = (i64, i64);
@@ -45,18 +49,37 @@ pub fn stays(old: (&Bench<'_>, ItemIx), new: (&Bench<'_>, ItemIx)) -> Option<Str
     let holds = before.is_some_and(|before| now.0 <= before.0 && before.1 <= now.1);
     let bench = new.0;
     let range = || told(bench, new.1, now).unwrap_or_else(|| bench.words().word("step.window-in-hand"));
-    (!holds).then(|| bench.words().say("coming.stays-if", &[("depth", &range())]))
+    let price = bench.part_of(new.1).price.map(|price| bench.money(price));
+    let deck = bench.items().find(|&(item, _)| bench.part_of(item).is(Known::Deck));
+    let deck = deck.map(|(deck, _)| bench.part_of(deck).name.clone());
+    let told = [("price", price), ("deck", deck)];
+    (!holds).then(|| {
+        let told = told.into_iter().filter_map(|(name, text)| Some((name, text?)));
+        let values: Vec<(&str, String)> = told.chain([("depth", range())]).collect();
+        let values: Vec<(&str, &str)> = values.iter().map(|(name, text)| (*name, text.as_str())).collect();
+        bench.words().say("coming.stays-if", &values)
+    })
 }
 
-/// The range that always serves. Where real parts leave less than a tenth in common, the end of it that the rule alone sets,
-/// which is the same on all of them: if there is any height on the parts in hand, there is that one.
+/// The range at which to aim. Where it is narrower than a millimetre, its middle, and how far off that may be. Where real parts
+/// leave no range in common, the end of it that the rule alone sets, which is the same on all of them: if there is room on the
+/// parts in hand, there is room there.
 pub fn told(bench: &Bench<'_>, item: ItemIx, (least, most): Depth) -> Option<String> {
+    let PutOn::Chosen(choice) = bench.rule.slot(bench.item(item).slot).put_on else { return None };
+    let by_hand = choice.by_hand.as_nm();
+    let aim = |value: i64, within: i64| {
+        let within = within.div_euclid(TENTH) * TENTH;
+        let key = if within > 0 { "step.window-within" } else { "step.window-at" };
+        let (value, within) = (bench.lengths().aim(value), bench.lengths().aim(within));
+        bench.words().say(key, &[("value", &value), ("within", &within)])
+    };
+    if by_hand > 0 && (least..=least + MILLIMETRE).contains(&most) {
+        let middle = (least + most + TENTH).div_euclid(2 * TENTH) * TENTH;
+        return Some(aim(middle, (middle - least).min(most - middle) + by_hand));
+    }
     bench.lengths().inward(least, most, 1).or_else(|| {
-        let PutOn::Chosen(choice) = bench.rule.slot(bench.item(item).slot).put_on else { return None };
-        let by_hand = choice.by_hand.as_nm();
         let nearest = Some(choice.depth_least.as_nm() + by_hand).filter(|&at| at == least);
         let deepest = choice.depth_most.map(|most| most.as_nm() - by_hand).filter(|&at| at == most);
-        let value = bench.lengths().aim(nearest.or(deepest)?);
-        Some(bench.words().say("step.window-at", &[("value", &value)]))
+        Some(aim(nearest.or(deepest)?, by_hand))
     })
 }

@@ -241,6 +241,13 @@ pub static STEP: Layout = Layout {
         key("after", Texts, May, "steps that come before it, whatever the order of the file", "[\"cap-on\"]"),
         key("say", Text, Always, "what is done; {part}, {way}, {under} and other places are filled in", "\"Slide the {part} on, {way}, onto the {under}.\""),
         key("feel", Text, May, "what to feel or see before going on", "\"It slides by hand without wobble.\""),
+        key(
+            "undo",
+            Text,
+            May,
+            "how it comes off again, where there is more to that than taking it off",
+            "\"Turn the scooter over. Turn the {part} out with a {tool}.\"",
+        ),
         key("held", Text, Where("nothing holds the part while the clamp is tightened"), "how it is kept where it was set", "\"Hold it up with a finger.\""),
         key("reach", Choice(&REACHES), Where("it has a slot"), "where it is reached from", "\"above\""),
         key("view", Choice(&super::picturing::VIEWS), May, "without a slot: what its picture shows", "\"laid-out\""),

@@ -287,6 +287,8 @@ pub struct Step {
     pub closes: Option<SurfaceRef>,
     /// How the part is kept where it was set while the clamp is tightened, where nothing else holds it.
     pub held: Option<String>,
+    /// How its part comes off again, where there is more to that than taking it off.
+    pub undo: Option<String>,
     /// Slots of parts from whose own cuts this part's cut is turned away.
     pub away_from: Vec<SlotIx>,
     /// What the picture of a step shows that puts no part on; `None`: it has none.

@@ -11,6 +11,9 @@ pub const PLACES: [&str; 10] =
 /// Places that the sentence of a permanent change may have filled in.
 pub const CHANGE_PLACES: [&str; 5] = ["part", "size", "window", "within", "off"];
 
+/// Places that the sentence of how a step is undone may have filled in.
+const UNDO_PLACES: [&str; 2] = ["part", "tool"];
+
 /// Where a part or fastener is reached from.
 pub const REACHES: [&str; 3] = ["above", "below", "side"];
 
@@ -58,9 +61,13 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
     let say = table.needed_text("say", of, problems);
     let feel = table.text("feel", problems);
     let held = table.text("held", problems);
+    let undo = table.text("undo", problems);
     let reach = table.text("reach", problems);
     for text in say.iter().chain(&feel).chain(&held) {
         check_places(text, &PLACES, problems);
+    }
+    if let Some(undo) = &undo {
+        check_places(undo, &UNDO_PLACES, problems);
     }
     if let Some(reach) = &reach
         && !REACHES.contains(&reach.value.as_str())
@@ -86,6 +93,7 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
         reach: reach.map(|t| t.value),
         closes: picturing.closes,
         held: held.map(|t| t.value),
+        undo: undo.map(|t| t.value),
         away_from: picturing.away_from,
         view: picturing.view,
         minutes: takes,

@@ -3,10 +3,11 @@
 use serde::Serialize;
 
 use super::index_view::Named;
-use super::links::for_bars_path;
+use super::links::{for_bars_path, guide_path};
 use super::numbers::verdict_word;
 use super::pages::Book;
 use crate::guide::{AlternativeRow, BarsRow, DeckRow, Guide};
+use crate::solve::Verdict;
 
 #[derive(Serialize)]
 pub(super) struct DeckView<'a> {
@@ -15,6 +16,8 @@ pub(super) struct DeckView<'a> {
     head_tube: &'a str,
     verdict: &'static str,
     words: &'a str,
+    /// Where nothing goes on it: guides of forks that go on it with the same system.
+    goes_on: Vec<Named<'a>>,
 }
 
 #[derive(Serialize)]
@@ -34,11 +37,26 @@ pub(super) struct AlternativeView<'a> {
     text: &'a str,
 }
 
+/// More forks for a deck are not listed: the reader wants one.
+const MOST_FORKS: usize = 3;
+
 impl<'b> DeckView<'b> {
-    pub fn of(row: &'b DeckRow, part: Named<'b>) -> DeckView<'b> {
-        let verdict = verdict_word(row.verdict);
-        DeckView { key: &row.key, part, head_tube: &row.head_tube, verdict, words: &row.words }
+    pub fn of(book: &'b Book<'b>, guide: &'b Guide, row: &'b DeckRow, part: Named<'b>) -> DeckView<'b> {
+        let (verdict, key) = (verdict_word(row.verdict), row.key.as_str());
+        let goes_on = if row.verdict == Verdict::No { forks_on(book, guide, key) } else { vec![] };
+        DeckView { key, part, head_tube: &row.head_tube, verdict, words: &row.words, goes_on }
     }
+}
+
+fn forks_on<'b>(book: &'b Book<'b>, guide: &'b Guide, deck: &str) -> Vec<Named<'b>> {
+    let goes = |row: &DeckRow| row.key == deck && row.verdict == Verdict::Goes;
+    let goes = |other: &&Guide| other.answers.iter().all(|answer| answer.decks.iter().any(goes));
+    let same = book.input.guides.iter().filter(|other| other.system_id == guide.system_id);
+    let named = |other: &'b Guide| Named {
+        name: &other.fork_name,
+        href: Some(guide_path(&other.fork_id, &other.system_id)),
+    };
+    same.filter(goes).take(MOST_FORKS).map(named).collect()
 }
 
 impl<'b> BarsView<'b> {

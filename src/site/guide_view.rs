@@ -278,7 +278,11 @@ impl<'b> AnswerView<'b> {
             funnel: &answer.funnel,
             wanted: &answer.wanted,
             head_tube: &answer.head_tube,
-            decks: answer.decks.iter().map(|r| DeckView::of(r, named(&r.part_id, &r.name))).collect(),
+            decks: answer
+                .decks
+                .iter()
+                .map(|r| DeckView::of(book, &book.input.guides[guide], r, named(&r.part_id, &r.name)))
+                .collect(),
             alternatives: answer.alternatives.iter().map(|r| AlternativeView::of(r, named)).collect(),
             assumed: &answer.assumed,
             tried: &answer.tried,

@@ -6,6 +6,7 @@
 //! opened from a file; text from the book is always escaped; the same input gives the same bytes; no sentence
 //! that a rider reads stands here: those are in the theme, the book's words and the book's prose.
 
+mod deck_view;
 mod else_view;
 mod glance_view;
 mod guide_view;

@@ -111,7 +111,7 @@ impl<'a> Book<'a> {
             .iter()
             .map(|p| NavLink { title: p.title.clone(), href: prose_path(&p.slug) })
             .collect();
-        let safety_at = |root| input.prose.safety.iter().map(|p| prose_view(p, root, 3)).collect();
+        let safety_at = |root| input.prose.safety.iter().map(|p| prose_view(input, p, root, 3)).collect();
         let (safety, safety_for_bars) = (safety_at(GUIDE_ROOT), safety_at(FOR_BARS_ROOT));
         let SiteInput { catalogue, rules, words, .. } = *input;
         let key = key_text(
@@ -193,8 +193,20 @@ impl<'a> Book<'a> {
     }
 }
 
-pub(super) fn prose_view<'a>(prose: &'a Prose, root: &str, level: u8) -> ProseView<'a> {
-    ProseView { slug: &prose.slug, title: &prose.title, html: prose.html(root, level) }
+pub(super) fn prose_view<'a>(
+    input: &SiteInput<'_>,
+    prose: &'a Prose,
+    root: &str,
+    level: u8,
+) -> ProseView<'a> {
+    let html = prose.html(root, level, &|page| drawn_part(input, page));
+    ProseView { slug: &prose.slug, title: &prose.title, html }
+}
+
+/// The drawing on the page of a part; of its first revision, where it has several.
+pub(super) fn drawn_part<'a>(input: &SiteInput<'a>, page: &str) -> Option<&'a str> {
+    let part = input.catalogue.parts.iter().find(|part| part_path(&part.id) == page)?;
+    input.part_drawings.get(part.variants.first()?.0 as usize)?.as_deref()
 }
 
 impl Page {
@@ -258,7 +270,9 @@ impl Page {
             Page::System(i) => ("system.html", value(&system_view::system(book, i, &root))),
             Page::Part(ix) => ("part.html", value(&PartView::of(book, ix))),
             Page::Box(ix) => ("box.html", value(&BoxView::of(book, ix))),
-            Page::Prose(i) => ("prose.html", value(&prose_view(&book.input.prose.pages[i], &root, 2))),
+            Page::Prose(i) => {
+                ("prose.html", value(&prose_view(book.input, &book.input.prose.pages[i], &root, 2)))
+            }
         };
         let mut context = Context::new();
         context.insert("site", &book.site_view());

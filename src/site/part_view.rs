@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use super::deck_view::{OnDeckView, on_deck};
 use super::glance_view::{InsteadView, going, may_go};
 use super::index_view::{GuideLink, Named, boxes_with};
 use super::key_view::ClassLink;
@@ -32,6 +33,9 @@ pub(super) struct PartView<'a> {
     /// The page of its own that a fork has.
     fork_href: Option<String>,
     uses: UsesView<'a>,
+    is_deck: bool,
+    /// For a deck, in place of its uses: what goes on it.
+    on_deck: Vec<OnDeckView<'a>>,
 }
 
 #[derive(Serialize)]
@@ -75,7 +79,6 @@ struct UsesView<'a> {
     could: Vec<ForkGuides<'a>>,
     left: Vec<ForkGuides<'a>>,
     bought: Vec<ForkGuides<'a>>,
-    judged: Vec<ForkGuides<'a>>,
 }
 
 #[derive(Serialize)]
@@ -104,6 +107,8 @@ impl<'a> PartView<'a> {
             boxes: boxes_with(catalogue, ix),
             fork_href: (part.is(Known::Fork)).then(|| fork_path(&part.id)),
             uses: UsesView::of(book, &book.uses.part(&part.id)),
+            is_deck: part.is(Known::Deck),
+            on_deck: if part.is(Known::Deck) { on_deck(book, &part.id) } else { vec![] },
         }
     }
 }
@@ -167,7 +172,6 @@ impl<'a> UsesView<'a> {
             could: by_fork(&uses.could),
             left: by_fork(&uses.left),
             bought: by_fork(&uses.bought),
-            judged: by_fork(&uses.judged),
         }
     }
 }
@@ -198,7 +202,7 @@ impl<'a> ForkView<'a> {
     pub fn of(book: &'a Book<'a>, ix: PartIx) -> ForkView<'a> {
         let id = &book.input.catalogue.part(ix).id;
         let uses = book.uses.part(id);
-        let named = [uses.stands, uses.could, uses.left, uses.bought, uses.judged].concat();
+        let named = [uses.stands, uses.could, uses.left, uses.bought].concat();
         let others: BTreeSet<usize> =
             named.into_iter().filter(|&g| book.input.guides[g].fork_id != *id).collect();
         ForkView {

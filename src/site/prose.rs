@@ -1,7 +1,8 @@
 //! The shop's own prose: Markdown in, harmless HTML out. Must not know what page it ends up on.
 //!
 //! Raw HTML is shown as text, links may only lead inside the site or to a named harmless scheme, pictures are
-//! left out. Links inside the site are written from its front page: `parts/alder.html`.
+//! left out but for one kind: `![](/parts/alder.html)` is that part, as its own page draws it. Links inside the site are
+//! written from its front page: `parts/alder.html`.
 
 use pulldown_cmark::{CowStr, Event, HeadingLevel, Options, Parser, Tag, TagEnd, html};
 
@@ -77,8 +78,15 @@ fn read_folder(
 
 /// Prose from one text. Without a heading the slug is the title.
 pub fn parse_prose(slug: &str, text: &str, file: FileId, problems: &mut Problems) -> Prose {
-    let mut reader =
-        Reader { problems, body: vec![], links: vec![], title: None, in_title: false, told_html: false };
+    let mut reader = Reader {
+        problems,
+        body: vec![],
+        links: vec![],
+        title: None,
+        in_title: false,
+        told_html: false,
+        in_picture: false,
+    };
     let options = Options::ENABLE_TABLES | Options::ENABLE_STRIKETHROUGH;
     for (event, range) in Parser::new_ext(text, options).into_offset_iter() {
         reader.take(event, Span::new(file, range));
@@ -111,8 +119,8 @@ fn untitled(file: FileId, text: &str) -> Problem {
 
 impl Prose {
     /// HTML for a page whose path back to the root is `root`. The highest heading of the body becomes `level`
-    /// (2 to 6) and no heading skips a level below the one before it.
-    pub fn html(&self, root: &str, level: u8) -> String {
+    /// (2 to 6) and no heading skips a level below the one before it. `drawn`: the drawing of the part with that page.
+    pub fn html<'d>(&self, root: &str, level: u8, drawn: &dyn Fn(&str) -> Option<&'d str>) -> String {
         let highest = self.body.iter().filter_map(heading_level).min().unwrap_or(2);
         let mut now = level.saturating_sub(1);
         let events = self.body.iter().cloned().map(|event| match event {
@@ -125,6 +133,12 @@ impl Prose {
                 let dest_url = CowStr::from(format!("{root}{dest_url}"));
                 Event::Start(Tag::Link { link_type, dest_url, title, id })
             }
+            Event::Start(Tag::Image { dest_url, .. }) => {
+                let drawing = drawn(&dest_url).unwrap_or_default();
+                Event::Html(format!("<span class=\"drawn-part\">{drawing}</span>").into())
+            }
+            // What has become one piece of HTML needs no end.
+            Event::End(TagEnd::Image) => Event::Text(CowStr::from("")),
             other => other,
         });
         let mut out = String::new();
@@ -135,6 +149,11 @@ impl Prose {
     pub fn is_empty(&self) -> bool {
         self.body.is_empty()
     }
+}
+
+/// The page of a part, whose drawing may stand in prose.
+fn is_part(target: &str) -> bool {
+    refusal(target).is_none() && is_inside(target) && from_root(target).starts_with("parts/")
 }
 
 fn heading_level(event: &Event<'_>) -> Option<u8> {
@@ -172,6 +191,7 @@ struct Reader<'p> {
     title: Option<String>,
     in_title: bool,
     told_html: bool,
+    in_picture: bool,
 }
 
 impl Reader<'_> {
@@ -187,6 +207,16 @@ impl Reader<'_> {
             Event::Html(text) | Event::InlineHtml(text) => self.shown_as_text(&text, span),
             Event::Start(Tag::HtmlBlock) => self.body.push(Event::Start(Tag::Paragraph)),
             Event::End(TagEnd::HtmlBlock) => self.body.push(Event::End(TagEnd::Paragraph)),
+            Event::Start(Tag::Image { link_type, dest_url, title, id }) if is_part(&dest_url) => {
+                let dest_url = CowStr::from(self.target(&dest_url, span));
+                self.body.push(Event::Start(Tag::Image { link_type, dest_url, title, id }).into_static());
+                self.in_picture = true;
+            }
+            Event::End(TagEnd::Image) if std::mem::take(&mut self.in_picture) => {
+                self.body.push(Event::End(TagEnd::Image));
+            }
+            // What stands for a picture where it cannot be shown: a drawing has words of its own.
+            Event::Text(_) if self.in_picture => {}
             Event::Start(Tag::Image { .. }) => self.no_picture(span),
             Event::End(TagEnd::Image) => {}
             Event::Start(Tag::Link { link_type, dest_url, title, id }) => {
@@ -224,7 +254,7 @@ impl Reader<'_> {
         self.problems.push(
             Problem::warning("prose-picture", "pictures in prose are left out; only their words are printed")
                 .at(span, "this picture")
-                .mend("put pictures into the theme, or describe it in words"),
+                .mend("describe it in words, or show a part as its page draws it: `![](/parts/PART.html)`"),
         );
     }
 
@@ -258,13 +288,13 @@ mod tests {
     fn the_first_heading_is_the_title_and_leaves_the_body() {
         let (prose, _) = read("# Before *you* ride\n\nLook twice.\n");
         assert_eq!(prose.title, "Before you ride");
-        assert_eq!(prose.html("", 2), "<p>Look twice.</p>\n");
+        assert_eq!(prose.html("", 2, &|_| None), "<p>Look twice.</p>\n");
     }
 
     #[test]
     fn html_in_prose_is_shown_as_text() {
         let (prose, problems) = read("# T\n\na <b onclick=x>b</b>\n\n<script>alert(1)</script>\n");
-        let html = prose.html("", 2);
+        let html = prose.html("", 2, &|_| None);
         assert!(html.contains("&lt;script&gt;") && html.contains("&lt;b onclick=x&gt;"), "{html}");
         assert!(!html.contains("<script") && !html.contains("<b "), "{html}");
         assert_eq!(problems.0.len(), 1, "told once");
@@ -276,19 +306,22 @@ mod tests {
             ["javascript:alert(1)", "JaVaScRiPt:alert(1)", "data:text/html,x", "vbscript:x", "//host/x"]
         {
             let (prose, problems) = read(&format!("# T\n\n[go]({bad})\n"));
-            assert_eq!(prose.html("", 2), "<p><a href=\"#\">go</a></p>\n", "{bad}");
+            assert_eq!(prose.html("", 2, &|_| None), "<p><a href=\"#\">go</a></p>\n", "{bad}");
             assert_eq!(problems.0[0].code, "prose-link-refused", "{bad}");
         }
         let (prose, problems) = read("# T\n\n[go](java&#10;script:alert(1))\n");
-        assert!(!prose.html("", 2).contains("script:"), "{}", prose.html("", 2));
-        assert!(problems.any_error() || !prose.html("", 2).contains("<a"));
+        assert!(!prose.html("", 2, &|_| None).contains("script:"), "{}", prose.html("", 2, &|_| None));
+        assert!(problems.any_error() || !prose.html("", 2, &|_| None).contains("<a"));
     }
 
     #[test]
     fn a_link_inside_the_site_is_counted_from_its_root() {
         for written in ["parts/alder.html#fit", "/parts/alder.html#fit", "../parts/alder.html#fit"] {
             let (prose, problems) = read(&format!("# T\n\n[go]({written})\n"));
-            assert_eq!(prose.html("../../", 2), "<p><a href=\"../../parts/alder.html#fit\">go</a></p>\n");
+            assert_eq!(
+                prose.html("../../", 2, &|_| None),
+                "<p><a href=\"../../parts/alder.html#fit\">go</a></p>\n"
+            );
             assert_eq!(prose.links[0].path, "parts/alder.html");
             assert!(problems.0.is_empty());
         }
@@ -297,7 +330,7 @@ mod tests {
     #[test]
     fn a_paragraph_that_opens_with_a_signal_word_is_marked() {
         let (prose, _) = read("# T\n\n**WARNING** Stop.\n\n**Not** this.\n");
-        let html = prose.html("", 2);
+        let html = prose.html("", 2, &|_| None);
         assert!(
             html.starts_with("<p class=\"signal signal-warning\"><strong>WARNING</strong> Stop.</p>"),
             "{html}"
@@ -308,14 +341,33 @@ mod tests {
     #[test]
     fn headings_never_skip_a_level() {
         let (prose, _) = read("# T\n\n### a\n\n##### b\n\n### c\n");
-        let html = prose.html("", 3);
+        let html = prose.html("", 3, &|_| None);
         assert_eq!(html, "<h3>a</h3>\n<h4>b</h4>\n<h3>c</h3>\n");
     }
 
     #[test]
     fn pictures_leave_only_their_words() {
         let (prose, problems) = read("# T\n\n![a clamp](https://elsewhere/x.png)\n");
-        assert_eq!(prose.html("", 2), "<p>a clamp</p>\n");
+        assert_eq!(prose.html("", 2, &|_| None), "<p>a clamp</p>\n");
         assert_eq!(problems.0[0].code, "prose-picture");
+    }
+
+    #[test]
+    fn a_picture_of_a_part_is_its_drawing_and_a_dead_one_is_a_dead_link() {
+        let (prose, problems) = read("# X\n\n![a ring](/parts/ring.html) closes\n");
+        assert!(problems.0.is_empty(), "{problems:?}");
+        assert_eq!(prose.links[0].path, "parts/ring.html");
+        let drawn = |page: &str| (page == "parts/ring.html").then_some("<svg></svg>");
+        let html = prose.html("../", 2, &drawn);
+        assert_eq!(html, "<p><span class=\"drawn-part\"><svg></svg></span> closes</p>\n");
+    }
+
+    #[test]
+    fn any_other_picture_is_left_out_with_a_word() {
+        for target in ["ring.png", "https://example.org/parts/ring.html", "/forks/ring.html"] {
+            let (prose, problems) = read(&format!("# X\n\n![a ring]({target})\n"));
+            assert_eq!(problems.0.iter().map(|p| p.code).collect::<Vec<_>>(), ["prose-picture"], "{target}");
+            assert_eq!(prose.html("", 2, &|_| Some("<svg></svg>")), "<p>a ring</p>\n");
+        }
     }
 }

@@ -18,8 +18,6 @@ pub struct PartUses {
     pub left: Vec<usize>,
     /// It has to be bought.
     pub bought: Vec<usize>,
-    /// The guide judges it as the rider's deck.
-    pub judged: Vec<usize>,
 }
 
 pub struct Uses<'a>(BTreeMap<&'a str, PartUses>);
@@ -41,7 +39,6 @@ impl<'a> Uses<'a> {
                 answer.leave.iter().for_each(|row| note(&row.part_id, |u| &mut u.left));
                 answer.leave.iter().for_each(|row| note(&row.box_id, |u| &mut u.left));
                 answer.need.iter().for_each(|row| note(&row.id, |u| &mut u.bought));
-                answer.decks.iter().for_each(|row| note(&row.part_id, |u| &mut u.judged));
                 let boxes = answer.use_from.iter().filter_map(|row| row.box_id.as_deref());
                 boxes.for_each(|id| note(id, |u| &mut u.stands));
                 if answer.verdict != Verdict::No {

@@ -10,6 +10,7 @@ mod boxed;
 mod candidates;
 mod changed;
 mod changing;
+mod closer;
 mod coming;
 mod complete;
 mod dear;

@@ -5,6 +5,7 @@
 //! its limit: then it says that it may not be smallest. Must not know words.
 
 use super::bench::Plan;
+use super::closer::closer;
 use super::search::{Want, any_plan};
 use crate::assembly::{Check, Demand, Outcome, Pick, Setting, assemble};
 use crate::catalogue::VariantIx;
@@ -122,6 +123,13 @@ impl Waiving<'_> {
     /// The demand with its figures, where all the others hold.
     fn figure(&self, (demand, picks): &(Demand, Option<Vec<Pick>>)) -> Option<Check> {
         let asked = Setting { waived: &self.waived, ..self.plan.setting };
+        if let Some(picks) = picks {
+            let waived = [&self.waived[..], &[*demand]].concat();
+            let field = self.plan.bench.field(asked.rule, self.plan.supplies, self.fork, &waived);
+            if let Some(check) = closer(asked, &field, picks, *demand) {
+                return Some(check);
+            }
+        }
         let of_demand = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail;
         let in_plan = |picks: &[Pick]| assemble(asked, picks).checks.into_iter().find(of_demand);
         let picks = picks.as_deref().unwrap_or(self.plan.picks);

@@ -1,6 +1,6 @@
 //! Entries that carry a check: each is there, or says "none". Must not know what stands in the other lists.
 
-use super::super::{PutOn, Slot, Step};
+use super::super::{PutOn, Slot};
 use super::Whole;
 use crate::base::{Entry, Problem, Problems, Span, Table};
 
@@ -35,7 +35,7 @@ pub fn check(whole: &Whole<'_, '_, '_>, problems: &mut Problems) {
         for slot in table.tables("slot", problems) {
             let name = word(&slot, "name");
             if let Some(its) = whole.slots.iter().find(|s| s.name == name) {
-                slot_entries(whole, &slot, its, problems);
+                slot_entries(&slot, its, problems);
             }
         }
     }
@@ -88,7 +88,7 @@ fn ends(entry: &Entry<'_, '_>, of: &str, problems: &mut Problems) {
     );
 }
 
-fn slot_entries(whole: &Whole<'_, '_, '_>, table: &Table<'_, '_>, slot: &Slot, problems: &mut Problems) {
+fn slot_entries(table: &Table<'_, '_>, slot: &Slot, problems: &mut Problems) {
     let of = format!("the slot {}", slot.name);
     let hosted = slot.host.is_some() && matches!(slot.put_on, PutOn::Chosen(_));
     if hosted {
@@ -104,9 +104,8 @@ fn slot_entries(whole: &Whole<'_, '_, '_>, table: &Table<'_, '_>, slot: &Slot, p
                 problems.push(silent("depth", &of, lost, table.span).mend(mend));
             }
         }
-        let held = |step: &Step| step.held.is_some() && step.slot.is_some_and(|s| whole.name(s) == slot.name);
-        if whole.steps.iter().any(held) && table.get("by_hand").is_none() {
-            let lost = "how far off a hand may set it that also holds it there";
+        if table.get("by_hand").is_none() {
+            let lost = "how far off the hand may be that sets it";
             let mend = "add by_hand = \"0.5\", a length in mm, or by_hand = \"0\" where a stop sets it";
             problems.push(silent("by_hand", &of, lost, table.span).mend(mend));
         }

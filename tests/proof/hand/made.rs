@@ -152,9 +152,13 @@ pub fn kept() -> Vec<Made> {
         "name = \"clamp\"\nkinds = [\"clamp\"]\nput_on = \"chosen\"\n",
         "name = \"clamp\"\nkinds = [\"clamp\"]\nput_on = \"chosen\"\nby_hand = \"0.5\"\n",
     );
-    let nut = of_rule(WIDE_SHIM, "depth = [\"8\", \"24\"]\n", "depth = [\"8\", \"24\"]\nby_hand = \"0.5\"\n");
+    let nut = of_rule(
+        WIDE_SHIM,
+        "depth = [\"8\", \"24\"]\nby_hand = \"0.5\"\n",
+        "depth = [\"8\", \"24\"]\nby_hand = \"0.75\"\n",
+    );
     let below =
-        of_rule(PULLED, "depth = [\"40\", \"120\"]\n", "depth = [\"40\", \"120\"]\nby_hand = \"1\"\n");
+        of_rule(PULLED, "[\"40\", \"120\"]\nby_hand = \"0.5\"\n", "[\"40\", \"120\"]\nby_hand = \"1\"\n");
     vec![
         made("loose sleeve", &with_floor(loose_sleeve("7"), "69.5 ±0.1"), SLEEVED),
         made(OPEN, &loose_sleeve("7"), SLEEVED),

@@ -118,10 +118,20 @@ impl<'s> Bench<'s> {
                 return Some(anyhow);
             }
         }
-        for item in chosen {
+        for &item in &chosen {
             self.set_best(&mut build, item);
         }
         let mut findings = judged(&build, self.strengths);
+        // A hand that aims at the best height may miss it either way.
+        for item in chosen {
+            let PutOn::Chosen(choice) = self.rule.slot(build.slots[item]).put_on else { continue };
+            let (by, at) = (choice.by_hand.as_nm() as f64, build.feet[item]);
+            for missed in [-by, by].into_iter().filter(|by| *by != 0.0) {
+                build.feet[item] = at.map(|height| height + missed);
+                findings.0.extend(judged(&build, self.strengths).0);
+            }
+            build.feet[item] = at;
+        }
         findings.0.extend(kept);
         Some(findings)
     }

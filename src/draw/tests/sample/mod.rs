@@ -70,6 +70,7 @@ pub(in crate::draw) fn told(id: &str, change: impl FnOnce(&mut Step)) -> Step {
         say: String::new(),
         feel: None,
         held: None,
+        undo: None,
         reach: None,
         closes: None,
         away_from: Vec::new(),
