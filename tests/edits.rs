@@ -90,6 +90,8 @@ fn the_reason_told_of_a_page_is_the_one_for_which_its_answers_were_found_anew() 
     let own = ("fork-heron".to_string(), "wide-shim".to_string());
     assert_eq!(first.answers[0], (own.clone(), Decision::NothingKept));
     assert!(first.made_from["parts/all.toml"].contains("shim-alder"));
+    // All of it, though there is a change in it that every answer reads.
+    assert!(first.made_from["content/systems/wide-shim.toml"].is_empty());
     // It tells the ways from the fork's other systems, whose parts count for it, too; another fork's do not.
     assert!(first.made_from.contains_key("content/systems/cap-in-clamp.toml"));
     assert!(!first.made_from["parts/all.toml"].contains("fork-tern"));

@@ -25,7 +25,10 @@ pub fn told(edits: &[Edit], published: &Published) -> String {
         }
     };
     if !published.written.is_empty() {
-        let first = published.written.iter().take(MOST_PAGES).cloned().collect::<Vec<_>>().join(", ");
+        let (mut first, others): (Vec<&str>, Vec<&str>) =
+            published.written.iter().map(String::as_str).partition(|page| is_guide(page));
+        first.extend(others);
+        let first = first.into_iter().take(MOST_PAGES).collect::<Vec<_>>().join(", ");
         let more = match published.written.len().saturating_sub(MOST_PAGES) {
             0 => String::new(),
             more => format!(", and {more} more"),
@@ -37,7 +40,7 @@ pub fn told(edits: &[Edit], published: &Published) -> String {
 
 /// "3 guides, 2 other pages".
 fn pages(published: &Published) -> String {
-    let guides = published.written.iter().filter(|page| page.starts_with("guides/")).count();
+    let guides = published.written.iter().filter(|page| is_guide(page)).count();
     let others = published.written.len() - guides;
     let counts = [
         (guides, ["guide", "guides"]),
@@ -52,7 +55,11 @@ fn pages(published: &Published) -> String {
     if told.is_empty() { "no page is another".to_string() } else { told.join(", ") }
 }
 
-pub fn line(edit: &Edit) -> String {
+fn is_guide(page: &str) -> bool {
+    page.starts_with("guides/")
+}
+
+fn line(edit: &Edit) -> String {
     let Edit { path, what } = edit;
     match what {
         What::NewFile => format!("{path} is new"),
@@ -90,13 +97,13 @@ mod tests {
 
     #[test]
     fn one_edit_is_told_on_the_line_of_its_pages_and_several_below_it() {
-        let written = ["guides/a/b.html", "guides/a/c.html", "index.html"].map(str::to_string).to_vec();
+        let written = ["forks/a.html", "guides/a/b.html", "guides/a/c.html"].map(str::to_string).to_vec();
         let published = Published { written, unchanged: 3, removed: vec![] };
         let one = field("28.55", "28.60");
         assert_eq!(
             told(std::slice::from_ref(&one), &published),
             "2 guides, 1 other page: parts/shims.toml Holm shim outside 28.55 to 28.60\n\
-             written: guides/a/b.html, guides/a/c.html, index.html"
+             written: guides/a/b.html, guides/a/c.html, forks/a.html"
         );
         let many = vec![one; 10];
         let text = told(&many, &Published::default());

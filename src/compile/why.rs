@@ -54,13 +54,8 @@ pub fn why(files: &BookFiles, kept: &Kept, page: &str) -> Option<Why> {
     let mut wanted: Vec<(usize, usize)> =
         pairs.iter().copied().filter(|pair| on.has(&pairings::name(&book, *pair))).collect();
     wanted.sort_by_key(|pair| !on.is_own(&pairings::name(&book, *pair)));
-    let mut made_from: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
-    for &(fork, system) in &wanted {
-        for Piece { path, what, .. } in sorted.pieces(&book, book.forks[fork], system) {
-            let whats = made_from.entry(path.clone()).or_default();
-            whats.extend((!what.is_empty()).then(|| what.clone()));
-        }
-    }
+    let pieces = wanted.iter().flat_map(|&(fork, system)| sorted.pieces(&book, book.forks[fork], system));
+    let mut made_from = by_file(pieces);
     // Of ids, which are of no one file, nothing need be said: each of their files is there.
     made_from.remove("");
     let answer = |pair: &(usize, usize)| {
@@ -73,6 +68,16 @@ pub fn why(files: &BookFiles, kept: &Kept, page: &str) -> Option<Why> {
     let built_in = made_from.keys().chain(&shown_with).filter(|path| !files.contains_key(*path));
     let built_in = built_in.cloned().collect();
     Some(Why { answers, made_from, built_in, shown_with })
+}
+
+/// Of a file that is read as a whole its pieces need not be named.
+fn by_file<'p>(pieces: impl Iterator<Item = &'p Piece>) -> BTreeMap<String, BTreeSet<String>> {
+    let mut files: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for Piece { path, what, .. } in pieces {
+        files.entry(path.clone()).or_default().insert(what.clone());
+    }
+    files.values_mut().filter(|whats| whats.contains("")).for_each(BTreeSet::clear);
+    files
 }
 
 fn on(page: &str) -> On {
