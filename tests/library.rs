@@ -50,6 +50,7 @@ mod determinism;
 mod doubts;
 mod drawings;
 mod drawn_site;
+mod edits;
 mod effort;
 mod ends;
 mod exact;

@@ -13,6 +13,8 @@ mod packages;
 mod shell_cli;
 mod shell_disk;
 mod shell_faults;
+mod shell_fresh;
+mod shell_left;
 mod shell_preview;
 mod shell_publish;
 mod shell_watch;

@@ -166,6 +166,12 @@ pub struct Places {
 pub struct Compile {
     #[command(flatten)]
     pub places: Places,
+    /// Tell of one page, by its path in the site, what it is made from and what this run did about it
+    #[arg(long, value_name = "PAGE")]
+    pub why: Option<String>,
+    /// One JSON object
+    #[arg(long, requires = "why")]
+    pub json: bool,
 }
 
 #[derive(Debug, Args)]

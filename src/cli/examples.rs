@@ -17,7 +17,8 @@ pub const COMPILE: &str = "\
 Examples:
   benchleaf compile                    the book in this folder, into public
   benchleaf compile my-shop
-  benchleaf compile my-shop --into /srv/www/guides";
+  benchleaf compile my-shop --into /srv/www/guides
+  benchleaf compile --why guides/fork-heron/wide-shim.html";
 
 pub const WATCH: &str = "\
 Examples:

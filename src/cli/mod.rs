@@ -9,6 +9,7 @@ mod built_in_news;
 mod clean_text;
 mod colour;
 mod compile;
+mod edit_text;
 mod examples;
 mod found;
 mod help;
@@ -26,6 +27,7 @@ mod stopping;
 mod template_guard;
 mod unpack;
 mod watch;
+mod why_text;
 
 use std::process::ExitCode;
 

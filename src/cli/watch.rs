@@ -1,16 +1,21 @@
 //! `watch`: joins the notices, the keys and the loop, and tells the news. Knows nothing of how changes are noticed.
 
+use std::cell::RefCell;
 use std::path::Path;
 use std::sync::mpsc::{Sender, channel};
 
 use super::args::{self, Folders};
 use super::clean_text::clean;
-use super::compile::{compile_with_progress, summary, tell_errors, tell_unpublished, tell_warnings};
-use super::found::BetweenRuns;
-use super::{Ending, broken_machine, built_in_news, say};
+use super::compile::{
+    compile_with_progress, summary, tell_errors, tell_unpublished, tell_warnings, warnings,
+};
+use super::found::{BetweenRuns, Made};
+use super::problem_text::{Told, count_line, render_all};
+use super::{Ending, broken_machine, built_in_news, edit_text, say};
 use crate::base::BookFiles;
+use crate::compile::edits;
 use crate::publish::was_written_before;
-use crate::watch::{News, NoPreview, Notices, Preview, Wake, Watched, keep_compiled};
+use crate::watch::{Live, News, NoPreview, Notices, Pages, Preview, Wake, Watched, keep_compiled};
 
 pub fn run(typed: &args::Watch) -> Ending {
     typed.places.checked().and_then(|folders| watch(typed, &folders)).unwrap_or_else(|ending| ending)
@@ -18,9 +23,11 @@ pub fn run(typed: &args::Watch) -> Ending {
 
 fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
     let (wakes, woken) = channel();
-    if let Some(address) = &typed.preview {
-        start_preview(address, &folders.into)?;
-    }
+    let live = match &typed.preview {
+        Some(address) => start_preview(address, &folders.into)?,
+        // Nobody listens.
+        None => Live::new(),
+    };
     // Held to the end: with the last sender gone the loop would stop, though it may only be polling.
     let polling = wakes.clone();
     let mut notices = start_notices(typed, folders, wakes)?;
@@ -32,29 +39,34 @@ fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
         let _ = notices.as_mut().map(Notices::watch_folders);
     };
     let runs = BetweenRuns::read(&folders.into);
+    // What the compile under way has said.
+    let told = RefCell::new(String::new());
     let compile = |files: &BookFiles| {
-        let made = compile_with_progress(files, &runs.kept);
+        let (made, text) = compile_with_progress(files, &runs.kept);
+        told.replace(text);
         built_in_news::tell(&folders.into, &made.pages);
         made
     };
     let mut last = Ending::Done;
     let mut tell = |news: News<'_>| {
         // Before it is told: whoever hears of it finds the folder at rest.
-        if matches!(news, News::Renewed { .. }) {
-            runs.write(&folders.into);
+        if let News::Renewed { now, pages, problems, sources, .. } = news {
+            let told = told.take() + &warnings(problems, sources);
+            runs.write(&folders.into, &Made { files: now, pages, told: &told });
         }
         last = tell_news(&news, &folders.into);
+        show_news(&news, &live);
     };
     let ended = keep_compiled(&watched, &woken, &mut before_look, &compile, &mut tell);
     drop(polling);
     Ok(if ended.is_ok() { Ending::Done } else { last })
 }
 
-fn start_preview(address: &str, site: &Path) -> Result<(), Ending> {
+fn start_preview(address: &str, site: &Path) -> Result<Live, Ending> {
     match Preview::start(address, site) {
         Ok(preview) => {
             say::message(&format!("preview at http://{}/ for this machine only", preview.address));
-            Ok(())
+            Ok(preview.live)
         }
         Err(no @ NoPreview::BadAddress(_)) => Err(say::wrong_command(&no.to_string())),
         Err(NoPreview::Machine(error)) => {
@@ -86,12 +98,16 @@ fn start_notices(
 /// How a run would end that ended with this.
 fn tell_news(news: &News<'_>, into: &Path) -> Ending {
     match news {
-        News::Renewed { published, problems, sources, mended } => {
+        News::Renewed { published, problems, sources, mended, before, now, .. } => {
             tell_warnings(problems, sources);
             if *mended {
                 say::message("mended: the pages are up to date again");
             }
-            let summary = summary(into, *published);
+            let edits = before.map_or(vec![], |before| edits(before, now));
+            if !edits.is_empty() {
+                say::message(&edit_text::told(&edits, published));
+            }
+            let summary = summary(into, published);
             say::results([summary.as_str()].into_iter(), Ending::Done)
         }
         News::Broken { problems, sources } => {
@@ -105,5 +121,25 @@ fn tell_news(news: &News<'_>, into: &Path) -> Ending {
             Ending::Done
         }
         News::Unpublished(trouble) => tell_unpublished(trouble),
+    }
+}
+
+/// What the pages that are open in a browser have to know.
+fn show_news(news: &News<'_>, live: &Live) {
+    match news {
+        News::Renewed { published, .. } => {
+            live.good(if published.anything() { Pages::Others } else { Pages::Same });
+        }
+        News::Broken { problems, sources } => {
+            let text = format!("{}{}", render_all(problems, sources, Told::Folded), count_line(problems));
+            live.wrong(anstream::adapter::strip_str(&text).to_string());
+        }
+        News::Unread(trouble) => {
+            live.trouble(Some(broken_machine::chain("the book could not be read", *trouble)));
+        }
+        News::ReadAgain => live.trouble(None),
+        News::Unpublished(trouble) => {
+            live.trouble(Some(broken_machine::chain("the site could not be written", *trouble)));
+        }
     }
 }

@@ -3,7 +3,7 @@
 //!
 //! Must not know how either is found, nor where it is kept between runs.
 
-use super::made_from::MadeFrom;
+use super::made_from::{MadeFrom, Piece};
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
 use crate::solve::{Answer, Bench, Held, HeldPlan, Question};
@@ -62,15 +62,41 @@ impl<Q: Hash + Ord, F: Clone> Asked<Q, F> {
 }
 
 #[derive(Default)]
-pub struct Kept(Mutex<BTreeMap<Pair, OfPair>>);
+pub struct Kept {
+    pairs: Mutex<BTreeMap<Pair, OfPair>>,
+    /// Of the pieces that the answers of the last run were made from, by their names.
+    sums: Mutex<BTreeMap<String, [u8; 32]>>,
+    /// Of this run.
+    decided: Mutex<BTreeMap<Pair, Decision>>,
+}
+
+/// Whether a pairing is answered anew, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Decision {
+    /// It is made from the same.
+    Kept,
+    /// No run before left an answer of it.
+    NothingKept,
+    /// These pieces, by their names, are new or not as they were. None of them: some that there were are gone.
+    Others(Vec<String>),
+}
 
 impl Kept {
     fn known(&self) -> MutexGuard<'_, BTreeMap<Pair, OfPair>> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+        self.pairs.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn sums(&self) -> MutexGuard<'_, BTreeMap<String, [u8; 32]>> {
+        self.sums.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn decided(&self) -> MutexGuard<'_, BTreeMap<Pair, Decision>> {
+        self.decided.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// A run begins: what the last one did not ask is forgotten.
     pub fn begin(&self) {
+        self.decided().clear();
         let mut known = self.known();
         known.retain(|_, of_pair| std::mem::take(&mut of_pair.asked));
         for of_pair in known.values_mut() {
@@ -85,6 +111,33 @@ impl Kept {
         let of_pair = known.get_mut(pair).filter(|of_pair| of_pair.from == *from)?;
         of_pair.asked = true;
         Some(of_pair.answers.clone())
+    }
+
+    /// The same, of what the pieces come to; what was decided, and why, is remembered. The one place where it is decided.
+    pub fn decide(&self, pair: &Pair, pieces: &[&Piece]) -> Option<Vec<Answer>> {
+        let from = MadeFrom::of(pieces);
+        let found = self.answers(pair, &from);
+        let decision = match &found {
+            Some(_) => Decision::Kept,
+            None if !self.known().contains_key(pair) => Decision::NothingKept,
+            None => {
+                let before = self.sums();
+                let other = |piece: &&&Piece| before.get(&piece.name()) != Some(&piece.sum);
+                Decision::Others(pieces.iter().filter(other).map(|piece| piece.name()).collect())
+            }
+        };
+        self.decided().insert(pair.clone(), decision);
+        found
+    }
+
+    /// What was decided of it in this run; nothing where it was not asked.
+    pub fn decision(&self, pair: &Pair) -> Option<Decision> {
+        self.decided().get(pair).cloned()
+    }
+
+    /// All pairings of this run are decided.
+    pub fn decided_all(&self, sums: BTreeMap<String, [u8; 32]>) {
+        *self.sums() = sums;
     }
 
     /// In place of what was kept before, plans and all: it was made from something else.
@@ -144,6 +197,7 @@ fn pair_of(bench: &Bench<'_>, fork: VariantIx, system: usize) -> Pair {
 #[derive(Serialize)]
 struct Writing<'k> {
     program: [u8; 32],
+    sums: BTreeMap<String, [u8; 32]>,
     pairs: Vec<WritingPair<'k>>,
 }
 
@@ -160,6 +214,7 @@ struct WritingPair<'k> {
 #[derive(Deserialize)]
 struct Written {
     program: [u8; 32],
+    sums: BTreeMap<String, [u8; 32]>,
     pairs: Vec<WrittenPair>,
 }
 
@@ -189,7 +244,7 @@ impl Kept {
             plans: of_pair.plans.asked(),
             on_decks: of_pair.on_decks.asked(),
         });
-        let writing = Writing { program, pairs: pairs.collect() };
+        let writing = Writing { program, sums: self.sums().clone(), pairs: pairs.collect() };
         let mut bytes = postcard::to_extend(&writing, vec![0; SUM]).unwrap_or_default();
         if let Some((sum, rest)) = bytes.split_at_mut_checked(SUM) {
             sum.copy_from_slice(blake3::hash(rest).as_bytes());
@@ -201,12 +256,18 @@ impl Kept {
     pub fn from_bytes(bytes: &[u8], program: [u8; 32]) -> Kept {
         let whole = bytes.split_at_checked(SUM).filter(|(sum, rest)| *blake3::hash(rest).as_bytes() == **sum);
         let written = whole.and_then(|(_, rest)| postcard::from_bytes::<Written>(rest).ok());
-        let pairs = written.filter(|written| written.program == program).map(|written| written.pairs);
+        let Some(written) = written.filter(|written| written.program == program) else {
+            return Kept::default();
+        };
         let of_pair = |written: WrittenPair| {
             let WrittenPair { pair, from, answers, plans, on_decks } = written;
             let (plans, on_decks) = (Asked::of(plans), Asked::of(on_decks));
             (pair, OfPair { from, asked: true, answers, plans, on_decks })
         };
-        Kept(Mutex::new(pairs.unwrap_or_default().into_iter().map(of_pair).collect()))
+        Kept {
+            pairs: Mutex::new(written.pairs.into_iter().map(of_pair).collect()),
+            sums: Mutex::new(written.sums),
+            decided: Mutex::default(),
+        }
     }
 }

@@ -1,4 +1,4 @@
-//! What the answer of a pairing is made from, as one number: two that are equal have the same answer.
+//! What the answer of a pairing is made from, piece by piece and as one number: two that are equal have the same answer.
 //!
 //! Knows only which of a book's files an answer reads, never how it is found. What only pages say (names, sentences, prose) is
 //! left out; of parts those are in it for whose kind the system has a place. In an answer parts stand by their numbers, so the
@@ -7,7 +7,7 @@
 use super::book::Book;
 use crate::base::BookFiles;
 use crate::catalogue::PartIx;
-use blake3::{Hash, Hasher, hash};
+use blake3::{Hasher, hash};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use toml::{Table, Value};
@@ -25,51 +25,85 @@ const TEXTS_OF_RULES: [&str; 8] = ["short", "summary", "say", "feel", "undo", "w
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MadeFrom([u8; 32]);
 
+impl MadeFrom {
+    pub fn of(pieces: &[&Piece]) -> MadeFrom {
+        let mut from = Hasher::new();
+        for piece in pieces {
+            from.update(&piece.sum);
+        }
+        MadeFrom(*from.finalize().as_bytes())
+    }
+}
+
+/// One thing that answers are made from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// The file, as its author knows it; empty where it is no single file.
+    pub path: String,
+    /// What in it: the id of a part, else in words. Empty: all of the file.
+    pub what: String,
+    /// Of what an answer reads of it.
+    pub sum: [u8; 32],
+}
+
+impl Piece {
+    fn new(path: &str, what: &str, text: &str) -> Piece {
+        Piece { path: path.to_owned(), what: what.to_owned(), sum: *hash(text.as_bytes()).as_bytes() }
+    }
+
+    /// No two pieces of a book have the same.
+    pub fn name(&self) -> String {
+        [self.path.as_str(), self.what.as_str()]
+            .into_iter()
+            .filter(|text| !text.is_empty())
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+}
+
 /// The book's files, taken apart once for all its pairings.
 pub struct Sorted {
     /// What every answer reads: shop, boxes, stock, trials, headsets, and the ids.
-    all: Hash,
+    all: Vec<Piece>,
     /// By system.
-    rules: BTreeMap<String, Hash>,
+    rules: BTreeMap<String, Piece>,
     /// By part id: the kind as which it stands in a rule, and its text.
-    parts: BTreeMap<String, (String, Hash)>,
+    parts: BTreeMap<String, (String, Piece)>,
 }
 
 impl Sorted {
     pub fn of(book: &Book, files: &BookFiles) -> Sorted {
-        let mut sorted = Sorted { all: hash(b""), rules: BTreeMap::new(), parts: BTreeMap::new() };
-        let mut all = ids(book);
+        let ids = Piece::new("", "which ids there are, in their order", &ids(book));
+        let mut sorted = Sorted { all: vec![ids], rules: BTreeMap::new(), parts: BTreeMap::new() };
         for (path, bytes) in files {
             let text = String::from_utf8_lossy(bytes);
             let table = path.ends_with(".toml").then(|| text.parse::<Table>().ok()).flatten();
             match table {
-                Some(table) if path.starts_with(PARTS) => all.push_str(&sorted.parts_of(table)),
+                Some(table) if path.starts_with(PARTS) => sorted.parts_of(path, table),
                 Some(table) if path.starts_with(SYSTEMS) => {
                     let id = path[SYSTEMS.len()..].trim_end_matches(".toml");
                     // A change that one system allows makes a part of its own for all.
-                    let changes = table.get("change").map(ToString::to_string);
-                    all.push_str(&changes.unwrap_or_default());
-                    sorted.rules.insert(id.to_owned(), hash(rule(table).as_bytes()));
+                    if let Some(change) = table.get("change") {
+                        sorted.all.push(Piece::new(path, "what it changes for good", &change.to_string()));
+                    }
+                    sorted.rules.insert(id.to_owned(), Piece::new(path, "", &rule(table)));
                 }
                 Some(table) if path.starts_with(HEADSETS) => {
-                    all.push_str(path);
-                    all.push_str(&rule(table));
+                    sorted.all.push(Piece::new(path, "", &format!("{path}{}", rule(table))));
                 }
-                Some(table) if path == SHOP => all.push_str(&table.to_string()),
+                Some(table) if path == SHOP => sorted.all.push(Piece::new(path, "", &table.to_string())),
                 // Stock lists, and whatever could not be told from one.
                 _ if path.starts_with(PARTS) && (path.ends_with(".csv") || path.ends_with(".toml")) => {
-                    all.push_str(path);
-                    all.push_str(&text);
+                    sorted.all.push(Piece::new(path, "", &format!("{path}{text}")));
                 }
                 _ => {}
             }
         }
-        sorted.all = hash(all.as_bytes());
         sorted
     }
 
-    /// Takes the parts in; what else stands in the file.
-    fn parts_of(&mut self, mut table: Table) -> String {
+    /// Takes the parts in, and what else stands in the file.
+    fn parts_of(&mut self, path: &str, mut table: Table) {
         let parts = match table.remove("part") {
             Some(Value::Array(parts)) => parts,
             _ => vec![],
@@ -79,14 +113,18 @@ impl Sorted {
             let Value::Table(part) = part else { continue };
             let text = |key: &str| part.get(key).and_then(Value::as_str).unwrap_or_default();
             let kind = part.get("stands_as").and_then(Value::as_str).unwrap_or(text("kind"));
-            self.parts.insert(text("id").to_owned(), (kind.to_owned(), hash(part.to_string().as_bytes())));
+            let piece = Piece::new(path, text("id"), &part.to_string());
+            self.parts.insert(text("id").to_owned(), (kind.to_owned(), piece));
         }
-        let mut rest = Value::Table(table);
-        blank(&mut rest, &TEXTS_OF_PARTS);
-        rest.to_string()
+        if !table.is_empty() {
+            let mut rest = Value::Table(table);
+            blank(&mut rest, &TEXTS_OF_PARTS);
+            self.all.push(Piece::new(path, "what is no part in it", &rest.to_string()));
+        }
     }
 
-    pub fn pairing(&self, book: &Book, fork: PartIx, system: usize) -> MadeFrom {
+    /// What this one's answer is made from, always in the same order.
+    pub fn pieces(&self, book: &Book, fork: PartIx, system: usize) -> Vec<&Piece> {
         let rule = &book.rules[system];
         let fork = &book.catalogue.part(fork);
         let has_place = |kind: &str| rule.slots.iter().any(|slot| slot.kinds.contains(&kind));
@@ -94,12 +132,19 @@ impl Sorted {
             // Of all forks its own alone.
             if **kind == *fork.kind { **id == fork.id } else { has_place(kind) }
         });
-        let mut from = Hasher::new();
-        let texts = [&self.all].into_iter().chain(self.rules.get(&rule.id));
-        for text in texts.chain(parts.map(|(_, (_, text))| text)) {
-            from.update(text.as_bytes());
-        }
-        MadeFrom(*from.finalize().as_bytes())
+        let of_all = self.all.iter().chain(self.rules.get(&rule.id));
+        of_all.chain(parts.map(|(_, (_, piece))| piece)).collect()
+    }
+
+    pub fn pairing(&self, book: &Book, fork: PartIx, system: usize) -> MadeFrom {
+        MadeFrom::of(&self.pieces(book, fork, system))
+    }
+
+    /// The sum of each piece by its name.
+    pub fn sums(&self) -> BTreeMap<String, [u8; 32]> {
+        let parts = self.parts.values().map(|(_, piece)| piece);
+        let all = self.all.iter().chain(self.rules.values()).chain(parts);
+        all.map(|piece| (piece.name(), piece.sum)).collect()
     }
 }
 

@@ -5,6 +5,7 @@ mod brief;
 mod decks;
 mod doubtful;
 mod drawings;
+mod edits;
 mod families;
 mod kept;
 mod made_from;
@@ -22,6 +23,7 @@ mod stream;
 mod unread;
 mod upgrades;
 mod ways;
+mod why;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::built_in::{RECORD, Taken};
@@ -33,7 +35,8 @@ use crate::site::{
 use crate::solve::{Answer, Rider};
 pub use book::Listed;
 use book::{Book, read_book};
-pub use kept::Kept;
+pub use edits::{Edit, What, edits};
+pub use kept::{Decision, Kept, Pair};
 use made_from::Sorted;
 pub use own::OwnTyped;
 pub use pair::{OneTyped, Paired, Tone, Which, pair, pair_all, pair_one};
@@ -43,6 +46,7 @@ pub use progress::Work;
 use rayon::prelude::*;
 pub use routes::RouteAsked;
 use std::collections::BTreeMap;
+pub use why::{Why, find_page, why};
 
 /// What a run came to.
 pub struct Compiled {

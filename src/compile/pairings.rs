@@ -34,20 +34,31 @@ pub fn answers_again(
     (sorted, kept): (&Sorted, &Kept),
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Vec<Vec<Answer>> {
-    let made = |&(fork, system): &(usize, usize)| sorted.pairing(book, book.forks[fork], system);
-    kept.begin();
-    let known: Vec<_> = pairs.iter().map(|pair| (name(book, *pair), made(pair))).collect();
-    let mut found: Vec<Option<Vec<Answer>>> =
-        known.iter().map(|(name, from)| kept.answers(name, from)).collect();
+    let mut found: Vec<Option<Vec<Answer>>> = decide(book, pairs, (sorted, kept));
     let open: Vec<(usize, usize)> =
         pairs.iter().zip(&found).filter(|(_, found)| found.is_none()).map(|(pair, _)| *pair).collect();
     let mut new = answers(book, &open, Rider::default(), progress).into_iter();
-    for ((name, from), found) in known.into_iter().zip(&mut found).filter(|(_, found)| found.is_none()) {
+    for (&(fork, system), found) in pairs.iter().zip(&mut found).filter(|(_, found)| found.is_none()) {
         let answers = new.next().unwrap_or_default();
-        kept.keep(name, from, answers.clone());
+        let from = sorted.pairing(book, book.forks[fork], system);
+        kept.keep(name(book, (fork, system)), from, answers.clone());
         *found = Some(answers);
     }
+    kept.decided_all(sorted.sums());
     found.into_iter().flatten().collect()
+}
+
+/// What is kept of each, where it is made from the same.
+pub fn decide(
+    book: &Book,
+    pairs: &[(usize, usize)],
+    (sorted, kept): (&Sorted, &Kept),
+) -> Vec<Option<Vec<Answer>>> {
+    kept.begin();
+    let one = |&(fork, system): &(usize, usize)| {
+        kept.decide(&name(book, (fork, system)), &sorted.pieces(book, book.forks[fork], system))
+    };
+    pairs.iter().map(one).collect()
 }
 
 /// As its fork and its system are called between runs.

@@ -17,7 +17,7 @@ pub use lock::{Lock, LockTried, try_lock};
 pub use look::{Lies, files_below, is_real_folder, lies_at, real_path};
 pub use memory::memory_in_use;
 pub use names::{BOOK_FOLDERS, is_book_file, is_passing_name, is_picture};
-pub use program::program;
+pub use program::program_sum;
 pub use snapshot::snapshot;
 pub use trouble::{DiskTrouble, MachineTrouble};
 pub use write::{

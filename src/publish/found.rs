@@ -19,13 +19,18 @@ pub fn read_found(into: &Path) -> Option<Vec<u8>> {
 
 /// To be called when the site is published: a folder that is none gets none.
 pub fn write_found(into: &Path, bytes: &[u8]) -> Result<(), PublishTrouble> {
-    let target = into.join(FOUND_NAME);
+    put_own(into, FOUND_NAME, bytes)
+}
+
+/// A file of the publisher's own in the site's folder, where it is not there with these bytes.
+pub(super) fn put_own(into: &Path, name: &str, bytes: &[u8]) -> Result<(), PublishTrouble> {
+    let target = into.join(name);
     let place = Workplace::take(into)?;
     let write = || -> Result<(), MachineTrouble> {
         if disk::same_bytes(&target, bytes)? {
             return Ok(());
         }
-        let new = place.place("found");
+        let new = place.place("own");
         disk::write_new(&new, bytes)?;
         disk::put(&new, &target)
     };

@@ -6,6 +6,7 @@
 mod commit;
 mod found;
 mod ledger;
+mod left;
 mod page_path;
 mod plan;
 mod site_folder;
@@ -15,6 +16,7 @@ mod workplace;
 
 pub use found::{read_found, write_found};
 pub use ledger::{LEDGER_NAME, was_written_before};
+pub use left::{Untouched, leave, untouched};
 pub use page_path::is_page_path;
 pub use site_folder::{Published, Theirs, publish};
 pub use target::{Fault, TargetRefused, check_target};

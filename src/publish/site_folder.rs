@@ -14,13 +14,20 @@ use super::plan::Plan;
 use super::workplace::{Workplace, step};
 use crate::disk::{self, Lies, MachineTrouble, lies_at};
 
-/// What a run did, in pages.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// What a run did, in pages: by their paths, in order, or by how many there are.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Published {
-    pub written: usize,
+    pub written: Vec<String>,
     /// Same bytes as before: not touched, time stamp kept.
     pub unchanged: usize,
-    pub removed: usize,
+    pub removed: Vec<String>,
+}
+
+impl Published {
+    /// Whether there is any page that is not as it was before.
+    pub fn anything(&self) -> bool {
+        !self.written.is_empty() || !self.removed.is_empty()
+    }
 }
 
 /// What becomes of files that Benchleaf did not write where its pages must be.
@@ -48,9 +55,9 @@ pub fn publish(into: &Path, pages: &Pages, theirs: Theirs) -> Result<Published, 
     let plan = Plan::make(into, pages, &earlier, theirs)?;
     let staged = Staged::lay_ready(into, &place, pages, &plan)?;
     let published = Published {
-        written: plan.fresh.len(),
+        written: plan.fresh.iter().map(ToString::to_string).collect(),
         unchanged: pages.len() - plan.fresh.len(),
-        removed: plan.stale.len(),
+        removed: plan.stale.iter().map(ToString::to_string).collect(),
     };
     let mut run = Run { into, pages, earlier: &earlier, plan, staged, place: &place, ledgers: 0 };
     step(|| run.commit())?;

@@ -1,5 +1,6 @@
 //! The loop: woken, look, compare, compile, publish, tell. Knows neither where waking comes from nor what compiling is.
 
+use std::collections::BTreeMap;
 use std::error::Error;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
@@ -38,7 +39,16 @@ pub struct Watched {
 /// What there is to tell the user.
 pub enum News<'a> {
     /// The pages are those of the book as it is now. `mended`: the look before found it broken.
-    Renewed { published: Published, problems: &'a Problems, sources: &'a Sources, mended: bool },
+    Renewed {
+        published: &'a Published,
+        pages: &'a BTreeMap<String, Vec<u8>>,
+        problems: &'a Problems,
+        sources: &'a Sources,
+        mended: bool,
+        /// The book of the pages that were in place before, if this watch put them there.
+        before: Option<&'a BookFiles>,
+        now: &'a BookFiles,
+    },
     /// The book has errors; nothing was written.
     Broken { problems: &'a Problems, sources: &'a Sources },
     /// The book could not be read; it will be tried again. Told once while it stays the same.
@@ -73,7 +83,9 @@ struct Keeper<'a> {
     /// The last book that could be read. Never compiled twice.
     last: Option<Found>,
     /// Compiled, but not yet in place: the machine failed.
-    waiting: Option<Compiled>,
+    waiting: Option<(BookFiles, Compiled)>,
+    /// Of the pages in place.
+    good: Option<BookFiles>,
     state: State,
     /// Nothing while all is well.
     failure: Option<Failure>,
@@ -95,7 +107,8 @@ pub fn keep_compiled(
     tell: &mut dyn FnMut(News<'_>),
 ) -> Result<(), FirstRunFailed> {
     let state = State::NeverCompiled;
-    let mut keeper = Keeper { watched, compile, tell, last: None, waiting: None, state, failure: None };
+    let mut keeper =
+        Keeper { watched, compile, tell, last: None, waiting: None, good: None, state, failure: None };
     loop {
         before_look();
         let changed = keeper.look();
@@ -145,16 +158,16 @@ impl Keeper<'_> {
         if changed {
             match &found {
                 Found::NoBook(problems) => self.broken(&Problems(problems.clone()), &Sources::default()),
-                Found::Files(files) => self.renew((self.compile)(files)),
+                Found::Files(files) => self.renew(files.clone(), (self.compile)(files)),
             }
             self.last = Some(found);
         } else if self.failure.is_some() && self.waiting.is_none() {
             self.failure = None;
             (self.tell)(News::ReadAgain);
         } else if self.is_due()
-            && let Some(compiled) = self.waiting.take()
+            && let Some((files, compiled)) = self.waiting.take()
         {
-            self.renew(compiled);
+            self.renew(files, compiled);
         }
         changed
     }
@@ -163,7 +176,7 @@ impl Keeper<'_> {
         self.failure.as_ref().is_some_and(|failure| failure.again <= Instant::now())
     }
 
-    fn renew(&mut self, compiled: Compiled) {
+    fn renew(&mut self, files: BookFiles, compiled: Compiled) {
         let Compiled { pages, problems, sources } = &compiled;
         if problems.any_error() {
             return self.broken(problems, sources);
@@ -171,8 +184,12 @@ impl Keeper<'_> {
         match publish(&self.watched.into, pages, self.watched.theirs) {
             Ok(published) => {
                 let mended = self.state == State::Broken || self.failure.is_some();
-                (self.tell)(News::Renewed { published, problems, sources, mended });
+                let (before, now) = (self.good.as_ref(), &files);
+                let published = &published;
+                let news = News::Renewed { published, pages, problems, sources, mended, before, now };
+                (self.tell)(news);
                 (self.state, self.failure, self.waiting) = (State::Good, None, None);
+                self.good = Some(files);
             }
             Err(PublishTrouble::PageOutside(page)) => {
                 let fact = format!("the page path `{page}` leads out of the site's folder");
@@ -182,7 +199,7 @@ impl Keeper<'_> {
                 if self.fails(&trouble) {
                     (self.tell)(News::Unpublished(&trouble));
                 }
-                self.waiting = Some(compiled);
+                self.waiting = Some((files, compiled));
             }
         }
     }

@@ -1,15 +1,18 @@
 //! Shows the site to this machine's browser. Serves plain files and nothing else; never to another machine.
+//!
+//! To pages, and only while they are shown, a script is added with which they stay fresh: the files themselves never have it.
 
 use std::fmt;
 use std::io::{self, Read, Write};
 use std::net::{Shutdown, SocketAddr, TcpListener, TcpStream, ToSocketAddrs};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use super::request::{NOT_ALLOWED, NOT_FOUND, Refusal, Request, TOO_LONG, content_type, parse};
-use crate::disk::{Inside, MachineTrouble, open_inside};
+use super::guests::{Guest, Guests};
+use super::live::Live;
+use super::request::{Asks, NOT_ALLOWED, NOT_FOUND, Refusal, Request, SCRIPT, TOO_LONG, content_type, parse};
+use crate::disk::{Inside, open_inside};
 
 /// A browser's head is some hundred bytes.
 const MOST_HEAD: usize = 8 * 1024;
@@ -17,10 +20,15 @@ const MOST_HEAD: usize = 8 * 1024;
 const HEAD_TIME: Duration = Duration::from_secs(5);
 /// For the whole answer, however slowly it is taken.
 const ANSWER_TIME: Duration = Duration::from_secs(20);
-/// A browser opens six at a time, some of them only to have them ready.
-const MOST_AT_ONCE: usize = 32;
 /// So much of a file is held at once, however large it is.
 const PIECE: usize = 64 * 1024;
+/// A larger page is passed on as it is.
+const MOST_PAGE: u64 = 16 << 20;
+/// An open page hears something at least so often: one that was closed is noticed by that.
+const STILL_THERE: Duration = Duration::from_secs(10);
+
+/// What is added to pages.
+const FRESH: &str = include_str!("fresh.js");
 
 /// Why there is no preview.
 #[derive(Debug)]
@@ -43,6 +51,8 @@ impl fmt::Display for NoPreview {
 /// A running preview; it ends with the program.
 pub struct Preview {
     pub address: SocketAddr,
+    /// What the pages that are open are told.
+    pub live: Live,
 }
 
 impl Preview {
@@ -50,12 +60,13 @@ impl Preview {
     pub fn start(address: &str, site: &Path) -> Result<Preview, NoPreview> {
         let listener = TcpListener::bind(loopback(address)?).map_err(NoPreview::Machine)?;
         let address = listener.local_addr().map_err(NoPreview::Machine)?;
-        let site = site.to_path_buf();
+        let (site, live) = (site.to_path_buf(), Live::new());
+        let shown = Shown { site, live: live.clone() };
         thread::Builder::new()
             .name("preview".into())
-            .spawn(move || accept(&listener, &site))
+            .spawn(move || accept(&listener, &shown))
             .map_err(NoPreview::Machine)?;
-        Ok(Preview { address })
+        Ok(Preview { address, live })
     }
 }
 
@@ -72,7 +83,14 @@ fn loopback(address: &str) -> Result<SocketAddr, NoPreview> {
     found.first().copied().ok_or_else(|| bad("not an address"))
 }
 
-fn accept(listener: &TcpListener, site: &Path) {
+/// What there is to show.
+#[derive(Clone)]
+struct Shown {
+    site: PathBuf,
+    live: Live,
+}
+
+fn accept(listener: &TcpListener, shown: &Shown) {
     let guests = Guests::default();
     for stream in listener.incoming() {
         let Ok(stream) = stream else {
@@ -81,86 +99,75 @@ fn accept(listener: &TcpListener, site: &Path) {
             continue;
         };
         if let Some(guest) = guests.admit(&stream) {
-            let site: PathBuf = site.to_path_buf();
+            let shown = shown.clone();
             // A thread that cannot be had closes the connection, and the browser asks again.
             let _ = thread::Builder::new().spawn(move || {
                 // The browser may go away in the middle; that is its own affair.
-                let _ = serve(stream, &guest, &site);
+                let _ = serve(stream, &guest, &shown);
             });
         }
     }
 }
 
-/// The connections served at once, the oldest first.
-#[derive(Clone, Default)]
-struct Guests(Arc<Mutex<Vec<Seat>>>);
-
-struct Seat {
-    number: u64,
-    /// To close it from outside; nothing once its request is there.
-    idle: Option<TcpStream>,
-}
-
-/// One connection being served; its seat is free again when dropped.
-struct Guest {
-    guests: Guests,
-    number: u64,
-}
-
-impl Guests {
-    fn seats(&self) -> MutexGuard<'_, Vec<Seat>> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-
-    /// With all seats taken the connection that has said nothing for longest has to go; nothing where all are being
-    /// answered.
-    fn admit(&self, stream: &TcpStream) -> Option<Guest> {
-        let mut seats = self.seats();
-        if seats.len() >= MOST_AT_ONCE {
-            let at = seats.iter().position(|seat| seat.idle.is_some())?;
-            let gone = seats.remove(at);
-            let _ = gone.idle.map(|stream| stream.shutdown(Shutdown::Both));
-        }
-        let number = seats.last().map_or(0, |seat| seat.number + 1);
-        seats.push(Seat { number, idle: stream.try_clone().ok() });
-        Some(Guest { guests: self.clone(), number })
-    }
-}
-
-impl Guest {
-    fn has_asked(&self) {
-        let mut seats = self.guests.seats();
-        seats.iter_mut().filter(|seat| seat.number == self.number).for_each(|seat| seat.idle = None);
-    }
-}
-
-impl Drop for Guest {
-    fn drop(&mut self) {
-        self.guests.seats().retain(|seat| seat.number != self.number);
-    }
-}
-
-fn serve(mut stream: TcpStream, guest: &Guest, site: &Path) -> io::Result<()> {
+fn serve(mut stream: TcpStream, guest: &Guest, shown: &Shown) -> io::Result<()> {
     let head = read_head(&mut stream)?;
     guest.has_asked();
     let request = head.map_or(Err(TOO_LONG), |head| parse(&head));
     let end = Instant::now() + ANSWER_TIME;
-    match request.and_then(|request| page(&request, site)) {
-        Ok((head, None)) => write_in_time(&mut stream, &head, end)?,
-        Ok((head, Some(page))) => {
-            write_in_time(&mut stream, &head, end)?;
-            let mut rest = page.file.take(page.length);
-            let mut piece = vec![0; PIECE];
-            loop {
-                match rest.read(&mut piece)? {
-                    0 => break,
-                    count => write_in_time(&mut stream, &piece[..count], end)?,
-                }
-            }
-        }
+    match request {
+        Ok(Request { asks: Asks::News, head_only: false }) => return tell_news(stream, guest, &shown.live),
+        Ok(request) => answer(&mut stream, &request, shown, end)?,
         Err(refused) => write_in_time(&mut stream, &refusal(refused), end)?,
     }
     stream.shutdown(Shutdown::Write)
+}
+
+fn answer(stream: &mut TcpStream, request: &Request, shown: &Shown, end: Instant) -> io::Result<()> {
+    // Before the file is read: a page is never taken for a newer one than it is.
+    let made = shown.live.made_now();
+    let Answer { status, kind, body } = match &request.asks {
+        Asks::Page(path) => page(path, &shown.site, &made),
+        Asks::Script => Answer::of(OK, content_type(SCRIPT), FRESH.into()),
+        Asks::News => Answer::of(OK, EVENTS, vec![]),
+    };
+    let length = match &body {
+        Body::Bytes(bytes) => bytes.len() as u64,
+        Body::File(file) => file.length,
+    };
+    write_in_time(stream, &head_of(status, kind, Some(length)), end)?;
+    match body {
+        _ if request.head_only => Ok(()),
+        Body::Bytes(bytes) => write_in_time(stream, &bytes, end),
+        Body::File(file) => {
+            let mut rest = file.file.take(file.length);
+            let mut piece = vec![0; PIECE];
+            loop {
+                match rest.read(&mut piece)? {
+                    0 => return Ok(()),
+                    count => write_in_time(stream, &piece[..count], end)?,
+                }
+            }
+        }
+    }
+}
+
+/// Until the page is closed, or too many others are open.
+fn tell_news(mut stream: TcpStream, guest: &Guest, live: &Live) -> io::Result<()> {
+    guest.listens(&stream)?;
+    let in_time = || Instant::now() + ANSWER_TIME;
+    write_in_time(&mut stream, &head_of(OK, EVENTS, None), in_time())?;
+    let mut heard = None;
+    loop {
+        let text = match live.next(heard, STILL_THERE) {
+            Some(told) => {
+                heard = Some(told.number);
+                told.events()
+            }
+            // A remark, which no page hears.
+            None => ":\n\n".to_string(),
+        };
+        write_in_time(&mut stream, text.as_bytes(), in_time())?;
+    }
 }
 
 /// Somebody who takes what is sent byte by byte still gets no more time.
@@ -180,8 +187,8 @@ fn write_in_time(stream: &mut TcpStream, mut bytes: &[u8], end: Instant) -> io::
     Ok(())
 }
 
-/// Up to the empty line; nothing if it is too long. Whatever is not UTF-8 is no request of a browser's.
-fn read_head(stream: &mut TcpStream) -> io::Result<Option<String>> {
+/// Up to the empty line; nothing if it is too long.
+fn read_head(stream: &mut TcpStream) -> io::Result<Option<Vec<u8>>> {
     let end = Instant::now() + HEAD_TIME;
     let mut head = vec![];
     let mut piece = [0; 1024];
@@ -199,33 +206,84 @@ fn read_head(stream: &mut TcpStream) -> io::Result<Option<String>> {
             count => head.extend_from_slice(&piece[..count]),
         }
     }
-    Ok(Some(String::from_utf8_lossy(&head).into_owned()))
+    Ok(Some(head))
 }
 
-/// The head of the answer, and the file that follows it, if one does.
-fn page(request: &Request, site: &Path) -> Result<(Vec<u8>, Option<Inside>), Refusal> {
-    match open_inside(site, &request.path) {
-        Ok(Some(page)) => {
-            let head = head_of(200, "OK", content_type(&request.path), page.length);
-            Ok((head, (!request.head_only).then_some(page)))
-        }
-        Ok(None) => Err(NOT_FOUND),
-        Err(MachineTrouble { .. }) => Err(Refusal(500, "Internal Server Error")),
+const OK: Refusal = Refusal(200, "OK");
+const EVENTS: &str = "text/event-stream";
+
+struct Answer {
+    status: Refusal,
+    kind: &'static str,
+    body: Body,
+}
+
+enum Body {
+    Bytes(Vec<u8>),
+    File(Inside),
+}
+
+impl Answer {
+    fn of(status: Refusal, kind: &'static str, bytes: Vec<u8>) -> Answer {
+        Answer { status, kind, body: Body::Bytes(bytes) }
+    }
+
+    fn refusing(refused: Refusal) -> Answer {
+        Answer::of(refused, content_type("a.txt"), told(refused).into_bytes())
     }
 }
 
-fn refusal(refusal: Refusal) -> Vec<u8> {
-    let Refusal(status, reason) = refusal;
-    let text = format!("{status} {reason}\n");
-    let mut answer = head_of(status, reason, "text/plain; charset=utf-8", text.len() as u64);
+fn page(path: &str, site: &Path, made: &str) -> Answer {
+    let kind = content_type(path);
+    let is_page = path.ends_with(".html");
+    match open_inside(site, path) {
+        Ok(Some(file)) if is_page && file.length <= MOST_PAGE => match whole(file) {
+            Ok(page) => Answer::of(OK, kind, with_script(page, made)),
+            Err(_) => Answer::refusing(Refusal(500, "Internal Server Error")),
+        },
+        Ok(Some(file)) => Answer { status: OK, kind, body: Body::File(file) },
+        // It may be there once the book is mended or compiled.
+        Ok(None) if is_page => {
+            let text = format!("<!DOCTYPE html>\n<title>{0}</title>\n<p>{0}</p>\n", told(NOT_FOUND).trim());
+            Answer::of(NOT_FOUND, kind, with_script(text.into_bytes(), made))
+        }
+        Ok(None) => Answer::refusing(NOT_FOUND),
+        Err(_) => Answer::refusing(Refusal(500, "Internal Server Error")),
+    }
+}
+
+fn whole(file: Inside) -> io::Result<Vec<u8>> {
+    let mut bytes = vec![];
+    file.file.take(MOST_PAGE).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// The page with one more element, last in its body.
+fn with_script(mut page: Vec<u8>, made: &str) -> Vec<u8> {
+    const END: &[u8] = b"</body>";
+    let at = page.windows(END.len()).rposition(|piece| piece.eq_ignore_ascii_case(END)).unwrap_or(page.len());
+    let element = format!("<script src=\"{SCRIPT}\" data-made=\"{made}\"></script>");
+    page.splice(at..at, element.into_bytes());
+    page
+}
+
+fn told(Refusal(status, reason): Refusal) -> String {
+    format!("{status} {reason}\n")
+}
+
+fn refusal(refused: Refusal) -> Vec<u8> {
+    let text = told(refused);
+    let mut answer = head_of(refused, content_type("a.txt"), Some(text.len() as u64));
     answer.extend_from_slice(text.as_bytes());
     answer
 }
 
-fn head_of(status: u16, reason: &str, content_type: &str, length: u64) -> Vec<u8> {
+/// Without a length the answer goes on until the connection ends.
+fn head_of(Refusal(status, reason): Refusal, content_type: &str, length: Option<u64>) -> Vec<u8> {
     let allow = if status == NOT_ALLOWED.0 { "Allow: GET, HEAD\r\n" } else { "" };
+    let length = length.map_or(String::new(), |length| format!("Content-Length: {length}\r\n"));
     format!(
-        "HTTP/1.1 {status} {reason}\r\nContent-Type: {content_type}\r\nContent-Length: {length}\r\n{allow}\
+        "HTTP/1.1 {status} {reason}\r\nContent-Type: {content_type}\r\n{length}{allow}\
          Cache-Control: no-store\r\nX-Content-Type-Options: nosniff\r\nConnection: close\r\n\r\n"
     )
     .into_bytes()

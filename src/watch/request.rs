@@ -5,11 +5,24 @@ use std::net::IpAddr;
 /// What is asked for.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Request {
-    /// Inside the site, `/` between names, none of them hidden or leading up: `guides/a/b.html`.
-    pub path: String,
+    pub asks: Asks,
     /// HEAD: the answer's head only.
     pub head_only: bool,
 }
+
+#[derive(Debug, PartialEq, Eq)]
+pub enum Asks {
+    /// Inside the site, `/` between names, none of them hidden or leading up: `guides/a/b.html`.
+    Page(String),
+    /// What the preview adds to a page, as long as it is shown.
+    Script,
+    /// The stream on which an open page hears of changes.
+    News,
+}
+
+/// No page of a site begins so.
+pub const SCRIPT: &str = "/.benchleaf-preview/fresh.js";
+pub const NEWS: &str = "/.benchleaf-preview/news";
 
 /// An answer without a page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,30 +34,34 @@ pub const NOT_FOUND: Refusal = Refusal(404, "Not Found");
 pub const NOT_ALLOWED: Refusal = Refusal(405, "Method Not Allowed");
 pub const TOO_LONG: Refusal = Refusal(431, "Request Header Fields Too Large");
 
+/// A browser sends a dozen or two.
+const MOST_FIELDS: usize = 64;
+
 /// Reads the head of a request (RFC 9112). The host named must be this machine: a page of somebody else's, whose
 /// name was pointed here, shall not read the site.
-pub fn parse(head: &str) -> Result<Request, Refusal> {
-    let mut lines = head.split("\r\n");
-    let mut words = lines.next().unwrap_or("").split(' ');
-    let (Some(method), Some(target), Some(version), None) =
-        (words.next(), words.next(), words.next(), words.next())
-    else {
-        return Err(BAD_REQUEST);
-    };
-    if !version.starts_with("HTTP/1.") {
-        return Err(BAD_REQUEST);
+pub fn parse(head: &[u8]) -> Result<Request, Refusal> {
+    let mut fields = [httparse::EMPTY_HEADER; MOST_FIELDS];
+    let mut asked = httparse::Request::new(&mut fields);
+    match asked.parse(head) {
+        Ok(httparse::Status::Complete(_)) => {}
+        Err(httparse::Error::TooManyHeaders) => return Err(TOO_LONG),
+        _ => return Err(BAD_REQUEST),
     }
-    let hosts =
-        lines.filter_map(|line| line.split_once(':')).filter(|(name, _)| name.eq_ignore_ascii_case("host"));
-    if !hosts.map(|(_, host)| host.trim()).all(is_this_machine) {
+    let mut hosts = asked.headers.iter().filter(|field| field.name.eq_ignore_ascii_case("host"));
+    if !hosts.all(|host| std::str::from_utf8(host.value).is_ok_and(|name| is_this_machine(name.trim()))) {
         return Err(WRONG_HOST);
     }
-    let head_only = match method {
-        "GET" => false,
-        "HEAD" => true,
+    let head_only = match asked.method {
+        Some("GET") => false,
+        Some("HEAD") => true,
         _ => return Err(NOT_ALLOWED),
     };
-    Ok(Request { path: site_path(target)?, head_only })
+    let asks = match asked.path.unwrap_or("") {
+        target if target == SCRIPT => Asks::Script,
+        target if target == NEWS => Asks::News,
+        target => Asks::Page(site_path(target)?),
+    };
+    Ok(Request { asks, head_only })
 }
 
 fn is_this_machine(host: &str) -> bool {
@@ -114,7 +131,11 @@ mod tests {
 
     fn asked(target: &str) -> Result<String, u16> {
         let head = format!("GET {target} HTTP/1.1\r\nHost: localhost:8080\r\n\r\n");
-        parse(&head).map(|request| request.path).map_err(|refusal| refusal.0)
+        match parse(head.as_bytes()) {
+            Ok(Request { asks: Asks::Page(path), .. }) => Ok(path),
+            Ok(other) => Ok(format!("{:?}", other.asks)),
+            Err(refusal) => Err(refusal.0),
+        }
     }
 
     #[test]
@@ -123,6 +144,8 @@ mod tests {
         assert_eq!(asked("/guides/a/b.html?q=1"), Ok("guides/a/b.html".into()));
         assert_eq!(asked("/guides/"), Ok("guides/index.html".into()));
         assert_eq!(asked("/p%C3%A4rt.html"), Ok("pärt.html".into()));
+        assert_eq!(asked(SCRIPT), Ok("Script".into()));
+        assert_eq!(asked(NEWS), Ok("News".into()));
     }
 
     #[test]
@@ -148,12 +171,18 @@ mod tests {
 
     #[test]
     fn only_reading_is_allowed_and_only_by_this_machines_names() {
-        let answer = |head: &str| parse(head).map(|request| request.head_only).map_err(|refusal| refusal.0);
+        let answer = |head: &str| {
+            let head = format!("{head}\r\n");
+            parse(head.as_bytes()).map(|request| request.head_only).map_err(|refusal| refusal.0)
+        };
         assert_eq!(answer("HEAD / HTTP/1.1\r\nhost: [::1]:80\r\n"), Ok(true));
         assert_eq!(answer("GET / HTTP/1.0\r\n"), Ok(false));
         assert_eq!(answer("POST / HTTP/1.1\r\nHost: 127.0.0.1\r\n"), Err(405));
         assert_eq!(answer("GET / HTTP/1.1\r\nHost: evil.example\r\n"), Err(421));
         assert_eq!(answer("GET / HTTP/1.1\r\nHost: 192.0.2.1:80\r\n"), Err(421));
+        assert_eq!(answer("GET / HTTP/1.1\r\nHost : evil.example\r\n"), Err(400));
+        assert_eq!(answer("GET / HTTP/1.1\r\nHost: localhost\r\nhost: evil.example\r\n"), Err(421));
+        assert_eq!(answer(&format!("GET / HTTP/1.1\r\n{}", "X: y\r\n".repeat(65))), Err(431));
         for head in ["", "GET", "GET /", "GET / HTTP/2", "GET / HTTP/1.1 x", "\0\0 / HTTP/9"] {
             assert_eq!(answer(head), Err(400), "{head:?}");
         }

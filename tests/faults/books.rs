@@ -92,10 +92,13 @@ pub fn scraps_in(into: &Path) -> Vec<String> {
         return vec![];
     }
     let names = fs::read_dir(into).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
-    names.filter(|name| is_own(name) && name != ".benchleaf-written" && name != ".benchleaf-found").collect()
+    let stays = |name: &str| [".benchleaf-written", ".benchleaf-found", ".benchleaf-left"].contains(&name);
+    names.filter(|name| is_own(name) && !stays(name)).collect()
 }
 
+/// A run that has all its work to do: what would spare it that is taken away.
 pub fn command(book: &Path, into: &Path) -> Command {
+    let _ = fs::remove_file(into.join(".benchleaf-left"));
     let mut command = Command::new(env!("CARGO_BIN_EXE_benchleaf"));
     command.args(["compile", "--threads", "2"]).arg(book).arg("--into").arg(into);
     command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped());
