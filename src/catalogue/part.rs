@@ -170,7 +170,11 @@ fn material(table: &Table, shop: &Shop, problems: &mut Problems) -> Option<Strin
     let mend = match suggest(&text.value, names()) {
         Some(near) => format!("write \"{near}\""),
         None => {
-            format!("add \"{}\" = {{ strength = … }} to [materials] in content/shop.toml, in MPa", text.value)
+            format!(
+                "add \"{}\" = {{ strength = … }} to [materials] in content/shop.toml, in MPa; or leave material out: for a \
+                 thread the weakest is assumed then",
+                text.value
+            )
         }
     };
     let fact = format!("the shop's file has no material \"{}\"", text.value);

@@ -358,6 +358,7 @@ impl Sample {
             leave: vec![],
             spend: Spend { known: Money::nothing(self.shop.currency), unpriced: 0 },
             alternatives: vec![],
+            unfit: vec![],
             if_in_stock: None,
             if_on_hand: None,
             changes: vec![],

@@ -178,7 +178,9 @@ fn wide_gap(bench: &Bench) -> Option<String> {
     let wish = bench.rule.limits.gap_wish?.as_nm();
     let gap = bench.stack().checks.iter().find(|c| c.demand == Demand::GapLeast)?;
     let wide = gap.value.as_ref().is_some_and(|value| value.most > wish && value.most < FARTHEST);
-    wide.then(|| bench.words().say("step.gap-wide", &[("wish", &bench.lengths().exact(wish))]))
+    let here = super::numbers::value(bench, gap).filter(|_| wide)?;
+    let wish = bench.lengths().exact(wish);
+    Some(bench.words().say("step.gap-wide", &[("wish", &wish), ("gap", &here)]))
 }
 
 /// A promised window is rounded inward.

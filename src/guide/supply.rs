@@ -8,7 +8,7 @@ use super::words::capital;
 use crate::assembly::{Check, Demand, ItemIx};
 use crate::catalogue::{BoxIx, OnHand, PartIx, VariantIx};
 use crate::rules::SlotIx;
-use crate::solve::{Alternative, Article, Buy, Instead, Leave, Spend, Verdict, WhyLeft};
+use crate::solve::{Alternative, Article, Buy, Instead, Leave, Spend, Unfit, Verdict, WhyLeft};
 
 /// Number of each item in drawings and in the parts table: bottom to top, what has nothing beneath it last.
 pub fn part_numbers(bench: &Bench) -> Vec<usize> {
@@ -200,17 +200,19 @@ fn why_left(bench: &Bench, why: &WhyLeft) -> String {
         WhyLeft::SlotFilled(_, other) => {
             words.say("leave.slot-filled", &[("other", &bench.part(*other).name)])
         }
-        WhyLeft::WouldFail(slot, check) => {
-            if let Some(text) = fails_as(bench, *slot, check) {
-                return text;
-            }
-            let slot = bench.slot_word(*slot);
-            let fact = reason::plain(bench, check).unwrap_or_else(|| numbers::fact(bench, check));
-            words.say("leave.would-fail", &[("slot", &slot), ("fact", &fact)])
-        }
+        WhyLeft::WouldFail(slot, check) => fails_in(bench, *slot, check),
         WhyLeft::NotNeeded(slot) => words.say("leave.not-needed", &[("slot", &bench.slot_word(*slot))]),
         WhyLeft::Spare => words.word("leave.spare"),
     }
+}
+
+/// What a part fails in that place.
+fn fails_in(bench: &Bench, slot: SlotIx, check: &Check) -> String {
+    fails_as(bench, slot, check).unwrap_or_else(|| {
+        let slot = bench.slot_word(slot);
+        let fact = reason::plain(bench, check).unwrap_or_else(|| numbers::fact(bench, check));
+        bench.words().say("leave.would-fail", &[("slot", &slot), ("fact", &fact)])
+    })
 }
 
 /// In few words, where the part's own bore or outside is to blame, or the gap that it leaves.
@@ -274,7 +276,16 @@ pub fn on_hand_note(bench: &Bench, instead: &Instead) -> String {
 }
 
 pub fn alternatives(bench: &Bench) -> Vec<AlternativeRow> {
-    bench.answer.alternatives.iter().map(|other| alternative(bench, other)).collect()
+    let serving = bench.answer.alternatives.iter().map(|other| alternative(bench, other));
+    serving.chain(bench.answer.unfit.iter().map(|other| unfit(bench, other))).collect()
+}
+
+fn unfit(bench: &Bench, other: &Unfit) -> AlternativeRow {
+    let text = fails_in(bench, other.slot, &other.check);
+    let (slot, verdict) = (capital(&bench.slot_word(other.slot)), Verdict::No);
+    let name = bench.book.variant_name(other.variant);
+    let part_id = bench.book.catalogue.part_of(other.variant).id.clone();
+    AlternativeRow { slot, part_id, name, verdict, text }
 }
 
 fn alternative(bench: &Bench, other: &Alternative) -> AlternativeRow {

@@ -84,7 +84,8 @@ impl Page<'_> {
         self.list("decks", &decks);
         let numbers = answer.numbers.iter().map(|row| self.number_row(row)).collect::<Vec<_>>();
         self.list("numbers", &numbers);
-        let others = answer.alternatives.iter().map(|a| self.alternative(a)).collect::<Vec<_>>();
+        let others = answer.alternatives.iter().filter(|a| a.verdict != Verdict::No);
+        let others = others.map(|a| self.alternative(a)).collect::<Vec<_>>();
         self.list("alternatives", &others);
         self.change("last-resort", answer.last_resort.as_ref());
         self.list("assumed", &answer.assumed);

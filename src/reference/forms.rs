@@ -13,13 +13,14 @@ const fn form(of: &'static str, example: &'static str, about: &'static str) -> F
 }
 
 /// In the order in which they are told.
-pub static FORMS: [Form; 23] = [
+pub static FORMS: [Form; 24] = [
     form("size", "28.6", "millimetres; the class that [assumed] in the shop's file gives to such a surface"),
     form("size", "28.6 ±0.05", "deviations as stated, the same either way"),
     form("size", "28.6 +0/-0.1", "deviations as stated, the upper first"),
     form("size", "28.6 h9", "a class of ISO 286: small letters for outsides, capital letters for bores"),
     form("size", "28.6 iso2768-m", "a general class of ISO 2768-1: f, m, c or v"),
-    form("size", "28.55 to 28.60", "from least to most"),
+    form("size", "28.55 to 28.60", "from least to most, as a maker states it"),
+    form("size", "28.55 to 28.60 measured", "the smallest and the largest that a caliper showed on several"),
     form("size", "28.55 measured", "read with a caliper: as sure as [caliper] in the shop's file says"),
     form("size", "28.58 ±0.02 measured", "read, and how sure that reading is"),
     form("size", "1.125 in ±0.005", "inches, exact; the unit holds for what follows, too"),

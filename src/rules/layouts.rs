@@ -65,7 +65,7 @@ pub static LIMITS: Layout = Layout {
     place: "a rule file",
     about: "limits for the whole pile, in mm; each must be in the system or its headset",
     keys: &[
-        key("gap", LeastAndMost, Always, "least closing gap, and the most that one likes to see", "[\"2\", \"5\"]"),
+        key("gap", LeastAndMost, Always, "least closing gap, and the most that one likes to see: a wider one is told, and is no fault", "[\"2\", \"5\"]"),
         key("seat", Length, Always, "least width on which a part rests", "\"0.5\""),
         key("still", Length, Always, "least distance of what turns from what stands still", "\"0.2\""),
     ],

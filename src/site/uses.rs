@@ -35,7 +35,8 @@ impl<'a> Uses<'a> {
             };
             for answer in &guide.answers {
                 answer.parts.iter().for_each(|row| note(&row.part_id, |u| &mut u.stands));
-                answer.alternatives.iter().for_each(|row| note(&row.part_id, |u| &mut u.could));
+                let serving = answer.alternatives.iter().filter(|row| row.verdict != Verdict::No);
+                serving.for_each(|row| note(&row.part_id, |u| &mut u.could));
                 answer.leave.iter().for_each(|row| note(&row.part_id, |u| &mut u.left));
                 answer.leave.iter().for_each(|row| note(&row.box_id, |u| &mut u.left));
                 answer.need.iter().for_each(|row| note(&row.id, |u| &mut u.bought));

@@ -1,10 +1,11 @@
-//! Every other part that would serve in a slot, all else as planned. Must not know words.
+//! Every other part that would serve in a slot, all else as planned, and what would not. Must not know words.
 
-use super::answer::{Alternative, Answer, Verdict};
+use super::answer::{Alternative, Answer, Unfit, Verdict};
 use super::bench::{Bench, Plan};
 use super::either::comes_to_the_same;
-use crate::assembly::{Demand, ItemIx, Outcome, Pick, Stack, alike_turned, assemble};
+use crate::assembly::{Check, Demand, ItemIx, Outcome, Pick, Stack, alike_turned, assemble};
 use crate::catalogue::{OnHand, VariantIx};
+use crate::kinds::Known;
 use crate::rules::SlotIx;
 
 pub(super) fn alternatives(plan: &Plan<'_>) -> Vec<Alternative> {
@@ -20,6 +21,36 @@ pub(super) fn alternatives(plan: &Plan<'_>) -> Vec<Alternative> {
         }
     }
     found
+}
+
+/// Every other part for a place that would not serve there, all else as planned, though it looks as if: what it fails, and by
+/// the way up in which it fails least. Not of what the rider brings, nor of these parts that are told by themselves.
+pub(super) fn unfit(plan: &Plan<'_>, serving: &[Alternative]) -> Vec<Unfit> {
+    let serves = |slot: SlotIx, v: VariantIx| serving.iter().any(|a| (a.slot, a.variant) == (slot, v));
+    let by_itself = |v: VariantIx| plan.bench.catalogue.part_of(v).is(Known::Bars);
+    let changed = |v: VariantIx| plan.bench.catalogue.variant(v).changed.is_some();
+    let mut found = Vec::new();
+    for (index, candidates) in plan.field.slots.iter().enumerate().skip(1) {
+        let slot = SlotIx(index as u16);
+        let there: Vec<&Pick> = plan.picks.iter().filter(|p| p.slot == slot).collect();
+        let ([now], false) = (&there[..], plan.setting.rule.slot(slot).brought) else { continue };
+        let others = candidates.iter().filter(|&&v| v != now.variant && !serves(slot, v));
+        for &variant in others.filter(|&&v| !by_itself(v) && !changed(v)) {
+            let check = fails(plan, slot, variant);
+            found.extend(check.map(|check| Unfit { slot, variant, check: Box::new(check) }));
+        }
+    }
+    found
+}
+
+fn fails(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Check> {
+    let ways = plan.ways(slot, variant).into_iter();
+    let failing = ways.filter_map(|pick| {
+        let stack = plan.assembled(&plan.with_slot(slot, &[pick]))?;
+        let failing: Vec<Check> = stack.checks.into_iter().filter(|c| c.outcome == Outcome::Fail).collect();
+        Some((failing.len(), failing.into_iter().next()?))
+    });
+    failing.min_by_key(|(count, _)| *count).map(|(_, check)| check)
 }
 
 fn serves(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Alternative> {

@@ -49,6 +49,8 @@ pub struct Answer {
     pub spend: Spend,
     /// Parts that could stand in a slot instead, all else equal.
     pub alternatives: Vec<Alternative>,
+    /// Of those that look as if they would serve, what does not.
+    pub unfit: Vec<Unfit>,
     /// The plan that would be best if everything were in stock, when the stock list made another one best.
     pub if_in_stock: Option<Box<Instead>>,
     /// What is on hand gives a plan, too, but one to be measured first, where the answer goes for certain and waits for
@@ -139,6 +141,14 @@ pub enum WhyLeft {
     NotNeeded(SlotIx),
     /// More of them than needed.
     Spare,
+}
+
+/// Another part in a slot, all else as planned, and the check that it fails.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Unfit {
+    pub slot: SlotIx,
+    pub variant: VariantIx,
+    pub check: Box<Check>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

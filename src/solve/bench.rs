@@ -293,7 +293,9 @@ impl<'a> Bench<'a> {
         }
         let near = nearer(self.but_for_the_gap(supplies, fork, system), tried.found.nearest.clone());
         let whole = |reached| self.told(&chosen, &self.attempt(system, &tried.field, reached), fork, system);
-        let nearest = whole(near.nearest.map_or_else(|| vec![on_its_own(fork)], |near| near.picks));
+        let nearest = whole(
+            near.nearest.map_or_else(|| self.with_its_seat(system, &tried.field, fork), |near| near.picks),
+        );
         if nearest.reason_smallest || nearest.unfinished {
             return nearest;
         }
@@ -342,6 +344,7 @@ impl<'a> Bench<'a> {
         let asked = !whole && !unfinished;
         let readings = if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() };
         let reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
+        let serving = if whole { alternatives::alternatives(&plan) } else { Vec::new() };
         Answer {
             fork,
             boxed: Vec::new(),
@@ -352,7 +355,8 @@ impl<'a> Bench<'a> {
             take: if whole { leave::taken(&plan, &needed) } else { Vec::new() },
             leave: if whole { leave::left(&plan, &needed, &articles) } else { Vec::new() },
             spend: supplies.spend(cost),
-            alternatives: if whole { alternatives::alternatives(&plan) } else { Vec::new() },
+            unfit: if whole { alternatives::unfit(&plan, &serving) } else { Vec::new() },
+            alternatives: serving,
             if_in_stock: instead.as_ref().and_then(Beside::in_stock).cloned().map(Box::new),
             if_on_hand: instead.as_ref().and_then(Beside::on_hand).cloned().map(Box::new),
             changes,

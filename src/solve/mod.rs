@@ -46,8 +46,8 @@ mod zones;
 pub use alternatives::StepsHold;
 pub use answer::{
     Alternative, Answer, Article, Buy, ChangedPart, FunnelRow, FunnelStep, HeadTube, Instead, LastResort,
-    Leave, Longer, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, TryOut, TryWhat, Verdict, Wanted,
-    WhyLeft,
+    Leave, Longer, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, TryOut, TryWhat, Unfit, Verdict,
+    Wanted, WhyLeft,
 };
 pub use bench::{Bench, Settled};
 pub use bolts::ShopStrengths;

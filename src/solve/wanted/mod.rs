@@ -58,7 +58,27 @@ impl Start<'_> {
     }
 }
 
+/// Percent of its own limits that looking for another deck may use up, and with it proving what was found.
+const BROUGHT: (u64, u64) = (30, 40);
+
+/// One part to be ordered, and what the rider may bring in another size (a deck with another head tube).
 pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx) -> Vec<Wanted> {
+    to_be_ordered(plan, fork).into_iter().chain(to_be_brought(plan, fork)).collect()
+}
+
+fn to_be_brought(plan: &Plan<'_>, fork: VariantIx) -> Option<Wanted> {
+    let mut book = OneMore::of(plan, fork);
+    let all = template::brought(plan);
+    let (looking, proving) = BROUGHT;
+    book.use_up_to(looking);
+    let starts = all.iter().filter_map(|(slot, template)| start(&mut book, *slot, template, vec![0]));
+    let mut starts: Vec<Start<'_>> = starts.collect();
+    starts.sort_by_key(Start::unlike);
+    book.use_up_to(proving);
+    starts.iter().take(MOST_PROVED).find_map(|start| room::ranges(&mut book, start))
+}
+
+fn to_be_ordered(plan: &Plan<'_>, fork: VariantIx) -> Option<Wanted> {
     let mut book = OneMore::of(plan, fork);
     let all = templates(plan);
     let alive: Vec<(SlotIx, &Template)> = worth_a_look(&mut book, &all);
@@ -74,11 +94,11 @@ pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx) -> Vec<Wanted> {
         book.use_up_to(proving);
         for start in starts.iter().take(MOST_PROVED) {
             if let Some(found) = room::ranges(&mut book, start) {
-                return vec![found];
+                return Some(found);
             }
         }
     }
-    Vec::new()
+    None
 }
 
 /// Places and templates where some part might serve that has the template's build, whatever its sizes.
