@@ -92,7 +92,9 @@ impl<'a> Parts<'a> {
         let (mut missed, mut count) = (Vec::new(), 0);
         // A height that is chosen is a window for all parts, not an interval over them. A clamp's wall that gives for sure in
         // one's hands closes without its slot, and the check then tells that instead.
-        let other = |c: &&Check| matches!(c.demand, Demand::Height(_) | Demand::GripCloses(_));
+        // The thread in a nut that a hand sets is told for the depths of all parts; known ones would have more of them.
+        let set = |c: &&Check| matches!(c.demand, Demand::Engagement(_)) && self.stack.chosen(c).is_some();
+        let other = |c: &&Check| matches!(c.demand, Demand::Height(_) | Demand::GripCloses(_)) || set(c);
         let asked = self.stack.checks.iter().filter(|c| !other(c));
         for (check, value) in asked.filter_map(|c| Some((c, c.value.as_ref()?))) {
             for (most, told) in [(false, value.least), (true, value.most)] {

@@ -115,7 +115,9 @@ fn unpack(book: &Path, offer: &Offer) -> Ending {
     let stands = crate::built_in::system_names().contains(&offer.name.as_str());
     lines.push(match stands || !offer.files.iter().any(|(path, _)| path.starts_with(SYSTEM_FOLDER)) {
         true => "from now on these stand in the place of the built-in ones".into(),
-        false => "a system of the book's own: change its name, its summary and its rules".into(),
+        false => "a system of the book's own, which shop.toml need not list: change its name, its summary, its rules, and its \
+                  prose in the .md file. If it replaces a built-in system, take that out of systems = […] in content/shop.toml"
+            .into(),
     });
     say::results(lines.iter().map(String::as_str), Ending::Done)
 }

@@ -193,10 +193,14 @@ fn longer(bench: &Bench, reading: &Reading) -> Option<String> {
     let longer = reading.longer.as_ref()?;
     let (part, to) = (bench.part_of(longer.item).name.as_str(), bench.lengths().exact(longer.to));
     let sold = sold_as_long(bench, longer);
-    let price = sold.and_then(|part| part.price).map(|price| bench.money(price));
-    let told = [("sold", sold.map(|part| part.name.as_str())), ("price", price.as_deref())];
-    let told = told.into_iter().filter_map(|(name, text)| Some((name, text?)));
-    let values: Vec<(&str, &str)> = [("part", part), ("size", &to)].into_iter().chain(told).collect();
+    let with_price = |part: &Part| {
+        let price = part.price.map(|price| bench.money(price));
+        let texts: Vec<String> = [part.name.clone()].into_iter().chain(price).collect();
+        bench.words().joined("comma", &texts)
+    };
+    let sold = sold.map(with_price);
+    let mut values = vec![("part", part), ("size", to.as_str())];
+    values.extend(sold.as_deref().map(|sold| ("sold", sold)));
     Some(bench.words().say("measure.longer", &values))
 }
 

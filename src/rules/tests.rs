@@ -44,6 +44,7 @@ put_on = "chosen"
 host = "clamp"
 into = "top"
 depth = ["8", "40"]
+by_hand = "0"
 
 [[slot]]
 name = "clamp"
