@@ -250,6 +250,11 @@ fn stand_outs(build: &Build<'_>, case: &Case, only: Option<crate::rules::SlotIx>
         let Some((slot, surface)) = super::links::first_there(build, &rule.surface, all) else { continue };
         let Some(item) = build.in_slot(slot).next() else { continue };
         let Some(above) = rule.above.iter().copied().find(|&s| build.filled(s)) else { continue };
+        // One that is named before it, and is put on later, would count in its place.
+        let named_before = || rule.above.iter().take_while(|&&s| s != above);
+        if only.is_some_and(|slot| named_before().any(|s| s.0 > slot.0)) {
+            continue;
+        }
         let Some(zone) = zone(build, case, (item, surface), false) else { continue };
         let out: Vec<Form> = build
             .in_slot(above)
