@@ -227,13 +227,20 @@ fn answers<'b>(book: &'b Book<'b>, guide: &'b Guide, index: usize) -> Vec<Answer
     let several = guide.answers.len() > 1;
     let view = |(i, answer): (usize, &'b GuideAnswer)| {
         let anchor = if several { format!("answer-{}-", i + 1) } else { String::new() };
-        AnswerView::of(book, index, answer, i + 1, anchor)
+        AnswerView::of(book, (guide, index), answer, i + 1, anchor)
     };
     guide.answers.iter().enumerate().map(view).collect()
 }
 
 impl<'b> AnswerView<'b> {
-    fn of(book: &'b Book<'b>, guide: usize, answer: &'b GuideAnswer, number: usize, anchor: String) -> Self {
+    /// `whose`: the guide, and its place among all that have pages.
+    fn of(
+        book: &'b Book<'b>,
+        (whose, guide): (&'b Guide, usize),
+        answer: &'b GuideAnswer,
+        number: usize,
+        anchor: String,
+    ) -> Self {
         let drawn = |what: DrawingWhat| drawings(book, guide, answer.answer, what);
         let named = |id: &str, name: &'b str| Named { name, href: book.links.article(id) };
         let box_named = |id: &'b str| {
@@ -281,7 +288,7 @@ impl<'b> AnswerView<'b> {
             decks: answer
                 .decks
                 .iter()
-                .map(|r| DeckView::of(book, &book.input.guides[guide], r, named(&r.part_id, &r.name)))
+                .map(|r| DeckView::of(book, whose, r, named(&r.part_id, &r.name)))
                 .collect(),
             alternatives: answer.alternatives.iter().map(|r| AlternativeView::of(r, named)).collect(),
             assumed: &answer.assumed,
