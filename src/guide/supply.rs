@@ -209,10 +209,13 @@ fn why_left(bench: &Bench, why: &WhyLeft) -> String {
 /// What a part fails in that place.
 fn fails_in(bench: &Bench, slot: SlotIx, check: &Check) -> String {
     fails_as(bench, slot, check).unwrap_or_else(|| {
-        let slot = bench.slot_word(slot);
-        let fact = reason::plain(bench, check).unwrap_or_else(|| numbers::fact(bench, check));
+        let (slot, fact) = (bench.slot_word(slot), fact_of(bench, check));
         bench.words().say("leave.would-fail", &[("slot", &slot), ("fact", &fact)])
     })
+}
+
+fn fact_of(bench: &Bench, check: &Check) -> String {
+    reason::plain(bench, check).unwrap_or_else(|| numbers::fact(bench, check))
 }
 
 /// In few words, where the part's own bore or outside is to blame, or the gap that it leaves.
@@ -281,7 +284,9 @@ pub fn alternatives(bench: &Bench) -> Vec<AlternativeRow> {
 }
 
 fn unfit(bench: &Bench, other: &Unfit) -> AlternativeRow {
-    let text = fails_in(bench, other.slot, &other.check);
+    let text = fails_as(bench, other.slot, &other.check).unwrap_or_else(|| {
+        bench.words().say("leave.fails", &[("fact", &capital(&fact_of(bench, &other.check)))])
+    });
     let (slot, verdict) = (capital(&bench.slot_word(other.slot)), Verdict::No);
     let name = bench.book.variant_name(other.variant);
     let part_id = bench.book.catalogue.part_of(other.variant).id.clone();

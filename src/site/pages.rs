@@ -11,7 +11,7 @@ use super::links::{
 };
 use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
-use super::prose::Prose;
+use super::prose::{DRAWN, Prose};
 use super::reference_view::ReferenceView;
 use super::shelf_view::ShelfView;
 use super::typeset::typeset;
@@ -74,6 +74,8 @@ pub(super) enum Page {
 pub(super) struct ProseView<'a> {
     pub slug: &'a str,
     pub title: &'a str,
+    /// It shows parts, which need what all drawings share.
+    pub drawn: bool,
     pub html: String,
 }
 
@@ -200,7 +202,7 @@ pub(super) fn prose_view<'a>(
     level: u8,
 ) -> ProseView<'a> {
     let html = prose.html(root, level, &|page| drawn_part(input, page));
-    ProseView { slug: &prose.slug, title: &prose.title, html }
+    ProseView { slug: &prose.slug, title: &prose.title, drawn: html.contains(DRAWN), html }
 }
 
 /// The drawing on the page of a part; of its first revision, where it has several.

@@ -11,6 +11,9 @@ use super::links_in_prose::{from_root, is_inside, page_of, refusal};
 use super::prose_names::check_names;
 use crate::base::{BookFiles, FileId, Problem, Problems, Sources, Span, add_text};
 
+/// Before each part that is drawn in prose.
+pub const DRAWN: &str = "<span class=\"drawn-part\">";
+
 /// All prose of a book, folder by folder, each in path order.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct BookProse {
@@ -135,7 +138,7 @@ impl Prose {
             }
             Event::Start(Tag::Image { dest_url, .. }) => {
                 let drawing = drawn(&dest_url).unwrap_or_default();
-                Event::Html(format!("<span class=\"drawn-part\">{drawing}</span>").into())
+                Event::Html(format!("{DRAWN}{drawing}</span>").into())
             }
             // What has become one piece of HTML needs no end.
             Event::End(TagEnd::Image) => Event::Text(CowStr::from("")),
