@@ -39,7 +39,7 @@ function said() {
       changed: many(root, ".changed"),
       cutStep: [...root.querySelectorAll(".steps > li.warning")].map((li) => plain(li.textContent)),
       cutPicture: [...root.querySelectorAll(".steps > li.warning svg .size")].map((text) => plain(text.textContent)),
-      daylight: many(root, ".steps .feel").filter((text) => /the steerer (ends|stands out)/.test(text)),
+      daylight: many(root, ".steps .feel").filter((text) => /above the steerer|the steerer stands over/.test(text)),
       gaps: checks.filter((one) => one.check === "closing-gap").map((one) => one.value),
       reasons: many(root, ".why .reason, .facts-together li"),
     };
