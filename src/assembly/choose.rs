@@ -29,15 +29,17 @@ pub struct Bounding {
     pub open: Vec<Decision>,
     /// Slots of what it comes from, beside the item's own.
     pub with: Slots,
+    /// Whose metal is in the way.
+    pub met: Option<ItemIx>,
 }
 
 impl Bounding {
     pub fn lower(item: ItemIx, form: Form, with: Slots) -> Bounding {
-        Bounding { item, form, lower: true, open: Vec::new(), with }
+        Bounding { item, form, lower: true, open: Vec::new(), with, met: None }
     }
 
     pub fn upper(item: ItemIx, form: Form, with: Slots) -> Bounding {
-        Bounding { item, form, lower: false, open: Vec::new(), with }
+        Bounding { item, form, lower: false, open: Vec::new(), with, met: None }
     }
 }
 
@@ -213,7 +215,7 @@ fn metal(
             } else {
                 base.minus(&height).plus_length(-spare)
             };
-            out.push(Bounding { item, form, lower: below, open, with });
+            out.push(Bounding { item, form, lower: below, open, with, met: Some(other) });
         }
     }
 }
@@ -287,6 +289,27 @@ fn overlaps(build: &Build<'_>, case: &Case, item: ItemIx, out: &mut Vec<Bounding
         out.push(Bounding::lower(item, other.bottom.minus(&own.top).plus_length(least), with));
         out.push(Bounding::upper(item, other.top.minus(&own.bottom).plus_length(-least), with));
     }
+}
+
+/// Distances of the foot above the face that carries the item let down all the way, nanometres: each serves in every real
+/// build. `None` where what bounds it below is no part that may carry it, or not sure to be there.
+pub fn above_carrier(build: &Build<'_>, item: ItemIx, bounding: &[Bounding]) -> Option<(ItemIx, i64, i64)> {
+    let mine = |lower: bool| bounding.iter().filter(move |b| b.item == item && b.lower == lower);
+    let face = mine(true).max_by_key(|b| b.form.nominal(&build.dims))?;
+    let carrier = face.met?;
+    if !build.slot_of(item).rests_on.contains(&build.item(carrier).pick.slot) || !face.open.is_empty() {
+        return None;
+    }
+    // From case to case it may be another face: it serves above each of them.
+    let carries = |b: &&Bounding| {
+        b.met == Some(carrier) && (b.form == face.form || b.form.minus(&face.form).most(&build.dims) > 0)
+    };
+    let faces: Vec<&Form> = mine(true).filter(carries).map(|b| &b.form).collect();
+    let from_faces = |form: &Form| faces.iter().map(|face| form.minus(face)).collect::<Vec<Form>>();
+    let least = mine(true).flat_map(|b| from_faces(&b.form)).map(|over| over.most(&build.dims)).max()?;
+    let most = mine(false).flat_map(|b| from_faces(&b.form)).map(|over| over.least(&build.dims)).min()?;
+    let by_hand = by_hand(build, item);
+    Some((carrier, least + by_hand, most - by_hand))
 }
 
 /// Bounds that hold in every case: the window inside which any height serves, and where the item stands.

@@ -2,7 +2,7 @@
 
 use super::build::{Build, Item, Pick, Setting};
 use super::case::{Case, Decision};
-use super::choose::stands;
+use super::choose::{self, stands};
 use super::judge::{Judgement, check, judge};
 use super::ledger::CaseValue;
 use super::report::{ItemDim, ItemIx, MateWith, Mating, Placed, PutOnWord, Stack, Support, Value, Window};
@@ -202,5 +202,6 @@ fn chain(build: &Build<'_>) -> Vec<ItemIx> {
 fn window(build: &Build<'_>, judgement: &Judgement, item: ItemIx) -> Option<Window> {
     let stands = stands(build, item, &judgement.bounding)?;
     let depth = set_in::depth(build, item, &judgement.bounding);
-    Some(Window { item, lowest: stands.lowest, highest: stands.highest, depth })
+    let over = choose::above_carrier(build, item, &judgement.bounding).filter(|_| depth.is_none());
+    Some(Window { item, lowest: stands.lowest, highest: stands.highest, depth, over })
 }

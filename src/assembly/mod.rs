@@ -37,6 +37,7 @@ pub use export::{assemble, assemble_knowing, seat_dims, stack};
 pub use glance::{Alike, Glance, Learned, Look, NameIx, Narrowed, OfRule, Outline, Readies};
 pub use judge::{Early, Judgement, early, judge};
 pub use place::{alike_at_nominal, alike_turned};
+pub use push::gaps;
 pub use report::{
     Check, Contact, Demand, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedCut,
     PlacedSegment, PlacedWall, PutOnWord, Stack, Support, Supposed, Value, Window,

@@ -2,13 +2,13 @@
 //!
 //! The push starts at the part the bolt pulls, not at the bolt. Must not know grips: they count as open.
 
-use super::build::Build;
+use super::build::{Build, Pick, Setting};
 use super::case::{Case, Decision};
 use super::given::Given;
 use super::ledger::{CaseValue, FAR, Ledger, fact, join, number};
 use super::meet::{Face, candidates, overlap};
 use super::piece::Piece;
-use super::report::{Demand, ItemIx};
+use super::report::{Demand, ItemIx, Value};
 use crate::quantity::Form;
 use smallvec::SmallVec;
 
@@ -98,6 +98,30 @@ pub fn gap(build: &Build<'_>, case: &Case, pushed: &[ItemIx], ledger: &mut Ledge
             None => fact(Demand::GapLeast, about, true),
         },
     );
+}
+
+/// How far each pushed item can go down before it meets the fork or what is fixed to it, over all cases, in drop order. One that
+/// never meets it has none.
+pub fn gaps(setting: Setting<'_>, picks: &[Pick]) -> Vec<(ItemIx, Value)> {
+    let build = Build::of(setting, picks);
+    let fixed = fixed(&build);
+    let mut found: Vec<(ItemIx, CaseValue)> = Vec::new();
+    for case in &build.cases {
+        for item in pushed(&build, case) {
+            let mut distances = Distances::default();
+            fixed.iter().for_each(|&stop| distances.down(&build, case, item, stop));
+            let Some(value) = least_distance(&build, case, &distances.all) else { continue };
+            match found.iter_mut().find(|known| known.0 == item) {
+                Some(known) => {
+                    known.1.least = known.1.least.min(value.least);
+                    known.1.most = known.1.most.max(value.most);
+                }
+                None => found.push((item, value)),
+            }
+        }
+    }
+    found.sort_by_key(|known| known.0);
+    found.into_iter().map(|(item, value)| (item, CaseValue { form: None, ..value }.into())).collect()
 }
 
 fn gap_between(build: &Build<'_>) -> Vec<ItemIx> {

@@ -182,6 +182,9 @@ pub struct Window {
     pub highest: i64,
     /// For one set in a host: distance of its near face inside the host's end, least and most.
     pub depth: Option<(i64, i64)>,
+    /// What carries it let down all the way, and how far above that it may be set, least and most: a rule on the bench reads it,
+    /// whatever height the rest of the pile comes to.
+    pub over: Option<(ItemIx, i64, i64)>,
 }
 
 /// Which requirement a check belongs to. The number is the index in the rule's own list.

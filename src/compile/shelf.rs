@@ -174,10 +174,24 @@ fn system(
         id: rule.id.clone(),
         name: book.words.system(rule),
         verdict,
-        words: book.words.word(if depends { "verdict.depends" } else { verdict_key(answer) }),
+        words: words(book, answer, depends),
         ways,
         decks,
         pages: pages.iter().map(page).collect(),
+    }
+}
+
+/// The verdict; of what is cut for one deck also for which.
+fn words(book: &Book, answer: &Answer, depends: bool) -> String {
+    let verdict = book.words.word(if depends { "verdict.depends" } else { verdict_key(answer) });
+    let is_deck = |v: &VariantIx| book.catalogue.part_of(*v).is(Known::Deck);
+    let deck = answer.stack.items.iter().map(|placed| placed.variant).find(is_deck);
+    match deck.filter(|_| !depends && answer.supply == Some(Supply::PermanentChange)) {
+        Some(deck) => {
+            let deck = book.telling().variant_name(deck);
+            book.words.say("shelf.change", &[("verdict", &verdict), ("deck", &deck)])
+        }
+        None => verdict,
     }
 }
 

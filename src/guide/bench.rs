@@ -34,16 +34,6 @@ struct Face {
     top: i64,
     /// Another ring of the same column stands on it.
     covered: bool,
-    /// Its top above the item's bottom, whatever the real sizes are.
-    least: i64,
-    most: i64,
-}
-
-/// What a part of chosen height stands on let down all the way, and between which heights above the crown-race seat its top lies.
-pub struct Carrier {
-    pub name: String,
-    pub least: i64,
-    pub most: i64,
 }
 
 impl<'a> Bench<'a> {
@@ -212,21 +202,12 @@ impl<'a> Bench<'a> {
         Some(self.rest_word(ix, support))
     }
 
-    /// Of a part whose height is chosen: what carries it let down all the way; `None` where something else bounds it below.
-    pub fn carrier(&self, ix: ItemIx) -> Option<Carrier> {
-        let (low, ends) = (self.bottom(ix)?, self.ends());
-        let below = &self.rule.slot(self.item(ix).slot).rests_on;
-        let carries = |(item, placed): (ItemIx, &Placed)| {
-            let faces = self.faces(item, &ends).filter(|_| below.contains(&placed.slot))?;
-            let face = faces.into_iter().find(|face| face.top == low)?;
-            let key = format!("rest.{}.{}", self.part_of(item).kind, face.surface);
-            let name = self.words().first(&[&key]).unwrap_or_else(|| self.told_apart(item));
-            let landing = placed.landing.as_ref()?;
-            // Added up piece by piece: never narrower than what real parts come to.
-            let (least, most) = (landing.least + face.least, landing.most + face.most);
-            Some(Carrier { name, least, most })
-        };
-        self.items().filter_map(carries).last()
+    /// The face of `on` on which a part of chosen height stands, let down all the way.
+    pub fn carrying_word(&self, ix: ItemIx, on: ItemIx) -> Option<String> {
+        let low = self.bottom(ix)?;
+        let face = self.faces(on, &self.ends())?.into_iter().find(|face| face.top == low)?;
+        let key = format!("rest.{}.{}", self.part_of(on).kind, face.surface);
+        Some(self.words().first(&[&key]).unwrap_or_else(|| self.told_apart(on)))
     }
 
     /// What it is pressed or screwed into or set in.
@@ -266,13 +247,10 @@ impl<'a> Bench<'a> {
         let mut faces = vec![];
         for column in &self.item(ix).columns {
             let mut bottom = self.bottom(ix)? + column.start.nominal(ends);
-            let (mut least, mut most) = (column.start.least(ends), column.start.most(ends));
             for (place, segment) in column.segments.iter().enumerate() {
                 let top = bottom + segment.length.nominal(ends);
-                least += segment.length.least(ends);
-                most += segment.length.most(ends);
                 let covered = place + 1 < column.segments.len();
-                faces.push(Face { surface: segment.outside.surface, bottom, top, covered, least, most });
+                faces.push(Face { surface: segment.outside.surface, bottom, top, covered });
                 bottom = top;
             }
         }

@@ -80,6 +80,11 @@ impl Lengths<'_> {
         self.words.say("length.value", &[("value", &self.number(down(nanometres, PLACES), PLACES))])
     }
 
+    /// The same at so many decimals.
+    pub fn up_to(&self, nanometres: i64, places: u32) -> String {
+        self.words.say("length.value", &[("value", &self.number(down(nanometres, places), places))])
+    }
+
     pub fn no_less_than(&self, nanometres: i64) -> String {
         self.words.say("length.value", &[("value", &self.number(up(nanometres, PLACES), PLACES))])
     }

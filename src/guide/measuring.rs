@@ -3,11 +3,11 @@
 use super::bench::Bench;
 use super::numbers::{self, Naming};
 use super::page::MeasuringStep;
-use crate::assembly::{Check, Contact, Demand, ItemIx, Outcome, Support};
+use crate::assembly::{Check, Contact, Demand, ItemIx, Outcome, Placed, Support};
 use crate::catalogue::{Part, VariantIx};
 use crate::kinds::Shape;
 use crate::quantity::Length;
-use crate::rules::SlotIx;
+use crate::rules::{PutOn, SlotIx};
 use crate::solve::{Longer, Next, ReadWhat, Reading, TryOut, TryWhat};
 
 pub fn steps(bench: &Bench) -> Vec<MeasuringStep> {
@@ -21,7 +21,28 @@ pub fn steps(bench: &Bench) -> Vec<MeasuringStep> {
     for tried in tries {
         told.push(try_out(bench, tried, next(told.len())));
     }
+    let dry_readings = readings.iter().map(|reading| is_dry(&reading.what));
+    let dry_tries = bench.answer.tries.iter().map(|tried| !matches!(tried.what, TryWhat::Slides(_)));
+    let first_dry = dry_readings.chain(dry_tries).position(|dry| dry);
+    if let Some(step) = first_dry.and_then(|place| told.get_mut(place))
+        && let Some(pressed) = pressed(bench)
+    {
+        step.text = format!("{pressed} {}", step.text);
+    }
     told
+}
+
+fn is_dry(what: &ReadWhat) -> bool {
+    matches!(what, ReadWhat::Reach { .. } | ReadWhat::DryBuild(_))
+}
+
+/// What carries others only once it is pressed on.
+fn pressed(bench: &Bench) -> Option<String> {
+    let pressed = |placed: &Placed| bench.rule.slot(placed.slot).put_on == PutOn::Pressed;
+    let names: Vec<String> =
+        bench.items().filter(|(_, placed)| pressed(placed)).map(|(item, _)| bench.item_word(item)).collect();
+    let list = bench.words().joined("and", &names);
+    (!names.is_empty()).then(|| bench.words().say("measure.dry-pressed", &[("list", &list)]))
 }
 
 /// Nothing can be read or tried before something is bought.
@@ -97,7 +118,7 @@ pub fn step(bench: &Bench, reading: &Reading, next: Option<usize>) -> Option<Mea
         text: said.into_iter().flatten().collect::<Vec<_>>().join(" "),
         go: go(bench, reading),
         no_go: no_go(bench, reading),
-        undecided: undecided(bench, reading),
+        undecided: undecided(bench, reading, next.is_none()),
         new_parts: needs_new_parts(bench, reading),
     })
 }
@@ -295,8 +316,8 @@ fn share(bench: &Bench, reading: &Reading) -> String {
     bench.words().say("measure.share", &[("percent", &percent)])
 }
 
-/// What lies between go and no go.
-fn undecided(bench: &Bench, reading: &Reading) -> Option<String> {
+/// What lies between go and no go; after the last reading nothing else can settle it.
+fn undecided(bench: &Bench, reading: &Reading, last: bool) -> Option<String> {
     let (words, lengths) = (bench.words(), bench.lengths());
     let zone = |from: Option<i64>, to: Option<i64>| match (from, to) {
         (Some(from), Some(to)) => (from < to).then(|| lengths.outward(from, to)),
@@ -316,5 +337,6 @@ fn undecided(bench: &Bench, reading: &Reading) -> Option<String> {
         let high = reading.go_to.and_then(|go| zone(Some(go), reading.no_above));
         low.into_iter().chain(high).collect()
     };
-    (!zones.is_empty()).then(|| words.say("measure.undecided", &[("list", &words.joined("comma", &zones))]))
+    let key = if last { "measure.undecided-last" } else { "measure.undecided" };
+    (!zones.is_empty()).then(|| words.say(key, &[("list", &words.joined("comma", &zones))]))
 }

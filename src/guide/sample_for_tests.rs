@@ -359,6 +359,7 @@ impl Sample {
             spend: Spend { known: Money::nothing(self.shop.currency), unpriced: 0 },
             alternatives: vec![],
             unfit: vec![],
+            gaps: vec![],
             if_in_stock: None,
             if_on_hand: None,
             changes: vec![],

@@ -4,7 +4,7 @@ use super::bench::Bench;
 use super::page::GuideStep;
 use super::template::Template;
 use super::words::{Words, capital, check_sentence};
-use crate::assembly::{Demand, ItemIx};
+use crate::assembly::{Check, Demand, ItemIx, Value};
 use crate::base::{Problem, Problems, Span};
 use crate::rules::{CHANGE_PLACES, PLACES, Rule, Step};
 
@@ -145,7 +145,7 @@ impl Sentence<'_, '_> {
 
     fn value(&self, name: &str) -> Option<String> {
         if name == "gap" {
-            return gap(self.bench);
+            return gap(self.bench, self.item);
         }
         let (bench, item) = (self.bench, self.item?);
         match name {
@@ -156,6 +156,7 @@ impl Sentence<'_, '_> {
             "tool" => bench.tool(item),
             "torque" => bench.torque(item),
             "depth" => depth(bench, item),
+            "leastgap" => least_gap(bench, item),
             "window" => window(bench, item),
             "revision" => bench.revision(bench.item(item).variant).map(|r| r.label),
             _ => None,
@@ -163,11 +164,31 @@ impl Sentence<'_, '_> {
     }
 }
 
-/// "2.10 to 4.30 mm"
-fn gap(bench: &Bench) -> Option<String> {
-    let mut gaps = bench.stack().checks.iter().filter(|c| c.demand == Demand::GapLeast);
-    let value = gaps.find_map(|check| check.value.as_ref())?;
-    Some(bench.lengths().outward(value.least, value.most))
+/// "2.10 to 4.30 mm": how far the step's own part can go down, where it is pushed; else the least of all.
+fn gap(bench: &Bench, item: Option<ItemIx>) -> Option<String> {
+    let told = |value: &Value| match value.most < FARTHEST {
+        true => bench.lengths().outward(value.least, value.most),
+        false => bench.lengths().no_less(value.least),
+    };
+    match item.and_then(|item| own_gap(bench, item)) {
+        Some(own) => Some(told(own)),
+        None => Some(told(closing_gap(bench)?.value.as_ref()?)),
+    }
+}
+
+fn own_gap<'b>(bench: &Bench<'b>, item: ItemIx) -> Option<&'b Value> {
+    bench.answer.gaps.iter().find(|gap| gap.0 == item).map(|gap| &gap.1)
+}
+
+fn closing_gap<'b>(bench: &Bench<'b>) -> Option<&'b Check> {
+    bench.stack().checks.iter().find(|check| check.demand == Demand::GapLeast)
+}
+
+/// The same only where the part may be what meets the fork first.
+fn least_gap(bench: &Bench, item: ItemIx) -> Option<String> {
+    let all = closing_gap(bench)?.value.as_ref()?;
+    own_gap(bench, item).filter(|own| own.least < all.most)?;
+    gap(bench, Some(item))
 }
 
 /// No gap is as wide: nothing that is pushed ever meets the fork. Nanometres.
@@ -176,7 +197,7 @@ const FARTHEST: i64 = 1_000_000_000;
 /// Said where the gap may be more than the rule likes to see.
 fn wide_gap(bench: &Bench) -> Option<String> {
     let wish = bench.rule.limits.gap_wish?.as_nm();
-    let gap = bench.stack().checks.iter().find(|c| c.demand == Demand::GapLeast)?;
+    let gap = closing_gap(bench)?;
     let wide = gap.value.as_ref().is_some_and(|value| value.most > wish && value.most < FARTHEST);
     let here = super::numbers::value(bench, gap).filter(|_| wide)?;
     let wish = bench.lengths().exact(wish);
@@ -194,17 +215,31 @@ fn depth(bench: &Bench, item: ItemIx) -> Option<String> {
 /// seat of the crown race.
 fn window(bench: &Bench, item: ItemIx) -> Option<String> {
     let window = bench.stack().windows.iter().find(|w| w.item == item)?;
-    if let Some(under) = bench.carrier(item)
-        && window.highest >= window.lowest
+    if let Some((on, least, most)) = window.over
+        && let Some(under) = bench.carrying_word(item, on)
+        && let Some(said) = over(bench, (least, most), &under)
     {
-        // Whatever height the face that carries it comes to, a foot so far above it lies in the window.
-        let range = bench.lengths().inward(window.lowest - under.least, window.highest - under.most, 1);
-        if let Some(range) = range {
-            let values = [("range", range.as_str()), ("under", under.name.as_str())];
-            return Some(bench.words().say("step.window-over", &values));
-        }
+        return Some(said);
     }
     let said = |range: String| bench.words().say("step.window", &[("range", &range)]);
     let range = bench.lengths().inward(window.lowest, window.highest, 1);
     Some(range.map_or_else(|| bench.words().word("step.window-in-hand"), said))
+}
+
+/// Decimals of a height that is set with a rule.
+const BY_RULE: u32 = 1;
+/// Less than this is not told apart from resting there. Nanometres.
+const RESTS: i64 = 50_000;
+
+fn over(bench: &Bench, (least, most): (i64, i64), under: &str) -> Option<String> {
+    let (words, lengths) = (bench.words(), bench.lengths());
+    if least > 0 {
+        let range = lengths.inward(least, most, BY_RULE)?;
+        return Some(words.say("step.window-over", &[("range", &range), ("under", under)]));
+    }
+    if most < RESTS {
+        return (most >= 0).then(|| words.say("step.window-rests", &[("under", under)]));
+    }
+    let most = lengths.up_to(most, BY_RULE);
+    Some(words.say("step.window-from", &[("most", &most), ("under", under)]))
 }

@@ -63,7 +63,10 @@ pub(super) fn meaning(place: &str) -> &'static str {
         "tool" => "the key or spanner that its bolt takes",
         "torque" => "the maker's torque for that bolt",
         "depth" => "how far below the end of its host it is set",
-        "gap" => "the closing gap, from least to most",
+        "gap" => {
+            "how far the step's part can still go down before it meets the fork; without such a part the closing gap"
+        }
+        "leastgap" => "the same, of a part that may be the first to meet the fork; in square brackets",
         "window" => "from where to where its height, or the changed size, may be",
         "revision" => "which revision of the part it is",
         "size" => "the size that it is brought to",

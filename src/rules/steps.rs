@@ -5,8 +5,8 @@ use super::names::Names;
 use crate::base::{Problem, Problems, Table, Text, suggest};
 
 /// Places that a phrase may have filled in.
-pub const PLACES: [&str; 10] =
-    ["part", "way", "under", "into", "tool", "torque", "depth", "gap", "window", "revision"];
+pub const PLACES: [&str; 11] =
+    ["part", "way", "under", "into", "tool", "torque", "depth", "gap", "leastgap", "window", "revision"];
 
 /// Places that the sentence of a permanent change may have filled in.
 pub const CHANGE_PLACES: [&str; 5] = ["part", "size", "window", "within", "off"];

@@ -23,6 +23,8 @@ pub(super) struct GuideLink<'a> {
     pub shape: &'static str,
     pub supply: Option<&'static str>,
     pub words: &'a str,
+    /// What is to be bought; empty: nothing, it does not go, or it is not the same for all answers.
+    pub spend: &'a str,
     /// Where it depends: each answer in short. Empty elsewhere.
     pub halves: Vec<HalfView<'a>>,
 }
@@ -56,9 +58,16 @@ impl<'a> GuideLink<'a> {
             shape: shape_word(guide),
             supply: head_supply(guide),
             words: &guide.verdict_words,
+            spend: spend(guide),
             halves: guide.answers.iter().filter(|_| guide.depends).map(HalfView::of).collect(),
         }
     }
+}
+
+fn spend(guide: &Guide) -> &str {
+    let mut spends = guide.answers.iter().map(|told| HalfView::of(told).spend);
+    let first = spends.next().filter(|_| !guide.depends).unwrap_or_default();
+    if spends.all(|other| other == first) { first } else { "" }
 }
 
 /// A named link; no `href` when the book has no page for it.

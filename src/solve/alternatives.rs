@@ -12,8 +12,14 @@ pub(super) fn alternatives(plan: &Plan<'_>) -> Vec<Alternative> {
     let mut found = Vec::new();
     // Another length of the same cut is no other part.
     let changed = |v: VariantIx| plan.bench.catalogue.variant(v).changed.is_some();
+    // What is cut is cut for what the rider brings: on another deck it may be scrap.
+    let any_cut =
+        plan.picks.iter().any(|pick| plan.setting.catalogue.variant(pick.variant).changed.is_some());
     for (index, candidates) in plan.field.slots.iter().enumerate().skip(1) {
         let slot = SlotIx(index as u16);
+        if any_cut && plan.setting.rule.slot(slot).brought {
+            continue;
+        }
         let there: Vec<&Pick> = plan.picks.iter().filter(|p| p.slot == slot).collect();
         let [now] = there[..] else { continue };
         for &variant in candidates.iter().filter(|&&v| v != now.variant && !changed(v)) {

@@ -3,7 +3,7 @@
 //! Must not know how anything is said or drawn.
 
 use super::boxed::InBox;
-use crate::assembly::{Check, ItemIx, Stack};
+use crate::assembly::{Check, ItemIx, Stack, Value};
 use crate::base::{Label, label};
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::quantity::Money;
@@ -39,6 +39,8 @@ pub struct Answer {
     pub supply: Option<Supply>,
     /// The plan; for `No` the nearest attempt.
     pub stack: Stack,
+    /// How far each pushed item can go down before it meets the fork, in drop order; nothing for `No`.
+    pub gaps: Vec<(ItemIx, Value)>,
     /// Items that go on either way up, in drop order: turned over, in any combination, they change nothing told.
     pub either_way: Vec<ItemIx>,
     pub buy: Vec<Buy>,

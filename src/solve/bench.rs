@@ -12,7 +12,9 @@ use super::rounds::{Limits, nearer, rounds};
 use super::search::{Found, Ground, Near, Rank, Want, any_plan};
 use super::supply::{Cost, Counts, Supplies, own_box};
 use super::{alternatives, either, head_tube, leave, must, readings, reason, tries, wanted};
-use crate::assembly::{Demand, Glance, ItemIx, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble};
+use crate::assembly::{
+    Demand, Glance, ItemIx, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble, gaps,
+};
 use crate::catalogue::{Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Caliper, Currency};
 use crate::rules::{Rule, SlotIx};
@@ -344,6 +346,10 @@ impl<'a> Bench<'a> {
         let asked = !whole && !unfinished;
         let readings = if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() };
         let reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
+        // The picture of a no shows what the reason tells of.
+        let told_of = |stack: &Stack| reason.facts.iter().any(|fact| stack.checks.contains(fact));
+        let shown = reason.shown.as_ref().filter(|_| !told_of(&stack)).map(|picks| assemble(setting, picks));
+        let shown = shown.filter(told_of);
         let serving = if whole { alternatives::alternatives(&plan) } else { Vec::new() };
         Answer {
             fork,
@@ -369,8 +375,9 @@ impl<'a> Bench<'a> {
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
             wanted: if asked { wanted::wanted(&plan, fork) } else { Vec::new() },
             unfinished,
-            either_way,
-            stack,
+            gaps: if whole { gaps(setting, picks) } else { Vec::new() },
+            either_way: if shown.is_some() { Vec::new() } else { either_way },
+            stack: shown.unwrap_or(stack),
         }
     }
 }

@@ -8,8 +8,14 @@ use crate::rules::Rule;
 /// Rounds over all parts; the second seldom finds more.
 const ROUNDS: usize = 3;
 
-/// The demand's figures in the closest plan found, none of whose other checks fails. `None`: the picks miss more than that.
-pub(super) fn closer(setting: Setting<'_>, field: &Field, picks: &[Pick], demand: Demand) -> Option<Check> {
+/// The demand's figures in the closest plan found, none of whose other checks fails, and that plan. `None`: the picks miss more
+/// than that.
+pub(super) fn closer(
+    setting: Setting<'_>,
+    field: &Field,
+    picks: &[Pick],
+    demand: Demand,
+) -> Option<(Check, Vec<Pick>)> {
     let figures = |picks: &[Pick]| figures(setting, picks, demand);
     let (mut picks, mut best) = (picks.to_vec(), figures(picks)?);
     for _ in 0..ROUNDS {
@@ -26,7 +32,7 @@ pub(super) fn closer(setting: Setting<'_>, field: &Field, picks: &[Pick], demand
             break;
         }
     }
-    Some(best.1)
+    Some((best.1, picks))
 }
 
 /// By how much it is missed, nanometres, and the check.

@@ -24,22 +24,33 @@ pub(super) struct Reason {
     pub facts: Vec<Check>,
     /// Whether taking any one away was seen to let something go (or be measured).
     pub smallest: bool,
+    /// The plan in which the first fact is as told.
+    pub shown: Option<Vec<Pick>>,
 }
 
 pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Reason {
     let failing: Vec<Demand> =
         plan.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail).map(|c| c.demand).collect();
-    // What does not even fail in the nearest attempt is tried away first.
-    let (last, first): (Vec<Demand>, Vec<Demand>) =
+    // What does not even fail in the nearest attempt is tried away first, and last what some part lacks altogether: where that
+    // alone is enough, no distance is told of what it comes with.
+    let (mut last, first): (Vec<Demand>, Vec<Demand>) =
         demands(plan.setting.rule).iter().partition(|d| failing.contains(d));
+    let lacked = |demand: &Demand| {
+        let its = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail && c.value.is_none();
+        matches!(demand, Demand::Size(_)) && plan.stack.checks.iter().any(its)
+    };
+    last.sort_by_key(lacked);
     let mut waiving = Waiving { plan, fork, waived: Vec::new(), kept: Vec::new(), left: WHOLE_LIMIT };
     waiving.leave_out(&first);
     waiving.leave_out(&last);
     waiving.decide();
-    let facts: Vec<Check> = waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect();
+    let figures: Vec<(Check, Vec<Pick>)> =
+        waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect();
+    let shown = figures.first().map(|figure| figure.1.clone());
+    let facts: Vec<Check> = figures.into_iter().map(|figure| figure.0).collect();
     // One that has no figures is not told, and without it the others may hold together.
     let smallest = waiving.kept.iter().all(|kept| kept.1.is_some()) && facts.len() == waiving.kept.len();
-    Reason { facts, smallest }
+    Reason { facts, smallest, shown }
 }
 
 /// Demands that were waived so far, and those without which something goes: each with the plan that goes then, if one
@@ -120,18 +131,21 @@ impl Waiving<'_> {
         }
     }
 
-    /// The demand with its figures, where all the others hold.
-    fn figure(&self, (demand, picks): &(Demand, Option<Vec<Pick>>)) -> Option<Check> {
+    /// The demand with its figures, where all the others hold, and the plan that has them.
+    fn figure(&self, (demand, picks): &(Demand, Option<Vec<Pick>>)) -> Option<(Check, Vec<Pick>)> {
         let asked = Setting { waived: &self.waived, ..self.plan.setting };
         if let Some(picks) = picks {
             let waived = [&self.waived[..], &[*demand]].concat();
             let field = self.plan.bench.field(asked.rule, self.plan.supplies, self.fork, &waived);
-            if let Some(check) = closer(asked, &field, picks, *demand) {
-                return Some(check);
+            if let Some(found) = closer(asked, &field, picks, *demand) {
+                return Some(found);
             }
         }
         let of_demand = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail;
-        let in_plan = |picks: &[Pick]| assemble(asked, picks).checks.into_iter().find(of_demand);
+        let in_plan = |picks: &[Pick]| {
+            let check = assemble(asked, picks).checks.into_iter().find(of_demand)?;
+            Some((check, picks.to_vec()))
+        };
         let picks = picks.as_deref().unwrap_or(self.plan.picks);
         in_plan(picks).or_else(|| in_plan(self.plan.picks))
     }

@@ -39,7 +39,9 @@ function said() {
       changed: many(root, ".changed"),
       cutStep: [...root.querySelectorAll(".steps > li.warning")].map((li) => plain(li.textContent)),
       cutPicture: [...root.querySelectorAll(".steps > li.warning svg .size")].map((text) => plain(text.textContent)),
-      daylight: many(root, ".steps .feel").filter((text) => /above the steerer|the steerer stands over/.test(text)),
+      daylight: many(root, ".steps > li")
+        .flatMap((text) => text.split(/(?<=[.?]) /))
+        .filter((text) => /steerer's end|to the step of the steerer|the steerer stands over|above the steerer/.test(text) && / to .* mm/.test(text)),
       gaps: checks.filter((one) => one.check === "closing-gap").map((one) => one.value),
       reasons: many(root, ".why .reason, .facts-together li"),
     };
@@ -91,10 +93,14 @@ function cuts(a) {
   return wrong;
 }
 
-/** Daylight that a step lets see is the closing gap of the table. */
+/** How far its parts may still go down, as steps let measure it: the least of it is the closing gap of the table. */
 function gaps(a) {
-  const told = a.daylight.flatMap(ranges);
-  return told.filter((range) => !a.gaps.includes(range)).map((range) => `daylight ${range}, closing gap ${a.gaps.join()}`);
+  const told = a.daylight.filter((text) => !/below the steerer's end/.test(text)).flatMap(ranges);
+  const least = (range) => Number(range.match(/[\d.]+/)[0]);
+  const under = told.filter((range) => a.gaps.some((gap) => least(range) < least(gap)));
+  const missing = told.length > 0 && a.gaps.length > 0 && !told.some((range) => a.gaps.includes(range));
+  const wrong = under.map((range) => `daylight ${range}, closing gap ${a.gaps.join()}`);
+  return missing ? [...wrong, `closing gap ${a.gaps.join()}, daylight ${told.join()}`] : wrong;
 }
 
 /** By how much it misses: the same in the first line, the reason and the table. */
