@@ -6,6 +6,7 @@ use crate::book;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+use benchleaf::assembly::Demand;
 use benchleaf::catalogue::{BoxIx, VariantIx};
 use benchleaf::guide::{self, Words};
 use benchleaf::solve::{Answer, Article, Bench, Coming, ShopStrengths, Source, Verdict};
@@ -191,6 +192,21 @@ fn what_stays_set_in_is_told_as_it_is_only_where_the_new_plan_takes_it_wherever_
         }
     });
     assert!(asked > 0, "{as_it_is} stay as they are, {asked} are asked about");
+}
+
+/// What a step lets measure of one part is never less than the gap that the table tells, and one of them is that gap.
+#[test]
+fn the_closing_gap_is_the_least_of_what_each_pushed_part_can_still_go_down() {
+    let (_, plans) = &*PLANS;
+    let (mut pulled, mut others) = (0, 0);
+    for answer in plans.iter().flatten() {
+        let gap = answer.stack.checks.iter().find(|check| check.demand == Demand::GapLeast).unwrap();
+        let Some(value) = &gap.value else { continue };
+        let first = answer.gaps.iter().min_by_key(|own| own.1.least).unwrap();
+        assert_eq!((first.1.least, first.1.most >= value.most), (value.least, true), "{:?}", answer.gaps);
+        *(if gap.about[0] == first.0 { &mut pulled } else { &mut others }) += 1;
+    }
+    assert!(pulled > 0 && others > 0, "{pulled} by the pulled part, {others} by another");
 }
 
 /// A shorter bolt serves as well only with the nut where it reaches it.

@@ -129,6 +129,17 @@ fn a_wall_so_close_that_it_gives_needs_no_slit() {
 }
 
 #[test]
+fn a_clamp_may_rest_on_what_carries_it_whatever_height_the_pile_below_comes_to() {
+    let heron = stack(&book(&[]), "wide-shim", &HERON);
+    let name = |item: benchleaf::assembly::ItemIx| heron.items[usize::from(item.0)].name.as_str();
+    let window = heron.windows.iter().find(|w| name(w.item) == "clamp").unwrap();
+    let (on, least, most) = window.over.expect("something carries it");
+    assert_eq!((name(on), least), ("top-cap", 0));
+    // Both move with the pile below: what it may differ by is not lost.
+    assert!(most > window.highest - window.lowest, "{window:?}");
+}
+
+#[test]
 fn a_slit_that_shows_too_far_above_the_clamp_is_told_by_the_rules_limit() {
     let bare = (WIDE_SHIM, "wanted = true\nbare = \"25\"", "wanted = true\nbare = \"1\"");
     let low = stack(&book(&[bare]), "wide-shim", &HERON);

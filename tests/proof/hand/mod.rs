@@ -38,7 +38,8 @@ pub struct Bench<'s> {
 pub enum Set {
     /// As the parts in hand ask for.
     Best,
-    /// So far up the promised window (of depths, where there is one, or of heights), and so far off as a hand may be, from -1 to 1.
+    /// So far up the promised window (as it is told: of depths, or above what carries it; or of heights), and so far off as a hand
+    /// may be, from -1 to 1.
     Promised { by: By, up: f64, off: f64 },
 }
 
@@ -168,7 +169,12 @@ impl<'s> Bench<'s> {
                 End::Bottom => Some(build.feet[host]? + depth),
             }
         });
-        let height = if by == By::Depth { by_depth.or(by_height) } else { by_height.or(by_depth) };
+        let over = window.over.and_then(|(on, least, most)| {
+            let on = usize::from(on.0);
+            Some(build.feet[on]? + build.meets(on, item)? + between(least, most)?)
+        });
+        let told = by_depth.or(over);
+        let height = if by == By::Depth { told.or(by_height) } else { by_height.or(told) };
         height.map(|height| height + choice.by_hand.as_nm() as f64 * off)
     }
 
