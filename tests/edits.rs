@@ -107,11 +107,43 @@ fn the_reason_told_of_a_page_is_the_one_for_which_its_answers_were_found_anew() 
     let sleeve = with(&begin, "parts/all.toml", "length = \"64 ±0.2\"", "length = \"63 ±0.2\"");
     assert_eq!(decisions(&sleeve, guide), [Decision::Kept, others(&["parts/all.toml sleeve-28"])]);
     let stock = with(&sleeve, "parts/stock.csv", "9.00,2", "9.50,2");
-    assert_eq!(decisions(&stock, guide), [others(&["parts/stock.csv"]), others(&["parts/stock.csv"])]);
+    let row = others(&["parts/stock.csv cap-dish"]);
+    assert_eq!(decisions(&stock, guide), [row.clone(), row]);
     assert_eq!(decisions(&stock, "systems/wide-shim.html"), [Decision::Kept, Decision::Kept]);
     let sentence = with(&stock, "parts/all.toml", "name = \"Heron fork\"", "name = \"Heron\"");
     assert_eq!(decisions(&sentence, "index.html"), vec![Decision::Kept; 4]);
     assert_eq!(decisions(&sentence, "pages/about.html"), []);
+}
+
+#[test]
+fn a_guide_that_leads_to_other_forks_rests_on_their_answers_and_a_page_on_the_parts_that_it_draws() {
+    let mut files = small_demo::files();
+    files.insert("content/pages/drawn.md".to_owned(), b"# Drawn\n\n![](/parts/cap-dish.html)\n".to_vec());
+    let kept = Kept::default();
+    let pages = compile_again(&files, &kept, &|_| ()).pages;
+    let (forks, systems) = (["fork-heron", "fork-tern"], ["cap-in-clamp", "wide-shim"]);
+    let mut led = 0;
+    for (fork, other) in [(forks[0], forks[1]), (forks[1], forks[0])] {
+        for system in systems {
+            let guide = format!("guides/{fork}/{system}.html");
+            let told = why(&files, &kept, &guide).unwrap();
+            assert_eq!(told.answers.len(), systems.len(), "{guide}");
+            let others: Vec<_> = told.others.iter().map(|(pair, _)| pair.clone()).collect();
+            let leads =
+                String::from_utf8_lossy(&pages[&guide]).contains(&format!("guides/{other}/{system}.html"));
+            if leads {
+                led += 1;
+                assert_eq!(others, [(other.to_string(), system.to_string())], "{guide}");
+                assert!(told.made_from["parts/all.toml"].contains(other), "{guide}");
+            }
+        }
+    }
+    assert!(led > 0, "no guide of the book leads to another fork");
+    let shown = |page: &str| why(&files, &kept, page).unwrap().shown_with;
+    assert!(shown("pages/drawn.html").contains(&"parts/all.toml".to_string()));
+    assert!(!shown("pages/about.html").contains(&"parts/all.toml".to_string()));
+    // All routes lead to other forks.
+    assert_eq!(why(&files, &kept, "upgrades/fork-tern.html").unwrap().answers.len(), 4);
 }
 
 #[test]

@@ -4,7 +4,7 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use benchleaf::base::BookFiles;
-use benchleaf::compile::{Compiled, Kept, Progress, Work, compile, compile_again, inspect};
+use benchleaf::compile::{Compiled, Kept, Progress, Work, compile_again, inspect};
 use rayon::prelude::*;
 
 use crate::made_up;
@@ -35,6 +35,8 @@ fn assert_same(kept: &Compiled, clean: &Compiled, what: &dyn Fn() -> String) {
 /// One change after the other: on a book that was broken by one, the next either mends it or breaks it further.
 fn chain(begin: &BookFiles, seed: u64, steps: u64) -> (usize, usize) {
     let (mut kept, mut files, mut good) = (Kept::default(), begin.clone(), begin.clone());
+    // Of a program that goes on.
+    let going_on = Kept::default().remembering();
     let (mut spared, mut compiled) = (0, 0);
     for step in 0..steps {
         let (next, done) = mutating::mutated(&files, seed * 1_000 + step);
@@ -47,6 +49,10 @@ fn chain(begin: &BookFiles, seed: u64, steps: u64) -> (usize, usize) {
             assert!(kept.to_bytes(PROGRAM) == begun_anew.to_bytes(PROGRAM), "{seed}, {step}: {done:?}");
         }
         assert_same(&with, &clean, &|| format!("{seed}, {step}: {done:?}"));
+        assert_same(&again(&next, &going_on).0, &clean, &|| format!("{seed}, {step}, going on: {done:?}"));
+        if !clean.problems.any_error() {
+            assert!(going_on.to_bytes(PROGRAM) == kept.to_bytes(PROGRAM), "{seed}, {step}: {done:?}");
+        }
         let broken = clean.problems.any_error();
         compiled += usize::from(!broken);
         spared += usize::from(!broken && anew == 0);
@@ -82,11 +88,18 @@ fn with(files: &BookFiles, path: &str, from: &str, to: &str) -> BookFiles {
 
 #[test]
 fn a_sentence_answers_nothing_anew_and_a_size_what_its_kind_has_a_place_in() {
-    let begin = small_demo::files();
-    let parts = "parts/all.toml";
+    let mut begin = small_demo::files();
+    let (parts, style) = ("parts/all.toml", "themes/bench/style.css");
+    begin.insert(style.to_owned(), b"body { margin: 0 }\n".to_vec());
+    begin.insert("content/pages/drawn.md".to_owned(), b"# Drawn\n\n![](/parts/cap-dish.html)\n".to_vec());
     let changes = [
+        (style, "margin: 0", "margin: 1em", 0),
+        ("content/pages/drawn.md", "# Drawn", "# Drawn parts", 0),
+        ("content/systems/wide-shim.md", "\n\n", "\n\nSeen from the side.\n\n", 0),
         ("content/systems/wide-shim.toml", "say = \"Slide the {part} on", "say = \"Put the {part} on", 0),
         ("content/safety/before-you-ride.md", "\n", "\nRead this twice.\n\n", 0),
+        ("content/words/en.toml", "scale = \"One unit", "scale = \"A unit", 0),
+        ("content/systems/cap-in-clamp.toml", "summary = \"", "summary = \"In short: ", 0),
         (parts, "name = \"Heron fork\"", "name = \"Heron fork, long\"", 0),
         // Two forks with each of two systems; only one system has a place for a liner or for a bar sleeve.
         (parts, "length = \"64 ±0.2\"", "length = \"63 ±0.2\"", 2),
@@ -95,17 +108,27 @@ fn a_sentence_answers_nothing_anew_and_a_size_what_its_kind_has_a_place_in() {
         (parts, "length = \"50 ±0.15\"", "length = \"50 ±0.1\"", 4),
         ("content/systems/wide-shim.toml", "past = \"3\"", "past = \"3.5\"", 2),
         ("parts/stock.csv", "cap-dish,9.00,2", "cap-dish,9.50,2", 4),
+        ("parts/stock.csv", "cap-dish,9.50,2", "sleeve-28,7.00,2\ncap-dish,9.50,2", 2),
+        ("parts/stock.csv", "cap-dish,9.50,2", "cap-dish, 9.50 ,2", 0),
+        (style, "margin: 1em", "margin: 0", 0),
+        ("content/shop.toml", "town = ", "town = \"By the quay\" # ", 0),
+        ("content/shop.toml", "outside = \"0.02\"", "outside = \"0.03\"", 4),
     ];
-    let kept = Kept::default();
+    let kept = Kept::default().remembering();
+    let bytes = || kept.to_bytes(PROGRAM);
     assert_eq!(again(&begin, &kept).1, 4);
+    let left = bytes();
     assert_eq!(again(&begin, &kept).1, 0, "nothing changed");
+    assert!(left == bytes(), "the next run is left the same");
     let mut files = begin;
     for (path, from, to, expected) in changes {
         files = with(&files, path, from, to);
         let (compiled, anew) = again(&files, &kept);
         assert!(!compiled.problems.any_error(), "{to}: {:#?}", compiled.problems.0);
         assert_eq!(anew, expected, "{path}: {to}");
-        assert_same(&compiled, &compile(&files, &|_| ()), &|| to.to_owned());
+        let begun_anew = Kept::default();
+        assert_same(&compiled, &compile_again(&files, &begun_anew, &|_| ()), &|| to.to_owned());
+        assert!(bytes() == begun_anew.to_bytes(PROGRAM), "{to}");
     }
 }
 

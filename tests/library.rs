@@ -19,6 +19,8 @@ mod legible;
 mod linear;
 #[path = "proof/made_up.rs"]
 mod made_up;
+#[path = "benches/fresh/many.rs"]
+mod many;
 #[path = "proof/market.rs"]
 mod market;
 #[path = "proof/mutating.rs"]
@@ -62,6 +64,7 @@ mod kept;
 mod key;
 mod last_resort;
 mod left_out;
+mod many_books;
 mod mutants;
 mod own;
 mod readings;

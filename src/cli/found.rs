@@ -34,6 +34,11 @@ impl BetweenRuns {
         BetweenRuns { program, kept: kept.unwrap_or_default() }
     }
 
+    /// For a program that compiles again and again.
+    pub fn going_on(self) -> BetweenRuns {
+        BetweenRuns { kept: self.kept.remembering(), ..self }
+    }
+
     /// As [`BetweenRuns::read`]; `Err` where the site lies there as this program made it from this very book: then there is
     /// nothing to do.
     pub fn read_for(site: &Path, files: &BookFiles) -> Result<BetweenRuns, Untouched> {

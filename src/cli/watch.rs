@@ -38,7 +38,7 @@ fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
         // What cannot be watched is found by the next look all the same.
         let _ = notices.as_mut().map(Notices::watch_folders);
     };
-    let runs = BetweenRuns::read(&folders.into);
+    let runs = BetweenRuns::read(&folders.into).going_on();
     // What the compile under way has said.
     let told = RefCell::new(String::new());
     let compile = |files: &BookFiles| {

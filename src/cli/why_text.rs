@@ -6,7 +6,7 @@ use super::clean_text::{clean, escaped_json};
 use super::compile::tell_errors;
 use super::{Ending, say};
 use crate::base::{BookFiles, Problems, Sources};
-use crate::compile::{Decision, Kept, Why, find_page, why};
+use crate::compile::{Decision, Kept, Pair, Why, find_page, why};
 use crate::publish::Published;
 
 /// What was typed.
@@ -47,16 +47,13 @@ pub fn tell(run: &Run<'_>, published: Option<&Published>, asked: &Asked<'_>) -> 
 fn lines(page: &str, written: Option<bool>, why: &Why) -> Vec<String> {
     let mut lines = vec![format!("{page}: {}", made(written))];
     if !why.answers.is_empty() {
-        let anew = why.answers.iter().filter(|(_, decision)| *decision != Decision::Kept).count();
-        lines.push(format!("answers on it: {}, {anew} of them found anew in this run", why.answers.len()));
-        // Those found anew first, the page's own before all.
-        let mut told: Vec<_> = why.answers.iter().enumerate().collect();
-        told.sort_by_key(|(at, (_, decision))| (*at > 0 && *decision == Decision::Kept, *at));
-        for (_, ((fork, system), decision)) in told.iter().take(MOST_ANSWERS) {
-            lines.push(format!("  {fork} with {system}: {}", decided(decision)));
+        lines.extend(answers("answers on it", &why.answers));
+        if !why.others.is_empty() {
+            lines.extend(answers("answers that decide which other forks it names", &why.others));
         }
-        let more = told.len().saturating_sub(MOST_ANSWERS);
-        lines.extend((more > 0).then(|| format!("  and {more} more")));
+        if why.closes_with_sum {
+            lines.push("it closes with a sum of all answers: the book has no edition of its own".into());
+        }
         lines.push("these answers are made from:".into());
         for (path, whats) in &why.made_from {
             let what = match whats.len() {
@@ -69,6 +66,20 @@ fn lines(page: &str, written: Option<bool>, why: &Why) -> Vec<String> {
     lines.push("and the page shows names, sentences and prose from:".into());
     lines.extend(why.shown_with.iter().map(|path| format!("  {path}{}", built_in(why, path))));
     lines.into_iter().map(|line| clean(&line).into_owned()).collect()
+}
+
+/// Those found anew first, the very first of them before all.
+fn answers(what: &str, all: &[(Pair, Decision)]) -> Vec<String> {
+    let anew = all.iter().filter(|(_, decision)| *decision != Decision::Kept).count();
+    let mut told: Vec<_> = all.iter().enumerate().collect();
+    told.sort_by_key(|(at, (_, decision))| (*at > 0 && *decision == Decision::Kept, *at));
+    let mut lines = vec![format!("{what}: {}, {anew} of them found anew in this run", all.len())];
+    for (_, ((fork, system), decision)) in told.iter().take(MOST_ANSWERS) {
+        lines.push(format!("  {fork} with {system}: {}", decided(decision)));
+    }
+    let more = told.len().saturating_sub(MOST_ANSWERS);
+    lines.extend((more > 0).then(|| format!("  and {more} more")));
+    lines
 }
 
 /// Every run that has anything to do renders every page; its bytes decide whether it is written.
@@ -112,14 +123,15 @@ fn json_line(page: &str, written: Option<bool>, why: &Why) -> String {
         };
         json!({ "fork": fork, "system": system, "found": found, "because": because })
     };
-    let answers: Vec<_> = why.answers.iter().map(answer).collect();
+    let [answers, others] = [&why.answers, &why.others].map(|all| all.iter().map(answer).collect::<Vec<_>>());
     let made = match written {
         None => "nothing to do",
         Some(true) => "written",
         Some(false) => "unchanged",
     };
     let json = json!({
-        "page": page, "made": made, "answers": answers, "made_from": why.made_from,
+        "page": page, "made": made, "answers": answers, "others": others,
+        "closes_with_sum": why.closes_with_sum, "made_from": why.made_from,
         "shown_with": why.shown_with, "built_in": why.built_in,
     });
     escaped_json(&json.to_string()).into_owned()

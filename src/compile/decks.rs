@@ -29,9 +29,9 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
         let own = plan
             .clone()
             .found()
-            .and_then(|(_, picks)| bench.own_plan(answer.fork, answer.system, &picks, &owned, boxed));
+            .and_then(|(_, picks)| kept.own_plan(bench, (answer.fork, answer.system), &picks, &owned, boxed));
         let stands = plan.clone().found().filter(|found| same_but_for_the_deck(book, answer, &found.1));
-        let steps = stands.map(|found| bench.steps_hold(answer, &found.1));
+        let steps = stands.map(|found| kept.steps_hold(bench, answer, &found.1));
         OnDeck { deck, plan, own, steps }
     };
     book.catalogue.variants_known_as(Known::Deck).map(on_deck).collect()

@@ -38,10 +38,11 @@ impl Families {
         let mut plans: Vec<(Plan, Told, VariantIx)> = vec![];
         for bars in book.catalogue.variants_known_as(Known::Bars) {
             let held: Vec<HeldPlan> = answers.iter().map(|a| with(kept, &bench, a, bars)).collect();
-            let as_told = answers.iter().zip(&held).all(|(answer, plan)| steps_hold(&bench, answer, plan));
+            let as_told =
+                answers.iter().zip(&held).all(|(answer, plan)| steps_hold(kept, &bench, answer, plan));
             let unsettled = held.contains(&HeldPlan::Unsettled);
             let found_picks = |(a, plan): (&Answer, &HeldPlan)| {
-                plan.clone().found().map(|found| bench.told_in_steps(a.system, &found.1))
+                plan.clone().found().map(|found| kept.told_in_steps(&bench, (a.fork, a.system), &found.1))
             };
             let told: Told = answers.iter().zip(&held).map(found_picks).collect();
             let plan: Plan = held.into_iter().map(|plan| but_for_the_bars(book, plan.found()?)).collect();
@@ -71,8 +72,8 @@ impl Families {
 }
 
 /// With these bars the steps of the guide are true as they stand.
-fn steps_hold(bench: &Bench<'_>, answer: &Answer, with_bars: &HeldPlan) -> bool {
-    with_bars.clone().found().is_none_or(|found| bench.steps_hold(answer, &found.1).all())
+fn steps_hold(kept: &Kept, bench: &Bench<'_>, answer: &Answer, with_bars: &HeldPlan) -> bool {
+    with_bars.clone().found().is_none_or(|found| kept.steps_hold(bench, answer, &found.1).all())
 }
 
 fn in_guide(book: &Book, answer: &Answer) -> Option<(Outcome, Vec<Pick>)> {

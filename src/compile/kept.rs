@@ -1,16 +1,18 @@
-//! What the last run found, for the next one to take as it is where it is made from the same: answers, and the plans for what a
-//! rider holds.
+//! What the last run found, for the next one to take as it is where it is made from the same: answers, the plans for what a
+//! rider holds, and what else is found of plans.
 //!
-//! Must not know how either is found, nor where it is kept between runs.
+//! Must not know how any of it is found, nor where it is kept between runs.
 
 use super::made_from::{MadeFrom, Piece};
-use crate::assembly::{Outcome, Pick};
+use super::told::Told;
+use crate::base::Problems;
 use crate::catalogue::VariantIx;
 use crate::solve::{Answer, Bench, Held, HeldPlan, Question};
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, HashMap};
 use std::hash::Hash;
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// A fork's id and a system's.
 pub type Pair = (String, String);
@@ -22,8 +24,8 @@ struct OfPair {
     answers: Vec<Answer>,
     /// Asked of one of the fork's revisions.
     plans: Asked<(VariantIx, Question), HeldPlan>,
-    /// What a plan comes to on each deck of the book.
-    on_decks: Asked<Vec<Pick>, Vec<Option<Outcome>>>,
+    /// As bytes, for it is of many sorts.
+    found: Asked<Vec<u8>, Vec<u8>>,
 }
 
 /// What was found of each thing asked, and whether this run asked it.
@@ -68,6 +70,18 @@ pub struct Kept {
     sums: Mutex<BTreeMap<String, [u8; 32]>>,
     /// Of this run.
     decided: Mutex<BTreeMap<Pair, Decision>>,
+    /// What the last run made, of a program that goes on and remembers it: never written down.
+    last: Option<Mutex<Last>>,
+}
+
+/// By path.
+type Pages = BTreeMap<String, Vec<u8>>;
+
+/// Each with what it was made from.
+#[derive(Default)]
+struct Last {
+    told: Option<([u8; 32], Arc<Told>, Problems)>,
+    pages: Option<([u8; 32], Pages)>,
 }
 
 /// Whether a pairing is answered anew, and why.
@@ -101,7 +115,7 @@ impl Kept {
         known.retain(|_, of_pair| std::mem::take(&mut of_pair.asked));
         for of_pair in known.values_mut() {
             of_pair.plans.forget_unasked();
-            of_pair.on_decks.forget_unasked();
+            of_pair.found.forget_unasked();
         }
     }
 
@@ -144,7 +158,7 @@ impl Kept {
     pub fn keep(&self, pair: Pair, from: MadeFrom, answers: Vec<Answer>) {
         self.known().insert(
             pair,
-            OfPair { plans: Asked::of(vec![]), on_decks: Asked::of(vec![]), from, asked: true, answers },
+            OfPair { plans: Asked::of(vec![]), found: Asked::of(vec![]), from, asked: true, answers },
         );
     }
 
@@ -167,25 +181,67 @@ impl Kept {
         })
     }
 
-    /// What this very plan comes to on each of all decks of the book; `None` where it does not stand there.
-    pub fn on_decks(
+    /// Whatever is found of a pairing's plans, asked only once of what the pairing is made from: nothing else may be read.
+    ///
+    /// `question`: with what tells its sort from others. What was asked must never rest on what was known: the next run is left
+    /// what this one asked.
+    pub fn found<Q: Serialize, F: Serialize + DeserializeOwned>(
         &self,
         bench: &Bench<'_>,
         (fork, system): (VariantIx, usize),
-        picks: &[Pick],
-        decks: &[VariantIx],
-    ) -> Vec<Option<Outcome>> {
+        question: &Q,
+        find: impl FnOnce() -> F,
+    ) -> F {
         let pair = pair_of(bench, fork, system);
-        let question = picks.to_vec();
-        let known = self.known().get_mut(&pair).and_then(|of_pair| of_pair.on_decks.known(&question));
+        let Ok(question) = postcard::to_stdvec(question) else { return find() };
+        let known = self.known().get_mut(&pair).and_then(|of_pair| of_pair.found.known(&question));
+        let known = known.and_then(|bytes| postcard::from_bytes(&bytes).ok());
         known.unwrap_or_else(|| {
-            let found: Vec<Option<Outcome>> =
-                decks.iter().map(|&deck| bench.on_brought(system, picks, deck)).collect();
-            if let Some(of_pair) = self.known().get_mut(&pair) {
-                of_pair.on_decks.keep(question, found.clone());
+            let found = find();
+            if let (Some(of_pair), Ok(bytes)) = (self.known().get_mut(&pair), postcard::to_stdvec(&found)) {
+                of_pair.found.keep(question, bytes);
             }
             found
         })
+    }
+
+    /// For a program that goes on: what a run made is remembered until the next one.
+    pub fn remembering(self) -> Kept {
+        Kept { last: Some(Mutex::default()), ..self }
+    }
+
+    fn last(&self) -> Option<MutexGuard<'_, Last>> {
+        Some(self.last.as_ref()?.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// What the last run told and what was wrong with it, where that was made from the same; then nothing has to be decided.
+    pub fn last_told(&self, from: &[u8; 32]) -> Option<(Arc<Told>, Problems)> {
+        let last = self.last()?;
+        let (_, told, problems) = last.told.as_ref().filter(|told| told.0 == *from)?;
+        self.decided().values_mut().for_each(|decision| *decision = Decision::Kept);
+        Some((Arc::clone(told), problems.clone()))
+    }
+
+    /// The same, whatever it was made from.
+    pub fn last_of_all(&self) -> Option<Arc<Told>> {
+        Some(Arc::clone(&self.last()?.told.as_ref()?.1))
+    }
+
+    pub fn remember_told(&self, from: [u8; 32], told: &Arc<Told>, problems: &Problems) {
+        if let Some(mut last) = self.last() {
+            last.told = Some((from, Arc::clone(told), problems.clone()));
+        }
+    }
+
+    /// The pages of the last run, where they were made from the same.
+    pub fn last_pages(&self, from: &[u8; 32]) -> Option<Pages> {
+        Some(self.last()?.pages.as_ref().filter(|pages| pages.0 == *from)?.1.clone())
+    }
+
+    pub fn remember_pages(&self, from: [u8; 32], pages: &Pages) {
+        if let Some(mut last) = self.last() {
+            last.pages = Some((from, pages.clone()));
+        }
     }
 }
 
@@ -207,7 +263,7 @@ struct WritingPair<'k> {
     from: MadeFrom,
     answers: &'k [Answer],
     plans: Vec<(&'k (VariantIx, Question), &'k HeldPlan)>,
-    on_decks: Vec<(&'k Vec<Pick>, &'k Vec<Option<Outcome>>)>,
+    found: Vec<(&'k Vec<u8>, &'k Vec<u8>)>,
 }
 
 /// As it is read: the same, field by field.
@@ -224,7 +280,7 @@ struct WrittenPair {
     from: MadeFrom,
     answers: Vec<Answer>,
     plans: Vec<((VariantIx, Question), HeldPlan)>,
-    on_decks: Vec<(Vec<Pick>, Vec<Option<Outcome>>)>,
+    found: Vec<(Vec<u8>, Vec<u8>)>,
 }
 
 /// Bytes of the sum that stands before all the rest.
@@ -242,7 +298,7 @@ impl Kept {
             from: of_pair.from,
             answers: &of_pair.answers,
             plans: of_pair.plans.asked(),
-            on_decks: of_pair.on_decks.asked(),
+            found: of_pair.found.asked(),
         });
         let writing = Writing { program, sums: self.sums().clone(), pairs: pairs.collect() };
         let mut bytes = postcard::to_extend(&writing, vec![0; SUM]).unwrap_or_default();
@@ -260,14 +316,15 @@ impl Kept {
             return Kept::default();
         };
         let of_pair = |written: WrittenPair| {
-            let WrittenPair { pair, from, answers, plans, on_decks } = written;
-            let (plans, on_decks) = (Asked::of(plans), Asked::of(on_decks));
-            (pair, OfPair { from, asked: true, answers, plans, on_decks })
+            let WrittenPair { pair, from, answers, plans, found } = written;
+            let (plans, found) = (Asked::of(plans), Asked::of(found));
+            (pair, OfPair { from, asked: true, answers, plans, found })
         };
         Kept {
             pairs: Mutex::new(written.pairs.into_iter().map(of_pair).collect()),
             sums: Mutex::new(written.sums),
             decided: Mutex::default(),
+            last: None,
         }
     }
 }

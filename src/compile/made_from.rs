@@ -2,24 +2,27 @@
 //!
 //! Knows only which of a book's files an answer reads, never how it is found. What only pages say (names, sentences, prose) is
 //! left out; of parts those are in it for whose kind the system has a place. In an answer parts stand by their numbers, so the
-//! list of all ids is in it, too.
+//! list of all ids is in it, too. Of the stock list each row counts for its part alone, as the catalogue has read it.
 
 use super::book::Book;
 use crate::base::BookFiles;
 use crate::catalogue::PartIx;
 use blake3::{Hasher, hash};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 use toml::{Table, Value};
 
 const PARTS: &str = "parts/";
 const SYSTEMS: &str = "content/systems/";
 const HEADSETS: &str = "content/headsets/";
 const SHOP: &str = "content/shop.toml";
+const STOCK: &str = "parts/stock.csv";
 
 /// Said on pages alone.
 const TEXTS_OF_PARTS: [&str; 7] = ["name", "about", "maker", "colours", "tell", "since", "by"];
 const TEXTS_OF_RULES: [&str; 8] = ["short", "summary", "say", "feel", "undo", "why", "lost", "view"];
+
+const TEXTS_OF_SHOP: [&str; 4] = ["name", "town", "edition", "default_theme"];
 
 /// Equal where everything is that an answer is made from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -32,6 +35,10 @@ impl MadeFrom {
             from.update(&piece.sum);
         }
         MadeFrom(*from.finalize().as_bytes())
+    }
+
+    pub fn bytes(&self) -> [u8; 32] {
+        self.0
     }
 }
 
@@ -69,12 +76,15 @@ pub struct Sorted {
     rules: BTreeMap<String, Piece>,
     /// By part id: the kind as which it stands in a rule, and its text.
     parts: BTreeMap<String, (String, Piece)>,
+    /// The same of parts in the stock list: price and stock.
+    stock: BTreeMap<String, (String, Piece)>,
 }
 
 impl Sorted {
     pub fn of(book: &Book, files: &BookFiles) -> Sorted {
         let ids = Piece::new("", "which ids there are, in their order", &ids(book));
-        let mut sorted = Sorted { all: vec![ids], rules: BTreeMap::new(), parts: BTreeMap::new() };
+        let (rules, parts, stock) = Default::default();
+        let mut sorted = Sorted { all: vec![ids], rules, parts, stock };
         for (path, bytes) in files {
             let text = String::from_utf8_lossy(bytes);
             let table = path.ends_with(".toml").then(|| text.parse::<Table>().ok()).flatten();
@@ -91,8 +101,12 @@ impl Sorted {
                 Some(table) if path.starts_with(HEADSETS) => {
                     sorted.all.push(Piece::new(path, "", &format!("{path}{}", rule(table))));
                 }
-                Some(table) if path == SHOP => sorted.all.push(Piece::new(path, "", &table.to_string())),
-                // Stock lists, and whatever could not be told from one.
+                Some(mut table) if path == SHOP => {
+                    TEXTS_OF_SHOP.iter().for_each(|key| drop(table.remove(*key)));
+                    sorted.all.push(Piece::new(path, "", &table.to_string()));
+                }
+                _ if path == STOCK => sorted.stock_of(book, &text),
+                // Parts in lists, and whatever could not be told from one.
                 _ if path.starts_with(PARTS) && (path.ends_with(".csv") || path.ends_with(".toml")) => {
                     sorted.all.push(Piece::new(path, "", &format!("{path}{text}")));
                 }
@@ -123,12 +137,27 @@ impl Sorted {
         }
     }
 
+    /// A word of the list that is the id of a part or a box stands for its row: no row has its id otherwise.
+    fn stock_of(&mut self, book: &Book, text: &str) {
+        let apart = |c: char| c.is_whitespace() || c.is_control() || ",;|\"'\u{feff}".contains(c);
+        let words: HashSet<&str> = text.split(apart).collect();
+        for part in book.catalogue.parts.iter().filter(|part| words.contains(part.id.as_str())) {
+            let row = format!("{:?} {:?} {}", part.price, part.on_hand, part.loose);
+            let piece = Piece::new(STOCK, &part.id, &row);
+            self.stock.insert(part.id.clone(), (part.kind.to_owned(), piece));
+        }
+        for the_box in book.catalogue.boxes.iter().filter(|the_box| words.contains(the_box.id.as_str())) {
+            let row = format!("{:?} {:?} {}", the_box.price, the_box.on_hand, the_box.sold);
+            self.all.push(Piece::new(STOCK, &the_box.id, &row));
+        }
+    }
+
     /// What this one's answer is made from, always in the same order.
     pub fn pieces(&self, book: &Book, fork: PartIx, system: usize) -> Vec<&Piece> {
         let rule = &book.rules[system];
         let fork = &book.catalogue.part(fork);
         let has_place = |kind: &str| rule.slots.iter().any(|slot| slot.kinds.contains(&kind));
-        let parts = self.parts.iter().filter(|(id, (kind, _))| {
+        let parts = self.parts.iter().chain(&self.stock).filter(|(id, (kind, _))| {
             // Of all forks its own alone.
             if **kind == *fork.kind { **id == fork.id } else { has_place(kind) }
         });
@@ -142,7 +171,7 @@ impl Sorted {
 
     /// The sum of each piece by its name.
     pub fn sums(&self) -> BTreeMap<String, [u8; 32]> {
-        let parts = self.parts.values().map(|(_, piece)| piece);
+        let parts = self.parts.values().chain(self.stock.values()).map(|(_, piece)| piece);
         let all = self.all.iter().chain(self.rules.values()).chain(parts);
         all.map(|piece| (piece.name(), piece.sum)).collect()
     }

@@ -7,6 +7,7 @@ mod doubtful;
 mod drawings;
 mod edits;
 mod families;
+mod findings;
 mod kept;
 mod made_from;
 mod named;
@@ -20,6 +21,7 @@ mod set_ups;
 mod shelf;
 mod step_drawings;
 mod stream;
+mod told;
 mod unread;
 mod upgrades;
 mod ways;
@@ -27,12 +29,9 @@ mod why;
 
 use crate::base::{BookFiles, Problem, Problems, Sources};
 use crate::built_in::{RECORD, Taken};
-use crate::guide::Guide;
 pub use crate::site::Rendering;
-use crate::site::{
-    BookProse, Drawing, GuideForBars, RoutesFrom, SiteInput, Theme, read_prose, read_theme, site_watched,
-};
-use crate::solve::{Answer, Rider};
+use crate::site::{BookProse, SiteInput, Theme, read_prose, read_theme, site_watched};
+use crate::solve::Answer;
 pub use book::Listed;
 use book::{Book, read_book};
 pub use edits::{Edit, What, edits};
@@ -40,12 +39,11 @@ pub use kept::{Decision, Kept, Pair};
 use made_from::Sorted;
 pub use own::OwnTyped;
 pub use pair::{OneTyped, Paired, Tone, Which, pair, pair_all, pair_one};
-use pairings::Pairing;
 use progress::Count;
 pub use progress::Work;
-use rayon::prelude::*;
 pub use routes::RouteAsked;
 use std::collections::BTreeMap;
+use told::Told;
 pub use why::{Why, find_page, why};
 
 /// What a run came to.
@@ -91,14 +89,8 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
         taken.tell(&mut problems, &sources);
         problems.sort(&sources);
         progress(Progress::Read { problems: &problems, sources: &sources });
-        let pairs = book.pairs();
-        let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
-        let count = Count::of(Work::Decks, pairs.len(), progress);
-        let pairings =
-            pairings::told(book, (kept, Rider::default()), &pairs, answers, Some(&count), &mut problems);
-        let found = (kept, &Sorted::of(book, files));
-        let for_bars = for_bars(book, found, &pairs, &pairings, progress, &mut problems);
-        match site_of(book, kept, look, (&pairings, &for_bars), progress) {
+        let told = told::tell_again(book, files, kept, progress, &mut problems);
+        match site_again(book, files, kept, (look, &told), progress) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
         }
@@ -130,67 +122,44 @@ fn read_look(
     if problems.any_error() { None } else { Some(Look { theme: theme?, prose }) }
 }
 
-/// A guide for each family of bars that comes to another plan than the guides.
-fn for_bars(
+/// As [`site_of`]; where only files are others that lie in the site as they are, the pages are those of the last run.
+fn site_again(
     book: &Book,
-    (kept, sorted): (&Kept, &Sorted),
-    pairs: &[(usize, usize)],
-    pairings: &[Pairing],
+    files: &BookFiles,
+    kept: &Kept,
+    (look, told): (&Look, &Told),
     progress: &(dyn Fn(Progress<'_>) + Sync),
-    problems: &mut Problems,
-) -> ForBars {
-    let told = pairings::for_bars(book, (kept, sorted), pairs, pairings, progress, problems);
-    let page = |(of, told): (usize, Pairing)| {
-        let drawings = drawings::drawings(book, &book.rules[told.system], &told.guide, &told.answers);
-        (GuideForBars { of, guide: told.guide, drawings }, told.answers)
-    };
-    let (guides, answers) = told.into_par_iter().map(page).unzip();
-    ForBars { guides, answers }
-}
-
-/// The pages for other bars than the guides', and for each what it tells.
-struct ForBars {
-    guides: Vec<GuideForBars>,
-    answers: Vec<Vec<Answer>>,
+) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
+    let from = told::pages_made_from(files);
+    if let Some(mut pages) = kept.last_pages(&from) {
+        pages.extend(look.theme.laid());
+        return Ok(pages);
+    }
+    let pages = site_of(book, look, told, progress)?;
+    kept.remember_pages(from, &pages);
+    Ok(pages)
 }
 
 fn site_of(
     book: &Book,
-    kept: &Kept,
     look: &Look,
-    (pairings, for_bars): (&[Pairing], &ForBars),
+    told: &Told,
     progress: &(dyn Fn(Progress<'_>) + Sync),
 ) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
-    let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
-    let answers: Vec<&Answer> = pairings.iter().flat_map(|p| &p.answers).collect();
-    let stops = set_ups::set_ups(book, kept, &answers, &Count::of(Work::SetUps, answers.len(), progress));
-    let upgrades = upgrades::upgrades(book, &guides, &stops);
-    let routes: Vec<(String, Vec<RoutesFrom>)> =
-        upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
-    let own: Vec<(&GuideForBars, &[Answer])> =
-        for_bars.guides.iter().zip(&for_bars.answers).map(|(own, told)| (own, told.as_slice())).collect();
-    let shelf = shelf::shelf(book, kept, &answers, (&guides, &own), &routes, progress);
-    let json: Vec<String> = pairings.iter().map(|p| p.json.clone()).collect();
-    let count = Count::of(Work::Drawings, pairings.len(), progress);
-    let draw = |p: &Pairing| drawings::drawings(book, &book.rules[p.system], &p.guide, &p.answers);
-    let drawings: Vec<Vec<Drawing>> = pairings.par_iter().map(|p| count.one(draw(p))).collect();
-    let measuring = doubtful::measuring_list(book, pairings);
-    let part_drawings = drawings::part_drawings(book);
-    let reference = reference::reference(book);
     let input = SiteInput {
         shop: &book.shop,
         catalogue: &book.catalogue,
         rules: &book.rules,
         words: &book.words,
-        guides: &guides,
-        drawings: &drawings,
-        for_bars: &for_bars.guides,
-        upgrades: &upgrades,
-        shelf: &shelf,
-        part_drawings: &part_drawings,
-        pairings: &json,
-        measuring: &measuring,
-        reference: reference.as_ref(),
+        guides: &told.guides,
+        drawings: &told.drawings,
+        for_bars: &told.for_bars,
+        upgrades: &told.upgrades,
+        shelf: &told.shelf,
+        part_drawings: &told.part_drawings,
+        pairings: &told.json,
+        measuring: &told.measuring,
+        reference: told.reference.as_ref(),
         prose: &look.prose,
         theme: &look.theme,
     };
@@ -223,15 +192,10 @@ pub fn inspect_thoroughly(
     let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
     let mut doubts = Problems::default();
     if let (Some(book), Some(look), false) = (&book, &look, problems.any_error()) {
-        let pairs = book.pairs();
-        let answers = pairings::answers_again(book, &pairs, (&Sorted::of(book, files), kept), progress);
-        let count = Count::of(Work::Decks, pairs.len(), progress);
-        let pairings =
-            pairings::told(book, (kept, Rider::default()), &pairs, answers, Some(&count), &mut problems);
+        let drawer = told::Drawer { book, files, sorted: &Sorted::of(book, files), last: None };
+        let (told, pairings) = told::tell(&drawer, kept, progress, &mut problems);
         // What a compile would refuse is found by making the pages: a template that fails, a link that leads nowhere.
-        let found = (kept, &Sorted::of(book, files));
-        let for_bars = for_bars(book, found, &pairs, &pairings, progress, &mut problems);
-        if let Err(found) = site_of(book, kept, look, (&pairings, &for_bars), progress) {
+        if let Err(found) = site_of(book, look, &told, progress) {
             problems.0.extend(found.0);
         }
         let count = Count::of(Work::Doubts, 1, progress);

@@ -7,6 +7,7 @@ use super::families::{self, Families};
 use super::kept::{Kept, Pair};
 use super::made_from::Sorted;
 use super::progress::{Count, Work};
+use crate::assembly::Pick;
 use crate::base::Problems;
 use crate::catalogue::VariantIx;
 use crate::guide::{
@@ -161,7 +162,7 @@ fn pairing(
     let mut problems = Problems::default();
     let telling = book.telling();
     let mut guide = guide_with_problems(&telling, answers, &mut problems);
-    add_coming(book, &mut guide, answers, of_fork);
+    add_coming(book, kept, &mut guide, answers, of_fork);
     let strengths = ShopStrengths(&book.shop);
     let bench = Bench { rider, ..book.bench(&strengths) };
     let on_decks: Vec<Vec<OnDeck>> =
@@ -176,14 +177,15 @@ fn pairing(
 }
 
 /// From every other system of the fork that has a plan, revision by revision.
-fn add_coming(book: &Book, guide: &mut Guide, answers: &[Answer], of_fork: &[&[Answer]]) {
+fn add_coming(book: &Book, kept: &Kept, guide: &mut Guide, answers: &[Answer], of_fork: &[&[Answer]]) {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
     // Of several old answers each may be the rider's, as far as it can stand beside the new one.
     let from = |index: usize| -> Vec<(Coming, &Answer)> {
         let new = &answers[index];
         let others = of_fork.iter().copied().flatten().filter(|old| old.system != new.system);
-        others.filter_map(|old| Some((bench.coming(old, new)?, old))).collect()
+        let brought = |system: usize, picks: &[Pick]| kept.brought(&bench, (new.fork, system), picks);
+        others.filter_map(|old| Some((bench.coming_on(old, new, &brought)?, old))).collect()
     };
     let found: Vec<Vec<(Coming, &Answer)>> = (0..answers.len()).map(from).collect();
     coming_from(&book.telling(), guide, answers, &found);

@@ -39,7 +39,7 @@ fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
         return SetUps { all: vec![], complete: true };
     }
     let (fork, system) = (answer.fork, answer.system);
-    let own = bench.set_up(fork, system, &picks_of(&answer.stack), &answer.boxed);
+    let own = kept.set_up(bench, (fork, system), &picks_of(&answer.stack), &answer.boxed);
     let own = own.map(|own| SetUp { as_in_guide: true, ..own });
     let mut complete = own.is_some() || !answer.unfinished;
     let own_bars = own.as_ref().and_then(|s| s.bars);
@@ -50,7 +50,7 @@ fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
         let (boxed, aim) = (answer.boxed.as_slice(), Aim::Certain);
         let held = Held { owned: &[], boxed, fixed: &[bars], known: &[], aim };
         match kept.plan(bench, fork, system, &held) {
-            HeldPlan::Goes(picks) => all.extend(bench.set_up(fork, system, &picks, boxed)),
+            HeldPlan::Goes(picks) => all.extend(kept.set_up(bench, (fork, system), &picks, boxed)),
             HeldPlan::Unsettled => complete = false,
             HeldPlan::Measure(_) | HeldPlan::No => {}
         }
@@ -65,7 +65,7 @@ fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
         let (owned, boxed) = ([(deck, 1)], answer.boxed.as_slice());
         let held = Held { owned: &owned, boxed, fixed: &[deck], known: &[], aim: Aim::Advice };
         match kept.plan(bench, fork, system, &held) {
-            HeldPlan::Goes(picks) => all.extend(bench.set_up(fork, system, &picks, boxed)),
+            HeldPlan::Goes(picks) => all.extend(kept.set_up(bench, (fork, system), &picks, boxed)),
             HeldPlan::Unsettled => complete = false,
             HeldPlan::Measure(_) | HeldPlan::No => {}
         }

@@ -243,7 +243,8 @@ impl Ways<'_> {
     fn way(&self, ticked: Ticked, (outcome, picks): &Plan, found: &mut Found) -> Option<Way> {
         let (_, owned) = self.held(ticked);
         let (fork, system) = (self.answer.fork, self.answer.system);
-        let OwnPlan { cost, buy } = self.bench.own_plan(fork, system, picks, &owned, self.boxed())?;
+        let OwnPlan { cost, buy } =
+            self.kept.own_plan(self.bench, (fork, system), picks, &owned, self.boxed())?;
         let teller = RouteTeller { book: self.book.telling(), currency: self.book.shop.currency, stops: &[] };
         let (page, differs) = self.page(picks);
         Some(Way {

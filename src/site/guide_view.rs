@@ -159,8 +159,6 @@ struct NeedView<'a> {
     supplies: &'a [String],
     /// In the drawing, where it is bought by itself.
     numbers: Vec<usize>,
-    /// Other guides that go, or may go, with it.
-    elsewhere: usize,
 }
 
 /// What is used out of one box, or what one sentence says of parts in no box.
@@ -271,7 +269,7 @@ impl<'b> AnswerView<'b> {
                 .iter()
                 .map(|r| NeedView {
                     numbers: bought(answer, &r.id),
-                    ..NeedView::of(r, named(&r.id, &r.name), book.uses.elsewhere(&r.id, guide))
+                    ..NeedView::of(r, named(&r.id, &r.name))
                 })
                 .collect(),
             use_from: uses(&answer.use_from, named, box_named),
@@ -379,10 +377,9 @@ impl<'b> PartRowView<'b> {
 }
 
 impl<'b> NeedView<'b> {
-    fn of(row: &'b NeedRow, article: Named<'b>, elsewhere: usize) -> NeedView<'b> {
+    fn of(row: &'b NeedRow, article: Named<'b>) -> NeedView<'b> {
         NeedView {
             article,
-            elsewhere,
             is_box: row.is_box,
             count: row.count,
             price: row.price.as_deref(),

@@ -151,8 +151,9 @@ pub fn site_watched(
     if problems.any_error() {
         return Err(problems);
     }
-    for (name, bytes) in &input.theme.assets {
-        files.add(format!("theme/{name}"), bytes.clone(), format!("the theme's file {name}"), &mut problems);
+    for (path, bytes) in input.theme.laid() {
+        let source = format!("the theme's file {}", path.trim_start_matches("theme/"));
+        files.add(path, bytes, source, &mut problems);
     }
     let data = pairings(input.pairings);
     files.add("data/pairings.json".into(), data, "the data of all pairings".into(), &mut problems);

@@ -152,6 +152,14 @@ impl Prose {
     pub fn is_empty(&self) -> bool {
         self.body.is_empty()
     }
+
+    /// The pages of the parts that are drawn in it.
+    pub fn drawn(&self) -> impl Iterator<Item = String> {
+        self.body.iter().filter_map(|event| match event {
+            Event::Start(Tag::Image { dest_url, .. }) => Some(dest_url.to_string()),
+            _ => None,
+        })
+    }
 }
 
 /// The page of a part, whose drawing may stand in prose.

@@ -145,6 +145,11 @@ fn assemble(
 }
 
 impl Theme {
+    /// Everything that is no template, by its path in the site.
+    pub fn laid(&self) -> impl Iterator<Item = (String, Vec<u8>)> {
+        self.assets.iter().map(|(name, bytes)| (format!("theme/{name}"), bytes.clone()))
+    }
+
     pub fn render(&self, template: &str, context: &Context) -> Result<Vec<u8>, Box<Problem>> {
         let mut page = Bounded { page: vec![], full: false };
         let rendered = self.tera.render_to(template, context, &mut page);

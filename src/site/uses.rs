@@ -10,8 +10,6 @@ use crate::solve::Verdict;
 pub struct PartUses {
     /// It stands in the pile.
     pub stands: Vec<usize>,
-    /// Of these, where it goes or may go.
-    pub used: Vec<usize>,
     /// It could stand there instead.
     pub could: Vec<usize>,
     /// It stays in its box.
@@ -42,19 +40,9 @@ impl<'a> Uses<'a> {
                 answer.need.iter().for_each(|row| note(&row.id, |u| &mut u.bought));
                 let boxes = answer.use_from.iter().filter_map(|row| row.box_id.as_deref());
                 boxes.for_each(|id| note(id, |u| &mut u.stands));
-                if answer.verdict != Verdict::No {
-                    answer.parts.iter().for_each(|row| note(&row.part_id, |u| &mut u.used));
-                    let boxes = answer.use_from.iter().filter_map(|row| row.box_id.as_deref());
-                    boxes.for_each(|id| note(id, |u| &mut u.used));
-                }
             }
         }
         Uses(uses)
-    }
-
-    /// Guides but this one that go, or may go, with it.
-    pub fn elsewhere(&self, id: &str, guide: usize) -> usize {
-        self.0.get(id).map_or(0, |uses| uses.used.iter().filter(|&&other| other != guide).count())
     }
 
     /// Empty for a part that no guide names.

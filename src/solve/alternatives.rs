@@ -7,6 +7,7 @@ use crate::assembly::{Check, Demand, ItemIx, Outcome, Pick, Stack, alike_turned,
 use crate::catalogue::{OnHand, VariantIx};
 use crate::kinds::Known;
 use crate::rules::SlotIx;
+use serde::{Deserialize, Serialize};
 
 pub(super) fn alternatives(plan: &Plan<'_>) -> Vec<Alternative> {
     let mut found = Vec::new();
@@ -143,7 +144,7 @@ impl Bench<'_> {
 }
 
 /// By what the steps say.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct StepsHold {
     /// How deep parts are set into others.
     pub depths: bool,

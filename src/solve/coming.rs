@@ -45,10 +45,18 @@ pub enum Source {
     Brought,
 }
 
+/// What [`Bench::brought`] finds, from whoever may know it already.
+pub type FindBrought<'f> = &'f dyn Fn(usize, &[Pick]) -> Vec<Vec<VariantIx>>;
+
 impl<'a> Bench<'a> {
     /// Both answers are for the same fork. `None` where one of them has no plan, what is missing cannot be bought, or
     /// they take different things to be in the same box.
     pub fn coming(&self, old: &Answer, new: &Answer) -> Option<Coming> {
+        self.coming_on(old, new, &|system, picks| self.brought(system, picks))
+    }
+
+    /// The same, with what is brought from there.
+    pub fn coming_on(&self, old: &Answer, new: &Answer, brought: FindBrought<'_>) -> Option<Coming> {
         if old.verdict == Verdict::No || new.verdict == Verdict::No || old.fork != new.fork {
             return None;
         }
@@ -59,7 +67,7 @@ impl<'a> Bench<'a> {
         let assumed = both(&old.boxed, &new.boxed)?;
         let taken = Taken { assumed: &assumed, unsaid: Unsaid::Nothing };
         let (before, after) = (Picks::of(self, old), Picks::of(self, new));
-        let brought = before.brought_with(&after);
+        let brought = before.brought_with(&after, brought);
         let deck_stays = !brought.is_empty();
         let stays = before.untouched(&after, deck_stays);
         let mut stock = self.shelf_of(old, taken);
@@ -239,9 +247,8 @@ impl<'a> Picks<'a> {
         (told_off, told_on, spare)
     }
 
-    fn brought_with(&self, after: &Picks<'_>) -> Vec<Vec<VariantIx>> {
-        let (old, new) =
-            (self.bench.brought(self.system, &self.all), self.bench.brought(after.system, &after.all));
+    fn brought_with(&self, after: &Picks<'_>, brought: FindBrought<'_>) -> Vec<Vec<VariantIx>> {
+        let (old, new) = (brought(self.system, &self.all), brought(after.system, &after.all));
         let mut both: Vec<Vec<VariantIx>> = new.into_iter().filter(|b| old.contains(b)).collect();
         let planned: Vec<VariantIx> =
             (0..after.all.len()).filter(|&i| after.is_brought(i)).map(|i| after.all[i].variant).collect();

@@ -201,7 +201,7 @@ impl<'a> Bench<'a> {
 }
 
 /// What a plan costs a rider who has certain parts.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct OwnPlan {
     pub cost: Cost,
     pub buy: Vec<(Article, u32)>,

@@ -54,7 +54,7 @@ pub use bolts::ShopStrengths;
 pub use boxed::{InBox, Whose};
 pub use changed::Changed;
 pub use changing::allow_changes;
-pub use coming::{Coming, Source};
+pub use coming::{Coming, FindBrought, Source};
 pub use doubt::{Doubts, Pair, ToMeasure, TorqueOver, Unused, WhyUnused, doubts, to_measure};
 pub use effort::Effort;
 pub use head_tube::shortest_head_tube;

@@ -42,30 +42,29 @@ impl SetUp {
 }
 
 impl Bench<'_> {
-    /// The plan as a set-up; `None` when it does not certainly go.
-    pub fn set_up(&self, fork: VariantIx, system: usize, picks: &[Pick], boxed: &[InBox]) -> Option<SetUp> {
-        let setting = self.setting(system);
-        if worst(&assemble(setting, picks)) != Outcome::Pass {
-            return None;
-        }
-        let rule = setting.rule;
-        let brought = |pick: &&Pick| rule.slot(pick.slot).brought;
-        let mut variants: Vec<VariantIx> = picks.iter().filter(|p| !brought(p)).map(|p| p.variant).collect();
+    /// Whether the plan as it is goes for certain.
+    pub fn certain(&self, system: usize, picks: &[Pick]) -> bool {
+        worst(&assemble(self.setting(system), picks)) == Outcome::Pass
+    }
+
+    /// A plan that goes for certain as a set-up. `brought`: what [`Bench::brought`] finds of it.
+    pub fn set_up(
+        &self,
+        fork: VariantIx,
+        system: usize,
+        picks: &[Pick],
+        boxed: &[InBox],
+        brought: Vec<Vec<VariantIx>>,
+    ) -> SetUp {
+        let rule = &self.rules[system];
+        let is_brought = |pick: &&Pick| rule.slot(pick.slot).brought;
+        let mut variants: Vec<VariantIx> =
+            picks.iter().filter(|p| !is_brought(p)).map(|p| p.variant).collect();
         variants.sort();
         let is_bars = |v: &&VariantIx| self.catalogue.part_of(**v).is(Known::Bars);
         let bars = variants.iter().find(is_bars).map(|&v| self.catalogue.variant(v).part);
         let set_in = self.set_in(system, picks);
-        let brought = self.brought(system, picks);
-        Some(SetUp {
-            fork,
-            system,
-            bars,
-            as_in_guide: false,
-            boxed: boxed.to_vec(),
-            variants,
-            set_in,
-            brought,
-        })
+        SetUp { fork, system, bars, as_in_guide: false, boxed: boxed.to_vec(), variants, set_in, brought }
     }
 
     /// What a plan comes to with this in the place of what the rider brings, all else as it is. `None`: it does not go.
@@ -96,7 +95,7 @@ impl Bench<'_> {
     }
 
     /// The plan itself, and the same with one other brought part at a time.
-    pub(super) fn brought(&self, system: usize, picks: &[Pick]) -> Vec<Vec<VariantIx>> {
+    pub fn brought(&self, system: usize, picks: &[Pick]) -> Vec<Vec<VariantIx>> {
         let setting = self.setting(system);
         let places: Vec<usize> =
             (0..picks.len()).filter(|&i| setting.rule.slot(picks[i].slot).brought).collect();

@@ -7,6 +7,7 @@ use super::answer::{Article, Buy, Spend};
 use super::boxed::{Contents, Taken, Whose, is_sold, opened};
 use crate::catalogue::{BoxIx, Catalogue, OnHand, PartIx, VariantIx};
 use crate::quantity::{Currency, Money};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -14,7 +15,7 @@ use std::rc::Rc;
 pub type Counts = BTreeMap<VariantIx, u32>;
 
 /// Things without a price count before money: known prices are preferred.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct Cost {
     pub unpriced: u32,
     pub minor: i64,

@@ -10,8 +10,9 @@ use notify_debouncer_full::{DebounceEventResult, Debouncer, NoCache, new_debounc
 use super::Wake;
 use crate::disk::{BOOK_FOLDERS, is_passing_name, real_path};
 
-/// Long enough for an editor to finish a save, short enough not to be felt.
-const SETTLE: Duration = Duration::from_millis(150);
+/// After the last notice of a file: an editor has finished its save by then, and nobody has felt it. Where it had not, the second
+/// look finds the rest.
+const SETTLE: Duration = Duration::from_millis(40);
 
 /// Notices about one book, for as long as this lives. Network folders send none, without any error.
 pub struct Notices {
