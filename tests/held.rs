@@ -135,8 +135,8 @@ fn a_clamp_may_rest_on_what_carries_it_whatever_height_the_pile_below_comes_to()
     let window = heron.windows.iter().find(|w| name(w.item) == "clamp").unwrap();
     let (on, least, most) = window.over.expect("something carries it");
     assert_eq!((name(on), least), ("top-cap", 0));
-    // Both move with the pile below: what it may differ by is not lost.
-    assert!(most > window.highest - window.lowest, "{window:?}");
+    // Both move with the pile below: none of the room is lost to what that may differ by.
+    assert!(most >= window.highest - window.lowest, "{window:?}");
 }
 
 #[test]
