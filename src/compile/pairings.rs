@@ -2,6 +2,7 @@
 
 use super::Progress;
 use super::book::Book;
+use super::coming::add_coming;
 use super::decks;
 use super::families::{self, Families};
 use super::kept::{Kept, Pair};
@@ -10,10 +11,9 @@ use super::progress::{Count, Work};
 use crate::base::Problems;
 use crate::catalogue::VariantIx;
 use crate::guide::{
-    ForBars, Guide, OnDeck, coming_from, guide_with_problems, pairing_json, plain, tell_bars, tell_decks,
-    variant_id,
+    ForBars, Guide, OnDeck, guide_with_problems, pairing_json, plain, tell_bars, tell_decks, variant_id,
 };
-use crate::solve::{Answer, Bench, Coming, Rider, ShopStrengths};
+use crate::solve::{Answer, Bench, Rider, ShopStrengths};
 use rayon::prelude::*;
 
 pub struct Pairing {
@@ -161,7 +161,7 @@ fn pairing(
     let mut problems = Problems::default();
     let telling = book.telling();
     let mut guide = guide_with_problems(&telling, answers, &mut problems);
-    add_coming(book, &mut guide, answers, of_fork);
+    add_coming(book, kept, &mut guide, answers, of_fork);
     let strengths = ShopStrengths(&book.shop);
     let bench = Bench { rider, ..book.bench(&strengths) };
     let on_decks: Vec<Vec<OnDeck>> =
@@ -173,18 +173,4 @@ fn pairing(
     let json = pairing_json(&telling, answers, &guide).to_string();
     let text = plain(&guide, &book.words);
     (Pairing { system, answers: answers.to_vec(), guide, json, text, bars: families.own }, problems)
-}
-
-/// From every other system of the fork that has a plan, revision by revision.
-fn add_coming(book: &Book, guide: &mut Guide, answers: &[Answer], of_fork: &[&[Answer]]) {
-    let strengths = ShopStrengths(&book.shop);
-    let bench = book.bench(&strengths);
-    // Of several old answers each may be the rider's, as far as it can stand beside the new one.
-    let from = |index: usize| -> Vec<(Coming, &Answer)> {
-        let new = &answers[index];
-        let others = of_fork.iter().copied().flatten().filter(|old| old.system != new.system);
-        others.filter_map(|old| Some((bench.coming(old, new)?, old))).collect()
-    };
-    let found: Vec<Vec<(Coming, &Answer)>> = (0..answers.len()).map(from).collect();
-    coming_from(&book.telling(), guide, answers, &found);
 }
