@@ -34,9 +34,12 @@ fn a_deck_on_which_nothing_goes_names_forks_that_go_on_it_on_a_page_for_other_ba
         GuideForBars { of: 2, guide, drawings: world.drawings[2].clone() },
         GuideForBars { of: 1, guide: other, drawings: world.drawings[1].clone() },
     ];
-    // Of the two answers for the first fork with System A one has no row: not all of them go on it.
+    // Of the two answers for the first fork with System A one has no row: not all of them go on it. With its own bars this one does.
     let first = page(&world, &for_bars, "guides/fork-b/sys-a/bars-b.html");
-    assert_eq!(texts(&first, "tr#on-deck-a td span"), ["does not go"]);
+    assert_eq!(
+        texts(&first, "tr#on-deck-a td span"),
+        ["does not go. Forks that go on it with this system: Fork B"]
+    );
     let second = page(&world, &for_bars, "guides/fork-a/sys-b/bars-b.html");
     let told = texts(&second, "tr#on-deck-a td span");
     assert_eq!(told, ["does not go. Forks that go on it with this system: Fork A"]);
@@ -45,18 +48,23 @@ fn a_deck_on_which_nothing_goes_names_forks_that_go_on_it_on_a_page_for_other_ba
 #[test]
 fn the_page_of_a_deck_tells_what_goes_on_it_or_may_and_of_revisions_the_worst() {
     let mut world = World::new();
-    let told = |page: &Html| texts(page, "table.decks tbody tr");
+    let told = |page: &Html| -> Vec<String> {
+        let cells = |css: &str| texts(page, &format!("table.decks tbody {css}"));
+        let (forks, systems, said) = (cells("th"), cells("td:nth-of-type(1)"), cells("td:nth-of-type(2)"));
+        let row = |((fork, system), said): ((String, String), String)| format!("{fork}, {system}: {said}");
+        forks.into_iter().zip(systems).zip(said).map(row).collect()
+    };
     let on_deck = page(&world, &[], "parts/deck-a.html");
-    assert_eq!(told(&on_deck), ["Fork A System A goes", "Fork A System B goes"].map(|row| row.to_owned()));
+    assert_eq!(
+        told(&on_deck),
+        ["Fork A, System A: goes", "Fork A, System B: goes", "Fork B, System A: goes"]
+    );
     // Revision 2 has to be measured: so the pairing is told, whatever the other says.
     world.guides[0].answers[1].decks = vec![deck_row(Verdict::Measure, "measure first, as said")];
     world.guides[1].answers[0].decks = vec![deck_row(Verdict::No, "does not go")];
     world.guides[2].answers[0].decks = vec![deck_row(Verdict::Goes, "goes")];
     let on_deck = page(&world, &[], "parts/deck-a.html");
-    assert_eq!(
-        told(&on_deck),
-        ["Fork A System A measure first, as said", "Fork B System A goes"].map(|row| row.to_owned())
-    );
+    assert_eq!(told(&on_deck), ["Fork A, System A: measure first, as said", "Fork B, System A: goes"]);
     for guide in &mut world.guides {
         guide.answers.iter_mut().for_each(|answer| answer.decks.clear());
     }

@@ -82,27 +82,6 @@ impl Bench<'_> {
         Some(worst(&assemble(setting, &with))).filter(|outcome| *outcome != Outcome::Fail)
     }
 
-    /// The plan with each of these in the place of what stands where it may, and what it comes to then. `None`: one of them has no
-    /// place there.
-    pub fn with_parts(
-        &self,
-        system: usize,
-        picks: &[Pick],
-        parts: &[VariantIx],
-    ) -> Option<(Outcome, Vec<Pick>)> {
-        let setting = self.setting(system);
-        let mut with = picks.to_vec();
-        for &part in parts {
-            let kind = self.catalogue.part_of(part).kind;
-            let takes = |pick: &&mut Pick| setting.rule.slot(pick.slot).kinds.contains(&kind);
-            with.iter_mut().find(takes)?.variant = part;
-        }
-        let stack = assemble(setting, &with);
-        // Of more cases than are followed nothing goes for certain.
-        let outcome = if stack.merged { worst(&stack).max(Outcome::Measure) } else { worst(&stack) };
-        Some((outcome, with))
-    }
-
     /// Pressed parts that go into a host, with the host.
     fn set_in(&self, system: usize, picks: &[Pick]) -> Vec<(VariantIx, VariantIx)> {
         let rule = &self.rules[system];
