@@ -104,8 +104,8 @@ fn a_deck_to_be_measured_with_other_parts_tells_the_first_reading_and_what_of_it
 #[test]
 fn a_part_that_would_not_do_says_what_it_fails() {
     let sample = sample();
-    let stands = sample.stack(&NARROW).checks.into_iter();
-    let check = stands.filter(|c| c.outcome == Outcome::Fail).next().expect("the narrow shim fails");
+    let mut checks = sample.stack(&NARROW).checks.into_iter();
+    let check = checks.find(|c| c.outcome == Outcome::Fail).expect("the narrow shim fails");
     let variant = sample.variant("shim-narrow", 0);
     let mut answer = plan(&sample);
     answer.alternatives = vec![sample.alternative("shim", "shim-alder")];
