@@ -114,7 +114,7 @@ fn a_part_that_would_not_do_says_what_it_fails() {
     let verdicts: Vec<Verdict> = told.iter().map(|row| row.verdict).collect();
     assert_eq!(verdicts, [Verdict::Goes, Verdict::No], "what would do comes first");
     assert_eq!((told[1].name.as_str(), told[1].slot.as_str()), ("Narrow shim", "Shim"));
-    assert_eq!(told[1].text, "Its bore is too small.");
+    assert_eq!(told[1].text, "Its bore is 0.40 mm too small for the steerer.");
 }
 
 #[test]
