@@ -32,7 +32,11 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
             .and_then(|(_, picks)| kept.own_plan(bench, (answer.fork, answer.system), &picks, &owned, boxed));
         let stands = plan.clone().found().filter(|found| same_but_for_the_deck(book, answer, &found.1));
         let steps = stands.map(|found| kept.steps_hold(bench, answer, &found.1));
-        OnDeck { deck, plan, own, steps }
+        // Told beside the answer's own plan, it tells itself how it stands.
+        let other = plan.clone().found().filter(|_| steps.is_none());
+        let standing =
+            other.map(|(outcome, picks)| bench.standing(answer.fork, answer.system, &picks, outcome));
+        OnDeck { deck, plan, own, steps, standing }
     };
     book.catalogue.variants_known_as(Known::Deck).map(on_deck).collect()
 }

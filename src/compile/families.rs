@@ -49,6 +49,8 @@ impl Families {
             // Where not every revision has a plan, the set is told by what it is at worst.
             let worst = plan.iter().flatten().map(|p| p.0).max();
             let outcome = worst.filter(|_| plan.iter().all(Option::is_some)).unwrap_or(Outcome::Measure);
+            let each = |of: &Option<(Outcome, Vec<Pick>)>| of.as_ref().map(|p| p.0);
+            let depends = !unsettled && plan.windows(2).any(|two| each(&two[0]) != each(&two[1]));
             let comes_to = if unsettled {
                 ComesTo::Unsettled
             } else if worst.is_none() {
@@ -65,7 +67,7 @@ impl Families {
                 }
                 comes_to(outcome, known.unwrap_or(bars))
             };
-            found.rows.push(WithBars { bars, comes_to });
+            found.rows.push(WithBars { bars, comes_to, depends });
         }
         found
     }

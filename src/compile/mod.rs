@@ -2,6 +2,7 @@
 
 mod book;
 mod brief;
+mod coming;
 mod decks;
 mod doubtful;
 mod drawings;

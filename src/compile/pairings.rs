@@ -2,19 +2,18 @@
 
 use super::Progress;
 use super::book::Book;
+use super::coming::add_coming;
 use super::decks;
 use super::families::{self, Families};
 use super::kept::{Kept, Pair};
 use super::made_from::Sorted;
 use super::progress::{Count, Work};
-use crate::assembly::Pick;
 use crate::base::Problems;
 use crate::catalogue::VariantIx;
 use crate::guide::{
-    ForBars, Guide, OnDeck, coming_from, guide_with_problems, pairing_json, plain, tell_bars, tell_decks,
-    variant_id,
+    ForBars, Guide, OnDeck, guide_with_problems, pairing_json, plain, tell_bars, tell_decks, variant_id,
 };
-use crate::solve::{Answer, Bench, Coming, Rider, ShopStrengths};
+use crate::solve::{Answer, Bench, Rider, ShopStrengths};
 use rayon::prelude::*;
 
 pub struct Pairing {
@@ -174,19 +173,4 @@ fn pairing(
     let json = pairing_json(&telling, answers, &guide).to_string();
     let text = plain(&guide, &book.words);
     (Pairing { system, answers: answers.to_vec(), guide, json, text, bars: families.own }, problems)
-}
-
-/// From every other system of the fork that has a plan, revision by revision.
-fn add_coming(book: &Book, kept: &Kept, guide: &mut Guide, answers: &[Answer], of_fork: &[&[Answer]]) {
-    let strengths = ShopStrengths(&book.shop);
-    let bench = book.bench(&strengths);
-    // Of several old answers each may be the rider's, as far as it can stand beside the new one.
-    let from = |index: usize| -> Vec<(Coming, &Answer)> {
-        let new = &answers[index];
-        let others = of_fork.iter().copied().flatten().filter(|old| old.system != new.system);
-        let brought = |system: usize, picks: &[Pick]| kept.brought(&bench, (new.fork, system), picks);
-        others.filter_map(|old| Some((bench.coming_on(old, new, &brought)?, old))).collect()
-    };
-    let found: Vec<Vec<(Coming, &Answer)>> = (0..answers.len()).map(from).collect();
-    coming_from(&book.telling(), guide, answers, &found);
 }

@@ -29,7 +29,8 @@ pub fn set_ups(book: &Book, kept: &Kept, answers: &[&Answer], count: &Count<'_>)
     SetUps { all, complete }
 }
 
-fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
+/// Those of one answer; its own first.
+pub fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
     // Nobody is led over a stop, or to one, that takes a change for good.
     if answer.verdict == Verdict::No || answer.supply == Some(Supply::PermanentChange) {
         return SetUps { all: vec![], complete: !answer.unfinished };
@@ -61,9 +62,9 @@ fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
         if all.iter().any(|stop| stop.brought.iter().any(|b| b.contains(&deck))) {
             continue;
         }
-        // As the guide's table of decks asks.
+        // As the guide's table of decks asks, so that it is asked once.
         let (owned, boxed) = ([(deck, 1)], answer.boxed.as_slice());
-        let held = Held { owned: &owned, boxed, fixed: &[deck], known: &[], aim: Aim::Advice };
+        let held = Held { owned: &owned, boxed, fixed: &[deck], known: &[], aim: Aim::Whole };
         match kept.plan(bench, fork, system, &held) {
             HeldPlan::Goes(picks) => all.extend(kept.set_up(bench, (fork, system), &picks, boxed)),
             HeldPlan::Unsettled => complete = false,

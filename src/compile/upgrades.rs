@@ -44,13 +44,16 @@ fn edges(book: &Book, guides: &[&Guide]) -> Vec<Edge> {
             let is_bars =
                 |id: &str| book.catalogue.find(id).is_some_and(|p| book.catalogue.part(p).is(Known::Bars));
             let anchor = coming_anchor(guide.answers.len() > 1, place, row);
+            // What is told there first.
+            let own = row.own_deck.first();
             found.push(Edge {
                 from: row.system_id.clone(),
                 to: guide.system_id.clone(),
-                cost: row.spend.clone(),
-                free: row.need.is_empty(),
+                cost: own.map_or(&row.spend, |own| &own.spend).clone(),
+                free: own.map_or(row.need.is_empty(), |own| own.buy.is_empty()),
                 revision,
-                bars_too: row.add.iter().any(|line| is_bars(&line.part_id)),
+                bars_too: own
+                    .map_or_else(|| row.add.iter().any(|line| is_bars(&line.part_id)), |own| own.bars),
                 href: format!("{}#{anchor}", guide_path(&guide.fork_id, &guide.system_id)),
             });
         }

@@ -11,6 +11,8 @@ use crate::solve::Verdict;
 pub struct WithBars {
     pub bars: VariantIx,
     pub comes_to: ComesTo,
+    /// Revisions differ in how sure it is, or in whether anything goes.
+    pub depends: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,6 +44,12 @@ fn row(book: &Book, of: &WithBars) -> BarsRow {
         ComesTo::Unsettled => (Verdict::Measure, "bars.unsettled", None),
         ComesTo::Nothing => (Verdict::No, "bars.no", None),
     };
+    let key = match of.comes_to {
+        ComesTo::TheSame(_) if of.depends => "bars.depends",
+        ComesTo::OtherFigures(..) if of.depends => "bars.figures-depends",
+        ComesTo::Another(..) if of.depends => "bars.other-depends",
+        _ => key,
+    };
     BarsRow {
         part_id: book.catalogue.part_of(of.bars).id.clone(),
         name: book.variant_name(of.bars),
@@ -49,6 +57,7 @@ fn row(book: &Book, of: &WithBars) -> BarsRow {
         words: book.words.word(key),
         page: page.map(|first| variant_id(book, first)),
         unsettled: of.comes_to == ComesTo::Unsettled,
+        depends: of.depends,
     }
 }
 

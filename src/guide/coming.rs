@@ -1,29 +1,43 @@
 //! Coming from another system on the same fork, as finished text. Must not know how the two plans were found.
 
 use super::bench::{Bench, Book};
-use super::page::{ComingRow, Guide, PartLine};
+use super::decks::parts_beyond;
+use super::page::{ComingRow, Guide, OwnDeckRow, PartLine};
+use super::route::RouteTeller;
 use super::steps::planned;
 use super::supply;
 use super::template::Template;
-use crate::assembly::ItemIx;
-use crate::catalogue::PartIx;
-use crate::rules::Step;
-use crate::solve::{Answer, Coming, Source};
+use crate::assembly::{ItemIx, Pick};
+use crate::catalogue::{PartIx, VariantIx};
+use crate::kinds::Known;
+use crate::rules::{SlotIx, Step};
+use crate::solve::{Answer, Article, Coming, OnOwnDeck, Source, picks_of};
 
-/// Adds to each answer of the guide how to come from the other systems. `found`: for each of `answers`, the changes
-/// with the old answers they start from. An answer that stands for several revisions says which one a row is for,
+/// A change from one plan to another.
+#[derive(Clone, Debug)]
+pub struct ComingBy<'a> {
+    pub coming: Coming,
+    /// Where it starts from.
+    pub old: &'a Answer,
+    /// What is cheaper on the rider's own deck, the cheapest first.
+    pub own_deck: Vec<OnOwnDeck>,
+}
+
+/// Adds to each answer of the guide how to come from the other systems. `found`: for each of `answers`, the changes to it. An
+/// answer that stands for several revisions says which one a row is for,
 /// unless it is the same for all.
-pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[Vec<(Coming, &Answer)>]) {
+pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[Vec<ComingBy<'_>>]) {
     let whose = told_by(guide, answers);
     for told in &mut guide.answers {
         let numbers: Vec<(&str, Option<ItemIx>, usize)> =
             told.steps.iter().map(|s| (s.id.as_str(), s.item, s.number)).collect();
         let rows = |index: usize| -> Vec<ComingRow> {
-            let tell = |(coming, old): &(Coming, &Answer)| {
-                Telling { old: Bench::new(*book, old), new: Bench::new(*book, &answers[index]), coming }
-                    .row(&numbers)
+            let tell = |by: &ComingBy<'_>| {
+                let (old, new) = (Bench::new(*book, by.old), Bench::new(*book, &answers[index]));
+                let row = Telling { old, new, coming: &by.coming }.row(&numbers);
+                ComingRow { own_deck: by.own_deck.iter().map(|own| own_deck(&new, own)).collect(), ..row }
             };
-            let by_system = found[index].chunk_by(|a, b| a.1.system == b.1.system);
+            let by_system = found[index].chunk_by(|a, b| a.old.system == b.old.system);
             by_system.flat_map(|of| of_system(book, of, of.iter().map(tell).collect())).collect()
         };
         let stands_for = (0..answers.len()).filter(|&i| whose[i] == Some(told.answer));
@@ -37,12 +51,12 @@ pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[
 }
 
 /// From one system, where what lies in the boxes may make several old plans: told once where it is the same from each.
-fn of_system(book: &Book, of: &[(Coming, &Answer)], rows: Vec<ComingRow>) -> Vec<ComingRow> {
+fn of_system(book: &Book, of: &[ComingBy<'_>], rows: Vec<ComingRow>) -> Vec<ComingRow> {
     if rows.windows(2).all(|pair| pair[0] == pair[1]) {
         return rows.into_iter().take(1).collect();
     }
-    let with = |(row, (_, old)): (ComingRow, &(Coming, &Answer))| {
-        let revision = super::telling_apart::joined(book, &Bench::new(*book, old).revisions());
+    let with = |(row, by): (ComingRow, &ComingBy<'_>)| {
+        let revision = super::telling_apart::joined(book, &Bench::new(*book, by.old).revisions());
         ComingRow { revision: revision.map(|r| r.label), ..row }
     };
     rows.into_iter().zip(of).map(with).collect()
@@ -67,6 +81,40 @@ fn labelled(book: &Book, answers: &[Answer], all: Vec<(usize, Vec<ComingRow>)>) 
     let mut rows: Vec<ComingRow> = all.into_iter().flat_map(with).collect();
     rows.sort_by(|a, b| a.system_name.cmp(&b.system_name));
     rows
+}
+
+/// On the rider's own deck: in what it is another plan than the guide's, and what it costs.
+fn own_deck(new: &Bench, own: &OnOwnDeck) -> OwnDeckRow {
+    let (words, book) = (new.words(), &new.book);
+    let pick = |&variant: &VariantIx| Pick { slot: SlotIx(0), variant, turned: false };
+    let picks: Vec<Pick> = own.variants.iter().map(pick).collect();
+    let (plan, but) = (picks_of(&new.answer.stack), [Known::Deck]);
+    let (with, without) = (parts_beyond(book, &picks, &plan, &but), parts_beyond(book, &plan, &picks, &but));
+    let names = |deck: &Vec<VariantIx>| {
+        let names: Vec<String> = deck.iter().map(|&v| book.variant_name(v)).collect();
+        words.joined("plus", &names)
+    };
+    let decks = words.joined("comma", &own.decks.iter().map(names).collect::<Vec<_>>());
+    let teller = RouteTeller { book: *book, currency: own.spend.known.currency(), stops: &[] };
+    let list = |names: &[String]| (!names.is_empty()).then(|| words.joined("comma", names));
+    let buy = (!own.buy.is_empty()).then(|| teller.articles(&own.buy));
+    let spend = teller.money(own.cost);
+    let told = [("with", list(&with)), ("without", list(&without)), ("buy", buy)];
+    let mut values = vec![("decks", decks.as_str()), ("spend", spend.as_str())];
+    values.extend(told.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))));
+    let id = |&variant: &VariantIx| book.catalogue.part_of(variant).id.clone();
+    let bought = |&(article, count): &(Article, u32)| match article {
+        Article::Part(part) => (id(&part), count),
+        Article::Box(of) => (book.catalogue.the_box(of).id.clone(), count),
+    };
+    OwnDeckRow {
+        decks: own.decks.iter().flatten().map(id).collect(),
+        text: words.say("coming.own-deck", &values),
+        buy: own.buy.iter().map(bought).collect(),
+        bars: own.bars,
+        names: decks,
+        spend,
+    }
 }
 
 struct Telling<'a> {
@@ -130,6 +178,7 @@ impl Telling<'_> {
             then: self.then(&build),
             build,
             brought: self.brought(),
+            own_deck: vec![],
         }
     }
 

@@ -8,7 +8,7 @@ use super::build::{least_favourable, promise};
 use super::data_words::{of_verdict, outcome, put_on, supply_word, verdict};
 use super::measuring;
 use super::numbers;
-use super::page::{BarsRow, ComingRow, DeckRow, Guide, GuideAnswer, PartLine, RevisionText};
+use super::page::{BarsRow, ComingRow, DeckRow, Guide, GuideAnswer, OwnDeckRow, PartLine, RevisionText};
 use super::reason;
 use super::supply;
 use crate::assembly::{
@@ -37,7 +37,8 @@ pub fn pairing_json(book: &Book, answers: &[Answer], guide: &Guide) -> Json {
         });
         main.insert("by_revision".to_owned(), Json::Array(all.collect()));
     }
-    let with_bars = |b: &BarsRow| json!({ "bars": b.part_id, "verdict": if b.unsettled { "unsettled" } else { of_verdict(b.verdict) }, "text": b.words, "page": b.page });
+    let with_bars =
+        |b: &BarsRow| json!({ "bars": b.part_id, "verdict": bars_word(b), "text": b.words, "page": b.page });
     main.insert("bars".to_owned(), Json::Array(guide.bars.iter().map(with_bars).collect()));
     let all_told = if guide.apart.is_empty() { &guide.answers } else { &guide.apart };
     if all_told.len() > 1 {
@@ -51,6 +52,14 @@ pub fn pairing_json(book: &Book, answers: &[Answer], guide: &Guide) -> Json {
         main.insert("revisions".to_owned(), Json::Array(all.collect()));
     }
     Json::Object(main)
+}
+
+fn bars_word(row: &BarsRow) -> &'static str {
+    match row {
+        BarsRow { unsettled: true, .. } => "unsettled",
+        BarsRow { depends: true, .. } => "depends",
+        row => of_verdict(row.verdict),
+    }
 }
 
 /// What an answer is for: the first thing, and whatever else has to be so as well under `and`.
@@ -122,6 +131,10 @@ fn coming(rows: &[ComingRow]) -> Json {
     let lines = |lines: &[PartLine]| -> Vec<Json> {
         lines.iter().map(|l| json!({ "id": l.part_id, "text": l.text })).collect()
     };
+    let own_deck = |own: &OwnDeckRow| {
+        let buy: Vec<Json> = own.buy.iter().map(|(id, count)| json!({ "id": id, "count": count })).collect();
+        json!({ "decks": own.decks, "spend": own.spend, "buy": buy, "text": own.text })
+    };
     let row = |row: &ComingRow| {
         let buy: Vec<Json> = row.need.iter().map(|n| json!({ "id": n.id, "count": n.count })).collect();
         json!({
@@ -129,6 +142,7 @@ fn coming(rows: &[ComingRow]) -> Json {
             "take_off": lines(&row.take_off), "keep": lines(&row.keep), "add": lines(&row.add),
             "buy": buy, "spend": row.spend, "tools": row.tools, "time": row.minutes,
             "undo": row.undo, "steps": row.build, "on": row.brought,
+            "own_deck": row.own_deck.iter().map(own_deck).collect::<Vec<_>>(),
         })
     };
     Json::Array(rows.iter().map(row).collect())

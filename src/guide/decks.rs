@@ -2,6 +2,7 @@
 
 use super::bars::variant_id;
 use super::bench::{Bench, Book};
+use super::measuring;
 use super::page::{DeckRow, Guide};
 use super::route::RouteTeller;
 use super::set_in;
@@ -9,7 +10,7 @@ use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
 use crate::kinds::Known;
 use crate::quantity::Currency;
-use crate::solve::{Alternative, Answer, HeldPlan, OwnPlan, StepsHold, Verdict, picks_of};
+use crate::solve::{Alternative, Answer, HeldPlan, OwnPlan, Standing, StepsHold, Verdict, picks_of};
 
 const LENGTH: &str = "head_tube_length";
 
@@ -21,6 +22,8 @@ pub struct OnDeck {
     pub own: Option<OwnPlan>,
     /// Where it is the plan of the answer: whether what its steps say holds there.
     pub steps: Option<StepsHold>,
+    /// Where it is another: how that one stands.
+    pub standing: Option<Standing>,
 }
 
 /// Adds to each answer of the guide what it comes to on the decks. `found`: for each of `answers`, every deck of the book.
@@ -117,7 +120,13 @@ impl Telling<'_> {
             HeldPlan::Unsettled => return (Verdict::Measure, words.word("deck.unsettled")),
         };
         let mut told = self.other_parts(on, picks);
-        told.extend(set_in::only_as_planned(&self.bench).map(|depth| ("depth", depth)));
+        let places = match &on.standing {
+            Some(standing) => places(&self.bench, standing),
+            None => set_in::only_as_planned(&self.bench),
+        };
+        told.extend(places.map(|depth| ("depth", depth)));
+        let first = on.standing.as_ref().and_then(|standing| first_reading(&self.bench, standing));
+        told.extend(first.map(|first| ("first", first)));
         let values: Vec<(&str, &str)> = told.iter().map(|(name, text)| (*name, text.as_str())).collect();
         (verdict, words.say(key, &values))
     }
@@ -136,6 +145,25 @@ impl Telling<'_> {
         let told = [("with", with), ("without", without), ("buy", buy), ("cost", cost)];
         told.into_iter().filter_map(|(name, text)| Some((name, text?))).collect()
     }
+}
+
+/// Where the chosen heights of that plan are; `None` where nothing is chosen.
+fn places(bench: &Bench<'_>, standing: &Standing) -> Option<String> {
+    let answer = as_it_stands(bench, standing);
+    let bench = Bench { answer: &answer, ..*bench };
+    let all: Vec<String> = set_in::chosen(&bench);
+    (!all.is_empty()).then(|| bench.words().joined("comma", &all))
+}
+
+/// What is to be read or tried of that plan before all else, and what of it is good.
+fn first_reading(bench: &Bench<'_>, standing: &Standing) -> Option<String> {
+    let answer = as_it_stands(bench, standing);
+    measuring::in_short(&Bench { answer: &answer, ..*bench })
+}
+
+fn as_it_stands(bench: &Bench<'_>, standing: &Standing) -> Answer {
+    let Standing { stack, readings, tries } = standing.clone();
+    Answer { stack, readings, tries, ..bench.answer.clone() }
 }
 
 /// Names of the parts that the one plan has and the other has not, as often as it has more of them; none of these kinds.

@@ -45,6 +45,19 @@ fn pressed(bench: &Bench) -> Option<String> {
     (!names.is_empty()).then(|| bench.words().say("measure.dry-pressed", &[("list", &list)]))
 }
 
+/// The first of these with what of it is good, or the first of what is tried: for a plan that is told in a line.
+pub fn in_short(bench: &Bench) -> Option<String> {
+    let first = bench.answer.readings.iter().min_by_key(|reading| reading.order);
+    let read = first.and_then(|reading| {
+        let key = if reading.decides { "measure.decides" } else { "measure.helps" };
+        Some([what(bench, reading)?, go(bench, reading), fine_so_far(bench, key, None)].join(" "))
+    });
+    read.or_else(|| {
+        let step = try_out(bench, bench.answer.tries.first()?, None);
+        Some([step.text, step.go].join(" "))
+    })
+}
+
 /// Nothing can be read or tried before something is bought.
 pub fn only_with_new_parts(bench: &Bench) -> bool {
     steps(bench).first().is_some_and(|step| step.new_parts)

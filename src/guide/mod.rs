@@ -6,6 +6,8 @@
 
 mod bars;
 mod bench;
+#[cfg(test)]
+mod beside_tests;
 mod build;
 mod changing;
 mod coming;
@@ -43,15 +45,15 @@ mod words;
 pub use bars::{ComesTo, WithBars, tell_bars, variant_id};
 pub use bench::Book;
 pub use build::{guide, guide_with_problems, verdict_key};
-pub use coming::coming_from;
+pub use coming::{ComingBy, coming_from};
 pub use data::pairing_json;
 pub use decks::{OnDeck, parts_beyond, tell_decks};
 pub use doubts::{Doubter, MeasureRow};
 pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
 pub use page::{
     AlternativeRow, BarsRow, Caution, ChangeText, ComingRow, DeckRow, ForBars, Glance, Guide, GuideAnswer,
-    GuideStep, HeadTubeRange, LeaveRow, MeasuringStep, NeedRow, NumberRow, PartLine, PartRow, PartSource,
-    RevisionText, UseRow,
+    GuideStep, HeadTubeRange, LeaveRow, MeasuringStep, NeedRow, NumberRow, OwnDeckRow, PartLine, PartRow,
+    PartSource, RevisionText, UseRow,
 };
 pub use route::{RouteTeller, RouteText, StopText};
 pub use steps::check_rule_sentences;

@@ -303,6 +303,8 @@ pub struct BarsRow {
     pub page: Option<String>,
     /// The search came to its limit.
     pub unsettled: bool,
+    /// Revisions differ: `verdict` is never to be told then.
+    pub depends: bool,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -341,6 +343,25 @@ pub struct ComingRow {
     pub then: String,
     /// With which decks both plans go, or that there is none.
     pub brought: Option<String>,
+    /// What is cheaper on the rider's own deck, the cheapest first: to be told before all else.
+    pub own_deck: Vec<OwnDeckRow>,
+}
+
+/// A plan of the pairing, other than the guide's, on decks on which the scooter stands already.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnDeckRow {
+    /// Part ids.
+    pub decks: Vec<String>,
+    /// The same by name.
+    pub names: String,
+    /// "24.50 €", or the words that say there is nothing to buy.
+    pub spend: String,
+    /// A whole sentence or two: decks, price, what is other than in the guide, what to buy.
+    pub text: String,
+    /// Ids of parts and boxes, and how many.
+    pub buy: Vec<(String, u32)>,
+    /// The bars are others than before, too.
+    pub bars: bool,
 }
 
 #[derive(Clone, Debug, PartialEq)]

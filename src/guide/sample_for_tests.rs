@@ -118,6 +118,18 @@ property_class = "8.8"
 torque = "8 N m"
 
 [[part]]
+id = "bolt-m8-long"
+kind = "bolt"
+name = "Bolt M8 long"
+price = "1.20"
+thread = "M8"
+length = "35 ±0.2"
+thread_length = "30 ±0.2"
+head = "iso-4762"
+property_class = "8.8"
+torque = "8 N m"
+
+[[part]]
 id = "bolt-bare"
 kind = "bolt"
 name = "Bare bolt"

@@ -213,7 +213,7 @@ fn depth(bench: &Bench, item: ItemIx) -> Option<String> {
 
 /// Above what it would rest on, where that is what bounds it below: a rule on the bench reaches there. Else above the
 /// seat of the crown race.
-fn window(bench: &Bench, item: ItemIx) -> Option<String> {
+pub(super) fn window(bench: &Bench, item: ItemIx) -> Option<String> {
     let window = bench.stack().windows.iter().find(|w| w.item == item)?;
     if let Some((on, least, most)) = window.over
         && let Some(under) = bench.carrying_word(item, on)

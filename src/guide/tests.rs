@@ -2,17 +2,14 @@
 
 use super::bench::Bench;
 use super::build::{guide, guide_with_problems};
-use super::decks::{OnDeck, tell_decks};
 use super::page::{Guide, GuideAnswer};
 use super::sample_for_tests::{NARROW, PLAN, RULE, Sample, reading, sample, with_rule};
 use super::text::{WIDTH, plain};
 use super::{reason, supply};
-use crate::assembly::{Check, Demand, ItemIx, Outcome, Pick, Value};
+use crate::assembly::{Check, Demand, ItemIx, Outcome, Value};
 use crate::base::Problems;
-use crate::quantity::Currency;
 use crate::solve::{
-    Alternative, Answer, Article, Buy, FunnelRow, FunnelStep, HeldPlan, Leave, ReadWhat, Spend, StepsHold,
-    Supply, Verdict, Wanted, WhyLeft, picks_of,
+    Answer, Article, Buy, FunnelRow, FunnelStep, Leave, ReadWhat, Spend, Supply, Verdict, Wanted, WhyLeft,
 };
 
 const MM: i64 = 1_000_000;
@@ -328,56 +325,6 @@ fn a_reading_has_three_zones() {
     assert_eq!(first.undecided.as_deref(), Some("Not sure: 28.58 to 28.62 mm, over 28.70 mm."));
     assert!(told.measuring[1].text.contains("Closing gap") || told.measuring[1].text.contains("closing gap"));
     assert_eq!(told.measuring[1].go, "Goes: at least 2.00 mm.");
-}
-
-#[test]
-fn a_deck_is_told_by_the_best_plan_on_it() {
-    let sample = sample();
-    let answer = plan(&sample);
-    let deck = |id: &str| sample.variant(id, 0);
-    let on = |id: &str, plan: HeldPlan| OnDeck { deck: deck(id), plan, own: None, steps: None };
-    let steps = |gap| Some(StepsHold { depths: true, heights: true, gap });
-    let mut as_it_stands = picks_of(&answer.stack);
-    let is_deck = |p: &Pick| sample.catalogue.part_of(p.variant).kind == "deck";
-    let place = as_it_stands.iter().position(is_deck).expect("a deck in the plan");
-    as_it_stands[place].variant = deck("deck-tern");
-    let mut other = as_it_stands.clone();
-    other[place].variant = deck("deck-smew");
-    other.push(Pick { variant: sample.variant("spacer-5", 0), ..other[place] });
-    let found = vec![
-        on("deck-smew", HeldPlan::Goes(other)),
-        OnDeck { steps: steps(true), ..on("deck-tern", HeldPlan::Goes(as_it_stands.clone())) },
-        OnDeck { steps: steps(false), ..on("deck-tern", HeldPlan::Goes(as_it_stands)) },
-        on("deck-wren", HeldPlan::No),
-    ];
-    let answers = [answer];
-    let mut guide = whole(&sample, &answers);
-    let currency = Currency::from_code("EUR").expect("a currency");
-    tell_decks(&sample.book(), &mut guide, &answers, currency, &[found]);
-    let rows: Vec<(&str, Verdict)> =
-        guide.answers[0].decks.iter().map(|d| (d.words.as_str(), d.verdict)).collect();
-    assert_eq!(rows[0], ("goes with other parts: Quay spacer 5", Verdict::Goes));
-    assert_eq!(rows[1], ("goes", Verdict::Goes));
-    assert_eq!(rows[2], ("goes; another closing gap than in the steps", Verdict::Goes));
-    assert_eq!(rows[3].1, Verdict::No);
-}
-
-#[test]
-fn an_alternative_tells_verdict_gap_price_and_stock() {
-    let sample = sample();
-    let mut answer = plan(&sample);
-    answer.alternatives = vec![Alternative {
-        verdict: Verdict::Measure,
-        price: Some(sample.money(650)),
-        in_stock: false,
-        gap: Some((2_104_000, 4_296_000)),
-        depths: vec![],
-        heights_hold: true,
-        ..sample.alternative("shim", "shim-narrow")
-    }];
-    let told = told(&sample, answer);
-    let text = "measure first; either way up; closing gap 2.10 to 4.30 mm; €6.50; none on hand";
-    assert_eq!(told.alternatives[0].text, text);
 }
 
 #[test]

@@ -122,6 +122,7 @@ impl Page<'_> {
                 self.item("- ", &words.say(&format!("coming.{key}"), &[(place, text)]));
             }
         };
+        row.own_deck.iter().for_each(|own| say("own-deck-line", "text", &own.text));
         say("take-off-list", "list", &listed(&row.take_off));
         say("keep-list", "list", &listed(&row.keep));
         say("add-list", "list", &listed(&row.add));

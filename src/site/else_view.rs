@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::index_view::Named;
 use super::links::{for_bars_path, guide_path};
-use super::numbers::verdict_word;
+use super::numbers::{DEPENDS, verdict_word};
 use super::pages::Book;
 use crate::guide::{AlternativeRow, BarsRow, DeckRow, Guide};
 use crate::solve::Verdict;
@@ -63,7 +63,8 @@ impl<'b> BarsView<'b> {
     pub fn of(book: &'b Book<'b>, guide: &'b Guide, row: &'b BarsRow) -> BarsView<'b> {
         let page = row.page.as_ref().map(|page| for_bars_path(&guide.fork_id, &guide.system_id, page));
         let part = Named { name: &row.name, href: book.links.article(&row.part_id) };
-        BarsView { part, verdict: verdict_word(row.verdict), words: &row.words, href: page }
+        let verdict = if row.depends { DEPENDS } else { verdict_word(row.verdict) };
+        BarsView { part, verdict, words: &row.words, href: page }
     }
 }
 

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::index_view::Named;
 use super::links::{fork_path, guide_path, part_path, safe};
 use super::pages::Book;
-use crate::guide::{ComingRow, PartLine, RouteText, StopText};
+use crate::guide::{ComingRow, OwnDeckRow, PartLine, RouteText, StopText};
 
 /// The finished upgrades of one fork.
 #[derive(Clone, Debug, PartialEq)]
@@ -257,6 +257,14 @@ pub(super) struct ComingView<'a> {
     undo: &'a [String],
     then: &'a str,
     brought: Option<&'a str>,
+    own_deck: Vec<OwnDeckView<'a>>,
+}
+
+#[derive(Serialize)]
+struct OwnDeckView<'a> {
+    names: &'a str,
+    spend: &'a str,
+    text: &'a str,
 }
 
 #[derive(Serialize)]
@@ -282,6 +290,8 @@ impl<'a> ComingView<'a> {
             price: n.price.as_deref(),
             stock: n.stock.as_deref(),
         };
+        let own_deck =
+            |own: &'a OwnDeckRow| OwnDeckView { names: &own.names, spend: &own.spend, text: &own.text };
         ComingView {
             anchor: coming_anchor(several, place, row),
             system: Named { name: &row.system_name, href: Some(guide_path(fork, &row.system_id)) },
@@ -296,6 +306,7 @@ impl<'a> ComingView<'a> {
             undo: &row.undo,
             then: &row.then,
             brought: row.brought.as_deref(),
+            own_deck: row.own_deck.iter().map(own_deck).collect(),
         }
     }
 }

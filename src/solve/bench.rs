@@ -22,15 +22,6 @@ use crate::rules::{Rule, SlotIx};
 /// Items looked at for what comes nearest.
 const NEAR_LIMIT: u64 = 2_000;
 
-/// Whether there is a plan, without anything about it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Settled {
-    /// Of the best plan; `None`: there is none.
-    pub outcome: Option<Outcome>,
-    /// A search came to its limit: then nothing is proved.
-    pub unfinished: bool,
-}
-
 #[derive(Clone, Copy)]
 pub struct Bench<'a> {
     pub catalogue: &'a Catalogue,
@@ -111,19 +102,6 @@ impl<'a> Bench<'a> {
         let promises = |a: &Answer| (a.verdict, a.supply);
         let worst = (0..answers.len()).rev().max_by_key(|&i| promises(&answers[i])).unwrap_or(0);
         answers.swap_remove(worst)
-    }
-
-    /// What the answer rests on, alone: does anything go, or may it, and did a search come to its limit. Neither what a
-    /// guide tells beside the plan nor the reasons of a "no" are looked for.
-    pub fn settle(&self, fork: VariantIx, system: usize) -> Settled {
-        let leaves = self.leaves(fork, system);
-        let found = || leaves.iter().map(|leaf| &leaf.chosen.tried.found);
-        let outcomes: Option<Vec<Outcome>> =
-            found().map(|f| f.best.as_ref().map(|plan| plan.outcome)).collect();
-        Settled {
-            outcome: outcomes.and_then(|all| all.into_iter().max()),
-            unfinished: found().any(|f| f.unfinished),
-        }
     }
 
     /// In stock first, but what goes for certain before what must be measured.
@@ -350,6 +328,7 @@ impl<'a> Bench<'a> {
         let told_of = |stack: &Stack| reason.facts.iter().any(|fact| stack.checks.contains(fact));
         let shown = reason.shown.as_ref().filter(|_| !told_of(&stack)).map(|picks| assemble(setting, picks));
         let shown = shown.filter(told_of);
+        let wanted = if asked { wanted::wanted(&plan, fork, &reason.facts) } else { Vec::new() };
         let serving = if whole { alternatives::alternatives(&plan) } else { Vec::new() };
         Answer {
             fork,
@@ -373,7 +352,7 @@ impl<'a> Bench<'a> {
             reason: reason.facts,
             reason_smallest: reason.smallest,
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
-            wanted: if asked { wanted::wanted(&plan, fork) } else { Vec::new() },
+            wanted,
             unfinished,
             gaps: if whole { gaps(setting, picks) } else { Vec::new() },
             either_way: if shown.is_some() { Vec::new() } else { either_way },

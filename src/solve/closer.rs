@@ -1,6 +1,7 @@
 //! Of the plans that miss nothing but one demand, one that misses it by little: single parts swapped, turned over or left out
 //! for as long as that helps. Must not know what the demand is about.
 
+use super::bench::Plan;
 use super::candidates::Field;
 use crate::assembly::{Check, Demand, Outcome, Pick, Setting, assemble};
 use crate::rules::Rule;
@@ -9,14 +10,15 @@ use crate::rules::Rule;
 const ROUNDS: usize = 3;
 
 /// The demand's figures in the closest plan found, none of whose other checks fails, and that plan. `None`: the picks miss more
-/// than that.
+/// than that, or all that the answer may cost is used up. `setting`: with what is waived; `of`: by whose answer the work is counted.
 pub(super) fn closer(
+    of: &Plan<'_>,
     setting: Setting<'_>,
     field: &Field,
     picks: &[Pick],
     demand: Demand,
 ) -> Option<(Check, Vec<Pick>)> {
-    let figures = |picks: &[Pick]| figures(setting, picks, demand);
+    let figures = |picks: &[Pick]| of.may_go_on(picks).then(|| figures(setting, picks, demand)).flatten();
     let (mut picks, mut best) = (picks.to_vec(), figures(picks)?);
     for _ in 0..ROUNDS {
         let before = best.0;

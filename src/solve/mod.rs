@@ -27,6 +27,7 @@ mod longer;
 mod must;
 mod next_plan;
 mod nogood;
+mod own_deck;
 mod piles;
 mod purse;
 mod readings;
@@ -36,6 +37,8 @@ mod rounds;
 mod route;
 mod search;
 mod set_up;
+mod settle;
+mod standing;
 mod supply;
 mod trial;
 mod tries;
@@ -49,7 +52,7 @@ pub use answer::{
     Leave, Longer, NewSize, Next, ReadWhat, Reading, Spend, Supply, Then, TryOut, TryWhat, Unfit, Verdict,
     Wanted, WhyLeft,
 };
-pub use bench::{Bench, Settled};
+pub use bench::Bench;
 pub use bolts::ShopStrengths;
 pub use boxed::{InBox, Whose};
 pub use changed::Changed;
@@ -60,8 +63,11 @@ pub use effort::Effort;
 pub use head_tube::shortest_head_tube;
 pub use holding::{Aim, Held, HeldPlan, OwnPlan, Question};
 pub use key::{Ask, ClassReading, ForkKey, Found, KeyClass, KeyEnd, KeyQuestion, Look, fork_key};
+pub use own_deck::OnOwnDeck;
 pub use reason::demands;
 pub use rider::Rider;
 pub use route::{Best, Move, NoRoute, Route, RouteMap, Shelf};
 pub use set_up::{SetUp, picks_of};
+pub use settle::Settled;
+pub use standing::Standing;
 pub use supply::{Cost, Counts};

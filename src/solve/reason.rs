@@ -137,7 +137,7 @@ impl Waiving<'_> {
         if let Some(picks) = picks {
             let waived = [&self.waived[..], &[*demand]].concat();
             let field = self.plan.bench.field(asked.rule, self.plan.supplies, self.fork, &waived);
-            if let Some(found) = closer(asked, &field, picks, *demand) {
+            if let Some(found) = closer(self.plan, asked, &field, picks, *demand) {
                 return Some(found);
             }
         }

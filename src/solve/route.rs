@@ -10,7 +10,7 @@
 //! equal ways the one with fewer changes (or less to spend), then the one to the earlier set-up. Must not know words, nor how a
 //! set-up was found.
 
-use super::answer::Article;
+use super::answer::{Article, Spend};
 use super::bench::Bench;
 use super::boxed::{Taken, Unsaid};
 use super::changed::{Changed, changed};
@@ -90,6 +90,14 @@ impl<'a> RouteMap<'a> {
     pub fn new(bench: Bench<'a>, stops: &'a [SetUp], complete: bool) -> RouteMap<'a> {
         let needs: Vec<Counts> = stops.iter().map(|stop| stop.needs(&bench)).collect();
         RouteMap { bench, stops, complete, needs, purchases: HashMap::new() }
+    }
+
+    pub(super) fn stops(&self) -> &'a [SetUp] {
+        self.stops
+    }
+
+    pub(super) fn spend(&self, cost: Cost) -> Spend {
+        self.bench.nothing_owned(false).spend(cost)
     }
 
     /// What a rider owns who stands at a stop: the fork's own box, everything bought for the plan, and `more`.

@@ -104,6 +104,19 @@ test("having more never makes a system dearer", async () => {
   assert.ok(compared > 0);
 });
 
+test("the price of a change is the one that its guide tells first", () => {
+  let compared = 0;
+  for (const [fork, { edges }] of Object.entries(data().forks)) {
+    for (const [from, to, cost, href] of edges) {
+      const [page, anchor] = href.split("#");
+      const told = text(page).match(new RegExp(`id="${anchor}">\\s*<summary>.*?<strong>([^<]*)</strong>`, "s"))?.[1];
+      assert.equal(told, cost, `${fork}: from ${from} to ${to}`);
+      compared += 1;
+    }
+  }
+  assert.ok(compared > 50, `${compared} compared`);
+});
+
 test("with own clamp and bars ticked, at least one system of some fork costs less", async () => {
   const found = Object.entries(data().forks).flatMap(([fork, { systems }]) =>
     systems.flatMap((s) => s.ways.filter((w) => w[2] >= 0 && w[3] < 0 && w[4] === 0 && w[6] < s.ways[0][6]).map((w) => ({ fork, system: s.id, way: w }))),

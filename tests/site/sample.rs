@@ -11,7 +11,7 @@ use benchleaf::guide::{
 };
 use benchleaf::rules::Rule;
 use benchleaf::site::{
-    BookProse, Drawing, DrawingWhat, Prose, SiteInput, Theme, parse_prose, read_theme, site,
+    BookProse, Drawing, DrawingWhat, GuideForBars, Prose, SiteInput, Theme, parse_prose, read_theme, site,
 };
 use benchleaf::solve::{Supply, Verdict};
 
@@ -154,8 +154,12 @@ impl World {
     }
 
     pub fn site(&self) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
+        self.site_for_bars(&[])
+    }
+
+    pub fn site_for_bars(&self, for_bars: &[GuideForBars]) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
         site(&SiteInput {
-            for_bars: &[],
+            for_bars,
             shop: &self.shop,
             catalogue: &self.catalogue,
             rules: &self.rules,
@@ -233,6 +237,17 @@ fn revision(id: &str) -> Option<RevisionText> {
     Some(RevisionText { part_id: "fork-a".into(), id: id.into(), label: id.into(), short, tell })
 }
 
+pub fn deck_row(verdict: Verdict, words: &str) -> DeckRow {
+    DeckRow {
+        part_id: "deck-a".into(),
+        key: "deck-a".into(),
+        name: "Deck A".into(),
+        head_tube: "95 ±0.1".into(),
+        verdict,
+        words: words.into(),
+    }
+}
+
 fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
     GuideAnswer {
         answer,
@@ -278,14 +293,7 @@ fn goes(answer: usize, revision: Option<RevisionText>) -> GuideAnswer {
         wanted: vec![],
         head_tube: vec!["93.20 to 96.10 mm".into()],
         head_tube_here: None,
-        decks: vec![DeckRow {
-            part_id: "deck-a".into(),
-            key: "deck-a".into(),
-            name: "Deck A".into(),
-            head_tube: "95 ±0.1".into(),
-            verdict: Verdict::Goes,
-            words: "goes".into(),
-        }],
+        decks: vec![deck_row(Verdict::Goes, "goes")],
         alternatives: vec![AlternativeRow {
             slot: "Shim".into(),
             part_id: "shim-b".into(),

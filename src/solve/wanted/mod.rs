@@ -13,7 +13,7 @@ mod template;
 
 use super::answer::Wanted;
 use super::bench::Plan;
-use crate::assembly::Pick;
+use crate::assembly::{Check, Pick};
 use crate::catalogue::VariantIx;
 use crate::kinds::{ToOrder, to_order};
 use crate::rules::SlotIx;
@@ -61,21 +61,45 @@ impl Start<'_> {
 /// Percent of its own limits that looking for another deck may use up, and with it proving what was found.
 const BROUGHT: (u64, u64) = (30, 40);
 
-/// One part to be ordered, and what the rider may bring in another size (a deck with another head tube).
-pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx) -> Vec<Wanted> {
-    to_be_ordered(plan, fork).into_iter().chain(to_be_brought(plan, fork)).collect()
+/// One part to be ordered, and what the rider may bring in another size (a deck with another head tube). `reason`: what cannot
+/// hold together.
+pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx, reason: &[Check]) -> Vec<Wanted> {
+    let is_of_heights = reason.iter().any(|check| check.demand.is_of_heights());
+    // What has nothing to do with heights stays as it is, however long a head tube.
+    let brought = if is_of_heights { to_be_brought(plan, fork) } else { None };
+    to_be_ordered(plan, fork).into_iter().chain(brought).collect()
 }
+
+/// Millimetres by which it is longer or shorter than one in the book, the nearest first: wide cells leave too much open.
+const NEAREST: i64 = 12;
+const STEP: i64 = 1_000_000;
 
 fn to_be_brought(plan: &Plan<'_>, fork: VariantIx) -> Option<Wanted> {
     let mut book = OneMore::of(plan, fork);
     let all = template::brought(plan);
+    let mut tried: Vec<(usize, i64)> = vec![];
     let (looking, proving) = BROUGHT;
-    book.use_up_to(looking);
-    let starts = all.iter().filter_map(|(slot, template)| start(&mut book, *slot, template, vec![0]));
-    let mut starts: Vec<Start<'_>> = starts.collect();
-    starts.sort_by_key(Start::unlike);
-    book.use_up_to(proving);
-    starts.iter().take(MOST_PROVED).find_map(|start| room::ranges(&mut book, start))
+    for apart in (1..=NEAREST).flat_map(|n| [-n, n]) {
+        for (nth, (slot, template)) in all.iter().enumerate() {
+            book.use_up_to(looking);
+            let at = template.sizes.first()?.nominal + apart * STEP;
+            // Of one build the same length is the same head tube.
+            let build = all.iter().position(|other| other.0 == *slot && other.1.same_build(template));
+            let build = build.unwrap_or(nth);
+            if tried.contains(&(build, at)) {
+                continue;
+            }
+            tried.push((build, at));
+            let made = template.made(&[0], &[(at, at)]);
+            let Some(picks) = made.and_then(|shape| book.plan(*slot, shape)) else { continue };
+            book.use_up_to(proving);
+            let start = Start { slot: *slot, template, free: vec![0], at: vec![at], picks };
+            if let Some(found) = room::ranges(&mut book, &start) {
+                return Some(found);
+            }
+        }
+    }
+    None
 }
 
 fn to_be_ordered(plan: &Plan<'_>, fork: VariantIx) -> Option<Wanted> {
