@@ -131,7 +131,7 @@ pub fn step(bench: &Bench, reading: &Reading, next: Option<usize>) -> Option<Mea
         text: said.into_iter().flatten().collect::<Vec<_>>().join(" "),
         go: go(bench, reading),
         no_go: no_go(bench, reading),
-        undecided: undecided(bench, reading, next.is_none()),
+        undecided: undecided(bench, reading, next.is_none() || !reading.decides),
         new_parts: needs_new_parts(bench, reading),
     })
 }

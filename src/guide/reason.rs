@@ -156,7 +156,12 @@ fn early_landing(bench: &Bench, check: &Check) -> Option<String> {
     let nominal = check.value.as_ref()?.nominal;
     let support = support_on(bench, outer, inner).filter(|_| nominal < 0)?;
     let rest = bench.rest_word(outer, support);
-    let (first, by) = (numbers::said(bench, check, 0, Naming::Places)?, bench.lengths().miss(-nominal));
+    // As far from what is asked as the fact says.
+    let missing = match numbers::miss(check) {
+        Some(Miss::Little(by)) => by,
+        _ => -nominal,
+    };
+    let (first, by) = (numbers::said(bench, check, 0, Naming::Places)?, bench.lengths().miss(missing));
     Some(bench.words().say("lead.early", &[("first", &first), ("rest", &rest), ("by", &by)]))
 }
 
