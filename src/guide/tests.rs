@@ -318,7 +318,7 @@ fn a_reading_has_three_zones() {
     assert_eq!(
         first.text,
         "Measure the inside diameter of Alder shim (the caliper is good to 0.02 mm). This one reading decides. \
-         Not sure: take reading 2. About 5 in 100 come out not sure."
+         Not sure: take reading 2. 5 in 100: not sure."
     );
     assert_eq!(first.go, "Goes: 28.62 to 28.70 mm.");
     assert_eq!(first.no_go.as_deref(), Some("Does not go: 28.58 mm or less. Then do not go on."));
