@@ -7,7 +7,7 @@ use crate::catalogue::{Catalogue, Part, PartIx, Shop, read_catalogue, read_shop}
 use crate::guide::{self, Words, check_rule_sentences};
 use crate::kinds::{self, Known};
 use crate::rules::{Rule, read_rules};
-use crate::solve::{Bench, Rider, ShopStrengths, allow_changes};
+use crate::solve::{Bench, IN_ONE, Rider, ShopStrengths, allow_changes};
 
 pub struct Book {
     pub shop: Shop,
@@ -133,6 +133,7 @@ impl Book {
             rules: &self.rules,
             readies: &self.readies,
             effort: None,
+            in_one: IN_ONE,
             cut_saves: self.shop.cut_saves.as_minor(),
             rider: Rider::default(),
             currency: self.shop.currency,

@@ -33,6 +33,8 @@ pub struct Bench<'a> {
     /// What the answer that is being worked out may still cost; `None`: as much as is usual, and for what is no whole answer
     /// without end.
     pub effort: Option<&'a Effort>,
+    /// Items looked at before a search goes on in parts: what is found is the same.
+    pub in_one: u64,
     /// Smallest coins: a permanent change is told beside a plan that goes without one only where it saves more.
     pub cut_saves: i64,
     /// What is said of the scooter beyond the fork.
@@ -170,7 +172,8 @@ impl<'a> Bench<'a> {
         field: &Field,
         system: usize,
     ) -> Ground<'g> {
-        Ground::new((self.setting(system), self.readies), supplies, field, false).counted(self.effort)
+        let ground = Ground::new((self.setting(system), self.readies), supplies, field, false);
+        Ground { in_one: self.in_one, ..ground.counted(self.effort) }
     }
 
     fn instead(&self, supplies: &Supplies<'_>, plan: &Rank, system: usize) -> Instead {
@@ -195,8 +198,7 @@ impl<'a> Bench<'a> {
         let setting = Setting { waived: &waived, ..self.setting(system) };
         let field = self.field(setting.rule, supplies, fork, &waived);
         let (at_best, at_worst) = (Outcome::Pass, Outcome::Measure);
-        let want =
-            Want { at_worst, at_best, limit: NEAR_LIMIT, extras: usize::MAX, quick: false, aside: false };
+        let want = Want { at_worst, at_best, limit: NEAR_LIMIT, quick: false, aside: false, first: false };
         let found = any_plan((setting, self.readies), supplies, &field, want, self.effort);
         let whole = |plan: &Rank| Near { reached: (setting.rule.slots.len(), 0), picks: plan.picks.clone() };
         let nearest = found.best.as_ref().map(whole).or(found.nearest);

@@ -5,7 +5,7 @@
 
 use super::answer::{FunnelRow, FunnelStep};
 use super::supply::{Source, Supplies};
-use crate::assembly::{Alike, Demand, NameIx, Readies, Slots, bit};
+use crate::assembly::{Alike, Demand, NameIx, Readies, Setting, Slots, bit};
 use crate::catalogue::{Catalogue, VariantIx};
 use crate::kinds::Shape;
 use crate::rules::{Rule, Sleeve, SlotIx, SurfaceRef};
@@ -58,6 +58,14 @@ pub fn field_with(
 }
 
 impl Field {
+    /// Strikes out what can stand beside nothing that is left in the other slots.
+    pub fn thin(&mut self, setting: Setting<'_>, readies: &Readies) {
+        let row = |index| FunnelRow { slot: SlotIx(index), in_book: 0, can_be_had: 0, left: Vec::new() };
+        self.funnel = (0..self.slots.len() as u16).map(row).collect();
+        let walls = Walls { catalogue: setting.catalogue, readies };
+        thin(setting.rule, &walls, setting.waived, self);
+    }
+
     /// For a search: of parts that are the same to every check one is enough, the cheapest first; all are kept that
     /// may come in a box. Sorted so that what costs nothing is tried first.
     ///

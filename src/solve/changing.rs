@@ -20,9 +20,9 @@ use crate::rules::{Change, Made, Rule, SlotIx};
 use std::collections::BTreeMap;
 
 /// Searches come on top of the one without a change.
-const LIMITS: Limits = Limits { round: 100_000, last: 400_000, aside: true };
+const LIMITS: Limits = Limits { most: 400_000, aside: true };
 /// What is only told beside a plan that needs no change is looked for less long.
-const BESIDE: Limits = Limits { round: 8_000, last: 24_000, aside: true };
+const BESIDE: Limits = Limits { most: 24_000, aside: true };
 
 /// Which plans with a change are asked for.
 #[derive(Clone, Copy)]

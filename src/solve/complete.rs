@@ -52,6 +52,9 @@ impl Walk<'_> {
         if look.outcome > self.want.at_worst {
             return self.remember(self.rule.slots.len(), look.blame);
         }
+        if self.aside.is_some_and(|slots| slots != 0) {
+            return self.plan(look.outcome.max(at_best));
+        }
         // Where the first plan took long to find, or none goes, it is not hoped for but judged: then all are, and nothing is looked
         // for twice.
         let soon = self.found.put_on < LATE && self.want.at_best == Outcome::Pass;

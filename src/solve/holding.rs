@@ -16,13 +16,13 @@ use serde::{Deserialize, Serialize};
 
 /// Where searches are many: each is given up early, and earlier still where it could only come to a plan that must be
 /// measured first.
-const LIMITS: Limits = Limits { round: 6_000, last: 8_000, aside: true };
-const MEASURED: Limits = Limits { round: 2_000, last: 3_000, aside: true };
+const LIMITS: Limits = Limits { most: 8_000, aside: true };
+const MEASURED: Limits = Limits { most: 3_000, aside: true };
 
 /// As for a guide.
 const WHOLE: Limits = Limits { aside: true, ..Limits::USUAL };
 
-const CERTAIN: Limits = Limits { round: 6_000, last: 12_000, aside: true };
+const CERTAIN: Limits = Limits { most: 12_000, aside: true };
 
 /// What is asked of one fork with one system.
 #[derive(Clone, Debug)]

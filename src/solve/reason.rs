@@ -112,9 +112,9 @@ impl Waiving<'_> {
             at_worst: Outcome::Measure,
             at_best: Outcome::Pass,
             limit: limit.min(self.left),
-            extras: usize::MAX,
             quick: false,
             aside: true,
+            first: false,
         };
         let found = any_plan(
             (setting, self.plan.bench.readies),

@@ -1,25 +1,20 @@
-//! Searches one after the other, each allowed more than the one before.
+//! The best plan, first by quick looks alone.
 //!
 //! Must not know words.
 
 use super::search::{Found, Ground, Near, Rank, Want};
-use crate::assembly::{Build, Outcome, judge};
+use crate::assembly::Outcome;
 
-/// Items looked at before a search is called unfinished: in a round that allows only so many extra items, and in the
-/// last one.
+/// Items looked at before a search is called unfinished.
 #[derive(Clone, Copy)]
 pub(super) struct Limits {
-    pub round: u64,
-    pub last: u64,
-    /// First with heights left aside: for what only asks whether there is a plan.
+    pub most: u64,
+    /// First with heights of the pile left aside: for what only asks whether there is a plan.
     pub aside: bool,
 }
 
-/// Items looked at by quick looks alone.
-const QUICK: u64 = 100_000;
-
 impl Limits {
-    pub const USUAL: Limits = Limits { round: 2_000, last: 2_000_000, aside: false };
+    pub const USUAL: Limits = Limits { most: 2_000_000, aside: false };
 }
 
 /// The best plan, as good as `at_worst` or better.
@@ -34,41 +29,14 @@ pub(super) fn rounds(
     known: Option<Rank>,
     limits: Limits,
 ) -> Found {
-    let limit = limits.last.min(QUICK);
-    let want = Want { at_worst, at_best, limit, extras: usize::MAX, quick: true, aside: limits.aside };
-    let quick = ground.search(want, known.clone());
-    let as_it_looked = |plan: &Rank| known.as_ref() == Some(plan) || judged(ground, plan) == plan.outcome;
-    if quick.unfinished {
-        return in_rounds(ground, want, known, limits);
-    }
-    if quick.judged || quick.best.as_ref().is_none_or(as_it_looked) {
+    let (limit, aside) = (limits.most, limits.aside);
+    let want = Want { at_worst, at_best, limit, quick: true, aside, first: false };
+    let quick = ground.search_in_parts(want, known.clone());
+    let as_it_looked = |plan: &Rank| known.as_ref() == Some(plan) || ground.is_as_told(plan);
+    if quick.unfinished || quick.judged || quick.best.as_ref().is_none_or(as_it_looked) {
         return quick;
     }
-    ground.search(Want { limit: limits.last, quick: false, ..want }, known)
-}
-
-/// With no extra items, then with ever more: a plan is found early, and bounds what follows. The last round has no
-/// bound on items, so what it finishes is complete.
-fn in_rounds(ground: &Ground<'_>, quick: Want, known: Option<Rank>, limits: Limits) -> Found {
-    let mut found = Found { best: known, ..Found::default() };
-    for extras in [0, 1, 2, usize::MAX] {
-        // One plan is bound enough for the last round.
-        if extras != usize::MAX && found.best.as_ref().is_some_and(|b| b.outcome <= quick.at_worst) {
-            continue;
-        }
-        let limit = if extras == usize::MAX { limits.last } else { limits.round };
-        let want = Want { limit, extras, quick: false, ..quick };
-        let before = found.nearest.take();
-        found = nearer(ground.search(want, found.best.take()), before);
-        if !found.unfinished && !found.held_back {
-            break;
-        }
-    }
-    found
-}
-
-fn judged(ground: &Ground<'_>, plan: &Rank) -> Outcome {
-    judge(&Build::of(ground.setting, &plan.picks)).worst()
+    ground.search_in_parts(Want { quick: false, ..want }, known)
 }
 
 /// With the nearer of two attempts.

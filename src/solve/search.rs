@@ -7,6 +7,7 @@ use super::aside::Aside;
 use super::candidates::Field;
 use super::effort::{self, Effort};
 use super::must;
+use super::parts::IN_ONE;
 use super::supply::{Cost, Source, Supplies};
 use super::walk::Walk;
 use crate::assembly::{Learned, OfRule, Outcome, Outline, Pick, Readies, Setting};
@@ -24,12 +25,12 @@ pub struct Want {
     pub at_best: Outcome,
     /// Items looked at before giving up; an item put on in full counts for many.
     pub limit: u64,
-    /// Most items beyond what the slots must have.
-    pub extras: usize,
     /// A plan that is soon found is not judged in full: it may turn out not to go, but where there is none nothing goes.
     pub quick: bool,
-    /// First with heights left aside: what goes at no height is soon found out, but nothing comes near.
+    /// First with heights of the pile left aside: what goes at no height is soon found out, but nothing comes near.
     pub aside: bool,
+    /// The first plan that is found serves.
+    pub first: bool,
 }
 
 /// A plan and how good it is. Ordered: smaller is better.
@@ -55,8 +56,6 @@ pub struct Found {
     pub nearest: Option<Near>,
     pub put_on: u64,
     pub unfinished: bool,
-    /// With more extra items allowed there would have been more to try.
-    pub held_back: bool,
     /// Whatever plan was found was judged in full.
     pub judged: bool,
 }
@@ -71,7 +70,7 @@ pub struct Ground<'a> {
     pub(super) any: bool,
     pub(super) of_rule: OfRule,
     pub(super) learned: Rc<Learned>,
-    pub(super) sources: Vec<Source>,
+    pub(super) sources: Rc<[Source]>,
     /// By slot, how many items there must be.
     pub(super) least: Vec<u8>,
     /// What may come, by the fork.
@@ -80,6 +79,8 @@ pub struct Ground<'a> {
     pub(super) asides: RefCell<Vec<(Outcome, Aside)>>,
     /// What the whole answer may still cost.
     pub(super) effort: Option<&'a Effort>,
+    /// Items looked at before a search goes on in parts.
+    pub(super) in_one: u64,
 }
 
 impl<'a> Ground<'a> {
@@ -103,12 +104,38 @@ impl<'a> Ground<'a> {
             any,
             of_rule,
             learned,
-            sources,
+            sources: sources.into(),
             least,
             outlines,
             asides: RefCell::default(),
             effort: None,
+            in_one: IN_ONE,
         }
+    }
+
+    /// With this alone in a slot, and in the others what may stand beside it; `None` where that leaves none for a slot that must
+    /// be filled.
+    pub(super) fn part(&self, slot: usize, variant: VariantIx) -> Option<Ground<'a>> {
+        self.only(|field| field.slots[slot] = vec![variant])
+    }
+
+    /// The same with fewer candidates.
+    pub(super) fn only(&self, strike: impl FnOnce(&mut Field)) -> Option<Ground<'a>> {
+        let mut field = self.field.clone();
+        strike(&mut field);
+        field.thin(self.setting, self.readies);
+        let least = must::least(self.setting, self.readies, &field);
+        let empty = least.iter().zip(&field.slots).any(|(least, slot)| *least > 0 && slot.is_empty());
+        (!empty).then(|| Ground {
+            field,
+            least,
+            outlines: RefCell::default(),
+            asides: RefCell::default(),
+            of_rule: self.of_rule.clone(),
+            learned: Rc::clone(&self.learned),
+            sources: Rc::clone(&self.sources),
+            ..*self
+        })
     }
 
     pub(super) fn counted(self, effort: Option<&'a Effort>) -> Ground<'a> {

@@ -180,10 +180,6 @@ impl<'a> Supplies<'a> {
         !self.in_stock_only || on_hand != OnHand::Count(0)
     }
 
-    pub fn owns(&self, variant: VariantIx) -> bool {
-        self.owned.contains_key(&self.catalogue.as_made(variant))
-    }
-
     /// What is missing of these parts.
     pub fn missing(&self, needed: &Counts) -> Counts {
         let short = |(variant, count): (&VariantIx, &u32)| {

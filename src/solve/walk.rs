@@ -10,7 +10,6 @@ use super::grounds::Grounds;
 use super::nogood::Nogoods;
 use super::purse::{Choice, Purse};
 use super::search::{Found, Ground, Rank, Want};
-use super::supply::Supplies;
 use crate::assembly::{Blame, Build, Glance, Narrowed, Outcome, Pick, Slots, bit};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
@@ -32,7 +31,6 @@ pub(super) struct Narrowing {
 pub(super) struct Walk<'a> {
     pub(super) ground: &'a Ground<'a>,
     pub(super) rule: &'a Rule,
-    pub(super) supplies: &'a Supplies<'a>,
     pub(super) field: &'a Field,
     /// By slot, how many items there must be.
     pub(super) least: &'a [u8],
@@ -49,13 +47,11 @@ pub(super) struct Walk<'a> {
     pub(super) narrowed: Vec<Narrowing>,
     pub(super) nogoods: Nogoods,
     pub(super) blame: &'a Blame,
-    /// More items might have been put on than `extras` allows.
-    pub(super) held_back: bool,
     pub(super) tries: u64,
     /// The best plan was not judged in full.
     pub(super) unjudged: bool,
-    /// Nothing is asked of heights.
-    aside: bool,
+    /// In a small search beforehand: what rests on these is left aside.
+    pub(super) aside: Option<Slots>,
     pub(super) found: Found,
 }
 
@@ -65,7 +61,6 @@ impl<'a> Walk<'a> {
         Walk {
             ground,
             rule: setting.rule,
-            supplies,
             field,
             least,
             want,
@@ -83,16 +78,16 @@ impl<'a> Walk<'a> {
             narrowed: Vec::new(),
             nogoods: Nogoods::default(),
             blame: &ground.of_rule.blame,
-            held_back: false,
             tries: 0,
             unjudged: false,
-            aside: false,
+            aside: None,
             found: Found { best: known, ..Found::default() },
         }
     }
 
-    pub(super) fn without_heights(self) -> Walk<'a> {
-        Walk { aside: true, ..self }
+    pub(super) fn leaving_aside(mut self, slots: Slots) -> Walk<'a> {
+        self.glance.leave_aside(slots);
+        Walk { aside: Some(slots), ..self }
     }
 
     /// Contents that are known to lead nowhere, found where less was asked.
@@ -106,13 +101,13 @@ impl<'a> Walk<'a> {
 
     pub(super) fn found_with_nogoods(mut self) -> (Found, Nogoods) {
         self.slot(0, 0, self.want.at_best);
-        (Found { held_back: self.held_back, ..self.found }, self.nogoods)
+        (self.found, self.nogoods)
     }
 }
 
 impl Walk<'_> {
     fn done(&self) -> bool {
-        self.found.unfinished || (self.any && self.found.best.is_some())
+        self.found.unfinished || ((self.any || self.want.first) && self.found.best.is_some())
     }
 
     /// Fills slot `index`, which already has `count` items. Returns the earlier slots that nothing better
@@ -210,17 +205,11 @@ impl Walk<'_> {
         if count >= slot.most {
             return blamed;
         }
-        let only_owned = count >= least && self.extras() >= self.want.extras;
         let before = self.picks.last().copied().filter(|_| count > 0);
         for at in 0..self.field.slots[index].len() {
             let variant = self.field.slots[index][at];
             if let Some(dear) = self.dear_from(index, at, outcome) {
                 return blamed | dear;
-            }
-            if only_owned && !self.supplies.owns(variant) {
-                self.held_back = true;
-                blamed = Grounds::ALL;
-                continue;
             }
             // Two rings that differ in nothing but length may change places: one order is enough.
             let alike = &self.ground.readies.alike;
@@ -237,7 +226,10 @@ impl Walk<'_> {
                 }
                 let pick = Pick { slot: SlotIx(index as u16), variant, turned };
                 if let Some(blame) = self.ruled_out(pick, at) {
-                    blamed |= Grounds::from(blame | own);
+                    let ruled = Grounds::from(blame | own);
+                    // What is known of it anyhow may let the search go back further.
+                    let known = self.known_with(pick, count);
+                    blamed |= known.filter(|known| known.all() & !own < ruled.all() & !own).unwrap_or(ruled);
                     continue;
                 }
                 let failed = self.try_pick(pick, count, outcome);
@@ -257,14 +249,17 @@ impl Walk<'_> {
         blamed
     }
 
-    /// Items beyond what the slots so far must have, those not counted that the rider has anyway.
-    fn extras(&self) -> usize {
-        let bought = |pick: &&Pick| !self.supplies.owns(pick.variant);
-        let of_run = |run: &[Pick]| {
-            let beyond = run.len().saturating_sub(usize::from(self.least[run[0].slot.0 as usize]));
-            run.iter().filter(bought).count().min(beyond)
-        };
-        self.picks.chunk_by(|a, b| a.slot == b.slot).map(of_run).sum()
+    /// The slots to blame where it is known that with this pick, which fills the slot, nothing comes of it.
+    fn known_with(&mut self, pick: Pick, count: u8) -> Option<Grounds> {
+        if count + 1 < self.rule.slot(pick.slot).most {
+            return None;
+        }
+        self.picks.push(pick);
+        self.nogoods.push(pick);
+        let known = self.nogoods.known(pick.slot.0 as usize + 1, &self.picks);
+        self.picks.pop();
+        self.nogoods.pop();
+        known
     }
 
     /// Remembers what leads nowhere with the slots before `next` done, where that says more than that these picks do.
@@ -333,7 +328,7 @@ impl Walk<'_> {
 
     /// With the fork on: what may come, worked out once for each fork.
     fn expect(&mut self, fork: VariantIx) {
-        if self.aside {
+        if self.aside.is_some() {
             return;
         }
         let known = self.ground.outlines.borrow().get(&fork).cloned();

@@ -8,7 +8,7 @@ use benchleaf::assembly::{Readies, Setting};
 use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::{Catalogue, Shop, VariantIx, read_catalogue, read_shop};
 use benchleaf::rules::{Rule, read_rules};
-use benchleaf::solve::{Bench, Rider, ShopStrengths, allow_changes};
+use benchleaf::solve::{Bench, IN_ONE, Rider, ShopStrengths, allow_changes};
 use walkdir::WalkDir;
 
 pub struct Book {
@@ -66,6 +66,7 @@ impl Book {
             bolts: strengths,
             readies: &self.readies,
             effort: None,
+            in_one: IN_ONE,
             cut_saves: 0,
             rider: Rider::default(),
         }

@@ -136,6 +136,8 @@ pub struct Glance<'a> {
     outline: Rc<Outline>,
     /// As last asked for, with just these items.
     ahead: Cell<Option<Ahead>>,
+    /// What rests on any of these slots is not found.
+    aside: Slots,
 }
 
 impl<'a> Glance<'a> {
@@ -166,7 +168,13 @@ impl<'a> Glance<'a> {
             look: Look::FINE,
             outline: Rc::default(),
             ahead: Cell::new(None),
+            aside: 0,
         }
+    }
+
+    /// Of findings that are worse than asked for, those that rest on any of these slots do not count.
+    pub fn leave_aside(&mut self, slots: Slots) {
+        self.aside = slots;
     }
 
     /// Puts an item on, in drop order, and looks.
@@ -337,6 +345,9 @@ impl<'a> Glance<'a> {
 
     fn found_on(&mut self, demand: Demand, outcome: Outcome, slots: Slots) {
         if outcome == Outcome::Pass || !self.setting.asks(demand) {
+            return;
+        }
+        if outcome > self.at_worst && slots & self.aside != 0 {
             return;
         }
         if outcome > self.look.outcome {

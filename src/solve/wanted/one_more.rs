@@ -153,7 +153,7 @@ impl<'p> OneMore<'p> {
         let setting = Setting { catalogue: &self.catalogue, ..self.plan.setting };
         let limit = TRIAL_LIMIT.min(WHOLE_LIMIT - self.items);
         let quick = look == Look::Quick;
-        let want = Want { at_worst, at_best: Outcome::Pass, limit, extras: usize::MAX, quick, aside: true };
+        let want = Want { at_worst, at_best: Outcome::Pass, limit, quick, aside: true, first: false };
         let found = any_plan((setting, &self.readies), &supplies, &field, want, self.plan.bench.effort);
         self.items += found.put_on;
         match (found.best, found.unfinished) {
