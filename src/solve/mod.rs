@@ -38,6 +38,7 @@ mod route;
 mod search;
 mod set_up;
 mod settle;
+mod showing;
 mod standing;
 mod supply;
 mod trial;
