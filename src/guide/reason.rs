@@ -293,7 +293,7 @@ fn of_the_fork(bench: &Bench, check: &Check, side: &str) -> Option<&'static str>
     let threads = &bench.variant_of(ItemIx(0)).shape.features.threads;
     match check.demand {
         Demand::SleeveOverlap(_) if threads.iter().any(|thread| thread.male) => Some("threaded"),
-        _ => Some("fork"),
+        _ => Some("hand"),
     }
 }
 
