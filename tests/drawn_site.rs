@@ -89,20 +89,20 @@ fn check_metal(doc: &Document, answer: &Value, what: &str) -> usize {
         assert_eq!(group.attribute("data-part"), placed["part"].as_str(), "{what}: {name}");
         assert_eq!(group.attribute("data-slot"), placed["slot"].as_str(), "{what}: {name}");
         let (lift, aside) = (fact(group, "data-lift"), fact(group, "data-aside"));
+        // What is drawn upside down has its heights below nothing.
+        let way = if group.has_attribute("data-upside-down") { -1.0 } else { 1.0 };
         let columns = rings(placed);
         for path in group.children().filter(|n| n.has_attribute("data-column")) {
             let (outline, closed) = paths(path.attribute("d").unwrap()).remove(0);
             assert!(closed, "{what}: {name}");
-            let home: Vec<(f64, f64)> = outline.iter().map(|(x, y)| (x - aside, y + lift)).collect();
+            let home: Vec<(f64, f64)> = outline.iter().map(|(x, y)| (x - aside, way * (y + lift))).collect();
             let column = columns.iter().find(|c| path.attribute("data-column") == Some(&c.0)).unwrap();
             let broken = path.attribute("data-broken").unwrap_or("");
             let (low, high) = home.iter().fold((f64::MAX, f64::MIN), |(l, h), p| (l.min(-p.1), h.max(-p.1)));
             let (bottom, top) = (column.1[0].bottom, column.1[column.1.len() - 1].top);
-            assert!(
-                broken.contains("bottom") || (low - bottom).abs() < NEAR,
-                "{what}: {name} begins at {low}"
-            );
-            assert!(broken.contains("top") || (high - top).abs() < NEAR, "{what}: {name} ends at {high}");
+            let (foot, head) = if way < 0.0 { ("top", "bottom") } else { ("bottom", "top") };
+            assert!(broken.contains(foot) || (low - bottom).abs() < NEAR, "{what}: {name} begins at {low}");
+            assert!(broken.contains(head) || (high - top).abs() < NEAR, "{what}: {name} ends at {high}");
             for ring in &column.1 {
                 for share in [0.1, 0.5, 0.9] {
                     let height = ring.bottom + (ring.top - ring.bottom) * share;

@@ -29,6 +29,7 @@ mod set_in;
 mod slits;
 mod split;
 mod still;
+mod way_down;
 mod zone;
 
 pub use blame::{ALL, Blame, Slots, bit};
@@ -42,6 +43,7 @@ pub use report::{
     Check, Contact, Demand, ItemDim, ItemIx, MateWith, Mating, Outcome, Placed, PlacedColumn, PlacedCut,
     PlacedSegment, PlacedWall, PutOnWord, Stack, Support, Supposed, Value, Window,
 };
+pub use way_down::{rings, way_down};
 
 /// Strengths of materials and the engagement they ask for, from the shop's data.
 pub trait Strengths {

@@ -6,7 +6,7 @@ use crate::assembly::Pick;
 use crate::catalogue::VariantIx;
 use crate::guide::OnDeck;
 use crate::kinds::Known;
-use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, Verdict, picks_of};
+use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, StepsHold, Verdict, picks_of};
 
 /// None where nothing goes on any deck, or where what goes is changed for good, and where the rider said which deck it is.
 pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) -> Vec<OnDeck> {
@@ -33,7 +33,7 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
         let stands = plan.clone().found().filter(|found| same_but_for_the_deck(book, answer, &found.1));
         let steps = stands.map(|found| kept.steps_hold(bench, answer, &found.1));
         // Told beside the answer's own plan, it tells itself how it stands.
-        let other = plan.clone().found().filter(|_| steps.is_none());
+        let other = plan.clone().found().filter(|_| !steps.is_some_and(StepsHold::all));
         let standing =
             other.map(|(outcome, picks)| bench.standing(answer.fork, answer.system, &picks, outcome));
         OnDeck { deck, plan, own, steps, standing }

@@ -5,7 +5,7 @@ use super::step_drawings::Steps;
 use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::{Part, Variant};
 use crate::draw::{DrawInput, DrawWords, PartInput, PartWords, assembled, deciding, exploded, part, why_not};
-use crate::guide::{Guide, GuideAnswer};
+use crate::guide::{Guide, GuideAnswer, is_ample_gap};
 use crate::kinds::{HEAD_TUBE, Known, NamedDim};
 use crate::rules::Rule;
 use crate::site::{Drawing, DrawingWhat};
@@ -106,7 +106,8 @@ fn of_answer(
         let svg = whole("drawing.why-not", DrawWords { why: &why, lead, ..DrawWords::default() }, &why_not);
         return vec![made(DrawingWhat::WhyNot, svg)];
     }
-    let sizes = deciding(&answer.stack, &book.catalogue);
+    let mut sizes = deciding(&answer.stack, &book.catalogue);
+    sizes.gap = sizes.gap.filter(|&gap| !is_ample_gap(rule, &answer.stack.checks[gap]));
     let [gap, clearance, engagement, ring_seat, shelf] = [
         ("drawing.gap", sizes.gap),
         ("drawing.clearance", sizes.clearance),

@@ -43,10 +43,15 @@ impl Steps<'_> {
         let number = told.number.to_string();
         let title = words.say("drawing.step", &[("number", &number), ("part", part)]);
         let description = self.description(told, item, in_place);
+        // The way up is told as it stands in the end: not of what is drawn upside down.
+        let turned = by_rule.is_some_and(|step| step.upside_down);
+        let upside_down = words.word("drawing.upside-down");
+        let way = if turned { Some(upside_down.as_str()) } else { told.way.as_deref().filter(|_| !in_place) };
         let step_words = DrawWords {
             title: &title,
             description: &description,
-            way: told.way.as_deref().filter(|_| !in_place).unwrap_or_default(),
+            way: way.unwrap_or_default(),
+            depth: told.depth.as_deref().unwrap_or_default().trim_end_matches(','),
             tool: told.tool.as_deref().unwrap_or_default(),
             changed_size: told.changed_size.as_deref().unwrap_or_default(),
             ..DrawWords::default()

@@ -54,6 +54,7 @@ fn edges(book: &Book, guides: &[&Guide]) -> Vec<Edge> {
                 revision,
                 bars_too: own
                     .map_or_else(|| row.add.iter().any(|line| is_bars(&line.part_id)), |own| own.bars),
+                new_deck: row.new_deck.clone().filter(|_| own.is_none()),
                 href: format!("{}#{anchor}", guide_path(&guide.fork_id, &guide.system_id)),
             });
         }
@@ -85,7 +86,11 @@ fn map(book: &Book, guides: &[&Guide], edges: &[Edge]) -> String {
     for edge in edges {
         let (Some(from), Some(to)) = (place(&edge.from), place(&edge.to)) else { continue };
         if !drawn.iter().any(|e| (e.from, e.to) == (from, to)) {
-            let (cost, bars_too) = (edge.cost.clone(), edge.bars_too);
+            let cost = match edge.new_deck {
+                Some(_) => book.words.say("route.map-deck", &[("cost", &edge.cost)]),
+                None => edge.cost.clone(),
+            };
+            let bars_too = edge.bars_too;
             drawn.push(MapEdge { from, to, cost, bars_too, href: format!("{UP}{}", edge.href) });
         }
     }

@@ -8,7 +8,7 @@ use super::hatch::touching;
 use super::piece::Window;
 use super::scene::{Fill, Line, Mark, Pen, Point, Sheet, pt};
 use super::solid::{Ring, Solid};
-use crate::assembly::{Check, Demand, Outcome};
+use crate::assembly::{Check, Demand, ItemIx, Outcome};
 use crate::rules::Rule;
 
 /// More rings than this would hide what they show.
@@ -31,7 +31,7 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
     // Of two places too close for two marks, the one that the page opens with is kept.
     failed.sort_by_key(|(index, _)| Some(*index) != input.words.lead);
     for (index, check) in failed {
-        let new = place(input.rule, check, solids, window).map(|place| Place { check: index, ..place });
+        let new = place(input, check, solids, window).map(|place| Place { check: index, ..place });
         let far = |p: &Place| {
             places
                 .iter()
@@ -108,9 +108,9 @@ impl Place {
     }
 }
 
-fn place(rule: &Rule, check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
-    let about: Vec<&Solid> =
-        check.about.iter().filter_map(|&i| solids.iter().find(|s| s.item == i)).collect();
+fn place(input: &DrawInput, check: &Check, solids: &[Solid], window: Window) -> Option<Place> {
+    let items = check.about.iter().copied().chain(stopped_by(input, check));
+    let about: Vec<&Solid> = items.filter_map(|i| solids.iter().find(|s| s.item == i)).collect();
     let pairs: Vec<(&Solid, &Solid)> =
         about.iter().enumerate().flat_map(|(i, a)| about[i + 1..].iter().map(move |b| (*a, *b))).collect();
     let overlaps: Vec<Line> = pairs.iter().flat_map(|(a, b)| overlaps(a, b, window)).collect();
@@ -131,7 +131,10 @@ fn place(rule: &Rule, check: &Check, solids: &[Solid], window: Window) -> Option
     }
     let nearest = pairs.iter().filter_map(|(a, b)| between(a, b, sleeve(check.demand), window));
     let nearest = nearest.min_by(|a, b| a.1.total_cmp(&b.1));
-    if let Some(place) = missing(rule, check, &about, window) {
+    if let Some(place) = missing(input.rule, check, &about, window) {
+        return Some(place);
+    }
+    if let Some(place) = measured(check, &about, window) {
         return Some(place);
     }
     let alone = || {
@@ -155,6 +158,13 @@ fn place(rule: &Rule, check: &Check, solids: &[Solid], window: Window) -> Option
     })
 }
 
+/// What a part stands on that must not stand there: the place is where they touch.
+fn stopped_by(input: &DrawInput, check: &Check) -> Option<ItemIx> {
+    let item = check.about.first().filter(|_| matches!(check.demand, Demand::RestsOn(_)))?;
+    let placed = input.stack.items.get(usize::from(item.0))?;
+    placed.rests_on.iter().find(|support| support.certain).map(|support| support.item)
+}
+
 /// Where a surface should be that a part lacks: below the crown on the axis, or at the outside of its upper end.
 fn missing(rule: &Rule, check: &Check, about: &[&Solid], window: Window) -> Option<Place> {
     let Demand::Size(index) = check.demand else { return None };
@@ -168,6 +178,18 @@ fn missing(rule: &Rule, check: &Check, about: &[&Solid], window: Window) -> Opti
         (false, Some(top)) => pt(-top.outside_at(top.top), top.top - BELOW_END),
         _ => pt(0.0, bottom),
     };
+    Some(Place { check: 0, middle, size: 0.0, way: Way::Level, overlaps: Vec::new(), too_wide: false })
+}
+
+/// The wall of one part that has not the size asked for: the ring whose outside, or bore, is what the check found.
+fn measured(check: &Check, about: &[&Solid], window: Window) -> Option<Place> {
+    let found =
+        check.value.as_ref().filter(|_| matches!(check.demand, Demand::Size(_)))?.nominal as f64 / 1e6;
+    let rings = about.first()?.rings().filter_map(|r| r.cut(window.low, window.high));
+    let walls = rings.flat_map(|r| [(r.outside[0], r.bottom, r.top), (r.bore[0], r.bottom, r.top)]);
+    let its = walls.filter(|(radius, ..)| (2.0 * radius - found).abs() < TOUCHING);
+    let (radius, bottom, top) = its.max_by(|a, b| (a.2 - a.1).total_cmp(&(b.2 - b.1)))?;
+    let middle = pt(-radius, (bottom + top) / 2.0);
     Some(Place { check: 0, middle, size: 0.0, way: Way::Level, overlaps: Vec::new(), too_wide: false })
 }
 

@@ -72,6 +72,9 @@ fn part(piece: &Piece, sheet: Sheet) -> Mark {
     if piece.lift.abs() > 1e-6 {
         facts.push(("data-lift", super::write::number(piece.lift)));
     }
+    if solid.upside_down {
+        facts.push(("data-upside-down", String::new()));
+    }
     if piece.aside.abs() > 1e-6 {
         facts.push(("data-aside", super::write::number(piece.aside)));
     }

@@ -10,6 +10,7 @@ mod clash;
 mod contact;
 mod cut_ways;
 mod deciding;
+mod depth;
 mod detail;
 mod dimension;
 mod exploded;
@@ -69,6 +70,8 @@ pub struct DrawWords<'a> {
     pub lead: Option<usize>,
     /// Step picture: which way up the part goes ("lipped end down"); empty: nothing is printed.
     pub way: &'a str,
+    /// Step picture: how deep the part is set into another ("20 mm (give or take 0.5 mm)"); empty: no dimension is drawn.
+    pub depth: &'a str,
     /// Step picture: tool and size ("5 mm hex key"); empty: nothing is printed.
     pub tool: &'a str,
     /// What the warning triangle at the number of a part says that is changed for good first; empty: there is no such

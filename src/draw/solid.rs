@@ -69,6 +69,8 @@ pub(super) struct Solid {
     pub told_end: Option<bool>,
     /// For good, before it goes on.
     pub changed: bool,
+    /// Drawn as it stands while the whole scooter is upside down.
+    pub upside_down: bool,
 }
 
 impl Solid {
@@ -108,8 +110,23 @@ impl Solid {
 
     /// The same part the other way up, between the same two heights.
     pub fn turned_over(&self) -> Solid {
-        let over = |height: f64| self.bottom + self.top - height;
+        self.turned_about(self.bottom + self.top)
+    }
+
+    /// As it stands while the whole scooter is upside down: its height is less than nothing, and what came down goes up.
+    pub fn upside_down(&self) -> Solid {
+        let travel = match self.travel {
+            Travel::Down => Travel::Up,
+            Travel::Up => Travel::Down,
+        };
+        Solid { travel, upside_down: !self.upside_down, ..self.turned_about(0.0) }
+    }
+
+    /// `ends`: the sum of two heights that change places.
+    fn turned_about(&self, ends: f64) -> Solid {
+        let over = |height: f64| ends - height;
         let mut solid = self.clone();
+        (solid.bottom, solid.top) = (over(self.top), over(self.bottom));
         for column in &mut solid.columns {
             column.rings.reverse();
             for ring in &mut column.rings {
@@ -242,6 +259,7 @@ pub(super) fn of_variant(part: &Part, variant: &Variant) -> Solid {
         travel: Travel::Down,
         told_end: None,
         changed: variant.changed.is_some(),
+        upside_down: false,
     }
 }
 
@@ -282,6 +300,7 @@ fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Opt
         travel: travel(input, placed),
         told_end: input.told_ends.iter().find(|told| told.0 == item).map(|told| told.1),
         changed: variant.changed.is_some(),
+        upside_down: false,
     })
 }
 

@@ -4,6 +4,7 @@
 use super::DrawInput;
 use super::assembled::{MARGIN, NEAR, OVERHANG, Paper, extent, fit, number_of};
 use super::cut_ways::{CutWays, cut_ways};
+use super::depth::Depth;
 use super::exploded::way_marks;
 use super::figure::{figure, rim};
 use super::hatch;
@@ -35,7 +36,11 @@ const UNDER: f64 = 9.0;
 
 /// `told` is the step as the rules have it, where they have one.
 pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Option<&Step>) -> Scene {
-    let placed = solids(input);
+    let upside_down = told.is_some_and(|t| t.upside_down);
+    let mut placed = solids(input);
+    if upside_down {
+        placed = placed.iter().map(Solid::upside_down).collect();
+    }
     let hatches = hatch::choose(&placed, NEAR);
     let host = host(input, now);
     let there: Vec<&Solid> = match host.filter(|host| !already.contains(host)) {
@@ -53,12 +58,18 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Op
     let in_place = already.contains(&now);
     let own = placed.iter().zip(&hatches).find(|(s, _)| s.item == now);
     let mut new = own.and_then(|(s, h)| new_piece(input, s, *h, &placed, in_place));
-    if let (Some(new), Some(closes)) = (&mut new, told.and_then(|t| t.closes.as_ref())) {
+    if let (Some(new), Some(closes)) =
+        (&mut new, told.filter(|t| !t.upside_down).and_then(|t| t.closes.as_ref()))
+    {
         new.idle = idle_bolts(input, &new.solid, closes);
     }
     let away_from = told.map_or(&[][..], |t| &t.away_from);
     let ways = own.and_then(|(s, h)| cut_ways(input, s, away_from, &there, *h));
-    let shown = new.as_ref().map_or_else(|| window(&placed), |n| around(n, &there));
+    let mut shown = new.as_ref().map_or_else(|| window(&placed), |n| around(n, &there));
+    let depth = new.as_ref().and_then(|n| Depth::of(input, n, host, &placed));
+    if let Some(depth) = &depth {
+        (shown.low, shown.high) = (shown.low.min(depth.from - ABOVE), shown.high.max(depth.from + ABOVE));
+    }
     let lift = new.as_ref().map_or(0.0, |n| n.lift);
     let already_there = there.iter().filter_map(|s| {
         // What was driven into the new part before comes with it.
@@ -77,9 +88,12 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Op
         None => (fit(with_ways, beside, paper(ways.as_ref())), Place::Beside),
         Some(wrong) => roomier(with_ways, wrong, beside),
     };
-    let mut marks = figure(&pieces, sheet, &[]);
+    let mut marks = figure(&pieces, sheet, &turned_away(input, &pieces));
     marks.push(trim::axis(own, sheet));
     let mut frame = own.grown(sheet.printed(OVERHANG));
+    if let Some(depth) = depth {
+        marks.push(depth.mark(input.words.depth, &pieces, sheet, &mut frame));
+    }
     if let Some(new) = &new {
         marks.extend(signs(input, new, &pieces, sheet, &mut frame));
         marks.extend(told.and_then(|t| t.held.as_ref()).map(|_| kept(new, sheet, &mut frame)));
@@ -104,6 +118,13 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Op
     marks.extend(tool_note(input.words.tool, turned_by, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "step", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// Beside the slot of a clamp slits stand on the far side, as the fitter turns them.
+fn turned_away<'a>(input: &DrawInput<'a>, pieces: &[Piece]) -> Vec<&'a str> {
+    let clamped = pieces.iter().any(|p| !p.solid.pinches.is_empty());
+    let slits = input.rule.slits.iter().filter(|_| clamped);
+    slits.map(|s| input.rule.slot(s.slot).name.as_str()).collect()
 }
 
 /// The figure with room for the cuts' ways beside it.

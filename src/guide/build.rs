@@ -3,7 +3,7 @@
 use super::bench::{Bench, Book};
 use super::page::{Guide, GuideAnswer, RevisionText};
 use super::{
-    changing, glance, head_tube, measuring, numbers, reason, revisions, steps, supply, supposed,
+    changing, funnel, glance, head_tube, measuring, numbers, reason, revisions, steps, supply, supposed,
     telling_apart,
 };
 use crate::base::Problems;
@@ -103,9 +103,9 @@ fn tell(book: &Book, index: usize, answer: &Answer, problems: &mut Problems) -> 
         on_hand_note: answer.if_on_hand.as_ref().map(|instead| supply::on_hand_note(&bench, instead)),
         numbers: numbers::rows(&bench),
         reason: if goes { vec![] } else { reason::sentences(&bench) },
-        funnel: match reason::lacks(&bench) {
+        funnel: match reason::is_of_the_fork(&bench) {
             true => vec![],
-            false => answer.funnel.iter().filter_map(|row| reason::funnel(&bench, row)).collect(),
+            false => answer.funnel.iter().filter_map(|row| funnel::funnel(&bench, row)).collect(),
         },
         wanted: answer.wanted.iter().map(|part| reason::wanted(&bench, part)).collect(),
         head_tube: head_tube::ranges(&bench),

@@ -179,6 +179,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             way: None,
             tool: None,
             torque: None,
+            depth: None,
             reach: None,
             cautions: super::glance::of_change(bench),
             changed_size: changed.size.as_ref().map(|size| Sizes::of(bench, size).to),

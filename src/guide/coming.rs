@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, Book};
 use super::decks::parts_beyond;
-use super::page::{ComingRow, Guide, OwnDeckRow, PartLine};
+use super::page::{ComingRow, Guide, NeedRow, OwnDeckRow, PartLine};
 use super::route::RouteTeller;
 use super::steps::planned;
 use super::supply;
@@ -11,7 +11,7 @@ use crate::assembly::{ItemIx, Pick};
 use crate::catalogue::{PartIx, VariantIx};
 use crate::kinds::Known;
 use crate::rules::{SlotIx, Step};
-use crate::solve::{Answer, Article, Coming, OnOwnDeck, Source, picks_of};
+use crate::solve::{Answer, Article, Buy, Coming, OnOwnDeck, Source, picks_of};
 
 /// A change from one plan to another.
 #[derive(Clone, Debug)]
@@ -172,6 +172,7 @@ impl Telling<'_> {
                 true => supply::spend(&self.new, &self.coming.spend, true),
                 false => words.word("coming.nothing"),
             },
+            new_deck: self.new_deck(),
             tools: work.tools,
             minutes: minutes.map(|m| words.counted("coming.minutes", m, &[])),
             undo,
@@ -180,6 +181,22 @@ impl Telling<'_> {
             brought: self.brought(),
             own_deck: vec![],
         }
+    }
+
+    /// A price that has a deck in it hides it unless that is said beside it.
+    fn new_deck(&self) -> Option<String> {
+        let deck = |buy: &&Buy| match buy.article {
+            Article::Part(part) => self.new.book.catalogue.part_of(part).is(Known::Deck),
+            Article::Box(_) => false,
+        };
+        let row = |buy| supply::need_row(&self.new, buy);
+        let decks = self.coming.buy.iter().filter(deck).map(row);
+        let named = |row: NeedRow| {
+            let texts: Vec<String> = [row.name].into_iter().chain(row.price).collect();
+            self.new.words().joined("comma", &texts)
+        };
+        let names: Vec<String> = decks.map(named).collect();
+        (!names.is_empty()).then(|| self.new.words().joined("semicolon", &names))
     }
 
     fn line(&self, part: PartIx, key: &str) -> PartLine {

@@ -140,7 +140,7 @@ fn coming(rows: &[ComingRow]) -> Json {
         json!({
             "system": row.system_id, "fork_revision": row.revision,
             "take_off": lines(&row.take_off), "keep": lines(&row.keep), "add": lines(&row.add),
-            "buy": buy, "spend": row.spend, "tools": row.tools, "time": row.minutes,
+            "buy": buy, "spend": row.spend, "new_deck": row.new_deck, "tools": row.tools, "time": row.minutes,
             "undo": row.undo, "steps": row.build, "on": row.brought,
             "own_deck": row.own_deck.iter().map(own_deck).collect::<Vec<_>>(),
         })

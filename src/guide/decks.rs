@@ -10,7 +10,7 @@ use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
 use crate::kinds::Known;
 use crate::quantity::Currency;
-use crate::solve::{Alternative, Answer, HeldPlan, OwnPlan, Standing, StepsHold, Verdict, picks_of};
+use crate::solve::{Answer, HeldPlan, OwnPlan, Standing, StepsHold, Verdict, picks_of};
 
 const LENGTH: &str = "head_tube_length";
 
@@ -22,7 +22,7 @@ pub struct OnDeck {
     pub own: Option<OwnPlan>,
     /// Where it is the plan of the answer: whether what its steps say holds there.
     pub steps: Option<StepsHold>,
-    /// Where it is another: how that one stands.
+    /// Where it is another, or the steps say something else: how it stands.
     pub standing: Option<Standing>,
 }
 
@@ -68,11 +68,11 @@ impl Telling<'_> {
     fn as_it_stands(&self, on: &OnDeck) -> Option<(Verdict, String)> {
         let (words, steps) = (self.bench.words(), on.steps?);
         let (outcome, _) = on.plan.clone().found()?;
-        let depths = if steps.depths { None } else { self.depths(on.deck) };
-        let heights = if steps.heights { None } else { set_in::heights_as_planned(&self.bench) };
+        let standing = on.standing.as_ref();
+        let here = standing.filter(|_| !steps.depths || !steps.heights).and_then(|s| places(&self.bench, s));
         // The gap is told in the steps as well, as what is to be seen.
-        let gap = (!steps.gap).then(|| words.word("deck.gap"));
-        let notes: Vec<String> = [depths, heights, gap].into_iter().flatten().collect();
+        let gap = standing.filter(|_| !steps.gap).and_then(|s| gap(&self.bench, s));
+        let notes: Vec<String> = [here, gap].into_iter().flatten().collect();
         let notes = (!notes.is_empty()).then(|| words.joined("semicolon", &notes));
         let values: Vec<(&str, &str)> = notes.iter().map(|notes| ("depth", notes.as_str())).collect();
         Some(match outcome {
@@ -95,20 +95,6 @@ impl Telling<'_> {
         told.extend(notes.map(|notes| ("depth", notes)));
         let values: Vec<(&str, &str)> = told.iter().map(|(name, text)| (*name, text.as_str())).collect();
         Some((Verdict::Goes, words.say("deck.goes-too", &values)))
-    }
-
-    /// How deep what is set in may sit on this deck, where not as in the plan.
-    fn depths(&self, deck: VariantIx) -> Option<String> {
-        let bench = &self.bench;
-        let is_deck = |other: &&Alternative| other.variant == deck;
-        let depths = bench.answer.alternatives.iter().find(is_deck).map_or(&[][..], |other| &other.depths);
-        let told: Vec<String> =
-            depths.iter().map(|&(item, depth)| set_in::with_other(bench, item, depth)).collect();
-        if told.is_empty() {
-            set_in::only_as_planned(bench)
-        } else {
-            Some(bench.words().joined("comma", &told))
-        }
     }
 
     fn with_other_parts(&self, on: &OnDeck) -> (Verdict, String) {
@@ -153,6 +139,13 @@ fn places(bench: &Bench<'_>, standing: &Standing) -> Option<String> {
     let bench = Bench { answer: &answer, ..*bench };
     let all: Vec<String> = set_in::chosen(&bench);
     (!all.is_empty()).then(|| bench.words().joined("comma", &all))
+}
+
+/// The gap to be seen there.
+fn gap(bench: &Bench<'_>, standing: &Standing) -> Option<String> {
+    let answer = as_it_stands(bench, standing);
+    let gap = super::steps::gap(&Bench { answer: &answer, ..*bench }, None)?;
+    Some(bench.words().say("deck.gap", &[("gap", &gap)]))
 }
 
 /// What is to be read or tried of that plan before all else, and what of it is good.

@@ -64,6 +64,9 @@ fn tools(bench: &Bench) -> Vec<String> {
     if bench.answer.verdict == Verdict::Measure {
         add(words.word("glance.tool-measure"));
     }
+    if super::measuring::needs_feelers(bench) {
+        add(words.word("glance.tool-feeler"));
+    }
     for (step, item) in planned(bench) {
         item.into_iter().flat_map(|item| tools_of(bench, step, item)).for_each(&mut add);
     }

@@ -36,6 +36,18 @@ fn is_dry(what: &ReadWhat) -> bool {
     matches!(what, ReadWhat::Reach { .. } | ReadWhat::DryBuild(_))
 }
 
+/// Some reading is of a room too narrow for a caliper.
+pub fn needs_feelers(bench: &Bench) -> bool {
+    let narrow = |check: usize| bench.stack().checks.get(check).is_some_and(|c| c.demand == Demand::Still);
+    bench.answer.readings.iter().any(|r| matches!(r.what, ReadWhat::DryBuild(check) if narrow(check)))
+}
+
+/// Something was pressed on for a reading, and so is on before the steps begin.
+pub fn pressed_before(bench: &Bench) -> bool {
+    let read = bench.answer.readings.iter().any(|reading| is_dry(&reading.what));
+    read || bench.answer.tries.iter().any(|tried| !matches!(tried.what, TryWhat::Slides(_)))
+}
+
 /// What carries others only once it is pressed on.
 fn pressed(bench: &Bench) -> Option<String> {
     let pressed = |placed: &Placed| bench.rule.slot(placed.slot).put_on == PutOn::Pressed;

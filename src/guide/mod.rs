@@ -18,8 +18,10 @@ mod data_words;
 mod decks;
 mod doubts;
 mod forces;
+mod funnel;
 mod glance;
 mod head_tube;
+mod in_the_way;
 mod key;
 mod lengths;
 mod measuring;
@@ -50,6 +52,7 @@ pub use data::pairing_json;
 pub use decks::{OnDeck, parts_beyond, tell_decks};
 pub use doubts::{Doubter, MeasureRow};
 pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_text};
+pub use numbers::is_ample_gap;
 pub use page::{
     AlternativeRow, BarsRow, Caution, ChangeText, ComingRow, DeckRow, ForBars, Glance, Guide, GuideAnswer,
     GuideStep, HeadTubeRange, LeaveRow, MeasuringStep, NeedRow, NumberRow, OwnDeckRow, PartLine, PartRow,

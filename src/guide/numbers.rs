@@ -4,9 +4,9 @@ use super::bench::Bench;
 use super::page::NumberRow;
 use super::supposed;
 use super::words::capital;
-use crate::assembly::{Check, Demand, Outcome};
+use crate::assembly::{Check, Demand, Outcome, Value};
 use crate::quantity::Origin;
-use crate::rules::{SlotIx, SurfaceRef};
+use crate::rules::{Rule, SlotIx, SurfaceRef};
 
 /// How a check is told: places only, or the names of the parts too.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -44,12 +44,27 @@ fn outcome_key(outcome: Outcome) -> &'static str {
 
 pub fn value(bench: &Bench, check: &Check) -> Option<String> {
     let value = check.value.as_ref()?;
+    if is_ample_gap(bench.rule, check) {
+        return Some(bench.lengths().no_less(check.least?));
+    }
     // How much it is at most says nothing there.
     if is_of_set_depths(bench, check) {
         return Some(bench.lengths().no_less(value.least));
     }
     Some(bench.lengths().value(value, check))
 }
+
+/// So far above what the rule asks, with no end above, that its figure helps nobody; what is set into the pulled part may
+/// meet the steerer long before.
+pub fn is_ample_gap(rule: &Rule, check: &Check) -> bool {
+    let far = |value: &Value| value.least > AMPLE && value.least > check.least.unwrap_or(0);
+    check.demand == Demand::GapLeast
+        && rule.limits.gap_wish.is_none()
+        && check.value.as_ref().is_some_and(far)
+}
+
+/// Nobody looks for a gap so wide. Common practice, no source. Nanometres.
+const AMPLE: i64 = 10_000_000;
 
 /// Thread engaged at the depths of the steps: the least of all of them.
 fn is_of_set_depths(bench: &Bench, check: &Check) -> bool {
@@ -114,6 +129,15 @@ pub fn miss(check: &Check) -> Option<Miss> {
     at(value.nominal).or_else(|| under(value.least)).or_else(|| over(value.most))
 }
 
+/// Nothing of the one is in the other: how much is missing. A length of less than nothing is a riddle.
+fn apart(check: &Check) -> Option<i64> {
+    let of_length = matches!(check.demand, Demand::SleeveOverlap(_) | Demand::GripLength(_));
+    match miss(check) {
+        Some(Miss::Little(by)) if of_length && check.value.as_ref()?.nominal < 0 => Some(by),
+        _ => None,
+    }
+}
+
 /// A whole fact with value, limit and by how much; with part names where the check stands in the stack shown.
 pub fn fact(bench: &Bench, check: &Check) -> String {
     let what = capital(&what(bench, check, Naming::Parts));
@@ -127,9 +151,21 @@ pub fn fact(bench: &Bench, check: &Check) -> String {
         let same = |c: &&Check| c.demand == check.demand && c.about == check.about;
         let holds = bench.stack().checks.iter().find(same).is_some_and(|c| c.outcome == Outcome::Pass);
         let asked = check.outcome == Outcome::Pass || (holds && !is_shown(bench, check));
+        // What is not known of a thread is told by its name.
+        let told = matches!(check.demand, Demand::Engagement(_));
+        if !asked
+            && !told
+            && let Some(plain) = super::reason::plain(bench, check)
+        {
+            return capital(&plain);
+        }
         let key = if asked { "reason.fact-between" } else { "reason.fact" };
         return words.say(key, &[("what", &what)]);
     };
+    if let Some(missing) = apart(check) {
+        let by = bench.lengths().miss(missing);
+        return words.say("reason.fact-apart", &[("what", &what), ("limit", &limit), ("by", &by)]);
+    }
     let mut values = vec![("what", what.as_str()), ("value", &value), ("limit", &limit)];
     let missed = miss(check).filter(|_| check.outcome != Outcome::Pass);
     let (key, by) = match missed {

@@ -184,6 +184,8 @@ pub struct GuideStep {
     pub way: Option<String>,
     pub tool: Option<String>,
     pub torque: Option<String>,
+    /// How deep the part is set, as the step says it.
+    pub depth: Option<String>,
     pub reach: Option<String>,
     /// About this step, each told once in a guide.
     pub cautions: Vec<Caution>,
@@ -331,6 +333,8 @@ pub struct ComingRow {
     pub need: Vec<NeedRow>,
     /// "24.50 €", or the words that say there is nothing to buy.
     pub spend: String,
+    /// "Dunlin deck, 89.00 €": what of that is for a deck, which no scooter that comes from there has.
+    pub new_deck: Option<String>,
     /// In order of use, each once.
     pub tools: Vec<String>,
     /// Where the book gives the time of every step.

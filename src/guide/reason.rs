@@ -1,7 +1,8 @@
-//! Why something does not go: one plain sentence, the facts, how candidates thin out, the wanted part.
+//! Why something does not go: one plain sentence, the facts, the wanted part.
 //! Every figure is the computation's own. Must not know steps.
 
 use super::bench::Bench;
+use super::in_the_way::{too_long, too_wide};
 use super::numbers::{self, Miss, Naming};
 use super::supposed;
 use super::words::capital;
@@ -9,8 +10,7 @@ use crate::assembly::{Check, Demand, ItemIx, Outcome, Support};
 use crate::catalogue::VariantIx;
 use crate::kinds::NamedDim;
 use crate::quantity::Ends;
-use crate::rules::SurfaceRef;
-use crate::solve::{FunnelRow, FunnelStep, Verdict, Wanted};
+use crate::solve::{FunnelRow, Verdict, Wanted};
 
 /// The plain sentence, without capital and full stop; `None` when no check is there to tell it from.
 pub fn lead(bench: &Bench) -> Option<String> {
@@ -18,8 +18,8 @@ pub fn lead(bench: &Bench) -> Option<String> {
         return Some(lacking);
     }
     let worst = leading(bench)?;
-    if let Some(early) = early_landing(bench, worst) {
-        return Some(early);
+    if let Some(told) = stops(bench, worst) {
+        return Some(told);
     }
     if worst.outcome != Outcome::Fail && facts(bench).len() > 1 {
         let fact = numbers::fact(bench, worst);
@@ -30,12 +30,12 @@ pub fn lead(bench: &Bench) -> Option<String> {
 
 /// The check that the reason opens with: of what fails, a part that stops too early before all else, and what the
 /// picture shows before what only the search found. So sentence, table and picture tell of the same.
-fn leading<'a>(bench: &Bench<'a>) -> Option<&'a Check> {
+pub(super) fn leading<'a>(bench: &Bench<'a>) -> Option<&'a Check> {
     let reason = &bench.answer.reason;
     let failing = || bench.stack().checks.iter().filter(|c| c.outcome == Outcome::Fail);
     let pool: Vec<&Check> = if reason.is_empty() { failing().collect() } else { facts(bench) };
     let fails = |c: &&&Check| c.outcome == Outcome::Fail;
-    let early = pool.iter().find(|check| early_landing(bench, check).is_some());
+    let early = pool.iter().find(|check| stops(bench, check).is_some());
     let first = |shown: bool| {
         let its = |c: &&&Check| fails(c) && numbers::is_shown(bench, c) == shown;
         pool.iter().filter(its).min_by_key(|check| comes_of_others(check.demand))
@@ -48,7 +48,8 @@ fn comes_of_others(demand: Demand) -> u8 {
     match demand {
         Demand::Size(_) => 0,
         Demand::SleeveClearance(_) | Demand::Tightness(_) | Demand::ThreadMatch(_) => 1,
-        Demand::Engagement(_) | Demand::Insertion(_) | Demand::Slit(_) => 2,
+        // No length of a part that is held says more than that there is no place for what holds it.
+        Demand::Engagement(_) | Demand::Insertion(_) | Demand::Slit(_) | Demand::Height(_) => 2,
         Demand::Still | Demand::Seat(_) | Demand::KeyWay(_) => 4,
         Demand::Path | Demand::Lands(_) => 5,
         _ => 3,
@@ -67,12 +68,49 @@ fn facts<'a>(bench: &Bench<'a>) -> Vec<&'a Check> {
         reason.iter().any(of_pair)
     };
     let told = |c: &&Check| !matches!(c.demand, Demand::ThreadMatch(pair) if reaches(pair));
-    reason.iter().filter(told).collect()
+    let facts: Vec<&Check> = reason.iter().filter(told).collect();
+    // Of a part that stops on the steerer comes whatever else of this is amiss.
+    match facts.iter().find(|check| too_long(bench, check).is_some()) {
+        Some(&stops) => vec![stops],
+        None => facts,
+    }
 }
 
-/// Something that the system needs is not there at all: what else is amiss with an attempt says nothing.
-pub fn lacks(bench: &Bench) -> bool {
-    bench.answer.verdict == Verdict::No && bench.answer.reason.iter().any(|c| bench.lacking(c).is_some())
+/// A part that stops on its way down, on what and by how much.
+fn stops(bench: &Bench, check: &Check) -> Option<String> {
+    blocked(bench, check, "lead").or_else(|| early_landing(bench, check))
+}
+
+/// The same of a part that something far too long, or too wide, is in the way of: as the page opens, and as a fact.
+fn blocked(bench: &Bench, check: &Check, key: &str) -> Option<String> {
+    if !numbers::is_shown(bench, check) {
+        return None;
+    }
+    let (words, lengths) = (bench.words(), bench.lengths());
+    let say = |what: &str, values: &[(&str, String)]| {
+        let values: Vec<(&str, &str)> = values.iter().map(|(name, text)| (*name, text.as_str())).collect();
+        words.say(&format!("{key}.{what}"), &values)
+    };
+    if let Some(found) = too_long(bench, check) {
+        let word = |item: ItemIx| bench.item_word(item);
+        let by = lengths.miss(found.by);
+        return Some(say(
+            "steerer-long",
+            &[("first", word(found.item)), ("onto", word(found.onto)), ("by", by)],
+        ));
+    }
+    let found = too_wide(bench, check)?;
+    let named = |item: ItemIx| bench.with_name(&bench.item_word(item), item);
+    let (bore, outside) = (lengths.exact(found.bore), lengths.exact(found.outside));
+    let values =
+        [("first", named(found.item)), ("second", named(found.on)), ("bore", bore), ("outside", outside)];
+    Some(say("too-wide", &values))
+}
+
+/// The fork alone is to blame: what else there is to try says nothing.
+pub fn is_of_the_fork(bench: &Bench) -> bool {
+    let of_fork = |c: &&Check| matches!(c.demand, Demand::Size(_)) && c.about == [ItemIx(0)];
+    bench.answer.verdict == Verdict::No && !facts(bench).is_empty() && facts(bench).iter().all(of_fork)
 }
 
 /// Index of that check among the stack's; `None` where something is missing altogether, or it stands in another stack.
@@ -105,12 +143,21 @@ pub fn sentences(bench: &Bench) -> Vec<String> {
     } else {
         sentences.extend(lead.map(|lead| ended(&capital(&lead))));
     }
-    let facts = facts(bench);
-    if facts.len() > 1 {
-        let proved = bench.answer.reason_smallest;
-        sentences.push(words.word(if proved { "reason.together" } else { "reason.together-at-most" }));
+    let mut facts = facts(bench);
+    let each_way = each_way(bench, &facts);
+    match &each_way {
+        Some(_) => facts.retain(|check| leading(bench) == Some(*check)),
+        None if facts.len() > 1 => {
+            let proved = bench.answer.reason_smallest;
+            sentences.push(words.word(if proved { "reason.together" } else { "reason.together-at-most" }));
+        }
+        None => {}
     }
-    sentences.extend(facts.iter().map(|check| ended(&numbers::fact(bench, check))));
+    // What the page opens with is not said again.
+    let told: Vec<String> = facts.iter().map(|check| ended(&fact(bench, check))).collect();
+    sentences.extend(told.into_iter().filter(|fact| sentences.first() != Some(fact)).collect::<Vec<_>>());
+    sentences.extend(each_way);
+    sentences.extend(facts.iter().filter_map(|check| slot_asked(bench, check)));
     // What was taken for want of a datum may be all that is wrong.
     let mut taken: Vec<String> = facts.iter().flat_map(|check| supposed::texts(bench, check)).collect();
     taken.dedup();
@@ -120,6 +167,39 @@ pub fn sentences(bench: &Bench) -> Vec<String> {
     }
     sentences
 }
+
+fn fact(bench: &Bench, check: &Check) -> String {
+    let blocked = blocked(bench, check, "reason").map(|text| capital(&text));
+    blocked.unwrap_or_else(|| numbers::fact(bench, check))
+}
+
+/// Whatever goes over one wall, be it this part or that, is too narrow or too wide: it is one thing that fails, not several.
+fn each_way(bench: &Bench, facts: &[&Check]) -> Option<String> {
+    let outer = |check: &&Check| match check.demand {
+        Demand::SleeveClearance(i) => {
+            bench.rule.sleeves.get(usize::from(i)).map(|s| bench.slot_word(s.outer.slot))
+        }
+        _ => None,
+    };
+    let outers: Option<Vec<String>> = facts.iter().map(outer).collect();
+    let outers = outers.filter(|all| all.len() > 1)?;
+    let list = bench.words().joined("or", &outers);
+    Some(bench.words().say("reason.each-way", &[("list", &list)]))
+}
+
+/// A part that the book has without a slot counts as a whole ring, which no clamp closes: the one in the hand may have one.
+fn slot_asked(bench: &Bench, check: &Check) -> Option<String> {
+    let closes = matches!(check.demand, Demand::GripCloses(_)) && check.outcome == Outcome::Fail;
+    let &item = check.about.first().filter(|_| closes && numbers::is_shown(bench, check))?;
+    let may_have_one =
+        crate::kinds::find(bench.part_of(item).kind)?.fields.iter().any(|field| field.name == SLOT);
+    let has_one = bench.variant_of(item).shape.dims.iter().any(|dim| dim.name == SLOT);
+    let name = bench.part_of(item).name.as_str();
+    (may_have_one && !has_one).then(|| bench.words().say("reason.slot-asked", &[("part", name)]))
+}
+
+/// The field of a kind for a cut through its wall.
+const SLOT: &str = "slot";
 
 /// Where the fork lacks what the system takes, or has it in another size: the forks of the book that have it.
 fn forks_with(bench: &Bench, check: &Check) -> Option<String> {
@@ -191,76 +271,30 @@ pub fn plain(bench: &Bench, check: &Check) -> Option<String> {
     let lacks = bench.lacking(check).or_else(|| there(0));
     values.extend(lacks.as_deref().map(|lacks| ("lacks", lacks)));
     let word = check.demand.word();
-    let keys = [format!("lead.{word}{side}"), format!("lead.{word}"), format!("lead.other{side}")];
-    bench.words().first_said(&keys.each_ref().map(String::as_str), &values)
+    let of_fork = of_the_fork(bench, check, side);
+    let mut keys: Vec<String> = of_fork.map(|of| format!("lead.{word}{side}-{of}")).into_iter().collect();
+    keys.extend([format!("lead.{word}{side}"), format!("lead.{word}"), format!("lead.other{side}")]);
+    let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
+    bench.words().first_said(&keys, &values)
 }
 
-/// "9 shims in the book; 3 slide over the steerer; none fills the clamp, the nearest (…) misses by 0.70 mm."
-/// `None` where every candidate would serve alone.
-pub fn funnel(bench: &Bench, row: &FunnelRow) -> Option<String> {
-    let words = bench.words();
-    let kind = bench.rule.slot(row.slot).kinds.first().copied().unwrap_or("");
-    let kind = bench.kind_word(kind, row.in_book);
-    let mut parts = vec![words.counted("funnel.start", row.in_book, &[("kind", &kind)])];
-    let mut left = row.can_be_had;
-    if row.can_be_had < row.in_book {
-        parts.push(words.counted("funnel.had", row.can_be_had, &[]));
-    }
-    for step in &row.left {
-        if step.left != left {
-            parts.push(funnel_step(bench, row, step));
-        }
-        left = step.left;
-    }
-    if parts.len() == 1 && row.in_book > 0 {
+/// What is amiss with the fork in the hand, where it is that: its steerer, or a thread where a plain wall should be.
+fn of_the_fork(bench: &Bench, check: &Check, side: &str) -> Option<&'static str> {
+    let held = |c: &Check| {
+        let too_little = matches!(numbers::miss(c), Some(Miss::Little(_)));
+        matches!(c.demand, Demand::GripLength(_)) && c.about.contains(&ItemIx(0)) && too_little
+    };
+    // There is no height for a clamp that could not hold enough of the fork at any.
+    let of_height = matches!(check.demand, Demand::Height(_)) && bench.stack().checks.iter().any(held);
+    let own = of_height || check.about.contains(&ItemIx(0));
+    if !numbers::is_shown(bench, check) || !own || side.is_empty() {
         return None;
     }
-    let place = capital(&bench.slot_word(row.slot));
-    let text = ended(&words.joined("semicolon", &parts));
-    Some(words.say("funnel.row", &[("place", &place), ("text", &text)]))
-}
-
-fn funnel_step(bench: &Bench, row: &FunnelRow, step: &FunnelStep) -> String {
-    let words = bench.words();
-    let (key, other) = funnel_words(bench, row, step.demand);
-    let what = numbers::what_by_rule(bench, step.demand);
-    let mut values = vec![("what", what.as_str())];
-    values.extend(other.as_deref().map(|other| ("other", other)));
-    let text = words.counted(&key, step.left, &values);
-    let Some((variant, by)) = step.nearest.filter(|_| step.left == 0) else { return text };
-    let name = bench.book.catalogue.part_of(variant).name.as_str();
-    let by = bench.lengths().miss(by.abs());
-    words.say("funnel.nearest", &[("step", &text), ("name", name), ("by", &by)])
-}
-
-/// Key of the words for what a demand leaves, and the other side as seen from the row's slot.
-fn funnel_words(bench: &Bench, row: &FunnelRow, demand: Demand) -> (String, Option<String>) {
-    let rule = bench.rule;
-    let one = |list: &[SurfaceRef]| bench.reference_in_use(list).map(|r| bench.reference_word(r));
-    let stands_in = |list: &[SurfaceRef]| list.iter().any(|r| r.slot == row.slot);
-    let (key, other) = match demand {
-        Demand::SleeveClearance(i) => match rule.sleeves.get(usize::from(i)) {
-            Some(sleeve) if sleeve.outer.slot == row.slot => ("sleeve-over", one(&sleeve.inner)),
-            Some(sleeve) => ("sleeve-inside", Some(bench.reference_word(&sleeve.outer))),
-            None => ("other", None),
-        },
-        Demand::Tightness(i) => {
-            ("press-tightness", rule.presses.get(usize::from(i)).and_then(|p| one(&p.seat)))
-        }
-        Demand::ThreadMatch(i) => match rule.threads.get(usize::from(i)) {
-            Some(pair) if stands_in(&pair.male) => ("thread-match", one(&pair.female)),
-            Some(pair) => ("thread-match", one(&pair.male)),
-            None => ("thread-match", None),
-        },
-        Demand::Size(i) => {
-            let asked = rule.sizes.get(usize::from(i)).map(|s| &s.surface);
-            let lacks = asked.and_then(|of| bench.lacks_word(of.first()?));
-            ("size", lacks.or_else(|| asked.and_then(|of| one(of))))
-        }
-        other => (other.word(), None),
-    };
-    let known = bench.words().has(&format!("funnel.{key}.many"));
-    (format!("funnel.{}", if known { key } else { "other" }), other)
+    let threads = &bench.variant_of(ItemIx(0)).shape.features.threads;
+    match check.demand {
+        Demand::SleeveOverlap(_) if threads.iter().any(|thread| thread.male) => Some("threaded"),
+        _ => Some("hand"),
+    }
 }
 
 /// "One part that is not in the book would make it go: shim, inside diameter 25.45 to 25.60 mm, …"
@@ -279,6 +313,6 @@ pub fn wanted(bench: &Bench, wanted: &Wanted) -> String {
     words.say("wanted.part", &values)
 }
 
-fn ended(text: &str) -> String {
+pub(super) fn ended(text: &str) -> String {
     if text.ends_with(['.', ':', '!', '?']) { text.to_owned() } else { format!("{text}.") }
 }

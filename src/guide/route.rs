@@ -6,6 +6,7 @@ use super::bench::Book;
 use super::page::PartLine;
 use super::words::capital;
 use crate::catalogue::{OnHand, VariantIx};
+use crate::kinds::Known;
 use crate::quantity::{Currency, Money};
 use crate::solve::{Article, Best, Cost, Counts, Move, NoRoute, Route, SetUp};
 
@@ -61,9 +62,12 @@ impl RouteTeller<'_> {
             self.stop(change.to, self.what(change, route), buy, self.money(change.cost))
         });
         let (cost, changes) = (self.money(route.cost()), route.count());
+        let deck = self.new_deck(route);
+        let mut values = vec![("cost", cost.as_str())];
+        values.extend(deck.as_deref().map(|deck| ("deck", deck)));
         RouteText {
             best,
-            summary: words.counted("route.summary", changes as u32, &[("cost", &cost)]),
+            summary: words.counted("route.summary", changes as u32, &values),
             stops: std::iter::once(start).chain(later).collect(),
             brought: self.brought(&route.brought),
             cost,
@@ -88,6 +92,19 @@ impl RouteTeller<'_> {
         };
         let list: Vec<String> = all.iter().filter_map(piece).collect();
         words.say("route.change-all", &[("list", &words.joined("semicolon", &list))])
+    }
+
+    /// "Dunlin deck, €89.00": a price that has it in says so.
+    fn new_deck(&self, route: &Route) -> Option<String> {
+        let bought = route.change.iter().flat_map(|change| &change.buy);
+        let deck = |article: &Article| match article {
+            Article::Part(part) => self.book.catalogue.part_of(*part).is(Known::Deck),
+            Article::Box(_) => false,
+        };
+        let &(article, count) = bought.into_iter().find(|bought| deck(&bought.0))?;
+        let line = self.article(article, count);
+        let texts: Vec<String> = [line.name, line.text].into_iter().filter(|t| !t.is_empty()).collect();
+        Some(self.book.words.joined("comma", &texts))
     }
 
     /// Why there is no way, as one sentence.

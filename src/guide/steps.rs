@@ -6,7 +6,7 @@ use super::template::Template;
 use super::words::{Words, capital, check_sentence};
 use crate::assembly::{Check, Demand, ItemIx, Value};
 use crate::base::{Problem, Problems, Span};
-use crate::rules::{CHANGE_PLACES, PLACES, Rule, Step};
+use crate::rules::{CHANGE_PLACES, PLACES, PutOn, Rule, Step};
 
 /// What a sentence may have filled in that is about no part.
 const WITHOUT_SLOT: [&str; 1] = ["gap"];
@@ -60,7 +60,11 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             number,
             id: step.id.clone(),
             text: sentence.fill(&step.say, problems),
-            also: wide_gap(bench).filter(|_| uses(step, "gap")).into_iter().collect(),
+            also: wide_gap(bench, item)
+                .filter(|_| uses(step, "gap"))
+                .or_else(|| on_already(bench, item))
+                .into_iter()
+                .collect(),
             warning: None,
             feel: step.feel.as_ref().map(|feel| sentence.fill(feel, problems)),
             held: step.held.as_ref().map(|held| sentence.fill(held, problems)),
@@ -69,6 +73,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             way: item.and_then(|i| bench.way(i)),
             tool: item.filter(|_| uses(step, "tool")).and_then(|i| bench.tool(i)),
             torque: item.filter(|_| uses(step, "torque")).and_then(|i| bench.torque(i)),
+            depth: item.filter(|_| uses(step, "depth")).and_then(|i| depth(bench, i)),
             reach: step.reach.clone(),
             cautions: told.of_step(bench, step, item),
             changed_size: None,
@@ -164,16 +169,19 @@ impl Sentence<'_, '_> {
     }
 }
 
-/// "2.10 to 4.30 mm": how far the step's own part can go down, where it is pushed; else the least of all.
-fn gap(bench: &Bench, item: Option<ItemIx>) -> Option<String> {
-    let told = |value: &Value| match value.most < FARTHEST {
+/// "2.10 to 4.30 mm"
+pub(super) fn gap(bench: &Bench, item: Option<ItemIx>) -> Option<String> {
+    let value = gap_of(bench, item)?;
+    Some(match value.most < FARTHEST {
         true => bench.lengths().outward(value.least, value.most),
         false => bench.lengths().no_less(value.least),
-    };
-    match item.and_then(|item| own_gap(bench, item)) {
-        Some(own) => Some(told(own)),
-        None => Some(told(closing_gap(bench)?.value.as_ref()?)),
-    }
+    })
+}
+
+/// How far the step's own part can go down, where it is pushed; else the least of all.
+fn gap_of<'b>(bench: &Bench<'b>, item: Option<ItemIx>) -> Option<&'b Value> {
+    let own = item.and_then(|item| own_gap(bench, item));
+    own.or_else(|| closing_gap(bench)?.value.as_ref())
 }
 
 fn own_gap<'b>(bench: &Bench<'b>, item: ItemIx) -> Option<&'b Value> {
@@ -194,14 +202,21 @@ fn least_gap(bench: &Bench, item: ItemIx) -> Option<String> {
 /// No gap is as wide: nothing that is pushed ever meets the fork. Nanometres.
 const FARTHEST: i64 = 1_000_000_000;
 
-/// Said where the gap may be more than the rule likes to see.
-fn wide_gap(bench: &Bench) -> Option<String> {
+/// Said where the gap that the step tells may be more than the rule likes to see.
+fn wide_gap(bench: &Bench, item: Option<ItemIx>) -> Option<String> {
     let wish = bench.rule.limits.gap_wish?.as_nm();
-    let gap = closing_gap(bench)?;
-    let wide = gap.value.as_ref().is_some_and(|value| value.most > wish && value.most < FARTHEST);
-    let here = super::numbers::value(bench, gap).filter(|_| wide)?;
+    let wide = |value: &&Value| value.most > wish && value.most < FARTHEST;
+    gap_of(bench, item).filter(wide)?;
+    let here = gap(bench, item)?;
     let wish = bench.lengths().exact(wish);
     Some(bench.words().say("step.gap-wide", &[("wish", &wish), ("gap", &here)]))
+}
+
+/// Said of what was pressed on for a reading: the press is not asked for twice.
+fn on_already(bench: &Bench, item: Option<ItemIx>) -> Option<String> {
+    let pressed = bench.rule.slot(bench.item(item?).slot).put_on == PutOn::Pressed;
+    let before = pressed && super::measuring::pressed_before(bench);
+    before.then(|| bench.words().word("step.pressed-before"))
 }
 
 /// A promised window is rounded inward.

@@ -126,7 +126,14 @@ impl Page<'_> {
         say("take-off-list", "list", &listed(&row.take_off));
         say("keep-list", "list", &listed(&row.keep));
         say("add-list", "list", &listed(&row.add));
-        say("spend-line", "spend", &row.spend);
+        let mut spend = vec![("spend", row.spend.as_str())];
+        spend.extend(row.new_deck.as_deref().map(|deck| ("deck", deck)));
+        self.item("- ", &words.say("coming.spend-line", &spend));
+        let mut say = |key: &str, place: &str, text: &str| {
+            if !text.is_empty() {
+                self.item("- ", &words.say(&format!("coming.{key}"), &[(place, text)]));
+            }
+        };
         say("tools-line", "list", &words.joined("comma", &row.tools));
         say("minutes-line", "minutes", row.minutes.as_deref().unwrap_or_default());
         row.brought.iter().for_each(|text| self.item("- ", text));

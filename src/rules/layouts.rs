@@ -255,6 +255,7 @@ pub static STEP: Layout = Layout {
         key("to", Choice(&super::picturing::TURNED_TO), Where("view is \"from-above\""), "how that part stands in the end", "\"across\""),
         key("closes", Text, Where("it tightens a grip"), "the bore that its bolts close, as SLOT.SURFACE", "\"clamp.bore\""),
         key("away_from", Texts, May, "slots from whose slits this part's slit is turned away", "[\"shim\", \"clamp\"]"),
+        key("upside_down", Flag, Else("false"), "what is worked on is upside down then: its picture shows it so", "true"),
         key("minutes", Count(480), May, "how long it takes", "2"),
         key("minutes_undone", Count(480), May, "how long it takes to undo", "1"),
     ],

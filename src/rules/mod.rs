@@ -293,6 +293,8 @@ pub struct Step {
     pub away_from: Vec<SlotIx>,
     /// What the picture of a step shows that puts no part on; `None`: it has none.
     pub view: Option<View>,
+    /// What is worked on is held or stood upside down then, and its picture shows it so.
+    pub upside_down: bool,
     /// How long it takes, and how long it takes to undo it, where the book says so.
     pub minutes: Option<u32>,
     pub minutes_undone: Option<u32>,

@@ -15,9 +15,10 @@ pub struct Picturing {
     pub closes: Option<SurfaceRef>,
     pub away_from: Vec<SlotIx>,
     pub view: Option<View>,
+    pub upside_down: bool,
 }
 
-/// A step with a slot shows that slot's part: `closes` and `away_from` are said of it. One without may have a view of
+/// A step with a slot shows that slot's part: `closes`, `away_from` and `upside_down` are said of it. One without may have a view of
 /// its own. What belongs to the other sort is told, for it would change nothing.
 pub fn read(
     table: &Table<'_, '_>,
@@ -29,7 +30,7 @@ pub fn read(
     for key in ["view", "turns", "to"] {
         refuse(table.get(key).filter(|_| slotted), key, "shows its part going on", "take it out", problems);
     }
-    for key in ["closes", "away_from"] {
+    for key in ["closes", "away_from", "upside_down"] {
         refuse(
             table.get(key).filter(|_| !slotted),
             key,
@@ -43,7 +44,8 @@ pub fn read(
     let away_from =
         table.texts("away_from", problems).iter().filter_map(|t| names.slot(t, problems)).collect();
     let view = if slotted { None } else { view(table, names, problems) };
-    Picturing { closes, away_from, view }
+    let upside_down = table.flag("upside_down", problems).unwrap_or(false);
+    Picturing { closes, away_from, view, upside_down }
 }
 
 fn refuse(entry: Option<Entry<'_, '_>>, key: &str, why: &str, mend: &str, problems: &mut Problems) {

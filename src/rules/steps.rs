@@ -96,6 +96,7 @@ fn read_step(table: Table<'_, '_>, names: &Names<'_>, problems: &mut Problems) -
         undo: undo.map(|t| t.value),
         away_from: picturing.away_from,
         view: picturing.view,
+        upside_down: picturing.upside_down,
         minutes: takes,
         minutes_undone: undone,
         span,

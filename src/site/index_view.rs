@@ -84,8 +84,6 @@ pub(super) struct FrontView<'a> {
     parts: usize,
     /// Some pairing is not settled.
     unsettled: bool,
-    /// Some pairing must be measured first.
-    measured: bool,
     /// Some pairing goes only with a permanent change.
     changed: bool,
     /// Some pairing depends on a revision.
@@ -119,7 +117,6 @@ impl<'a> FrontView<'a> {
             rows: rows.iter().map(|row| ForkRow::of(book, row)).collect(),
             parts: book.input.catalogue.parts.len(),
             unsettled: guides.iter().any(|g| shape_word(g) == UNSETTLED),
-            measured: has(guides, "measure"),
             changed: has(guides, CHANGE),
             depends: guides.iter().any(|g| g.depends),
         }

@@ -30,6 +30,8 @@ pub struct Edge {
     pub free: bool,
     pub revision: Option<String>,
     pub bars_too: bool,
+    /// A new deck that the cost has in it, with its price.
+    pub new_deck: Option<String>,
     /// From the site's root.
     pub href: String,
 }
@@ -73,6 +75,7 @@ pub(super) struct UpgradesView<'a> {
     routes: Vec<FromView<'a>>,
     incomplete: Option<&'a str>,
     bars_too: bool,
+    deck_too: bool,
 }
 
 #[derive(Serialize)]
@@ -182,6 +185,7 @@ impl<'a> UpgradesView<'a> {
             routes: upgrades.routes.iter().map(|r| FromView::of(book, r)).collect(),
             incomplete: upgrades.incomplete.as_deref(),
             bars_too: upgrades.edges.iter().any(|e| e.bars_too),
+            deck_too: upgrades.edges.iter().any(|e| e.new_deck.is_some()),
         }
     }
 }
@@ -252,6 +256,7 @@ pub(super) struct ComingView<'a> {
     add: Vec<LineView<'a>>,
     need: Vec<BuyView<'a>>,
     spend: &'a str,
+    new_deck: Option<&'a str>,
     tools: &'a [String],
     minutes: Option<&'a str>,
     undo: &'a [String],
@@ -301,6 +306,7 @@ impl<'a> ComingView<'a> {
             add: lines(&row.add),
             need: row.need.iter().map(buy).collect(),
             spend: &row.spend,
+            new_deck: row.new_deck.as_deref(),
             tools: &row.tools,
             minutes: row.minutes.as_deref(),
             undo: &row.undo,

@@ -11,7 +11,7 @@ use super::rider::Rider;
 use super::rounds::{Limits, nearer, rounds};
 use super::search::{Found, Ground, Near, Rank, Want, any_plan};
 use super::supply::{Cost, Counts, Supplies, own_box};
-use super::{alternatives, either, head_tube, leave, must, readings, reason, tries, wanted};
+use super::{alternatives, either, head_tube, leave, must, readings, reason, showing, tries, wanted};
 use crate::assembly::{
     Demand, Glance, ItemIx, Outcome, Pick, Readies, Setting, Stack, Strengths, assemble, gaps,
 };
@@ -325,11 +325,9 @@ impl<'a> Bench<'a> {
         let unfinished = tried.found.unfinished;
         let asked = !whole && !unfinished;
         let readings = if verdict == Verdict::Measure { readings::readings(&plan) } else { Vec::new() };
-        let reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
+        let mut reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
         // The picture of a no shows what the reason tells of.
-        let told_of = |stack: &Stack| reason.facts.iter().any(|fact| stack.checks.contains(fact));
-        let shown = reason.shown.as_ref().filter(|_| !told_of(&stack)).map(|picks| assemble(setting, picks));
-        let shown = shown.filter(told_of);
+        let shown = if asked { showing::shown(&plan, fork, &mut reason) } else { None };
         let wanted = if asked { wanted::wanted(&plan, fork, &reason.facts) } else { Vec::new() };
         let serving = if whole { alternatives::alternatives(&plan) } else { Vec::new() };
         Answer {
@@ -363,7 +361,7 @@ impl<'a> Bench<'a> {
     }
 }
 
-fn on_its_own(fork: VariantIx) -> Pick {
+pub(super) fn on_its_own(fork: VariantIx) -> Pick {
     Pick { slot: SlotIx(0), variant: fork, turned: false }
 }
 

@@ -39,6 +39,7 @@ mod route;
 mod search;
 mod set_up;
 mod settle;
+mod showing;
 mod standing;
 mod supply;
 mod trial;

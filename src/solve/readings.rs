@@ -17,6 +17,8 @@ use crate::rules::{End, PutOn};
 
 /// A single reading that leaves more than this open (thousandths) is followed by others.
 const LEAVES_MUCH: u32 = 250;
+/// A length that is read between marks of a pen on a tube is off by a pen line's width at worst. Common practice, no source.
+const BY_MARKS: i64 = 500_000;
 /// Dimensions tried one by one where the stack comes together in more than one way.
 const MOST_TRIED: usize = 12;
 
@@ -165,6 +167,7 @@ impl Open<'_> {
             ReadWhat::Pair { one, other, .. } => of(one) + of(other),
             // The one length less the other.
             ReadWhat::Reach { .. } => 2 * self.plan.bench.caliper.uncertainty(Nature::Depth).as_nm(),
+            ReadWhat::DryBuild(check) if is_marked(self.check(check).demand) => BY_MARKS,
             ReadWhat::DryBuild(_) => self.plan.bench.caliper.uncertainty(Nature::Depth).as_nm(),
         }
     }
@@ -286,6 +289,11 @@ impl Open<'_> {
         }
         found
     }
+}
+
+/// What lies inside another part once it is built is marked there, and measured when all is apart again.
+fn is_marked(demand: Demand) -> bool {
+    matches!(demand, Demand::SleeveOverlap(_) | Demand::GripLength(_))
 }
 
 /// Heights and depths that a rod reaches while the parts stand together; what lies between two walls is not seen there.

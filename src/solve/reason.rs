@@ -7,6 +7,7 @@
 use super::bench::Plan;
 use super::closer::closer;
 use super::search::{Want, any_plan};
+use super::showing::{self, is_of_length, is_of_size, of_the_fork};
 use crate::assembly::{Check, Demand, Outcome, Pick, Setting, assemble};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
@@ -24,33 +25,45 @@ pub(super) struct Reason {
     pub facts: Vec<Check>,
     /// Whether taking any one away was seen to let something go (or be measured).
     pub smallest: bool,
-    /// The plan in which the first fact is as told.
-    pub shown: Option<Vec<Pick>>,
 }
 
+/// Where it tells neither of a size nor of a length, as of parts that rub, and is not proved, lengths are told instead where they
+/// alone are amiss with some build: the steerer in the hand is too long or too short, and all else comes of that.
 pub(super) fn reason(plan: &Plan<'_>, fork: VariantIx) -> Reason {
+    let usual = in_order(plan, fork);
+    if usual.smallest
+        || usual.facts.iter().any(|check| is_of_length(check.demand) || is_of_size(check.demand))
+    {
+        return usual;
+    }
+    let lengths = showing::by_lengths(plan, fork);
+    lengths.map_or(usual, |facts| Reason { facts, smallest: false })
+}
+
+/// What does not even fail in the nearest attempt is tried away first, and of what fails there lengths last.
+fn in_order(plan: &Plan<'_>, fork: VariantIx) -> Reason {
     let failing: Vec<Demand> =
         plan.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail).map(|c| c.demand).collect();
-    // What does not even fail in the nearest attempt is tried away first, and last what some part lacks altogether: where that
-    // alone is enough, no distance is told of what it comes with.
-    let (mut last, first): (Vec<Demand>, Vec<Demand>) =
-        demands(plan.setting.rule).iter().partition(|d| failing.contains(d));
-    let lacked = |demand: &Demand| {
-        let its = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail && c.value.is_none();
-        matches!(demand, Demand::Size(_)) && plan.stack.checks.iter().any(its)
+    let of_fork = |demand: &Demand| {
+        let its = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail && of_the_fork(c);
+        plan.stack.checks.iter().any(its)
     };
-    last.sort_by_key(lacked);
+    // What the fork itself lacks, or has in another size, is tried away last of all: where that alone is enough, nothing is
+    // told of what it comes with.
+    let mut all = demands(plan.setting.rule);
+    all.sort_by_key(|demand| {
+        let fails = failing.contains(demand);
+        (of_fork(demand), fails, fails && is_of_length(*demand))
+    });
     let mut waiving = Waiving { plan, fork, waived: Vec::new(), kept: Vec::new(), left: WHOLE_LIMIT };
-    waiving.leave_out(&first);
-    waiving.leave_out(&last);
+    for group in all.chunk_by(|a, b| failing.contains(a) == failing.contains(b)) {
+        waiving.leave_out(group);
+    }
     waiving.decide();
-    let figures: Vec<(Check, Vec<Pick>)> =
-        waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect();
-    let shown = figures.first().map(|figure| figure.1.clone());
-    let facts: Vec<Check> = figures.into_iter().map(|figure| figure.0).collect();
+    let facts: Vec<Check> = waiving.kept.iter().filter_map(|kept| waiving.figure(kept)).collect();
     // One that has no figures is not told, and without it the others may hold together.
     let smallest = waiving.kept.iter().all(|kept| kept.1.is_some()) && facts.len() == waiving.kept.len();
-    Reason { facts, smallest, shown }
+    Reason { facts, smallest }
 }
 
 /// Demands that were waived so far, and those without which something goes: each with the plan that goes then, if one
@@ -131,21 +144,18 @@ impl Waiving<'_> {
         }
     }
 
-    /// The demand with its figures, where all the others hold, and the plan that has them.
-    fn figure(&self, (demand, picks): &(Demand, Option<Vec<Pick>>)) -> Option<(Check, Vec<Pick>)> {
+    /// The demand with its figures, where all the others hold.
+    fn figure(&self, (demand, picks): &(Demand, Option<Vec<Pick>>)) -> Option<Check> {
         let asked = Setting { waived: &self.waived, ..self.plan.setting };
         if let Some(picks) = picks {
             let waived = [&self.waived[..], &[*demand]].concat();
             let field = self.plan.bench.field(asked.rule, self.plan.supplies, self.fork, &waived);
             if let Some(found) = closer(self.plan, asked, &field, picks, *demand) {
-                return Some(found);
+                return Some(found.0);
             }
         }
         let of_demand = |c: &Check| c.demand == *demand && c.outcome == Outcome::Fail;
-        let in_plan = |picks: &[Pick]| {
-            let check = assemble(asked, picks).checks.into_iter().find(of_demand)?;
-            Some((check, picks.to_vec()))
-        };
+        let in_plan = |picks: &[Pick]| assemble(asked, picks).checks.into_iter().find(of_demand);
         let picks = picks.as_deref().unwrap_or(self.plan.picks);
         in_plan(picks).or_else(|| in_plan(self.plan.picks))
     }

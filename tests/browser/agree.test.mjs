@@ -169,3 +169,27 @@ test("what these tests read is there to be read", async () => {
   const needed = Object.entries(seen).filter(([what]) => every || what !== "change");
   assert.ok(needed.every(([, count]) => count > 0), JSON.stringify(seen));
 });
+
+/** Changes from another system whose price has a deck in it, and what is said beside that price. */
+function withDeck() {
+  const plain = (text) => (text ?? "").replace(/\s+/g, " ").trim();
+  return [...document.querySelectorAll("details.coming-from")].map((fold) => ({
+    decks: [...fold.querySelectorAll("li > .price")].map((price) => plain(price.parentElement.textContent)).filter((text) => / deck /.test(text)),
+    summary: plain(fold.querySelector("summary").textContent),
+  }));
+}
+
+test("a price that has a new deck in it says so, and what that costs", async () => {
+  let seen = 0;
+  await onEach(guides, async (page) => {
+    let changes = [];
+    await visit(browser, page, {}, async (tab) => {
+      changes = await tab.evaluate(withDeck);
+    });
+    return changes.flatMap(({ decks, summary }) => {
+      seen += decks.length;
+      return decks.filter((deck) => !summary.includes(deck.replace(" €", ", €"))).map((deck) => `${deck} is not in: ${summary}`);
+    });
+  });
+  assert.ok(seen > 0, "no price has a deck in it");
+});

@@ -387,6 +387,7 @@ fn step(number: usize, id: &str, part_number: Option<usize>) -> GuideStep {
         way: Some("lipped end down".into()),
         tool: Some("5 mm hex key".into()),
         torque: Some("8 to 10 Nm".into()),
+        depth: None,
         reach: Some("above".into()),
         cautions: vec![caution("It can pinch.")],
         changed_size: None,

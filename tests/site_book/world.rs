@@ -224,6 +224,7 @@ fn steps() -> Vec<GuideStep> {
         way: Some("lipped end up".into()),
         tool: Some("5 mm hex key".into()),
         torque: Some("8 N m".into()),
+        depth: None,
         reach: Some("above".into()),
         cautions: vec![],
         changed_size: None,

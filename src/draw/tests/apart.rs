@@ -2,7 +2,7 @@
 
 use super::super::*;
 use super::read::*;
-use super::sample::{build, item, tube, wide_shim};
+use super::sample::{build, item, told, tube, wide_shim};
 use proptest::prelude::*;
 use roxmltree::{Document, Node};
 
@@ -118,6 +118,37 @@ fn what_is_driven_into_a_part_is_shown_with_that_part() {
     let along = names(&step(&sample.input(), &[ItemIx(0), ItemIx(2)], ItemIx(1)));
     let lift = |name: &str| along.iter().find(|d| d.0 == name).unwrap().1;
     assert!(lift("bars") > 0.0 && lift("star-nut") == lift("bars") && lift("fork") == 0.0, "{along:?}");
+}
+
+/// Driven into the foot of bars that are held foot up: it comes from above, and its depth is dimensioned from that foot.
+#[test]
+fn what_is_worked_on_upside_down_is_drawn_so_with_its_depth() {
+    let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+    let bars = item("bars", "bars", 50.0, vec![tube(100.0, 28.7, 31.8)]);
+    let mut nut = item("star-nut", "star-nut", 80.0, vec![tube(12.0, 8.0, 28.7)]);
+    nut.put_on = crate::rules::PutOn::FromBelow;
+    let mut sample = build(&[fork, bars, nut], &[]);
+    sample.stack.items[2].rides_with = Some(ItemIx(1));
+    let step = told("star-nut", |step| step.upside_down = true);
+    let mut input = sample.input();
+    input.words.depth = "30 mm";
+    let svg = step_of(&input, &step, &[ItemIx(0)], ItemIx(2));
+    let doc = Document::parse(&svg).unwrap();
+    let new = with_class(&doc, "now").next().unwrap();
+    assert!(new.has_attribute("data-upside-down"), "{svg}");
+    assert!(!new.attribute("data-lift").unwrap().starts_with('-'), "it comes from above");
+    let (arrow, _) = paths(with_class(&doc, "arrow").next().unwrap().attribute("d").unwrap()).remove(0);
+    assert!(arrow[3].1 > arrow[0].1, "its point is lower than its tail: {arrow:?}");
+    let depth = doc.descendants().find(|n| n.attribute("data-size") == Some("depth")).unwrap();
+    let line = depth.descendants().find(|n| n.attribute("class") == Some("dimension")).unwrap();
+    let (ends, _) = paths(line.attribute("d").unwrap()).remove(0);
+    // The foot of the bars is 50 above the seat, the near face of the nut 80: both below nothing now, and down in the SVG.
+    let mut heights = [ends[0].1, ends[1].1];
+    heights.sort_by(f64::total_cmp);
+    assert!((heights[0] - 50.0).abs() < 0.01 && (heights[1] - 80.0).abs() < 0.01, "{heights:?}");
+    assert!(depth.descendants().any(|n| n.text() == Some("30 mm")));
+    let upright = step_of(&input, &told("star-nut", |_| {}), &[ItemIx(0)], ItemIx(2));
+    assert!(!upright.contains("data-upside-down"));
 }
 
 #[test]

@@ -75,6 +75,7 @@ pub(in crate::draw) fn told(id: &str, change: impl FnOnce(&mut Step)) -> Step {
         closes: None,
         away_from: Vec::new(),
         view: None,
+        upside_down: false,
         minutes: None,
         minutes_undone: None,
         span: span(),
