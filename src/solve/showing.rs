@@ -87,9 +87,9 @@ fn build(plan: &Plan<'_>, fork: VariantIx, told: &[Demand], waived: &[Demand]) -
         at_worst: Outcome::Measure,
         at_best: Outcome::Pass,
         limit: LIMIT,
-        extras: usize::MAX,
         quick: false,
         aside: true,
+        first: false,
     };
     let found = any_plan((setting, plan.bench.readies), plan.supplies, &field, want, plan.bench.effort);
     let picks = found.best?.picks;
