@@ -14,11 +14,11 @@ const LIMIT: u64 = 20_000;
 
 /// `None`: the attempt that the reason was found from. Figures of the reason are then those of the build that is shown.
 pub(super) fn shown(plan: &Plan<'_>, fork: VariantIx, reason: &mut Reason) -> Option<Stack> {
-    if let Some(own) = reason.facts.iter().find(|check| of_the_fork(check)) {
-        if own.value.is_none() || reason.facts.len() == 1 {
-            let alone = assemble(plan.setting, &[on_its_own(fork)]);
-            return Some(alone).filter(|stack| stack.checks.contains(own));
-        }
+    if let Some(own) = reason.facts.iter().find(|check| of_the_fork(check))
+        && (own.value.is_none() || reason.facts.len() == 1)
+    {
+        let alone = assemble(plan.setting, &[on_its_own(fork)]);
+        return Some(alone).filter(|stack| stack.checks.contains(own));
     }
     let stack = least_amiss(plan, fork, reason)?;
     for fact in &mut reason.facts {
