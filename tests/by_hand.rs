@@ -105,7 +105,7 @@ fn a_thread_of_which_no_limits_are_known_is_refused_by_name() {
     *headset = text.replace("engaged = \"6\"", "engaged = \"computed\"").into_bytes();
     let (verdict, reason) = told(&files);
     assert_eq!(verdict, Verdict::No);
-    let named = "steerer's thread in the threaded race; no limit is known";
+    let named = "how far the steerer's thread has to reach into the threaded race";
     assert!(reason.iter().any(|fact| fact.contains(named)), "{reason:?}");
 }
 

@@ -90,8 +90,7 @@ impl Ground<'_> {
                 found.unfinished = true;
                 return;
             }
-            // One that does not come to its end leaves something for the others.
-            let part = self.search(Want { limit: left.div_ceil(2), ..want }, found.best.take());
+            let part = self.search(Want { limit: left, ..want }, found.best.take());
             let put_on = found.put_on + part.put_on;
             let unfinished = found.unfinished || part.unfinished;
             *found = Found { put_on, unfinished, ..nearer(part, found.nearest.take()) };

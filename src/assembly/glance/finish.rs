@@ -8,7 +8,7 @@ use super::figure::{Figure, ROUNDING};
 use super::land::meeting;
 use super::links::{Sliding, clearance};
 use super::ready::{Ready, Span};
-use crate::assembly::blame::{Slots, bit, met_by};
+use crate::assembly::blame::{Slots, bit, grip, met_by};
 use crate::assembly::report::{Demand, Outcome};
 use crate::quantity::Length;
 use crate::rules::{Choice, PutOn, SlotIx};
@@ -84,6 +84,12 @@ impl Glance<'_> {
                 continue;
             };
             self.check_closes(index, by, &layers);
+            // A half without a bolt holds nothing.
+            let clamp = &self.items[by as usize].ready;
+            if !clamp.pinches.iter().any(|&pinch| beside(pinch, own, -ROUNDING)) {
+                let blame = bit(slot) | grip(self.setting.rule, index as u16);
+                self.found_on(Demand::GripPinch(index as u16), Outcome::Fail, blame);
+            }
             self.check_held(index, by, own, &layers);
         }
     }
@@ -240,9 +246,10 @@ impl Glance<'_> {
 
 /// Pinch bolts beside the wall, from the clamp's bottom.
 pub(super) fn squeezing(clamp: &Ready, wall: Span) -> impl Iterator<Item = Figure> + '_ {
-    let beside = move |pinch: &Figure| {
-        let (below, above) = (pinch.minus(wall.bottom).at[0], wall.top.minus(*pinch).at[0]);
-        below > ROUNDING && above > ROUNDING
-    };
-    clamp.pinches.iter().copied().filter(beside)
+    clamp.pinches.iter().copied().filter(move |&pinch| beside(pinch, wall, ROUNDING))
+}
+
+/// At nominal sizes it is so far inside the wall's ends.
+fn beside(pinch: Figure, wall: Span, by: i64) -> bool {
+    pinch.minus(wall.bottom).at[0] > by && wall.top.minus(pinch).at[0] > by
 }
