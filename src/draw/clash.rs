@@ -158,9 +158,10 @@ fn place(input: &DrawInput, check: &Check, solids: &[Solid], window: Window) -> 
     })
 }
 
-/// What a part stands on that must not stand there: the place is where they touch.
+/// What a part stands on that must not stand there, or hands no push on from there: the place is where they touch.
 fn stopped_by(input: &DrawInput, check: &Check) -> Option<ItemIx> {
-    let item = check.about.first().filter(|_| matches!(check.demand, Demand::RestsOn(_)))?;
+    let of_standing = matches!(check.demand, Demand::RestsOn(_) | Demand::Path);
+    let item = check.about.first().filter(|_| of_standing)?;
     let placed = input.stack.items.get(usize::from(item.0))?;
     placed.rests_on.iter().find(|support| support.certain).map(|support| support.item)
 }

@@ -217,6 +217,28 @@ fn a_shaft_that_stands_on_what_it_should_go_into_is_dimensioned_by_what_it_is_to
     assert!((dimensioned(&svg, "too-wide") - 2.0).abs() < 0.01, "on each side");
 }
 
+/// Its foot is far below, and is not what fails.
+#[test]
+fn a_clamp_whose_shelf_stops_on_the_steerer_is_marked_there() {
+    use crate::assembly::Demand;
+    for demand in [Demand::Path, Demand::RestsOn(crate::rules::SlotIx(1))] {
+        let fork = item("fork", "fork", 0.0, vec![tube(60.0, 20.0, 28.6)]);
+        let clamp = item("clamp", "clamp", 40.0, vec![tube(20.0, 29.0, 40.0), tube(6.0, 22.0, 40.0)]);
+        let mut sample = build(&[fork, clamp], &[]);
+        sample.rest("clamp", "fork");
+        let mut stops = failed(demand, 0);
+        (stops.value, stops.about) = (None, vec![ItemIx(1)]);
+        sample.stack.checks = vec![stops];
+        let mut input = sample.input();
+        let why = ["The clamp stops on the steerer".to_string()];
+        input.words.why = &why;
+        let svg = why_not(&input);
+        let doc = Document::parse(&svg).unwrap();
+        let ring = with_class(&doc, "detail-ring").next().unwrap();
+        assert!((-number(ring, "cy") - 60.0).abs() < 0.01, "{demand:?}: {}", -number(ring, "cy"));
+    }
+}
+
 /// The first that failed has no size where the two are; the second has.
 #[test]
 fn of_what_fails_the_first_that_has_a_size_is_dimensioned_in_the_section_if_it_is_long() {
