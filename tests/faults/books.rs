@@ -66,10 +66,14 @@ pub fn put(path: &Path, bytes: &[u8]) {
 }
 
 pub fn files_of(folder: &Path) -> Site {
+    files_called(folder, |_| true)
+}
+
+fn files_called(folder: &Path, called: impl Fn(&str) -> bool) -> Site {
     let entries = WalkDir::new(folder).into_iter().map(|entry| entry.unwrap());
-    let files = entries.filter(|entry| !entry.file_type().is_dir()).map(|entry| {
+    let files = entries.filter(|entry| !entry.file_type().is_dir()).filter_map(|entry| {
         let path = entry.path().strip_prefix(folder).unwrap().to_str().unwrap().to_string();
-        (path, fs::read(entry.path()).unwrap())
+        called(&path).then(|| (path, fs::read(entry.path()).unwrap()))
     });
     files.collect()
 }
@@ -78,12 +82,9 @@ pub fn is_own(path: &str) -> bool {
     path.starts_with(".benchleaf-")
 }
 
+/// What a run keeps for itself is not looked into: while it writes, that comes and goes.
 pub fn pages_of(into: &Path) -> Site {
-    if into.exists() {
-        files_of(into).into_iter().filter(|(path, _)| !is_own(path)).collect()
-    } else {
-        Site::new()
-    }
+    if into.exists() { files_called(into, |path| !is_own(path)) } else { Site::new() }
 }
 
 /// What a run keeps for itself and should have cleared away.
