@@ -53,6 +53,9 @@
 //! the cheapest plan that uses them, and one for each deck on which none of these goes (`src/compile/set_ups.rs`).
 //! `tests/routes.rs` holds routes against filling every basket for every goal, `tests/own.rs` what comes from another system
 //! to `route`.
+//!
+//! Memory comes from `mimalloc`, for a search makes thousands of short lists; without its `no_thp` one answer in a while
+//! waits for a large page of memory.
 
 mod alone;
 mod alternatives;
