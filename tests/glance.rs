@@ -1,6 +1,9 @@
 //! The quick look never finds worse than the full judgement: else a plan that goes would be passed over.
 //!
 //! Stacks of which the full judgement says nothing (too many cases) are left out.
+//!
+//! Among them are plans of which the cap is, or may be, only just clear, on the longest and the shortest steerer with which
+//! they close: they are not ruled out though there is nothing else to choose from.
 
 use crate::angled;
 use crate::book;

@@ -1,4 +1,6 @@
 //! On which head tubes a plan goes, against trying every mix of spacers and risers at every height. Knows no search.
+//!
+//! All pairings: `cargo test --test library head_tube:: -- --ignored`.
 
 use crate::book;
 

@@ -1,5 +1,8 @@
 //! The tests that ask the library, as one program: built and linked once, and shared out over all cores. Above what they
 //! share, below one file for each thing that is held.
+//!
+//! Two programs, this and `program.rs` (what runs the program itself), so that they are linked twice and not fifty times; a
+//! new file is named in one of them. Test names are facts. A test that takes the real disk uses a temporary folder.
 
 #[path = "proof/angled.rs"]
 mod angled;

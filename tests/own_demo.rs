@@ -1,5 +1,8 @@
 //! Everything that the pages of the demo book say of a deck, of bars and of bars on a deck, held to the answer of a book that
 //! has nothing else in their place. Must not know how the pages come to it.
+//!
+//! `cargo test --release --test library own_demo:: -- --ignored --nocapture`; of a site that is there already with
+//! `BENCHLEAF_SITE`.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;

@@ -6,6 +6,8 @@
 //! Play is told in the parts' own dimensions, so that what a bore has to do with both a seat and the play counts once. How
 //! much of it there is depends on the parts in hand; how they lie within it does not. What must hold however they lie is held
 //! to all of it; a best case is looked for by the check that asks. Must not know limits.
+//!
+//! The least of a seat is with all the play there can be; the most is without any, for a seat stays as it was clamped.
 
 use super::build::Build;
 use super::report::{Contact, ItemIx};

@@ -1,5 +1,10 @@
 //! What a table of a book's file may hold, key by key: the reader refuses every key that is not listed, and the
 //! reference tells each that is. One list for both. Knows no particular table.
+//!
+//! The layouts lie beside their readers (`layouts.rs` in `src/catalogue/`, `src/rules/` and `src/kinds/`); the fields of a
+//! part are its kind's table. `Table::finish` refuses every key that is not in the layout, so nothing that a reader takes can
+//! be missing in the reference; in builds with debug assertions it also refuses a reader that asks for a key that its layout
+//! does not list. A new key is a line in its layout, then asked for by its reader.
 
 /// One table: what it is called and which keys it takes.
 #[derive(Debug)]

@@ -3,6 +3,12 @@
 //! Must not know what is in them.
 //!
 //! The theme is built in as well, but known where themes are read.
+//!
+//! `Taken::of` puts the files that a book asks for (`[built_in]` in its shop's file) among its own before anything is read,
+//! so no reader knows of them; a headset comes with the system that draws in it, cautions wherever a book has none. A book's
+//! own file of the same path stands in their place. Pieces stand in `parts/.built-in/`, where no file of a book's own is ever
+//! read from, and one gives way to a part of the book with its id. A new rule file, headset or caution of the demo book has
+//! to be listed here: a test asks for it.
 
 mod changed;
 mod pieces;

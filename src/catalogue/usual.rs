@@ -1,5 +1,8 @@
 //! What the trade makes bolts and nuts of: what a part that does not say is taken for, whichever of them is worst for the
 //! check at hand. Must not know the checks.
+//!
+//! Where even that says nothing (the limits of such a thread are not known, and a rule asks for computed engagement) the
+//! check fails and names the datum: nothing is to be measured then.
 
 use std::collections::BTreeMap;
 

@@ -1,6 +1,11 @@
 //! The command line: what was typed, what is done about it, what is said. Knows no geometry and no pages.
 //!
 //! Results go to standard output, messages to standard error. Last in the one direction: uses everything above.
+//!
+//! What was typed and what is used are two types (`args.rs`). Text from a book is cleaned before a terminal sees it
+//! (`clean_text.rs`). `tests/shell_cli.rs` holds exit codes, streams, no escape codes where there is no terminal, and that
+//! messages take time by the length of the book, however many there are. `begin/` is the book that `benchleaf begin` writes;
+//! `tests/begin.rs` holds that it compiles without a warning and that its guide goes.
 
 mod args;
 mod begin;

@@ -1,5 +1,7 @@
 //! Says how far a long run is: a bar on a terminal, lines elsewhere. Silent for the first second, never for more than two after
 //! it; knows nothing of what is being done.
+//!
+//! The bar draws from a thread of its own: what else is said meanwhile goes through `suspend`.
 
 use std::fmt::Write as _;
 use std::io::{IsTerminal, Write as _, stderr};

@@ -1,5 +1,8 @@
 //! Ends the program where a template of the theme never comes to its end, or takes all memory: nothing inside such a
 //! template can be stopped. Knows no template.
+//!
+//! Memory that a template takes is seen on Linux only. The theme itself is held to its size, its pages to theirs
+//! (`src/site/theme.rs`); `tests/shell_faults.rs` has both.
 
 use std::collections::HashMap;
 use std::process::exit;

@@ -1,4 +1,26 @@
 //! The whole pipeline as one pure function: sources in, pages and problems out. No files, no clocks.
+//!
+//! It is pure so that the watcher, the tests and a terminal all call the same function.
+//!
+//! # What is kept
+//!
+//! What is kept from one run to the next is keyed by what it was made from; nobody who keeps it knows how it is found.
+//!
+//! | what | made from | where it is kept | knows |
+//! |---|---|---|---|
+//! | answers of a pairing | its pieces: rule, shop, headsets, boxes, the ids, its own fork, the parts for whose kind the system has a place, their rows of the stock list; no sentences | `.benchleaf-found`, from run to run | `made_from.rs` |
+//! | plans for what a rider holds; what is found of any plan (on which decks it stands, whether it goes for certain) | the same, and the question | the same | `kept.rs`, `findings.rs` |
+//! | all that is told: guides, routes, what riders have, drawings | every file but themes and prose | memory of `watch` | `told.rs` |
+//! | drawings of a guide, for the next telling | the guide word for word, what its answer is made from, the words, its system, the headsets | memory of `watch` | `told.rs` |
+//! | rendered pages | every file but those that lie in a theme beside its templates | memory of `watch` | `told.rs` |
+//! | that there is nothing to do at all | program, book, and each page in place | `.benchleaf-left` | `src/publish/left.rs` |
+//!
+//! What was asked of a plan is left for the next run only where this one asked it. So no question may be asked only because
+//! something was not known: then two runs of one book would leave different files. `tests/kept.rs` holds that a run with
+//! something kept comes to the pages of a clean one; `Kept::decide` decides and remembers why (`tests/edits.rs`).
+//! `tests/mutants.rs` compiles books that a slip changed, within limits on time, messages and pages; `tests/memory.rs` bounds
+//! the memory. `cargo bench --bench fresh` measures how soon a page is fresh, each figure against something else of the same
+//! run.
 
 mod book;
 mod brief;

@@ -1,5 +1,12 @@
 //! What a rider has, and what goes with it: every answer that the page for it may have to give, computed here for each fork
 //! (each revision) and system. The page only looks up. Must not know the page, nor how a plan for what is ticked is found.
+//!
+//! A plan found with less in hand bounds the search with more. `themes/bench/what-i-have.js` finds the cheapest way among
+//! those whose headset, clamp and bars are ticked or not needed, and that stand on the deck ticked. A way leads to the page
+//! whose plan it is (on it to the row of the deck, `on-DECK`, where the steps are for another), and tells in what it is
+//! another. Nothing there knows what fits. A clamp or headset beside a deck is not searched for: where the plan told is not
+//! the cheapest of all, the page says so. A way that no search found is not told, and never reads as "goes".
+//! `tests/browser/persons.test.mjs` holds its decks to the guides' rows.
 
 use super::Progress;
 use super::book::Book;

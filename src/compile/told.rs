@@ -1,5 +1,8 @@
 //! All that a book comes to before it is laid out: its pairings told, routes, what riders have, drawings. Told anew only where a
 //! file is another than in the last run, of those that are read for it. Must not know theme and prose.
+//!
+//! It is kept whole, not guide by guide. A guide names other forks (that have what its own lacks, that go on a deck on which
+//! its own does not, that go where it says no), so with a key of less than the book it could be wrong.
 
 use super::book::Book;
 use super::doubtful;

@@ -1,6 +1,9 @@
 //! The only place that touches files: a book read whole, files put down whole. Knows no meaning of any of them.
 //!
 //! Everything else works on bytes in memory, so that a broken machine is met here and nowhere else.
+//!
+//! Links that leave a book are not followed (`tests/shell_disk.rs`). A link inside the book to a file beside `content`,
+//! `parts` and `themes` is read, but its changes are seen only with `--poll`.
 
 mod inside;
 mod lock;

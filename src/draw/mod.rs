@@ -1,6 +1,42 @@
 //! Drawings a mechanic can build from: a scene in millimetres first, then SVG.
 //!
 //! Reads an assembled stack at nominal dimensions. Decides nothing about fit. Must not know solving or pages.
+//!
+//! # What holds of every drawing
+//!
+//! Whatever stands beside a figure, numbers of parts and letters of details alike, goes through the one placement of
+//! `labels.rs`. A new text needs words in `DrawWords`, and a place that `tests/proof/legible.rs` finds clear: it measures the
+//! letters as they are drawn, over stacks made from seeds (`tests/clear.rs`) and over a whole site (`tests/drawn_site.rs`).
+//! The size of paper is `PAPER` in `assembled.rs`, which says what becomes of letters in print.
+//!
+//! What the drawings of a page share stands on it once (`symbols.rs`). A hatched part shows its field through its own
+//! outline, or has its lines written out where that is shorter; every cut outline is a closed path of its own. Pens that most
+//! marks of a group share stand on the group (`style.rs`), so a style sheet that looks for `[stroke]` must look at groups,
+//! too. What goes on now is a group `part now` in the section; seen from outside, its marks have the class `fresh`. The path
+//! data of the `svg` crate is 32-bit: `d` is written with our own numbers (`write.rs`).
+//!
+//! Threads are drawn by ISO 6410-1: narrow root line, wide limit of the thread, hatching to the crest, the bolt over the nut;
+//! along the axis, three quarters of a circle. Details are drawn of the closing gap, the smallest clearance, the engaged
+//! thread, the ring's seat and a seat on a shelf, in this order, as many as find room (`deciding.rs`). A closing gap that is
+//! too long for a detail has its dimension in the section itself.
+//!
+//! A step shows its part away from its place, or in its place where it is there already and only worked on. What more it
+//! shows the rule file's step says (`src/rules/picturing.rs`): bolts (`step.rs`), cuts (`cut_ways.rs`), all parts
+//! (`laid_out.rs`), a view from above (`turned.rs`), all of it upside down (heights are then below nothing, and a part's
+//! group has `data-upside-down`). The picture of what does not go magnifies the check that the page opens with (`lead`;
+//! without one the first failed check that has a size) and rings the others. A part that is changed for good has a warning
+//! triangle at its number, and its change a picture of its own (`change.rs`). A clamp's ears and pinch bolts are signs: of
+//! their shape the data has only heights, slot, key and reach; so are deck and wheel from above.
+//!
+//! # How drawings are looked at
+//!
+//! | what | how |
+//! |---|---|
+//! | two thousand made plans | `cargo test --lib two_thousand -- --ignored` |
+//! | every pairing of the demo book against its drawing | `cargo test --test library drawings:: -- --ignored` |
+//! | every drawing on every page of a site | `BENCHLEAF_SITE=FOLDER cargo test --test library drawn_site:: -- --ignored --nocapture`; without the folder the demo book is compiled first |
+//! | new golden pictures after a wanted change | `BENCHLEAF_NEW_PICTURES=FOLDER cargo test --lib golden`, look at each, copy to `tests/data/drawings/` |
+//! | how fast, and against writing the same bytes | `cargo bench --bench drawings` |
 
 mod along_axis;
 mod assembled;

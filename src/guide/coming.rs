@@ -1,4 +1,8 @@
 //! Coming from another system on the same fork, as finished text. Must not know how the two plans were found.
+//!
+//! The order of work undoes the old guide's steps backwards, then names the new guide's own steps. Where no one deck goes
+//! with both plans, the new plan's own is bought and in the price. Minutes are the rule file's; when one step of the work has
+//! none, no time is told.
 
 use super::bench::{Bench, Book};
 use super::decks::parts_beyond;

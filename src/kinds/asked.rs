@@ -2,6 +2,11 @@
 //!
 //! A wall is marked where something slides over it, is pressed on it, turns in it or is squeezed by it. One that stands
 //! in the open, that only carries, or into which nothing reaches bears no mark. Must not know any rule.
+//!
+//! Marked are bores that go over something, threads, and outsides that go inside something (shim, liner, bar sleeve, spigot,
+//! quill, star nut's fins, steerer, bars). Not marked are rims, a clamp's body, cones and faces that only carry (the seat's
+//! width is checked), pockets in which nothing is guided (the recess for a bolt's head), and what only has to stand clear of
+//! what stands still.
 
 /// What is asked of one surface.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

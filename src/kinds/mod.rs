@@ -2,6 +2,32 @@
 //! suggestions and the reference page all read it. Must not know any particular part.
 //!
 //! [`find`] a kind, [`read_fields`] of a part's table, [`Fields::assemble`] them and [`build`] the shape.
+//!
+//! # Adding a part kind
+//!
+//! A kind is one row, a `Kind` in a file here (`tube.rs` has the shortest), listed in `ALL` of `table.rs`. Nothing else knows
+//! kinds by name (a test in `tests/tidy.rs` looks); what the program itself has to know of one is a mark on it. In this
+//! order:
+//!
+//! | what | where | asked for by |
+//! |---|---|---|
+//! | name, a line of meaning, fields with theirs | the row: `name`, `about`, `fields` | the compiler |
+//! | surfaces, columns, marks by which its ends are told apart | the row: `surfaces`, `columns`, `marks` | the compiler |
+//! | what is usual of each size, wide | the row: `usual`, in tenths of a millimetre | `plausible.rs`, a test |
+//! | what the program knows of it; most kinds have nothing | the row: `is`, marks of `Known` in `table.rs` | |
+//! | what rule files have to say of its walls | the row: `asked`, in `asked.rs` | `src/rules/left_out/` |
+//! | its half-section in linear forms | the row: `build` | lists by hand in `tests.rs`: add the kind (a plain tube to `plain_tubes_are_one_ring`) |
+//! | that it is there | `ALL` of `table.rs`, and its length | the compiler |
+//! | how readily it is had in a size of its own | a row of `to_order.rs` | a test there |
+//! | its shop name, names of new fields, marks and surfaces | `[kind]`, `[dim]`, `[way]`, `[surface]` in `content/words/en.toml` | a test in `src/guide/words.rs`; `[surface]` by none: a common word is taken |
+//! | a part of it in the demo book | `parts/`; a new file there also in `PARTS` of `src/reference/examples.rs` | a test in `src/reference/` |
+//! | its place in a clamp system: a slot, a sleeve for each wall marked `Fit`, a step, and its name in the `rests_on` of each slot that may stand on it | `content/systems/` | `inspect` calls the part unused; `tests/left_out.rs`; `rests_on` by nothing: the kind is only never chosen |
+//! | a usual part of it, where that system is built in | a set of `src/built_in/pieces.rs` | nothing: the slot stays empty |
+//! | lists of all kinds in messages | `BENCHLEAF_GOLDEN=write cargo test --test library bad_books::`, then read what changed | `tests/bad_books.rs` |
+//!
+//! `material`, `price`, `maker`, `colours` and the like are keys of every part, not fields of a kind. Then `cargo check
+//! --tests`, `cargo test --lib kinds::`, `cargo test --lib words::`, `cargo test --lib reference::`, and a look at `benchleaf
+//! reference KIND`. The reader, spreadsheets, `ids`, the reference, the JSON Schemas and the pages read the table.
 
 mod asked;
 mod bare_fork;

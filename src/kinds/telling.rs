@@ -3,6 +3,9 @@
 //!
 //! A mark is said only where it is true of every part within its tolerances. Must not know words, nor which way up a
 //! plan has the part.
+//!
+//! The mark of its kind where finger or eye finds it, else the slotted, threaded, wider, chamfered or recessed end, else the
+//! longer end with its length, else what a caliper reads at both ends.
 
 use super::possible::ends;
 use super::{Column, Cut, NO_SURFACE, Segment, Shape, Wall};

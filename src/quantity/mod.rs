@@ -9,6 +9,13 @@
 //! use benchleaf::quantity::{Length, Torque};
 //! let nonsense = Length::mm(8) + Torque::mnm(8_000);
 //! ```
+//!
+//! `amount.rs` reads every number of a length and its unit, and is the one place that ends them at a metre; `tolerance.rs`
+//! reads what stands behind, `reading.rs` puts the two together. A one-sided size (`28.6 max`) is refused: a class in place
+//! of the open end would claim more than the author said. Whatever is out of the ordinary is asked about elsewhere
+//! (`src/kinds/plausible.rs`, `questions.rs`): one problem `value-unusual`, an error far beyond what is usual or where it
+//! explains why a shape is impossible. `tests/extremes.rs` writes numbers without end, and the last that are held, into every
+//! field of every kind.
 
 mod amount;
 mod angle;

@@ -1,5 +1,8 @@
 //! What may be written in a book and what it means, gathered from the tables that the readers use: kinds and their fields,
 //! entries of rule files, settings of the shop, ways of writing a size. Must not know how it is shown, nor any book.
+//!
+//! `benchleaf reference`, the page `reference.html` (a book's `reference = true`) and the JSON Schemas are made of it.
+//! Examples of kinds are parts of the demo book; the page draws them with the calipers of a part's own page.
 
 mod examples;
 mod forms;

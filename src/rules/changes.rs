@@ -1,6 +1,10 @@
 //! The permanent changes that a rule file allows: to which slot's part, what becomes of it, what is lost.
 //!
 //! Must not know any part, nor when a change is worth it.
+//!
+//! `[[change]]` names a slot of one part and either a `size` that is brought to one of the lengths `between` two ends, `step`
+//! apart and exact to `within`, or what it `adds` (sizes of a group of fields, a slit for instance, each with its
+//! deviations). Metal only comes off. `say` and `feel` word the step, `lost` names keys of `[lost]` in the book's words.
 
 use super::lists::{length, two_lengths};
 use super::names::Names;

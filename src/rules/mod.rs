@@ -5,6 +5,26 @@
 //!
 //! Invariants: every slot, surface and step a rule mentions exists; slots stand in drop order; the pulled slot
 //! is required; `after` has no circle; no check is left out by silence (`left_out`). A rule with an error in it does not exist.
+//!
+//! # Adding a clamp system
+//!
+//! A system is a rule file `content/systems/NAME.toml`, never Rust, with its prose in `NAME.md` beside it. It draws in a
+//! headset (`content/headsets/`), lists its slots in drop order, names every sleeve, press, thread, grip, slit and size it
+//! asks for, and its steps in bench order. `benchleaf unpack wide-shim --as NAME` writes one to begin with; `benchleaf
+//! reference` tells every entry, and `left_out` what may not be left unsaid. One of the demo book comes with the program:
+//! list it in `src/built_in/mod.rs`. `tests/proof/seventh.toml` is a system that only the tests know.
+//!
+//! What holds and what closes is told entry by entry; nothing of it is guessed, and `tests/held.rs` has a fact for each:
+//!
+//! | entry | says |
+//! |---|---|
+//! | `past` of a `[[grip]]` | so far a slit reaches past the axis of each pinch bolt, in each layer but the innermost; a layer that lies so close that its wall gives (`springs` of its sleeve) needs no slit (`src/assembly/split.rs`) |
+//! | `bare`, `unbridged` of a `[[slit]]` | so much of it may show above the clamp; so much of it may lie beyond either end of what bridges it (`src/assembly/slits.rs`) |
+//! | `put_on = "chosen"` with `host`, `by_hand` of a `[[slot]]` | set by hand at a height in a window, so far off either way; where it is neither pressed nor screwed in, its step says how it is `held` |
+//! | `put_on = "loose"` with `host` | held by nothing: every check holds wherever it lies between its stops (`src/assembly/loose.rs`) |
+//! | `may_touch` of a `[[slot]]` | slots that may carry it as well as those in `rests_on`: a cap over two shims of one length |
+//! | the second figure of `gap` | a wish: told where it is exceeded, never a check |
+//! | `reach` of a step with `{tool}` in its `say` | a hex key comes in straight from there, past all that earlier steps put on (`src/assembly/key_way.rs`) |
 
 mod absurd;
 #[cfg(test)]

@@ -1,5 +1,15 @@
 //! What a step says for its picture: which bolts, what is turned away from what, which view. Must not know how
 //! anything is drawn.
+//!
+//! Nobody guesses from a sentence what its picture points out; a step says it (`benchleaf reference step` has all of them):
+//!
+//! | field | with | what |
+//! |---|---|---|
+//! | `closes = "clamp.upper-bore"` | `slot` | a bore that a `[[grip]]` is by: only the pinch bolts beside it are turned; left out, all of them |
+//! | `away_from = ["shim", "clamp"]` | `slot` | the part's slit is turned away from the slots of these, where they have any: shown along the axis, and in line with them struck out |
+//! | `upside_down = true` | `slot` | what is worked on is upside down |
+//! | `view = "laid-out"` | no slot | all parts beside each other in the order of use |
+//! | `view = "from-above"`, `turns = "bars"`, `to = "across"` | no slot | deck and wheel from above, and the part turned until it stands `across`, or with its slot to the `rear` or the `front` |
 
 use super::names::{Names, Wanted};
 use super::{Grip, Heading, Slot, SlotIx, Step, SurfaceRef, View};

@@ -5,6 +5,10 @@
 //! Invariants: all links are relative and lead to a page of the same site; every page works with scripts off and
 //! opened from a file; text from the book is always escaped; the same input gives the same bytes; no sentence
 //! that a rider reads stands here: those are in the theme, the book's words and the book's prose.
+//!
+//! Held by `tests/site.rs` and `tests/site_book.rs`: every link leads to a page or a place on one, ids are unique, pages
+//! parse without an error, markup in a book's texts is shown, never obeyed. No two pages are one file on any machine
+//! (`src/base/name.rs`, `prose_names.rs`, `site_files.rs`).
 
 mod deck_view;
 mod else_view;

@@ -1,4 +1,6 @@
 //! Which pages there are, and what each is rendered from. Must not know what a page looks like.
+//!
+//! Every page must be reached from the front page: `tests/site_book.rs` walks the links.
 
 use serde::Serialize;
 use tera::Context;

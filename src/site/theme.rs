@@ -2,6 +2,9 @@
 //!
 //! The default theme is built into the program; a book's theme folder replaces it file by file, so that a shop
 //! may change one template only. Templates are the files that end in `.html`; in them all values are escaped.
+//!
+//! `tera` has its `preserve_order`, or output would differ from run to run. It refuses nesting, recursion and circles; what
+//! never ends, or takes all memory, is seen from outside (`src/cli/template_guard.rs`).
 
 use std::collections::BTreeMap;
 use std::io::{ErrorKind as ErrorKindOfWriting, Write};

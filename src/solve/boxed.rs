@@ -3,6 +3,11 @@
 //!
 //! Answers are found for what is taken to be in such boxes; the rest of what is not said counts either as all of it at
 //! once (what may be possible) or as nothing (what is sure). Must not know what anything costs.
+//!
+//! Supplies count by variant, a part in one revision (`Counts`); what is changed for good counts as what it is made from.
+//! Only the first copy of a box is taken to hold anything that it does not say. Forks are not guessed at: a pairing is asked
+//! for one revision, and a fork bought on a route is the one asked for. `tests/boxed_revisions.rs` holds each answer of small
+//! books against trying every combination with everything that may be in the boxes.
 
 use crate::catalogue::{BoxIx, Catalogue, Held, PartIx, VariantIx};
 use crate::kinds::Known;

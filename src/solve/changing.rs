@@ -3,6 +3,19 @@
 //! A changed part is a variant of its own: the shape with the new size, or with what was added, and with how exactly
 //! that can be made. So nothing in the assembly or the search knows of changes. A search for them has nothing but
 //! changed parts in one slot, or in two, and so on: the fewest changes that do are found first. Must not know words.
+//!
+//! The order of choice is: no permanent change, goes before measure first, fewest changes, least to spend, fewest parts, ids,
+//! least taken off. Changes are looked for only where a finished search found that nothing goes without (a search that came
+//! to its limit proves no such thing, and offers no cutting), and beside a plan without one that is to be measured, costs
+//! something or is not all on hand. There the best plan with a change is told last of the alternatives (`last_resort`), if it
+//! goes for certain where the other does not, or is on hand where the other is not, or saves enough (`cut_saves` of the
+//! shop).
+//!
+//! The plan is found with one of the allowed lengths; the window round it is the widest in which every check still passes
+//! with the size reaching over all of it. What is aimed at, drawn and said is the middle of the window. A changed part is not
+//! among its part's `variants`, so that nothing takes it for a revision, and costs what its part costs. No set-up of routes,
+//! of coming from another system, or of what a rider has takes a permanent change: nobody is led to cut anything on the way.
+//! `tests/last_resort.rs` writes every part as if it were made to each length and tries every combination of that book.
 
 use super::answer::{Answer, Article, ChangedPart, LastResort, NewSize, Verdict};
 use super::bench::{Bench, Chosen, Tried};

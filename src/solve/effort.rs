@@ -2,6 +2,10 @@
 //! that the same book comes to the same pages on any machine.
 //!
 //! When it is used up, searches come to their limit, and what was not looked for is not told. Must not know what is looked for.
+//!
+//! Then a head tube is told too short rather than too long, nothing is called *either way up* any more, and a plan is marked
+//! `unfinished` and says that not everything was looked through. What an answer may cost grows with the number of parts in
+//! the book, so that a slip in a small book costs little. `tests/effort.rs` gives answers next to nothing, a little and more.
 
 use super::bench::Plan;
 use crate::assembly::{Pick, Stack, assemble};

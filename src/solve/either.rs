@@ -1,5 +1,15 @@
 //! Which items of a plan go on either way up: turned over, each alone and all of them together, nothing changes that a
 //! guide tells. Must not know how a way up is told.
+//!
+//! A part is told so where it is the same turned over, or where its slot may be taken both ways (or its ends are alike at
+//! nominal sizes) and, turned over in the plan found, everything stands and rests where it did, each check comes out as it
+//! did, and the closing gap and the head tubes are the same, in every combination with the others of which this is said.
+//! Everything else is told by one of its ends (`src/kinds/telling.rs`): words in `[way]`, in a rule's step at `{way}`, and a
+//! way-up triangle in drawings at that same end. A part that would do instead tells its way up where the step's own words are
+//! not true of it.
+//!
+//! `tests/way_up.rs` turns over, in all combinations, what is told to go either way, and looks for each end that is named;
+//! with `-- --ignored` all pairings and a thousand made-up books.
 
 use super::alternatives::worst;
 use super::bench::Plan;

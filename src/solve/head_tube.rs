@@ -2,6 +2,14 @@
 //!
 //! Found by asking the assembly itself at other lengths, so that no rule about it is written twice. Must not
 //! know words.
+//!
+//! First the plan's own fillers, then every mix of up to `MOST_FILLERS` spacers and risers, fewest first, each closed
+//! interval that adds to the union. Where a mix goes is looked for from where a similar one goes, shifted by what one is
+//! taller than the other and not shifted (a shoulder asks for a head tube so long, however tall the pile is), each time
+//! following the numbers that fail to where they would hold. Mixes that can add nothing are passed over (`piles.rs`). Where
+//! there would be more than `MOST_MIXES` only those of fewer parts are tried: the union can be told too short then, never too
+//! long. Only a plan that goes has one, and none is shorter than its two seats need. `tests/head_tube.rs` sweeps heights and
+//! tries every mix at each.
 
 use super::answer::HeadTube;
 use super::bench::Plan;

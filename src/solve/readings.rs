@@ -3,6 +3,8 @@
 //!
 //! A reading decides only if its go value, with all else at its worst and the caliper error taken off, lies in its own
 //! range. Checks that are read by the same reading share its window. Must not know words.
+//!
+//! What lies between two walls is not read on a dry build. `tests/readings.rs` holds all of it to parts in hand.
 
 use super::answer::{ReadWhat, Reading, Then};
 use super::bench::Plan;

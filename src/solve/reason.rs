@@ -3,6 +3,13 @@
 //! Demands are waived, many at once where that may be, one by one where it may not; one without which it still does
 //! not go stays waived. What is left is a contradiction from which nothing can be taken away, unless a trial came to
 //! its limit: then it says that it may not be smallest. Must not know words.
+//!
+//! There can be several smallest reasons; one is told. What fails in the nearest attempt is taken away last, so the attempt
+//! decides which; where it led to no proved reason one begun afresh, with a part pressed on the fork where there may be one,
+//! is tried, too (`finish` in `bench.rs`). The figures of the reason are those of the build that is shown (`showing.rs`), so
+//! that sentence, table and picture are of one. A part that stops on the steerer, or on something too wide for it, is told by
+//! what is in the way (`src/guide/in_the_way.rs`). In JSON `reason_smallest` says whether it is proved. `tests/reasons.rs`
+//! holds both sides to trying every combination.
 
 use super::bench::Plan;
 use super::closer::closer;

@@ -1,6 +1,11 @@
 //! What a rider says of the scooter beyond the fork: more that is there, and what of it must be used.
 //!
 //! Must not know words.
+//!
+//! It pins the candidates of its places; `src/compile/own.rs` finds it in the book. The best plan on each deck
+//! (`src/compile/decks.rs`) and with each set of bars (`src/compile/families.rs`) are asked for in the same way, and each
+//! family of bars with a plan of its own is answered as whole as a guide. `tests/own.rs` holds it against books that have
+//! nothing else, `tests/own_demo.rs` all that the demo book's pages say of decks and bars.
 
 use super::bench::Bench;
 use super::candidates::{Field, field_with};

@@ -1,5 +1,11 @@
 //! What to try with the parts in hand where sizes leave a check open: a sliding fit, and whatever no reading is about. Must
 //! not know what a caliper can read.
+//!
+//! So *measure first* always names something (`tests/by_hand.rs`). Where a plan has more cases than are followed, all of it
+//! is tried on a dry build. A trial that was made and written down (`src/catalogue/tried.rs`) settles the sleeve's clearance
+//! where the full judgement and the quick look find it: a good one what the sizes leave open, never what they rule out; a bad
+//! one whatever the sizes say. `Check::tried` and `Check::supposes` carry what a check rests on besides sizes, in JSON
+//! `tried` and `supposes`.
 
 use super::answer::{Reading, TryOut, TryWhat};
 use crate::assembly::{Check, Demand, Outcome, Stack};

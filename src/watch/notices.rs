@@ -1,4 +1,6 @@
 //! Turns the machine's notices of changed files into wakes. Never says what changed: notices get lost and lie.
+//!
+//! Folders are watched, not files. Reading gives notices, too; they are dropped. New folders are watched before each look.
 
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::Sender;

@@ -1,6 +1,9 @@
 //! Shows the site to this machine's browser. Serves plain files and nothing else; never to another machine.
 //!
 //! To pages, and only while they are shown, a script is added with which they stay fresh: the files themselves never have it.
+//!
+//! `httparse` parses heads alone. Connections, limits and times are ours: small servers hold a silent client, an endless head
+//! or a crowd to no limit.
 
 use std::fmt;
 use std::io::{self, Read, Write};

@@ -6,6 +6,10 @@
 //! Invariant, held by a test over thousands of stacks: it never finds worse than the full judgement does. It
 //! leaves some checks to that judgement, so what it lets through is not yet a plan.
 //! Must not know search.
+//!
+//! A fork is reckoned from its datum, and a face by where its line meets the axis, so that two cones of one angle are as far
+//! apart as their lines: what counts once is not taken at both its ends. That an item stands on the wrong part or rubs on one
+//! rests on what settles how high the two stand against each other, not on what lies below both (`settle`).
 
 mod above;
 mod ahead;

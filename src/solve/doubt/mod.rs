@@ -1,4 +1,9 @@
 //! What is doubtful in a book without being wrong, found from the answers of all its pairings. Must not know words.
+//!
+//! A size is *worth measuring* when the plan, assembled again with what a caliper might read there (its least, nominal and
+//! most), is decided. A part is *unused* when it stands in no plan and put alone in place of what is there it fails in each.
+//! A pull computed from a torque is told as two standard deviations either side (`preload_spread`), never as one number. A
+//! new doubt is a list in `Doubts`, its words in `[doubt]` (`src/guide/doubts.rs`), and a small book in `tests/doubts.rs`.
 
 mod measure;
 mod torque;

@@ -5,6 +5,14 @@
 //! that lies just outside of one of them does not. Both are what a search comes to with such a part in the book.
 //! What is most readily had in a size of its own comes first, then fewest dimensions, then the part least unlike one that there
 //! is. Nothing is told where nothing was found, or where a search came to its limit: that there is no such part is never claimed. Must not know words.
+//!
+//! A box of sizes is looked at as a whole, with the sizes as wide tolerances (`cell.rs`): where not even the quick look lets
+//! anything pass, nothing in it goes; else its middle is tried, then its halves. From sizes with which a plan goes each range
+//! is widened as far as the same plan passes for all of them at once, and a search of the book with a part just outside has
+//! to find nothing (`room.rs`); where another plan goes there that does not take the whole range, the box is dropped. Only
+//! what is sold is ordered. A deck with another head tube is looked for only where the reason has to do with heights, in
+//! lengths next to those in the book. Sizes are told at tenths or half tenths, rounded inward. `tests/wanted.rs` puts parts
+//! from both sides of every end into the book.
 
 mod cell;
 mod one_more;
