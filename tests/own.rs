@@ -1,10 +1,14 @@
 //! What a rider says to have is answered as if the book had nothing else in its place: `pair` with a deck, bars, parts.
 
+use benchleaf::assembly::Outcome;
 use benchleaf::base::BookFiles;
-use benchleaf::compile::{Kept, OneTyped, OwnTyped, RouteAsked, Which, pair, route};
+use benchleaf::catalogue::VariantIx;
+use benchleaf::compile::{Kept, OneTyped, OwnTyped, RouteAsked, Which, compile, pair, route};
+use benchleaf::solve::{Bench, Rider, ShopStrengths};
+use scraper::{Html, Selector};
 use serde_json::Value as Json;
 
-use crate::book;
+use crate::book::{self, Book};
 use crate::small_demo;
 
 const PARTS: &str = "parts/all.toml";
@@ -111,6 +115,82 @@ fn what_a_rider_has_is_not_bought() {
     assert!(before.len() > 1, "{before:?}");
     let own = OwnTyped { have: before.clone(), ..OwnTyped::default() };
     assert_eq!(bought(&answered(&files, of, own)), Vec::<String>::new());
+}
+
+/// What the page of what a rider has tells: the best of the ways that need no more than what is ticked, on that deck; to be
+/// measured, cents.
+fn looked_up(system: &Json, ticked: [i64; 3]) -> Option<(bool, i64)> {
+    let [clamp, bars, deck] = ticked;
+    let ways = system["ways"].as_array().unwrap().iter();
+    let number = |way: &Json, place: usize| way[place].as_i64().unwrap();
+    let needs_no_more = |way: &&Json| {
+        let needs = [(0, -1), (1, clamp), (2, bars)];
+        needs.iter().all(|&(place, ticked)| number(way, place) < 0 || number(way, place) == ticked)
+    };
+    let there = ways.filter(needs_no_more).filter_map(|way| {
+        let measure = match number(way, 3) {
+            own if own == deck => number(way, 4) == 1,
+            -1 => match way[9].as_str().unwrap().as_bytes()[deck as usize] {
+                b'g' => false,
+                b'm' => true,
+                _ => return None,
+            },
+            _ => return None,
+        };
+        assert_eq!(number(way, 5), 0, "everything has a price here");
+        Some((measure, number(way, 6)))
+    });
+    there.min()
+}
+
+#[test]
+fn a_deck_a_clamp_and_bars_in_hand_are_answered_as_by_a_search_that_has_just_these() {
+    let files = small_demo::files_with(&["clamp-oriel", "clamp-flume", "clamp-cotter", "deck-bittern"]);
+    let page = compile(&files, &|_| {}).pages.remove("what-i-have.html").unwrap();
+    let html = Html::parse_document(std::str::from_utf8(&page).unwrap());
+    let one = |css: &str| html.select(&Selector::parse(css).unwrap()).collect::<Vec<_>>();
+    let data: Json = serde_json::from_str(&one("#shelf-data")[0].text().collect::<String>()).unwrap();
+    let ids = |css: &str| -> Vec<String> {
+        one(css)
+            .iter()
+            .map(|o| o.value().attr("value").unwrap().to_owned())
+            .filter(|id| !id.is_empty())
+            .collect()
+    };
+    let (decks, bars, clamps) = (ids("#has-deck option"), ids("#has-bars option"), ids("#has-clamp option"));
+    let book = Book::read(&files);
+    let strengths = ShopStrengths(&book.shop);
+    let place = |i: usize, all: &[String]| (i < all.len()).then(|| book.variant(&all[i]));
+    let (mut goes, mut own_alone) = (0, 0);
+    for fork in ["fork-heron", "fork-tern"] {
+        for system in data["forks"][fork]["systems"].as_array().unwrap() {
+            let rule = book.rules.iter().position(|rule| rule.id == system["id"].as_str().unwrap()).unwrap();
+            for d in 0..decks.len() {
+                // One past the last: none.
+                for (c, b) in (0..=clamps.len()).flat_map(|c| (0..=bars.len()).map(move |b| (c, b))) {
+                    let own: Vec<(VariantIx, u32)> =
+                        [place(c, &clamps), place(b, &bars)].into_iter().flatten().map(|v| (v, 1)).collect();
+                    let uses = [book.variant(&decks[d])];
+                    let bench = Bench { rider: Rider { owns: &own, uses: &uses }, ..book.bench(&strengths) };
+                    let settled = bench.settle(book.variant(fork), rule);
+                    let number = |i: usize, all: &[String]| if i < all.len() { i as i64 } else { -1 };
+                    let ticked = [number(c, &clamps), number(b, &bars), d as i64];
+                    let told = looked_up(system, ticked);
+                    let about = format!("{fork}, {}, clamp, bars, deck {ticked:?}", system["id"]);
+                    assert!(!settled.unfinished, "{about}");
+                    let best = settled
+                        .cost
+                        .filter(|_| !settled.changed)
+                        .map(|cost| (settled.outcome != Some(Outcome::Pass), cost.minor));
+                    assert_eq!(told, best, "{about}");
+                    goes += usize::from(told.is_some());
+                    let without = looked_up(system, [-1, ticked[1], ticked[2]]);
+                    own_alone += usize::from(ticked[0] >= 0 && told != without);
+                }
+            }
+        }
+    }
+    assert!(goes > 40 && own_alone > 10, "{goes} go, {own_alone} by the clamp in hand");
 }
 
 #[test]

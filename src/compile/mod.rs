@@ -31,6 +31,7 @@ mod drawings;
 mod edits;
 mod families;
 mod findings;
+mod in_hand;
 mod kept;
 mod made_from;
 mod named;

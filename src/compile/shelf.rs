@@ -4,19 +4,21 @@
 //! A plan found with less in hand bounds the search with more. `themes/bench/what-i-have.js` finds the cheapest way among
 //! those whose headset, clamp and bars are ticked or not needed, and that stand on the deck ticked. A way leads to the page
 //! whose plan it is (on it to the row of the deck, `on-DECK`, where the steps are for another), and tells in what it is
-//! another. Nothing there knows what fits. A clamp or headset beside a deck is not searched for: where the plan told is not
-//! the cheapest of all, the page says so. A way that no search found is not told, and never reads as "goes".
+//! another. Nothing there knows what fits. Of a box or a shim beside a deck only what the known plans cost with it is told:
+//! where the plan told is not the cheapest of all, the page says so. A way that no search found is not told, and never reads
+//! as "goes".
 //! `tests/browser/persons.test.mjs` holds its decks to the guides' rows.
 
 use super::Progress;
 use super::book::Book;
+use super::in_hand::{InHand, in_hand};
 use super::kept::Kept;
 use super::progress::{Count, Work};
-use super::ways::{Choices, PageFor, Ways, path_kinds};
+use super::ways::{Choices, PageFor, Ways};
 use crate::assembly::Pick;
-use crate::catalogue::{BoxIx, VariantIx};
+use crate::catalogue::VariantIx;
 use crate::guide::{Guide, RouteTeller, variant_id, verdict_key};
-use crate::kinds::{self, Known};
+use crate::kinds::Known;
 use crate::site::{
     GuideForBars, RoutesFrom, Shelf, ShelfArticle, ShelfFork, ShelfGoal, ShelfPage, ShelfSystem,
     for_bars_path, guide_path,
@@ -38,7 +40,7 @@ pub fn shelf(
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
     let choices = Choices {
-        headsets: headsets(book),
+        headsets: in_hand(book),
         clamps: made(book, Known::Clamp),
         bars: made(book, Known::Bars),
         decks: made(book, Known::Deck),
@@ -60,13 +62,16 @@ pub fn shelf(
     let part = |&ix: &VariantIx| article(book, ix, None);
     let bars = |&ix: &VariantIx| article(book, ix, Some(("shelf.bars", "outside")));
     let deck = |&ix: &VariantIx| article(book, ix, Some(("shelf.deck", "head_tube_length")));
-    let a_box = |&ix: &BoxIx| {
-        let the_box = book.catalogue.the_box(ix);
-        ShelfArticle { id: the_box.id.clone(), name: the_box.name.clone(), label: the_box.name.clone() }
+    let thing = |thing: &InHand| match *thing {
+        InHand::Box(ix) => {
+            let the_box = book.catalogue.the_box(ix);
+            ShelfArticle { id: the_box.id.clone(), name: the_box.name.clone(), label: the_box.name.clone() }
+        }
+        InHand::Part(ix) => article(book, ix, None),
     };
     Shelf {
         forks,
-        headsets: choices.headsets.iter().map(a_box).collect(),
+        headsets: choices.headsets.iter().map(thing).collect(),
         clamps: choices.clamps.iter().map(part).collect(),
         bars: choices.bars.iter().map(bars).collect(),
         decks: choices.decks.iter().map(deck).collect(),
@@ -93,17 +98,6 @@ fn article(book: &Book, ix: VariantIx, size: Option<(&str, &str)>) -> ShelfArtic
 
 fn made(book: &Book, known: Known) -> Vec<VariantIx> {
     book.catalogue.variants_known_as(known).collect()
-}
-
-/// Boxes without a fork that hold something of the way the push takes through the headset.
-fn headsets(book: &Book) -> Vec<BoxIx> {
-    let kinds = path_kinds(book);
-    let holds = |b: &BoxIx, wanted: &dyn Fn(&str) -> bool| {
-        book.catalogue.the_box(*b).holds.iter().any(|h| wanted(book.catalogue.part(h.part).kind))
-    };
-    let all = (0..book.catalogue.boxes.len()).map(|i| BoxIx(i as u32));
-    all.filter(|b| holds(b, &|kind| kinds.contains(&kind)) && !holds(b, &|kind| kinds::is(kind, Known::Fork)))
-        .collect()
 }
 
 fn fork(book: &Book, variant: VariantIx, routes: &[(String, Vec<RoutesFrom>)]) -> ShelfFork {

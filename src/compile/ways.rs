@@ -1,30 +1,31 @@
 //! One fork with one system, and what of a deck, a headset, a clamp and bars a rider has: the cheapest plan that uses those, and
 //! on which decks it stands.
 //!
-//! Each plan without a deck of the rider's own is tried on every deck as it is. A search of its own for a deck there is only for
-//! a deck alone and for a deck with bars, where the cheapest plan of all does not stand on it. What is not looked for is not told.
-//! Must not know the page.
+//! Each plan without a deck of the rider's own is tried on every deck as it is. A search of its own for a deck, with clamp and bars
+//! or without, there is only where the cheapest plan of all does not stand on it. What the plans cost with a box or a shim in hand
+//! beside is in `in_hand.rs`. What is not looked for is not told. Must not know the page.
 
 use super::book::Book;
+use super::in_hand::InHand;
 use super::kept::Kept;
 use crate::assembly::{Outcome, Pick};
-use crate::catalogue::{BoxIx, VariantIx};
+use crate::catalogue::{OnHand, VariantIx};
 use crate::guide::{RouteTeller, parts_beyond};
 use crate::kinds::{self, Known};
 use crate::site::{OnADeck, Way};
-use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, InBox, OwnPlan, Verdict, picks_of};
+use crate::solve::{Aim, Answer, Article, Bench, Held, HeldPlan, InBox, OwnPlan, Verdict, picks_of};
 use std::collections::HashMap;
 
 /// What may be ticked, each revision for itself: the rider has one of them.
 pub(super) struct Choices {
-    pub headsets: Vec<BoxIx>,
+    pub headsets: Vec<InHand>,
     pub clamps: Vec<VariantIx>,
     pub bars: Vec<VariantIx>,
     pub decks: Vec<VariantIx>,
 }
 
 /// Kinds of the parts through which the push is taken up.
-pub(super) fn path_kinds(book: &Book) -> Vec<&'static str> {
+fn path_kinds(book: &Book) -> Vec<&'static str> {
     let steps = book.rules.iter().flat_map(|rule| rule.path.iter().map(move |step| rule.slot(step.slot)));
     let mut kinds: Vec<&'static str> =
         steps.filter(|slot| !slot.brought).flat_map(|slot| slot.kinds.iter().copied()).collect();
@@ -46,11 +47,12 @@ pub(super) struct PageFor {
 
 /// Places in the choices.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-struct Ticked {
-    headset: Option<usize>,
-    clamp: Option<usize>,
-    bars: Option<usize>,
-    deck: Option<usize>,
+pub(super) struct Ticked {
+    /// Or another box, or a shim.
+    pub headset: Option<usize>,
+    pub clamp: Option<usize>,
+    pub bars: Option<usize>,
+    pub deck: Option<usize>,
 }
 
 pub(super) struct Ways<'a> {
@@ -64,13 +66,18 @@ pub(super) struct Ways<'a> {
     pub certain: bool,
 }
 
-type Plan = (Outcome, Vec<Pick>);
+pub(super) type Plan = (Outcome, Vec<Pick>);
+
+/// Places of a clamp and of bars.
+type Beside = (Option<usize>, Option<usize>);
 
 /// What is found so far.
 #[derive(Default)]
-struct Found {
-    ways: Vec<Way>,
-    plans: Vec<(Ticked, Plan)>,
+pub(super) struct Found {
+    pub ways: Vec<Way>,
+    pub plans: Vec<(Ticked, Plan)>,
+    /// Clamp and bars with which nothing goes on any deck.
+    refused: Vec<Beside>,
     stands: HashMap<Vec<Pick>, Vec<OnADeck>>,
 }
 
@@ -90,9 +97,24 @@ impl Ways<'_> {
             self.possible(Known::Clamp, &self.choices.clamps),
             self.possible(Known::Bars, &self.choices.bars),
         );
-        self.on_any_deck(&clamps, &bars, &mut found);
-        let decks = (0..self.choices.decks.len()).map(|deck| self.on_deck(deck, &bars, &mut found)).collect();
+        let headsets = self.headsets();
+        self.on_any_deck((&clamps, &bars), &headsets, &mut found);
+        let decks = (0..self.choices.decks.len())
+            .map(|deck| self.on_deck(deck, (&clamps, &bars), &mut found))
+            .collect();
+        self.priced_in_hand(&headsets, &mut found);
         (found.ways, decks)
+    }
+
+    /// Things in hand of which something may stand between fork and pulled part, and a plan is looked for.
+    fn headsets(&self) -> Vec<usize> {
+        let kinds = path_kinds(self.book);
+        let possible = self.bench.possible(self.answer.fork, self.answer.system, &kinds);
+        let useful = |thing: &InHand| {
+            let brings = thing.brings(self.bench);
+            matches!(thing, InHand::Box(_)) && brings.iter().any(|piece| possible.contains(&piece.0))
+        };
+        (0..self.choices.headsets.len()).filter(|&h| useful(&self.choices.headsets[h])).collect()
     }
 
     /// None of them, then each that this fork and system leave possible.
@@ -101,15 +123,13 @@ impl Ways<'_> {
         std::iter::once(None).chain((0..all.len()).filter(|&i| there.contains(&all[i])).map(Some)).collect()
     }
 
-    fn on_any_deck(&self, clamps: &[Option<usize>], bars: &[Option<usize>], found: &mut Found) {
-        let kinds = path_kinds(self.book);
-        let headset = self.bench.possible(self.answer.fork, self.answer.system, &kinds);
-        let useful = |b: &BoxIx| self.bench.brings(*b).iter().any(|piece| headset.contains(&piece.0));
-        let headsets: Vec<usize> =
-            (0..self.choices.headsets.len()).filter(|&h| useful(&self.choices.headsets[h])).collect();
+    fn on_any_deck(
+        &self,
+        (clamps, bars): (&[Option<usize>], &[Option<usize>]),
+        headsets: &[usize],
+        found: &mut Found,
+    ) {
         let mut nothing_to_gain = false;
-        // Alone with these nothing goes: then nothing goes with one more thing that could have been bought as well.
-        let mut refused: Vec<(Option<usize>, Option<usize>)> = vec![];
         for &clamp in clamps {
             for &bars in bars {
                 // Where the plan costs nothing anyhow, more in hand cannot make it cheaper: only whether the
@@ -117,15 +137,14 @@ impl Ways<'_> {
                 if nothing_to_gain && clamp.is_some() && bars.is_some() {
                     continue;
                 }
-                if self.bars_sold(bars) && refused.contains(&(clamp, None))
-                    || self.clamp_sold(clamp) && refused.contains(&(None, bars))
-                {
+                if self.is_refused(&found.refused, (clamp, bars)) {
+                    found.refused.push((clamp, bars));
                     continue;
                 }
                 let ticked = Ticked { clamp, bars, ..Ticked::default() };
-                let plan = self.plan(ticked, &self.known(ticked, found));
+                let plan = self.cheapest(ticked, found);
                 if plan == HeldPlan::No {
-                    refused.push((clamp, bars));
+                    found.refused.push((clamp, bars));
                 }
                 let Some(plan) = plan.found() else { continue };
                 found.plans.push((ticked, plan.clone()));
@@ -137,7 +156,7 @@ impl Ways<'_> {
                 if free || nothing_to_gain {
                     continue;
                 }
-                for &h in &headsets {
+                for &h in headsets {
                     let with = Ticked { headset: Some(h), ..ticked };
                     let Some(better) = self.plan(with, std::slice::from_ref(&plan)).found() else { continue };
                     let way = self.way(with, &better, found);
@@ -147,43 +166,112 @@ impl Ways<'_> {
         }
     }
 
-    /// The best plan on that deck, and on it with each set of bars.
-    fn on_deck(&self, deck: usize, bars: &[Option<usize>], found: &mut Found) -> OnADeck {
+    /// Nothing goes with these: or not with one of them alone, for the other could have been bought as well.
+    fn is_refused(&self, refused: &[Beside], (clamp, bars): Beside) -> bool {
+        refused.contains(&(clamp, bars))
+            || self.bars_sold(bars) && refused.contains(&(clamp, None))
+            || self.clamp_sold(clamp) && refused.contains(&(None, bars))
+    }
+
+    /// What the best plan on that deck comes to; found are the best with each clamp and set of bars, too.
+    fn on_deck(
+        &self,
+        deck: usize,
+        (clamps, bars): (&[Option<usize>], &[Option<usize>]),
+        found: &mut Found,
+    ) -> OnADeck {
         if self.bench.places(self.answer.system, &[self.choices.decks[deck]]).is_none() {
             // A system without a place for a deck does not ask for one.
             return OnADeck::Goes;
         }
         let mut alone = OnADeck::No;
-        for &bars in bars {
-            let any = Ticked { bars, ..Ticked::default() };
-            // The cheapest plan of all stands on it: none is cheaper there.
-            let plan = found.plans.iter().find(|(ticked, _)| *ticked == any).map(|(_, plan)| plan.clone());
-            if let Some(plan) = plan {
-                let stands = self.stands(&plan.1, found)[deck];
-                if stands == on_a_deck(plan.0) {
-                    alone = if bars.is_none() { stands } else { alone };
-                    continue;
-                }
-            }
-            if bars.is_some() && alone == OnADeck::No && self.bars_sold(bars) {
+        let mut free = false;
+        let mut refused = found.refused.clone();
+        for beside in clamps.iter().flat_map(|&clamp| bars.iter().map(move |&bars| (clamp, bars))) {
+            if self.is_refused(&refused, beside) {
+                refused.push(beside);
                 continue;
             }
-            let ticked = Ticked { deck: Some(deck), ..any };
-            let plan = self.plan(ticked, &self.known(ticked, found));
-            if bars.is_none() {
-                alone = match &plan {
-                    HeldPlan::Goes(_) => OnADeck::Goes,
-                    HeldPlan::Measure(_) => OnADeck::Measure,
-                    HeldPlan::No => OnADeck::No,
-                    HeldPlan::Unsettled => OnADeck::Unsettled,
-                };
+            // Nothing is cheaper than what costs nothing.
+            if free && beside.0.is_some() && beside.1.is_some() {
+                continue;
             }
-            let Some(plan) = plan.found() else { continue };
-            let way = self.way(ticked, &plan, found);
-            found.plans.push((ticked, plan));
-            found.ways.extend(way);
+            let (stands, costs_nothing) = self.best_on(deck, beside, found);
+            if stands == OnADeck::No {
+                refused.push(beside);
+            }
+            if beside == (None, None) {
+                (alone, free) = (stands, costs_nothing);
+            }
         }
         alone
+    }
+
+    /// What the best plan on a deck with these comes to, and whether it costs nothing.
+    fn best_on(&self, deck: usize, (clamp, bars): Beside, found: &mut Found) -> (OnADeck, bool) {
+        let any = Ticked { clamp, bars, ..Ticked::default() };
+        // The cheapest plan of all stands on it: none is cheaper there.
+        let plan = found.plans.iter().find(|(ticked, _)| *ticked == any).map(|(_, plan)| plan.clone());
+        if let Some(plan) = plan {
+            let stands = self.stands(&plan.1, found)[deck];
+            if stands == on_a_deck(plan.0) {
+                let way = found.ways.iter().find(|way| Self::ticked(way) == any);
+                return (stands, stands == OnADeck::Goes && way.is_some_and(Self::is_free));
+            }
+        }
+        let ticked = Ticked { deck: Some(deck), ..any };
+        let plan = self.cheapest(ticked, found);
+        let stands = match &plan {
+            HeldPlan::Goes(_) => OnADeck::Goes,
+            HeldPlan::Measure(_) => OnADeck::Measure,
+            HeldPlan::No => OnADeck::No,
+            HeldPlan::Unsettled => OnADeck::Unsettled,
+        };
+        let Some(plan) = plan.found() else { return (stands, false) };
+        let way = self.way(ticked, &plan, found);
+        found.plans.push((ticked, plan));
+        let free = stands == OnADeck::Goes && way.as_ref().is_some_and(Self::is_free);
+        // What is dearer than one with less in hand is never the cheapest.
+        let price = |way: &Way| (way.measure, way.unpriced, way.minor);
+        let cheaper = |way: &Way| {
+            let less = [Ticked { clamp: None, ..ticked }, Ticked { bars: None, ..ticked }];
+            !found.ways.iter().any(|other| less.contains(&Self::ticked(other)) && price(other) < price(way))
+        };
+        let way = way.filter(cheaper);
+        found.ways.extend(way);
+        (stands, free)
+    }
+
+    fn ticked(way: &Way) -> Ticked {
+        Ticked { headset: way.headset, clamp: way.clamp, bars: way.bars, deck: way.deck }
+    }
+
+    fn is_free(way: &Way) -> bool {
+        (way.unpriced, way.minor) == (0, 0)
+    }
+
+    /// The cheapest plan that uses what is ticked.
+    fn cheapest(&self, ticked: Ticked, found: &Found) -> HeldPlan {
+        let less = [Ticked { clamp: None, ..ticked }, Ticked { bars: None, ..ticked }];
+        let same = less.into_iter().filter(|less| *less != ticked).find_map(|less| {
+            let plan = found.plans.iter().find(|(of, _)| *of == less)?.1.clone();
+            self.buys_the_rest(&plan, less, ticked).then_some(plan)
+        });
+        match same {
+            Some((Outcome::Pass, picks)) => HeldPlan::Goes(picks),
+            Some((_, picks)) => HeldPlan::Measure(picks),
+            None => self.plan(ticked, &self.known(ticked, found)),
+        }
+    }
+
+    /// What is ticked more is bought for the best plan with less, loose and from stock: to have it saves its price with this plan,
+    /// and no more than that with any other.
+    fn buys_the_rest(&self, plan: &Plan, less: Ticked, ticked: Ticked) -> bool {
+        let fixed = self.held(less).0;
+        let buys = self.own_plan(less, &plan.1).map(|own| own.buy).unwrap_or_default();
+        let in_stock = |part| self.book.catalogue.part_of(part).on_hand != OnHand::Count(0);
+        let mut more = self.held(ticked).0.into_iter().filter(|part| !fixed.contains(part));
+        more.all(|part| in_stock(part) && buys.iter().any(|(article, _)| *article == Article::Part(part)))
     }
 
     /// Plans that use what is ticked, found with less in hand.
@@ -216,7 +304,7 @@ impl Ways<'_> {
         let own: Vec<VariantIx> = all.iter().filter_map(|(place, parts)| Some(parts[(*place)?])).collect();
         let mut owned: Vec<(VariantIx, u32)> = own.iter().map(|&part| (part, 1)).collect();
         if let Some(headset) = ticked.headset {
-            owned.extend(self.bench.brings(self.choices.headsets[headset]));
+            owned.extend(self.choices.headsets[headset].brings(self.bench));
         }
         (own, owned)
     }
@@ -239,12 +327,15 @@ impl Ways<'_> {
         self.kept.plan(self.bench, self.answer.fork, self.answer.system, &held)
     }
 
+    /// What it costs; `None` where something missing cannot be bought.
+    pub(super) fn own_plan(&self, ticked: Ticked, picks: &[Pick]) -> Option<OwnPlan> {
+        let pair = (self.answer.fork, self.answer.system);
+        self.kept.own_plan(self.bench, pair, picks, &self.held(ticked).1, self.boxed())
+    }
+
     /// `None` where something missing cannot be bought.
-    fn way(&self, ticked: Ticked, (outcome, picks): &Plan, found: &mut Found) -> Option<Way> {
-        let (_, owned) = self.held(ticked);
-        let (fork, system) = (self.answer.fork, self.answer.system);
-        let OwnPlan { cost, buy } =
-            self.kept.own_plan(self.bench, (fork, system), picks, &owned, self.boxed())?;
+    pub(super) fn way(&self, ticked: Ticked, (outcome, picks): &Plan, found: &mut Found) -> Option<Way> {
+        let OwnPlan { cost, buy } = self.own_plan(ticked, picks)?;
         let teller = RouteTeller { book: self.book.telling(), currency: self.book.shop.currency, stops: &[] };
         let (page, differs) = self.page(picks);
         Some(Way {

@@ -158,6 +158,8 @@ pub enum Known {
     Bars,
     /// It is closed by pinch bolts; a rider may have one.
     Clamp,
+    /// A sleeve over the steerer; a rider may have one.
+    Shim,
     /// It fills height: several may stand in one place, in any mix.
     Filler,
     /// Never drawn cut lengthwise: a fastener, by ISO 128-3.

@@ -61,7 +61,7 @@ pub(super) const SHIM: Kind = Kind {
         ("slot", 2, 120),
         ("slot_length", 30, 1_500),
     ],
-    is: &[],
+    is: &[Known::Shim],
     asked: &super::asked::SLEEVE,
     build: shim,
 };

@@ -29,6 +29,8 @@ const MOST_MIXES: usize = 50_000;
 const MOST_LEAPS: u8 = 6;
 /// Ends are found to a micrometre, inward.
 const STEP: i64 = 1_000;
+/// So many steps at once are gone without looking between.
+const STRIDE: i64 = 1_024;
 const LONGEST: i64 = 400_000_000;
 
 /// The plan's own fillers first, then every other mix that adds to the union, fewest parts first; sorted by length.
@@ -212,26 +214,31 @@ impl Tube<'_> {
 
     /// The closed interval round a length at which it goes; `None` when it does not go there.
     fn interval(&self, picks: &[Pick], near: i64) -> Option<(i64, i64)> {
-        if !self.goes(picks, near) {
-            return None;
-        }
-        let edge = |direction: i64| {
-            let (mut good, mut step) = (near, 1_024 * STEP);
-            while step >= STEP {
-                let next = good + direction * step;
-                if self.goes(picks, next) {
-                    good = next;
-                } else {
-                    step /= 2;
-                }
-            }
-            good
-        };
-        Some((edge(-1), edge(1)))
+        let here = self.judged(picks, near).filter(|here| here.worst() == Outcome::Pass)?;
+        let foreseen = self.window(picks, near, &here).unwrap_or((near, near));
+        Some((self.edge(picks, (near, -STEP), foreseen.0), self.edge(picks, (near, STEP), foreseen.1)))
     }
 
-    /// A length at which it goes. From each length that does not serve to where all numbers would be within their
-    /// limits if they went on changing as they do there (they are piecewise linear).
+    /// The last length at which it goes, in these steps from one at which it does. Where it is foreseen to end is looked at first.
+    fn edge(&self, picks: &[Pick], (near, step): (i64, i64), foreseen: i64) -> i64 {
+        let goes = |steps: i64| self.goes(picks, near + step * steps);
+        let last = ((foreseen - near) / step).max(0);
+        let mut good = 0;
+        while good < last && goes(last.min(good + STRIDE)) {
+            good = last.min(good + STRIDE);
+        }
+        let mut stride = if good == last && !goes(last + 1) { 0 } else { STRIDE };
+        while stride > 0 {
+            if goes(good + stride) {
+                good += stride;
+            } else {
+                stride /= 2;
+            }
+        }
+        near + step * good
+    }
+
+    /// A length at which it goes: from each that does not serve to the middle of where all numbers are foreseen to be within their limits.
     fn seek(&self, picks: &[Pick], start: i64) -> Option<i64> {
         let mut length = start;
         for _ in 0..MOST_LEAPS {
@@ -239,25 +246,7 @@ impl Tube<'_> {
             if here.worst() == Outcome::Pass {
                 return Some(length);
             }
-            let beside = self.judged(picks, length + STEP)?;
-            let (mut least, mut most) = (self.shortest.max(1), LONGEST);
-            for (at, next) in here.checks.iter().zip(&beside.checks) {
-                let same = at.0 == next.0 && at.1 == next.1 && at.2 == next.2;
-                let (Some(value), Some(moved), true) = (&at.3.value, &next.3.value, same) else { continue };
-                // How far it may rise: beyond its limit where the way is negative.
-                let rooms = [
-                    at.3.least.map(|limit| (value.least - limit, value.least - moved.least)),
-                    at.3.most.map(|limit| (limit - value.most, moved.most - value.most)),
-                ];
-                for (room, worse) in rooms.into_iter().flatten() {
-                    match worse.signum() {
-                        0 if room < 0 => return None,
-                        0 => (),
-                        1 => most = most.min(length + scaled(room, worse)),
-                        _ => least = least.max(length + scaled(room, worse)),
-                    }
-                }
-            }
+            let (least, most) = self.window(picks, length, &here)?;
             let next = least + (most - least) / 2;
             if least > most || next == length {
                 return None;
@@ -265,6 +254,31 @@ impl Tube<'_> {
             length = next;
         }
         None
+    }
+
+    /// Where all numbers would be within their limits if they went on changing as they do at this length (they are piecewise
+    /// linear). `None`: nowhere.
+    fn window(&self, picks: &[Pick], length: i64, here: &Judgement) -> Option<(i64, i64)> {
+        let beside = self.judged(picks, length + STEP)?;
+        let (mut least, mut most) = (self.shortest.max(1), LONGEST);
+        for (at, next) in here.checks.iter().zip(&beside.checks) {
+            let same = at.0 == next.0 && at.1 == next.1 && at.2 == next.2;
+            let (Some(value), Some(moved), true) = (&at.3.value, &next.3.value, same) else { continue };
+            // How far it may rise: beyond its limit where the way is negative.
+            let rooms = [
+                at.3.least.map(|limit| (value.least - limit, value.least - moved.least)),
+                at.3.most.map(|limit| (limit - value.most, moved.most - value.most)),
+            ];
+            for (room, worse) in rooms.into_iter().flatten() {
+                match worse.signum() {
+                    0 if room < 0 => return None,
+                    0 => (),
+                    1 => most = most.min(length + scaled(room, worse)),
+                    _ => least = least.max(length + scaled(room, worse)),
+                }
+            }
+        }
+        Some((least, most))
     }
 }
 

@@ -137,31 +137,45 @@ impl<'a> Bench<'a> {
     /// In stock where that goes for certain, else with what would have to be ordered; as for a guide.
     pub fn held_plan(&self, fork: VariantIx, system: usize, held: &Held<'_>) -> HeldPlan {
         let taken = Taken { assumed: held.boxed, unsaid: Unsaid::Nothing };
-        let from = |in_stock_only| {
-            let supplies = self.supplies(fork, held.owned, in_stock_only, taken);
-            self.held_plan_from(&supplies, fork, system, held)
+        let supplies = |in_stock_only| self.supplies(fork, held.owned, in_stock_only, taken);
+        let from = |in_stock_only, held: &Held<'_>, outcomes| {
+            self.held_plan_from(&supplies(in_stock_only), (fork, system), held, outcomes)
         };
-        match from(true) {
-            HeldPlan::No if self.anything_out_of_stock() => from(false),
-            HeldPlan::Measure(on_hand) if self.anything_out_of_stock() => match from(false) {
-                HeldPlan::Goes(picks) => HeldPlan::Goes(picks),
-                _ => HeldPlan::Measure(on_hand),
-            },
-            found => found,
+        let any = (Outcome::Pass, Outcome::Measure);
+        if !self.anything_out_of_stock() {
+            return from(true, held, any).0;
+        }
+        let (anyhow, finished) = from(false, held, any);
+        let (outcome, plan) = match anyhow.clone() {
+            HeldPlan::No => return HeldPlan::No,
+            HeldPlan::Unsettled => return from(true, held, any).0,
+            HeldPlan::Goes(plan) => (Outcome::Pass, plan),
+            HeldPlan::Measure(plan) => (Outcome::Measure, plan),
+        };
+        // As cheap from what is in stock: nothing in stock is better, if nothing was left out.
+        let cost = |in_stock_only| self.price(&supplies(in_stock_only), system, &plan);
+        if finished && cost(true) == cost(false) {
+            return anyhow;
+        }
+        let known = [held.known, &[(outcome, plan.as_slice())]].concat();
+        match from(true, &Held { known: &known, ..held.clone() }, (outcome, outcome)).0 {
+            HeldPlan::No | HeldPlan::Unsettled => anyhow,
+            on_hand => on_hand,
         }
     }
 
+    /// And whether the search for it came to its end.
     fn held_plan_from(
         &self,
         supplies: &Supplies<'_>,
-        fork: VariantIx,
-        system: usize,
+        (fork, system): (VariantIx, usize),
         held: &Held<'_>,
-    ) -> HeldPlan {
-        let Some(fixed) = self.places(system, held.fixed) else { return HeldPlan::No };
+        (at_best, at_worst): (Outcome, Outcome),
+    ) -> (HeldPlan, bool) {
+        let Some(fixed) = self.places(system, held.fixed) else { return (HeldPlan::No, true) };
         let field = self.field_with(&self.rules[system], supplies, fork, &[], fixed);
         if self.hopeless(&field, system) {
-            return HeldPlan::No;
+            return (HeldPlan::No, true);
         }
         let known = held.known.iter().filter_map(|&(outcome, picks)| {
             let cost = self.price(supplies, system, picks)?;
@@ -174,19 +188,19 @@ impl<'a> Bench<'a> {
             Aim::Advice => &[(Outcome::Pass, LIMITS), (Outcome::Measure, MEASURED)],
         };
         let ground = self.ground(supplies, &field, system);
-        let mut at_best = Outcome::Pass;
-        for &(at_worst, limits) in stages {
-            let known = known.clone().filter(|known| known.outcome <= at_worst);
-            let found = rounds(&ground, (at_best, at_worst), known, limits);
+        for &(outcome, limits) in stages.iter().filter(|stage| (at_best..=at_worst).contains(&stage.0)) {
+            // Before it comes what has found that nothing better goes.
+            let known = known.clone().filter(|known| known.outcome <= outcome);
+            let found = rounds(&ground, (outcome, outcome), known, limits);
+            let finished = !found.unfinished;
             match found.best {
-                Some(best) if best.outcome == Outcome::Pass => return HeldPlan::Goes(best.picks),
-                _ if found.unfinished => return HeldPlan::Unsettled,
-                Some(best) => return HeldPlan::Measure(best.picks),
-                None if at_worst == Outcome::Pass => at_best = Outcome::Measure,
+                Some(best) if best.outcome == Outcome::Pass => return (HeldPlan::Goes(best.picks), finished),
+                _ if found.unfinished => return (HeldPlan::Unsettled, finished),
+                Some(best) => return (HeldPlan::Measure(best.picks), finished),
                 None => {}
             }
         }
-        HeldPlan::No
+        (HeldPlan::No, true)
     }
 
     /// Whether it can be bought: then having one makes nothing possible that was not.

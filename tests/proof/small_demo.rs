@@ -42,6 +42,12 @@ const SYSTEMS: [&str; 2] = ["cap-in-clamp", "wide-shim"];
 
 /// All of it but the theme, which is the program's own.
 pub fn files() -> BookFiles {
+    files_with(&[])
+}
+
+/// With some more parts of the demo book.
+pub fn files_with(more: &[&str]) -> BookFiles {
+    let ids: Vec<&str> = PARTS.iter().chain(more).copied().collect();
     let mut files = files_in(Path::new(env!("CARGO_MANIFEST_DIR")), &["content", "parts"]);
     let texts: Vec<String> = files
         .iter()
@@ -49,10 +55,10 @@ pub fn files() -> BookFiles {
         .map(|(_, bytes)| String::from_utf8_lossy(bytes).into_owned())
         .collect();
     let blocks = texts.iter().flat_map(|text| text.split("[[part]]\n").skip(1));
-    let own = |block: &&str| PARTS.iter().any(|id| block.starts_with(&format!("id = \"{id}\"\n")));
+    let own = |block: &&str| ids.iter().any(|id| block.starts_with(&format!("id = \"{id}\"\n")));
     let parts: Vec<&str> =
         blocks.filter(own).map(|block| block.split("\n[[box]]").next().unwrap_or(block)).collect();
-    assert_eq!(parts.len(), PARTS.len(), "a part of the demo book is gone");
+    assert_eq!(parts.len(), ids.len(), "a part of the demo book is gone");
     let parts: String = parts.iter().map(|part| format!("[[part]]\n{part}")).collect();
     let system = |path: &str| SYSTEMS.iter().any(|id| path.starts_with(&format!("content/systems/{id}.")));
     files.retain(|path, _| {
