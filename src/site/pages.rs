@@ -13,7 +13,7 @@ use super::links::{
 };
 use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
-use super::prose::{DRAWN, Prose};
+use super::prose::{DRAWN, Prose, Sizes};
 use super::reference_view::ReferenceView;
 use super::shelf_view::ShelfView;
 use super::typeset::typeset;
@@ -23,6 +23,7 @@ use super::wording::Wording;
 use super::{Drawing, GuideForBars, SiteInput, guide_view, system_view};
 use crate::base::Problem;
 use crate::catalogue::{BoxIx, PartIx};
+use crate::draw::{PartInput, PartWords, part_alone};
 use crate::guide::{self, KeyText, key_text};
 use crate::kinds::Known;
 
@@ -203,14 +204,20 @@ pub(super) fn prose_view<'a>(
     root: &str,
     level: u8,
 ) -> ProseView<'a> {
-    let html = prose.html(root, level, &|page| drawn_part(input, page));
+    let html = prose.html(root, level, &|page, sizes| drawn_part(input, page, sizes));
     ProseView { slug: &prose.slug, title: &prose.title, drawn: html.contains(DRAWN), html }
 }
 
-/// The drawing on the page of a part; of its first revision, where it has several.
-pub(super) fn drawn_part<'a>(input: &SiteInput<'a>, page: &str) -> Option<&'a str> {
+/// The part that has this page, alone or as it is drawn there; its first revision, where it has several.
+pub(super) fn drawn_part(input: &SiteInput, page: &str, sizes: Sizes) -> Option<String> {
     let part = input.catalogue.parts.iter().find(|part| part_path(&part.id) == page)?;
-    input.part_drawings.get(part.variants.first()?.0 as usize)?.as_deref()
+    let index = *part.variants.first()?;
+    if sizes == Sizes::Told {
+        return input.part_drawings.get(index.0 as usize)?.clone();
+    }
+    let words = PartWords { title: &part.name, ..PartWords::default() };
+    let (variant, id_prefix) = (input.catalogue.variant(index), format!("a{}-", index.0));
+    part_alone(&PartInput { part, variant, words, id_prefix: &id_prefix })
 }
 
 impl Page {
