@@ -33,25 +33,25 @@ pub(super) fn finned(solid: &Solid) -> Option<Vec<Point>> {
 /// In the section: what lies between the fins is no metal.
 pub(super) fn fins(piece: &Piece) -> Vec<Mark> {
     let Some(side) = finned(&piece.solid) else { return Vec::new() };
-    let left: Vec<Point> = side.iter().map(|p| pt(-p.x, p.y)).collect();
-    let (Some(first), Some(last)) = (left.first(), left.last()) else { return Vec::new() };
+    let mut left: Vec<Point> = side.iter().map(|p| pt(-p.x, p.y)).collect();
+    let (Some(&first), Some(&last)) = (left.first(), left.last()) else { return Vec::new() };
     let out = -piece.solid.widest();
-    let room = vec![*first, pt(out, first.y), pt(out, last.y), *last];
-    let close = |mut points: Vec<Point>| {
-        points.extend([pt(0.0, last.y), pt(0.0, first.y)]);
-        vec![Line::closed(points)]
-    };
+    let room = vec![first, pt(out, first.y), pt(out, last.y), last];
+    // On to the bore; from there inward its face is drawn.
+    let bore = piece.solid.rings().map(Ring::narrowest).fold(f64::MAX, f64::min);
+    left.insert(0, pt(-bore, first.y));
+    left.push(pt(-bore, last.y));
     vec![
         Mark::path("fin-room", vec![Line::closed(room)], Pen::None, Fill::Paper),
-        Mark::path("fin", close(left.clone()), Pen::None, Fill::Paper),
-        Mark::path("edge", vec![Line::open(left.clone())], pen(piece.look), Fill::None),
+        Mark::path("fin", vec![Line::closed(left.clone())], Pen::None, Fill::Paper),
+        Mark::path("edge", vec![Line::open(left)], pen(piece.look), Fill::None),
     ]
 }
 
 /// Between two turns on paper: over the least gap of 0.7 mm between parallel lines (ISO 128-2).
 const TURN: f64 = 1.2;
 
-/// Slanted strokes between crest and root of an outside thread; `side` -1 left of the axis. Beside the lines of
+/// Nearly level strokes between crest and root of an outside thread; `side` -1 left of the axis. Beside the lines of
 /// ISO 6410-1, not for them: who never saw a drawing knows a thread by its turns.
 pub(super) fn turns(ring: &Ring, side: f64, sheet: Sheet) -> Vec<Line> {
     let Some(root) = ring.outside_thread else { return Vec::new() };
@@ -60,7 +60,7 @@ pub(super) fn turns(ring: &Ring, side: f64, sheet: Sheet) -> Vec<Line> {
     let count = ((ring.top - ring.bottom) / apart - 0.5).max(0.0) as usize;
     let heights = (0..count).map(|turn| ring.bottom + apart * (turn as f64 + 0.25));
     heights
-        .map(|y| Line::open(vec![pt(side * crest, y), pt(side * (crest - depth), y + 0.5 * apart)]))
+        .map(|y| Line::open(vec![pt(side * crest, y), pt(side * (crest - depth), y + 0.2 * apart)]))
         .collect()
 }
 

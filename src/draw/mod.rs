@@ -52,6 +52,7 @@ mod dimension;
 mod exploded;
 mod fastener;
 mod figure;
+mod gap;
 mod hatch;
 mod knurl;
 mod labels;

@@ -16,6 +16,7 @@ use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::{DRAWN, Prose, Sizes};
 use super::reference_view::ReferenceView;
 use super::shelf_view::ShelfView;
+use super::theme::css_text;
 use super::typeset::typeset;
 use super::upgrades_view::UpgradesView;
 use super::uses::Uses;
@@ -40,7 +41,7 @@ pub(super) struct Book<'a> {
     pub key: KeyText,
     nav: Vec<NavLink>,
     drawing_symbols: String,
-    /// Printed at the foot of every guide.
+    /// Printed at the foot of every page.
     pub edition: String,
 }
 
@@ -101,6 +102,8 @@ struct SiteView<'a> {
     has_reference: bool,
     /// What the drawings of a page share.
     drawing_symbols: &'a str,
+    /// As it may stand in a style sheet.
+    print_foot: String,
 }
 
 /// A guide page lies two folders down.
@@ -317,6 +320,7 @@ impl Book<'_> {
             has_shelf: !self.input.shelf.forks.is_empty(),
             has_reference: self.input.reference.is_some(),
             drawing_symbols: &self.drawing_symbols,
+            print_foot: css_text(&format!("{} · {}", shop.name, self.edition)),
         }
     }
 }

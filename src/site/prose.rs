@@ -377,8 +377,7 @@ mod tests {
         let (prose, problems) = read("# X\n\n![a ring](/parts/ring.html) closes\n");
         assert!(problems.0.is_empty(), "{problems:?}");
         assert_eq!(prose.links[0].path, "parts/ring.html");
-        let drawn =
-            |page: &str, sizes| (page == "parts/ring.html").then(|| format!("<svg>{sizes:?}</svg>"));
+        let drawn = |page: &str, sizes| (page == "parts/ring.html").then(|| format!("<svg>{sizes:?}</svg>"));
         let html = prose.html("../", 2, &drawn);
         assert_eq!(html, "<p><span class=\"drawn-part\"><svg>Untold</svg></span> closes</p>\n");
         let (prose, _) = read("# X\n\n![](/parts/ring.html \"sizes\")\n");
