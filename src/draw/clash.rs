@@ -66,8 +66,8 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
     // Where a part stands on the wrong one, no push goes on from there, and no gap is where it should be.
     let lead = places.first().and_then(|p| input.stack.checks.get(p.check)).map(|c| c.demand);
     if matches!(lead, Some(Demand::RestsOn(_) | Demand::Path | Demand::GapLeast)) {
-        let failed = input.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail);
-        marks.extend(failed.into_iter().find_map(|check| too_high(input, check, solids, sheet)));
+        let mut failed = input.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail);
+        marks.extend(failed.find_map(|check| too_high(input, check, solids, sheet)));
     }
     marks.extend(places.iter().skip(1).map(|p| {
         let radius = sheet.printed(RING);
