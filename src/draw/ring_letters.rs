@@ -7,10 +7,13 @@ use super::piece::Piece;
 use super::scene::{Frame, Mark, Point, Sheet, pt};
 use super::signs::letter;
 
-/// Half of the room of a letter, paper millimetres: across, and up.
-const HALF: (f64, f64) = (1.9, 2.1);
+/// Half of the room of a letter, paper millimetres: across, and up. Its patch of paper, and what faces keep over and under
+/// letters, lie within.
+const HALF: (f64, f64) = (2.8, 3.0);
+/// The same of what is seen of it, which rings may not cut.
+const SEEN: (f64, f64) = (1.6, 1.9);
 /// From the ring to the letter's middle.
-const OFF: f64 = 2.9;
+const OFF: f64 = 3.1;
 /// Directions in which a letter may stand, as eighths of a turn from the right; towards the axis first.
 const WAYS: [u8; 8] = [0, 7, 1, 4, 3, 5, 2, 6];
 
@@ -26,7 +29,7 @@ pub(super) fn places(
     for spot in spots {
         let place = (spot.in_figure.is_none()).then(|| best(spot, spots, pieces, leaders, &taken, sheet));
         let place = place.flatten();
-        taken.extend(place.map(|at| room(at, sheet)));
+        taken.extend(place.map(|at| room(at, HALF, sheet)));
         found.push(place);
     }
     found
@@ -38,8 +41,8 @@ pub(super) fn marks(places: &[Option<Point>], sheet: Sheet) -> Vec<Mark> {
     named.flat_map(|(name, at)| letter(name, at, sheet)).collect()
 }
 
-fn room(at: Point, sheet: Sheet) -> Frame {
-    let (across, up) = (sheet.printed(HALF.0), sheet.printed(HALF.1));
+fn room(at: Point, half: (f64, f64), sheet: Sheet) -> Frame {
+    let (across, up) = (sheet.printed(half.0), sheet.printed(half.1));
     Frame { left: at.x - across, right: at.x + across, low: at.y - up, high: at.y + up }
 }
 
@@ -59,12 +62,12 @@ fn best(
         let turn = f64::from(way) * std::f64::consts::FRAC_PI_4;
         let off = ring + sheet.printed(OFF + further);
         let at = pt(spot.focus.x + off * turn.cos(), spot.focus.y + off * turn.sin());
-        let around = room(at, sheet);
-        let clear = around.right < -sheet.printed(0.6)
+        let (around, seen) = (room(at, HALF, sheet), room(at, SEEN, sheet));
+        let clear = seen.right < -sheet.printed(0.6)
             && !leaders.iter().any(|&line| crosses_box(line, around))
             && !taken.iter().any(|t| meet(t, &around))
-            && !rings.iter().any(|&(centre, radius)| on_ring(centre, radius, &around));
-        let covers = covered(&around, pieces);
+            && !rings.iter().any(|&(centre, radius)| on_ring(centre, radius, &seen));
+        let covers = covered(&seen, pieces);
         if clear && best.is_none_or(|(least, _)| covers < least) {
             best = Some((covers, at));
         }
