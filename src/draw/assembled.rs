@@ -11,6 +11,7 @@ use super::hatch;
 use super::outline::{Band, silhouette};
 use super::piece::{Look, Piece, Window, piece, window};
 use super::reference::{Label, Lettering, Reference, column, sides};
+use super::ring_letters;
 use super::scene::{Fill, Frame, Line, Mark, NUMBER_HEIGHT, Pen, Point, Scene, Sheet, pt};
 use super::signs::changed_legend;
 use super::solid::{Solid, solids};
@@ -78,24 +79,53 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
     }
     let mut frame;
     // Under the numbers, over the figure; the last details are left out where they find no room beside it.
-    let (details, references) = loop {
+    let (details, references, letters) = loop {
         frame = figure_frame.grown(sheet.printed(OVERHANG));
-        let references = references(&pieces, &numbers, &spots, figure_frame, lettering, sheet, &mut frame);
+        let places = letters_by_rings(&spots, |places| {
+            let mut unused = frame;
+            let of = (&spots[..], places);
+            let beside = references(&pieces, &numbers, of, figure_frame, lettering, sheet, &mut unused);
+            ring_letters::places(&spots, &pieces, &leaders(&beside), sheet)
+        });
+        let of = (&spots[..], &places[..]);
+        let references = references(&pieces, &numbers, of, figure_frame, lettering, sheet, &mut frame);
         let room = PAPER.width - 2.0 * MARGIN - frame.width() * sheet.scale - detail::ROOM + detail::WIDTH;
         let details = detail::marks(&spots, &pieces, sheet, room, &mut frame);
         if spots.len() < 2 || frame.height() * sheet.scale <= paper.height - 2.0 * MARGIN {
-            break (details, references);
+            break (details, references, ring_letters::marks(&places, sheet));
         }
         spots.pop();
     };
     marks.extend(details);
     let leaders = leaders(&references);
     marks.push(references);
+    marks.extend(letters);
     // Over the leaders' clearings, which would break its line.
     marks.extend(spots.iter().filter_map(|s| in_figure(s, &pieces, &leaders, sheet)));
     marks.extend(changed_legend(changed, sheet, &mut frame));
     let frame = frame.grown(sheet.printed(MARGIN));
     Scene { drawing: "assembled", sheet: Sheet { frame, ..sheet }, marks }
+}
+
+/// Letters by their rings, as far as leaders leave room. A letter that stands in the column moves leaders, so what is left
+/// is looked at again, with one letter by its ring less each time.
+fn letters_by_rings(
+    spots: &[Spot],
+    places: impl Fn(&[Option<Point>]) -> Vec<Option<Point>>,
+) -> Vec<Option<Point>> {
+    // Where does not matter to the column, only which.
+    let mut wanted: Vec<Option<Point>> = spots.iter().map(|s| Some(s.focus)).collect();
+    loop {
+        let mut found = places(&wanted);
+        for (place, wanted) in found.iter_mut().zip(&wanted) {
+            *place = place.filter(|_| wanted.is_some());
+        }
+        let kept = found.iter().zip(&wanted).all(|(place, wanted)| place.is_some() == wanted.is_some());
+        if kept {
+            return found;
+        }
+        wanted = found;
+    }
 }
 
 /// A size that is large enough to be dimensioned where it is.
@@ -176,14 +206,15 @@ pub(super) fn fit(figure: Frame, beside: f64, paper: Paper) -> Sheet {
 fn references(
     pieces: &[Piece],
     numbers: &[Option<usize>],
-    spots: &[Spot],
+    (spots, by_rings): (&[Spot], &[Option<Point>]),
     figure_frame: Frame,
     lettering: Lettering,
     sheet: Sheet,
     frame: &mut Frame,
 ) -> Mark {
     let mut sides = sides(pieces, &bands(pieces), numbers, sheet);
-    sides.left.extend(spots.iter().zip(LETTERS).map(|(spot, name)| {
+    let in_column = spots.iter().zip(LETTERS).zip(by_rings).filter(|(_, place)| place.is_none());
+    sides.left.extend(in_column.map(|((spot, name), _)| {
         // Of a line in the section near its foot: its value stands about the middle.
         let down = spot.in_figure.map_or(0.0, |_| 0.4 * spot.size);
         let at = pt(spot.focus.x - spot.ring(sheet), spot.focus.y - down);

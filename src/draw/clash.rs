@@ -7,6 +7,7 @@ use super::detail::{Spot, Way};
 use super::hatch::touching;
 use super::piece::Window;
 use super::scene::{Fill, Line, Mark, Pen, Point, Sheet, pt};
+use super::signs::arrow;
 use super::solid::{Ring, Solid};
 use crate::assembly::{Check, Demand, ItemIx, Outcome};
 use crate::rules::Rule;
@@ -62,6 +63,12 @@ pub(super) fn clash<'a>(input: &DrawInput<'a>, solids: &[Solid], window: Window,
         if long { in_the_open(spot, solids) } else { spot }
     });
     let mut marks = vec![filled];
+    // Where a part stands on the wrong one, no push goes on from there, and no gap is where it should be.
+    let lead = places.first().and_then(|p| input.stack.checks.get(p.check)).map(|c| c.demand);
+    if matches!(lead, Some(Demand::RestsOn(_) | Demand::Path | Demand::GapLeast)) {
+        let mut failed = input.stack.checks.iter().filter(|c| c.outcome == Outcome::Fail);
+        marks.extend(failed.find_map(|check| too_high(input, check, solids, sheet)));
+    }
     marks.extend(places.iter().skip(1).map(|p| {
         let radius = sheet.printed(RING);
         Mark::Circle { class: "clash-ring", centre: p.middle, radius, pen: Pen::Bold, fill: Fill::None }
@@ -165,6 +172,23 @@ fn stopped_by(input: &DrawInput, check: &Check) -> Option<ItemIx> {
     let placed = input.stack.items.get(usize::from(item.0))?;
     placed.rests_on.iter().find(|support| support.certain).map(|support| support.item)
 }
+
+/// How far a part would have to come down to what it is to rest on, as an arrow right of what stands between.
+fn too_high(input: &DrawInput, check: &Check, solids: &[Solid], sheet: Sheet) -> Option<Mark> {
+    let Demand::RestsOn(slot) = check.demand else { return None };
+    let own = solids.iter().find(|s| Some(&s.item) == check.about.first())?;
+    let wanted =
+        |s: &&Solid| input.rule.slot(slot).rests_on.iter().any(|&on| input.rule.slot(on).name == s.slot);
+    let under = solids.iter().filter(wanted).filter(|s| s.top < own.bottom);
+    let to = under.map(|s| s.top).fold(f64::MIN, f64::max);
+    let between = solids.iter().flat_map(Solid::rings).filter_map(|r| r.cut(to, own.bottom));
+    let radius = between.map(|r| r.widest()).fold(0.0, f64::max);
+    let long = (own.bottom - to) * sheet.scale;
+    (to > f64::MIN && long > LEAST_ARROW).then(|| arrow(radius + sheet.printed(3.0), own.bottom, to, sheet))
+}
+
+/// A shorter way than this is all head. Paper millimetres.
+const LEAST_ARROW: f64 = 6.0;
 
 /// Where a surface should be that a part lacks: below the crown on the axis, or at the outside of its upper end.
 fn missing(rule: &Rule, check: &Check, about: &[&Solid], window: Window) -> Option<Place> {

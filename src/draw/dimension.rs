@@ -125,7 +125,7 @@ pub(super) fn distance_in_section(
 }
 
 /// Some point of the line is in the box: halved until it is clear on one side of it, or short.
-fn crosses_box([a, b]: [Point; 2], around: Frame) -> bool {
+pub(super) fn crosses_box([a, b]: [Point; 2], around: Frame) -> bool {
     let beyond = |f: fn(&Point) -> f64, low: f64, high: f64| {
         (f(&a) < low && f(&b) < low) || (f(&a) > high && f(&b) > high)
     };

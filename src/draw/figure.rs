@@ -1,12 +1,14 @@
 //! A stack of pieces as a half section: left of the axis cut, right of it seen from outside.
 //! Knows how each sort of edge is drawn. Must not know where numbers go.
 
+use super::fastener::{finned, fins, turns};
 use super::knurl;
 use super::outline::{Band, cut_metal, edges_behind, silhouette};
 use super::piece::{Breaks, Look, Piece};
 use super::scene::{Fill, Line, Mark, NARROW, Pen, Point, Sheet, WIDE, pt};
 use super::solid::{Column, Ring, Solid};
 use super::trim;
+use crate::kinds::Known;
 
 /// Walls that print thinner than this are filled solid.
 const THIN: f64 = 1.0;
@@ -47,17 +49,21 @@ fn part(piece: &Piece, sheet: Sheet) -> Mark {
     let thin = thin(solid, sheet);
     for column in &solid.columns {
         let outline = cut_metal(&column.rings);
-        if !thin && !solid.whole() && piece.look != Look::Faint {
+        if !thin && !solid.whole() && !solid.is(Known::Balls) && piece.look != Look::Faint {
             hatching.push(Line::closed(outline.clone()));
         }
-        let (metal, edge) = metal(piece, column, outline, thin);
+        let (metal, edge) = metal(piece, column, outline, sheet);
         marks.push(metal);
         edges.extend(edge);
     }
     if !hatching.is_empty() {
         marks.push(Mark::Hatched { class: hatch_class(piece), outlines: hatching, hatch: piece.hatch });
     }
-    let threads = solid.columns.iter().flat_map(|c| thread_lines(c, sheet)).collect();
+    marks.extend(fins(piece));
+    let mut threads: Vec<Line> = solid.columns.iter().flat_map(|c| thread_lines(c, sheet)).collect();
+    if solid.whole() {
+        threads.extend(solid.rings().flat_map(|r| turns(r, -1.0, sheet)));
+    }
     marks.push(Mark::path("thread", threads, Pen::Narrow, Fill::None));
     let limits = solid.columns.iter().flat_map(thread_limits);
     let limits = limits.map(|(y, bore, outside)| Line::open(vec![pt(-outside, y), pt(-bore, y)]));
@@ -93,10 +99,14 @@ fn hatch_class(piece: &Piece) -> &'static str {
     if piece.hatch.rising { "hatch rising" } else { "hatch falling" }
 }
 
-/// All walls print too thin for hatching.
+/// All walls print too thin for hatching. Rings with balls between them are told by these, not by hatching.
 pub(super) fn thin(solid: &Solid, sheet: Sheet) -> bool {
-    let wall = |r: &Ring| (r.widest() - r.narrowest()).min(r.top - r.bottom) * sheet.scale;
-    !solid.whole() && solid.rings().all(|r| wall(r) < THIN)
+    !solid.whole() && !solid.is(Known::Balls) && solid.rings().all(|r| wall(r, sheet) < THIN)
+}
+
+/// On paper.
+fn wall(ring: &Ring, sheet: Sheet) -> f64 {
+    (ring.widest() - ring.narrowest()).min(ring.top - ring.bottom) * sheet.scale
 }
 
 /// What is seen from outside of a part stands in no group of its own: an edge of what goes on now says so itself.
@@ -112,8 +122,21 @@ pub(super) fn pen(look: Look) -> Pen {
     }
 }
 
+/// Rings that carry balls stay white inside: where they are thin, lines are one width down.
+fn outline_pen(piece: &Piece, column: &Column, sheet: Sheet) -> Pen {
+    let pen = pen(piece.look);
+    let narrow = piece.solid.is(Known::Balls) && column.rings.iter().any(|r| wall(r, sheet) < 2.0 * THIN);
+    match pen {
+        Pen::Bold if narrow => Pen::Wide,
+        Pen::Wide if narrow => Pen::Narrow,
+        pen => pen,
+    }
+}
+
 /// The closed path of a column's metal; and, where some of its sides are no edges (a break, the axis), its edges alone.
-fn metal(piece: &Piece, column: &Column, outline: Vec<Point>, thin: bool) -> (Mark, Option<Mark>) {
+fn metal(piece: &Piece, column: &Column, outline: Vec<Point>, sheet: Sheet) -> (Mark, Option<Mark>) {
+    let thin = thin(&piece.solid, sheet);
+    let line = outline_pen(piece, column, sheet);
     let mut facts = vec![("data-column", column.name.to_string())];
     let broken = piece.broken.words(column);
     if !broken.is_empty() {
@@ -125,15 +148,17 @@ fn metal(piece: &Piece, column: &Column, outline: Vec<Point>, thin: bool) -> (Ma
     ring.extend(outline.first().copied());
     let edges = drawn_edges(&ring, &piece.broken);
     let whole_outline = edges.len() == 1 && edges[0].points.len() == ring.len();
+    // A part with fins has edges of its own.
+    let fins = finned(&piece.solid).is_some();
     let own_pen = match (solid_fill, whole_outline) {
         (true, _) => Pen::Halo,
-        (false, true) => pen(piece.look),
-        (false, false) => Pen::None,
+        (false, true) if !fins => line,
+        (false, _) => Pen::None,
     };
     let class = if solid_fill { "metal solid" } else { "metal" };
     let metal = Mark::Path { class, lines: vec![Line::closed(outline)], pen: own_pen, fill, facts };
-    let edges = || Mark::path("edge", edges, pen(piece.look), Fill::None);
-    (metal, (own_pen == Pen::None).then(edges))
+    let edges = || Mark::path("edge", edges, line, Fill::None);
+    (metal, (own_pen == Pen::None && !fins).then(edges))
 }
 
 /// The sides of a chain of points that are edges of the part: not on the axis, not where it is broken off.
@@ -193,7 +218,9 @@ fn view(pieces: &[Piece], bands: &[Band], sheet: Sheet) -> Mark {
     let marks = bands.iter().flat_map(|band| {
         let piece = &pieces[band.solid];
         let mut chain = vec![pt(0.0, band.low())];
-        chain.extend(&band.edge);
+        let whole =
+            (band.low() - piece.solid.bottom).abs() < 1e-4 && (band.high() - piece.solid.top).abs() < 1e-4;
+        chain.extend(finned(&piece.solid).filter(|_| whole).unwrap_or_else(|| band.edge.clone()));
         chain.push(pt(0.0, band.high()));
         let mut lines = drawn_edges(&chain, &piece.broken);
         lines.extend(level_edges(band));
@@ -247,9 +274,11 @@ fn outside_roots(solid: &Solid, band: &Band, sheet: Sheet) -> Vec<Line> {
     let seen = threaded.filter_map(|(ring, root)| {
         let shown = ring.cut(band.low(), band.high())?;
         let x = ring.widest() - thread_depth(ring.widest() - root, sheet);
-        Some(Line::open(vec![pt(x, shown.bottom), pt(x, shown.top)]))
+        let mut lines = if solid.whole() { turns(&shown, 1.0, sheet) } else { Vec::new() };
+        lines.push(Line::open(vec![pt(x, shown.bottom), pt(x, shown.top)]));
+        Some(lines)
     });
-    seen.collect()
+    seen.flatten().collect()
 }
 
 /// Half the width of a wide line on paper, as room to leave at the figure's rim.

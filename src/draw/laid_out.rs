@@ -8,7 +8,7 @@ use super::figure::figure;
 use super::hatch::{self, Hatch};
 use super::piece::{Piece, window};
 use super::reference::{Label, Lettering, Reference, under};
-use super::scene::{Frame, Mark, NOTE_HEIGHT, Point, Scene, Sheet, pt};
+use super::scene::{Frame, Mark, NUMBER_HEIGHT, Point, Scene, Sheet, pt};
 use super::solid::{Solid, solids};
 use super::trim;
 use crate::assembly::ItemIx;
@@ -57,7 +57,7 @@ pub(super) fn scene(input: &DrawInput, order: &[ItemIx]) -> Option<Scene> {
     if cells.is_empty() {
         return None;
     }
-    let lettering = Lettering::new(NOTE_HEIGHT);
+    let lettering = Lettering::new(NUMBER_HEIGHT);
     let tried = (0..).map(|i| PAPER.greatest_scale - f64::from(i) * STEP).take_while(|s| *s > LEAST);
     let fits = |scale: &f64| {
         let rows = rows(&cells, *scale, lettering);

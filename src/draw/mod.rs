@@ -4,8 +4,8 @@
 //!
 //! # What holds of every drawing
 //!
-//! Whatever stands beside a figure, numbers of parts and letters of details alike, goes through the one placement of
-//! `labels.rs`. A new text needs words in `DrawWords`, and a place that `tests/proof/legible.rs` finds clear: it measures the
+//! Whatever stands beside a figure goes through the one placement of `labels.rs`. The letter of a detail stands by its ring
+//! (`ring_letters.rs`), and beside the figure only where no place there is clear. A new text needs words in `DrawWords`, and a place that `tests/proof/legible.rs` finds clear: it measures the
 //! letters as they are drawn, over stacks made from seeds (`tests/clear.rs`) and over a whole site (`tests/drawn_site.rs`).
 //! The size of paper is `PAPER` in `assembled.rs`, which says what becomes of letters in print.
 //!
@@ -50,7 +50,9 @@ mod depth;
 mod detail;
 mod dimension;
 mod exploded;
+mod fastener;
 mod figure;
+mod gap;
 mod hatch;
 mod knurl;
 mod labels;
@@ -59,6 +61,7 @@ mod outline;
 mod part;
 mod piece;
 mod reference;
+mod ring_letters;
 mod scene;
 mod signs;
 mod solid;
@@ -79,7 +82,7 @@ use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::Catalogue;
 use crate::rules::{Rule, Step, View};
 pub use deciding::{Deciding, deciding};
-pub use part::{PartInput, PartWords, part};
+pub use part::{PartInput, PartWords, part, part_alone};
 pub use symbols::page_symbols;
 
 /// Finished text that goes with a drawing; nothing is worded here.

@@ -34,6 +34,8 @@ pub struct PartInput<'a> {
 }
 
 const PAPER: Paper = Paper { width: 110.0, height: 105.0, greatest_scale: 2.0 };
+/// Of a part without its sizes.
+const ALONE: Paper = Paper { width: 62.0, height: 60.0, greatest_scale: 1.5 };
 /// The figure with its key under it: what all drawings fit. A long key leaves less to the figure.
 const SHEET: f64 = super::assembled::PAPER.height;
 /// A part longer than this is shortened where it is plain, millimetres.
@@ -61,6 +63,26 @@ pub fn part(input: &PartInput) -> Option<String> {
         title: input.words.title,
         description: input.words.description,
         reading_order: &key(input),
+        ..super::DrawWords::default()
+    };
+    Some(write::svg_of(&scene, &words, input.id_prefix))
+}
+
+/// The same without sizes: what the part looks like, for a text about it, and small.
+pub fn part_alone(input: &PartInput) -> Option<String> {
+    let shown = Shown::of(&of_variant(input.part, input.variant));
+    if shown.pieces.is_empty() {
+        return None;
+    }
+    let own = shown.frame();
+    let sheet = fit(own, 0.0, ALONE);
+    let mut marks = shown.marks(sheet);
+    marks.push(trim::axis(own, sheet));
+    let frame = own.grown(sheet.printed(OVERHANG + MARGIN));
+    let scene = Scene { drawing: "part", sheet: Sheet { frame, ..sheet }, marks };
+    let words = super::DrawWords {
+        title: input.words.title,
+        description: input.words.description,
         ..super::DrawWords::default()
     };
     Some(write::svg_of(&scene, &words, input.id_prefix))

@@ -60,6 +60,8 @@ pub(super) struct Solid {
     pub pinches: Vec<f64>,
     /// How far a clamp's ears stand out from the axis, where the data says so.
     pub ear_reach: Option<f64>,
+    /// Radius of what fins stand on.
+    pub core: Option<f64>,
     /// Across flats of its key.
     pub key: Option<f64>,
     /// What it is turned with: a key in its socket, or jaws about it.
@@ -253,7 +255,8 @@ pub(super) fn of_variant(part: &Part, variant: &Variant) -> Solid {
         columns: columns.collect(),
         slits: slits.collect(),
         pinches: features.pinches.iter().map(|p| at(&p.height)).collect(),
-        ear_reach: ear_reach(variant),
+        ear_reach: named(variant, "ear_reach"),
+        core: named(variant, "core_outside").map(|across| across / 2.0),
         key: features.drive.as_ref().map(|d| d.size.as_mm_f64()),
         turned_by: features.drive.as_ref().map(|d| d.tool),
         travel: Travel::Down,
@@ -294,7 +297,8 @@ fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Opt
         columns: columns.collect(),
         slits: slits.collect(),
         pinches: placed.pinches.iter().map(at).collect(),
-        ear_reach: ear_reach(variant),
+        ear_reach: named(variant, "ear_reach"),
+        core: named(variant, "core_outside").map(|across| across / 2.0),
         key: variant.shape.features.drive.as_ref().map(|d| d.size.as_mm_f64()),
         turned_by: variant.shape.features.drive.as_ref().map(|d| d.tool),
         travel: travel(input, placed),
@@ -304,8 +308,9 @@ fn solid(input: &DrawInput, item: ItemIx, placed: &Placed, ends: &[Ends]) -> Opt
     })
 }
 
-fn ear_reach(variant: &Variant) -> Option<f64> {
-    let dim = variant.shape.dims.iter().find(|d| d.name == "ear_reach")?;
+/// What the data gives for drawing alone.
+fn named(variant: &Variant, name: &str) -> Option<f64> {
+    let dim = variant.shape.dims.iter().find(|d| d.name == name)?;
     Some(dim.dimension.nominal.as_mm_f64())
 }
 

@@ -7,6 +7,7 @@ use super::cut_ways::{CutWays, cut_ways};
 use super::depth::Depth;
 use super::exploded::way_marks;
 use super::figure::{figure, rim};
+use super::gap;
 use super::hatch;
 use super::outline::{Band, silhouette};
 use super::piece::{Look, Piece, Window, piece, window};
@@ -97,6 +98,12 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Op
     if let Some(new) = &new {
         marks.extend(signs(input, new, &pieces, sheet, &mut frame));
         marks.extend(told.and_then(|t| t.held.as_ref()).map(|_| kept(new, sheet, &mut frame)));
+        let measured = told.filter(|_| new.lift != 0.0);
+        marks.extend(
+            measured
+                .map(|t| gap::marks(t, new, &placed, (shown, own), sheet, &mut frame))
+                .unwrap_or_default(),
+        );
     }
     if let (Some(wrong), Some(new)) = (wrong, &new) {
         let to = match place {

@@ -131,18 +131,14 @@ pub(super) fn balls(piece: &Piece) -> Option<Mark> {
     };
     let (a, b) = (at(first)?, at(second)?);
     let (inner, outer) = if a.1 <= b.0 { (a.1, b.0) } else { (b.1, a.0) };
-    let radius = ((outer - inner) / 2.0).min((solid.top - solid.bottom) * 0.4);
+    // It runs in grooves of both rings, so it is larger than what is between them.
+    let walls = [a, b].iter().map(|w| w.1 - w.0).fold(f64::MAX, f64::min);
+    let radius = ((outer - inner + 0.9 * walls) / 2.0).min((solid.top - solid.bottom) * 0.4);
     if radius < 0.2 {
         return None;
     }
     let centre = pt(-(inner + outer) / 2.0, middle);
-    Some(Mark::Circle {
-        class: "ball",
-        centre,
-        radius,
-        pen: super::figure::pen(piece.look),
-        fill: Fill::Paper,
-    })
+    Some(Mark::Circle { class: "ball", centre, radius, pen: Pen::None, fill: Fill::Ink })
 }
 
 /// A nut is not cut: its outside hides what it is screwed on, whose edges go dashed across it.

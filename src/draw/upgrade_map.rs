@@ -44,12 +44,13 @@ pub struct UpgradeMap {
 }
 
 const BOX_WIDTH: f64 = 190.0;
-const PORT: f64 = 13.0;
+/// A cost of size 12 stands between two.
+const PORT: f64 = 16.0;
 const BOX_LEAST: f64 = 58.0;
 const BETWEEN: f64 = 34.0;
 /// Between boxes that no line passes.
 const APART: f64 = 12.0;
-const LANE: f64 = 19.0;
+const LANE: f64 = 10.0;
 const MARGIN: f64 = 6.0;
 
 /// A line with its place found.
@@ -65,8 +66,8 @@ pub fn upgrade_map(map: &UpgradeMap, id: &str) -> String {
     let tops = tops(map);
     let (down, up) = (laid(map, &tops, true), laid(map, &tops, false));
     let lanes = |laid: &[Laid]| laid.iter().map(|l| l.lane + 1).max().unwrap_or(0) as f64;
-    let left = MARGIN + lanes(&up) * LANE + LANE * 0.6;
-    let width = left + BOX_WIDTH + lanes(&down) * LANE + LANE * 0.6 + MARGIN;
+    let left = MARGIN + band(&up) + lanes(&up) * LANE;
+    let width = left + BOX_WIDTH + band(&down) + lanes(&down) * LANE + MARGIN;
     let high = tops.last().map_or(0.0, |t| t.0 + t.1) + MARGIN;
     let (title_id, size) = (format!("{id}-title"), [0.0, 0.0, width, high].map(number).join(" "));
     let mut root = element(
@@ -87,7 +88,7 @@ pub fn upgrade_map(map: &UpgradeMap, id: &str) -> String {
     push(&mut root, text_element("title", &[("id", &title_id)], &map.title));
     for (lines, side, direction) in [(&down, left + BOX_WIDTH, 1.0), (&up, left, -1.0)] {
         for line in lines {
-            push(&mut root, drawn(line, label_height(line, lines), side, direction));
+            push(&mut root, drawn(line, side, direction, band(lines)));
         }
     }
     for (node, &(top, height)) in map.nodes.iter().zip(&tops) {
@@ -148,37 +149,22 @@ fn laid<'m>(map: &'m UpgradeMap, tops: &[(f64, f64)], right: bool) -> Vec<Laid<'
     found
 }
 
-/// Half the room of a cost along its line: a letter of size 12 is seldom wider than 8.
-fn half_label(cost: &str) -> f64 {
-    4.0 * cost.chars().count() as f64
+/// Room of a cost: a letter of size 12 is seldom wider than 7.
+fn room(cost: &str) -> f64 {
+    7.0 * cost.chars().count() as f64
 }
 
-/// Where a line's cost stands: as near its middle as the level ends of lines farther out let it stand whole, else where
-/// they are farthest from it.
-fn label_height(line: &Laid, all: &[Laid]) -> f64 {
-    let passing: Vec<f64> = all
-        .iter()
-        .filter(|other| other.lane > line.lane)
-        .flat_map(|other| [other.start, other.end])
-        .collect();
-    let clear = |y: f64| passing.iter().map(|p| (p - y).abs()).fold(f64::MAX, f64::min);
-    let (middle, reach) = ((line.start + line.end) / 2.0, (line.end - line.start).abs() / 2.0);
-    let half = half_label(&line.edge.cost);
-    let steps = (reach - half).max(0.0) as u32;
-    let mut best = middle;
-    for y in (0..=steps).flat_map(|step| [middle - f64::from(step), middle + f64::from(step)]) {
-        if clear(y) > half {
-            return y;
-        }
-        if clear(y) > clear(best) {
-            best = y;
-        }
-    }
-    best
+/// Between the boxes and the first lane: each cost stands there, level, over the beginning of its line.
+fn band(lines: &[Laid]) -> f64 {
+    lines.iter().map(|l| room(&l.edge.cost) + 2.0 * BESIDE).fold(0.0, f64::max)
 }
 
-fn drawn(line: &Laid, label: f64, side: f64, direction: f64) -> Element {
-    let x = side + direction * (line.lane as f64 + 1.0) * LANE;
+/// From a box to a cost, and from a line up to it.
+const BESIDE: f64 = 5.0;
+const OVER: f64 = 3.5;
+
+fn drawn(line: &Laid, side: f64, direction: f64, band: f64) -> Element {
+    let x = side + direction * (band + line.lane as f64 * LANE);
     let path = format!(
         "M{} {}H{}V{}H{}",
         number(side),
@@ -196,14 +182,16 @@ fn drawn(line: &Laid, label: f64, side: f64, direction: f64) -> Element {
     let tip =
         format!("M{} {}l{} -4v8z", number(side + direction * 0.8), number(line.end), number(direction * 8.0));
     push(&mut group, element("path", &[("d", &tip), ("fill", "#000")]));
-    let (at, label) = (number(x), number(label));
-    let turn = format!("translate({at} {label}) rotate(-90)");
-    let common: [(&str, &str); 4] =
-        [("transform", &turn), ("text-anchor", "middle"), ("y", "4.5"), ("font-size", "12")];
-    let halo =
-        [("stroke", "#fff"), ("stroke-width", "5"), ("stroke-linejoin", "round"), ("aria-hidden", "true")];
-    push(&mut group, text_element("text", &[&common[..], &halo[..]].concat(), &line.edge.cost));
-    push(&mut group, text_element("text", &[&common[..], &[("fill", "#000")]].concat(), &line.edge.cost));
+    let at = [number(side + direction * BESIDE), number(line.start - OVER)];
+    let anchor = if direction > 0.0 { "start" } else { "end" };
+    let cost = [
+        ("x", at[0].as_str()),
+        ("y", &at[1]),
+        ("text-anchor", anchor),
+        ("font-size", "12"),
+        ("fill", "#000"),
+    ];
+    push(&mut group, text_element("text", &cost, &line.edge.cost));
     group
 }
 
@@ -296,21 +284,6 @@ fn mark(shape: MapShape, x: f64, y: f64) -> Element {
 mod tests {
     use super::*;
 
-    fn laid_by_hand(edge: &MapEdge, ends: [f64; 2], lane: usize) -> Laid<'_> {
-        Laid { edge, start: ends[0], end: ends[1], lane }
-    }
-
-    #[test]
-    fn a_cost_stands_beside_the_lines_that_pass_and_else_in_the_middle() {
-        let edge = MapEdge { from: 0, to: 1, cost: "€73.50".into(), bars_too: false, href: String::new() };
-        let inner = laid_by_hand(&edge, [0.0, 200.0], 0);
-        assert_eq!(label_height(&inner, &[]), 100.0);
-        let all = [laid_by_hand(&edge, [0.0, 200.0], 0), laid_by_hand(&edge, [95.0, 300.0], 1)];
-        let found = label_height(&inner, &all);
-        assert!((found - 95.0).abs() > half_label("€73.50") && (found - 100.0).abs() < 40.0, "{found}");
-        assert!(found > half_label("€73.50") && found < 200.0 - half_label("€73.50"), "{found}");
-    }
-
     #[test]
     fn no_line_goes_through_a_cost_of_a_map_of_five() {
         let nodes: Vec<MapNode> = (0..5)
@@ -334,13 +307,11 @@ mod tests {
         for right in [true, false] {
             let lines = laid(&map, &tops, right);
             for line in &lines {
-                let at = label_height(line, &lines);
-                let through = lines
-                    .iter()
-                    .filter(|o| o.lane > line.lane)
-                    .flat_map(|o| [o.start, o.end])
-                    .filter(|p| (p - at).abs() < 3.3 * line.edge.cost.chars().count() as f64);
-                assert_eq!(through.count(), 0, "{} to {}", line.edge.from, line.edge.to);
+                // Capitals of size 12 are 9 high.
+                let own = line.start - OVER - 9.0..line.start;
+                let level = lines.iter().flat_map(|o| [o.start, o.end]);
+                assert_eq!(level.filter(|y| own.contains(y)).count(), 0, "{:?}", line.edge);
+                assert!(room(&line.edge.cost) < band(&lines), "no upright line is nearer");
             }
         }
     }

@@ -12,6 +12,7 @@ use super::number_view::{NumberGroup, number_groups};
 use super::numbers::{answer_shape_word, head_supply, head_word, shape_word, supply_word, verdict_word};
 use super::pages::Book;
 use super::step_view::{StepView, steps};
+use super::theme::css_text;
 use super::upgrades_view::ComingView;
 use crate::guide::{
     ChangeText, Guide, GuideAnswer, LeaveRow, MeasuringStep, NeedRow, PartRow, PartSource, RevisionText,
@@ -35,7 +36,6 @@ pub(super) struct GuideView<'a> {
     verdict_words: &'a str,
     /// Pairing and shop for the margin of printed sheets, written for a style sheet.
     print_head: String,
-    print_foot: String,
     summary: &'a str,
     /// The bars that it is for, where these are not the cheapest.
     with_bars: Option<&'a str>,
@@ -198,7 +198,6 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
             "{} · {} · {}",
             guide.fork_name, guide.system_name, guide.verdict_words
         )),
-        print_foot: css_text(&format!("{} · {}", book.input.shop.name, book.edition)),
         summary: &guide.summary,
         with_bars: guide.with_bars.as_ref().map(|bars| bars.name.as_str()),
         main: guide_path(&guide.fork_id, &guide.system_id),
@@ -212,13 +211,6 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
         previous: index.checked_sub(1).filter(same_fork).map(|i| book.guide_link(i)),
         next: Some(index + 1).filter(same_fork).map(|i| book.guide_link(i)),
     }
-}
-
-/// Text as it may stand between quotes in a style sheet inside a page: all but letters, digits, spaces and harmless signs
-/// as an escape (CSS Syntax Level 3, 4.3.7).
-fn css_text(text: &str) -> String {
-    let plain = |c: char| c.is_alphanumeric() || " .,;:()·–×".contains(c);
-    text.chars().map(|c| if plain(c) { c.to_string() } else { format!("\\{:06x}", u32::from(c)) }).collect()
 }
 
 fn answers<'b>(book: &'b Book<'b>, guide: &'b Guide, index: usize) -> Vec<AnswerView<'b>> {

@@ -13,9 +13,10 @@ use super::links::{
 };
 use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
-use super::prose::{DRAWN, Prose};
+use super::prose::{DRAWN, Prose, Sizes};
 use super::reference_view::ReferenceView;
 use super::shelf_view::ShelfView;
+use super::theme::css_text;
 use super::typeset::typeset;
 use super::upgrades_view::UpgradesView;
 use super::uses::Uses;
@@ -23,6 +24,7 @@ use super::wording::Wording;
 use super::{Drawing, GuideForBars, SiteInput, guide_view, system_view};
 use crate::base::Problem;
 use crate::catalogue::{BoxIx, PartIx};
+use crate::draw::{PartInput, PartWords, part_alone};
 use crate::guide::{self, KeyText, key_text};
 use crate::kinds::Known;
 
@@ -39,7 +41,7 @@ pub(super) struct Book<'a> {
     pub key: KeyText,
     nav: Vec<NavLink>,
     drawing_symbols: String,
-    /// Printed at the foot of every guide.
+    /// Printed at the foot of every page.
     pub edition: String,
 }
 
@@ -100,6 +102,8 @@ struct SiteView<'a> {
     has_reference: bool,
     /// What the drawings of a page share.
     drawing_symbols: &'a str,
+    /// As it may stand in a style sheet.
+    print_foot: String,
 }
 
 /// A guide page lies two folders down.
@@ -203,14 +207,20 @@ pub(super) fn prose_view<'a>(
     root: &str,
     level: u8,
 ) -> ProseView<'a> {
-    let html = prose.html(root, level, &|page| drawn_part(input, page));
+    let html = prose.html(root, level, &|page, sizes| drawn_part(input, page, sizes));
     ProseView { slug: &prose.slug, title: &prose.title, drawn: html.contains(DRAWN), html }
 }
 
-/// The drawing on the page of a part; of its first revision, where it has several.
-pub(super) fn drawn_part<'a>(input: &SiteInput<'a>, page: &str) -> Option<&'a str> {
+/// The part that has this page, alone or as it is drawn there; its first revision, where it has several.
+pub(super) fn drawn_part(input: &SiteInput, page: &str, sizes: Sizes) -> Option<String> {
     let part = input.catalogue.parts.iter().find(|part| part_path(&part.id) == page)?;
-    input.part_drawings.get(part.variants.first()?.0 as usize)?.as_deref()
+    let index = *part.variants.first()?;
+    if sizes == Sizes::Told {
+        return input.part_drawings.get(index.0 as usize)?.clone();
+    }
+    let words = PartWords { title: &part.name, ..PartWords::default() };
+    let (variant, id_prefix) = (input.catalogue.variant(index), format!("a{}-", index.0));
+    part_alone(&PartInput { part, variant, words, id_prefix: &id_prefix })
 }
 
 impl Page {
@@ -310,6 +320,7 @@ impl Book<'_> {
             has_shelf: !self.input.shelf.forks.is_empty(),
             has_reference: self.input.reference.is_some(),
             drawing_symbols: &self.drawing_symbols,
+            print_foot: css_text(&format!("{} · {}", shop.name, self.edition)),
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The shop's own prose: Markdown in, harmless HTML out. Must not know what page it ends up on.
 //!
 //! Raw HTML is shown as text, links may only lead inside the site or to a named harmless scheme, pictures are
-//! left out but for one kind: `![](/parts/alder.html)` is that part, as its own page draws it. Links inside the site are
+//! left out but for one kind: `![](/parts/alder.html)` is a drawing of that part. Links inside the site are
 //! written from its front page: `parts/alder.html`.
 
 use pulldown_cmark::{CowStr, Event, HeadingLevel, Options, Parser, Tag, TagEnd, html};
@@ -13,6 +13,14 @@ use crate::base::{BookFiles, FileId, Problem, Problems, Sources, Span, add_text}
 
 /// Before each part that is drawn in prose.
 pub const DRAWN: &str = "<span class=\"drawn-part\">";
+
+/// Whether a part is drawn with its sizes, and where the caliper goes to take them: `![](/parts/x.html "sizes")`, a title
+/// of any words. Without one it only shows what the part looks like.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sizes {
+    Told,
+    Untold,
+}
 
 /// All prose of a book, folder by folder, each in path order.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -123,7 +131,7 @@ fn untitled(file: FileId, text: &str) -> Problem {
 impl Prose {
     /// HTML for a page whose path back to the root is `root`. The highest heading of the body becomes `level`
     /// (2 to 6) and no heading skips a level below the one before it. `drawn`: the drawing of the part with that page.
-    pub fn html<'d>(&self, root: &str, level: u8, drawn: &dyn Fn(&str) -> Option<&'d str>) -> String {
+    pub fn html(&self, root: &str, level: u8, drawn: &dyn Fn(&str, Sizes) -> Option<String>) -> String {
         let highest = self.body.iter().filter_map(heading_level).min().unwrap_or(2);
         let mut now = level.saturating_sub(1);
         let events = self.body.iter().cloned().map(|event| match event {
@@ -136,8 +144,9 @@ impl Prose {
                 let dest_url = CowStr::from(format!("{root}{dest_url}"));
                 Event::Start(Tag::Link { link_type, dest_url, title, id })
             }
-            Event::Start(Tag::Image { dest_url, .. }) => {
-                let drawing = drawn(&dest_url).unwrap_or_default();
+            Event::Start(Tag::Image { dest_url, title, .. }) => {
+                let sizes = if title.is_empty() { Sizes::Untold } else { Sizes::Told };
+                let drawing = drawn(&dest_url, sizes).unwrap_or_default();
                 Event::Html(format!("{DRAWN}{drawing}</span>").into())
             }
             // What has become one piece of HTML needs no end.
@@ -299,13 +308,13 @@ mod tests {
     fn the_first_heading_is_the_title_and_leaves_the_body() {
         let (prose, _) = read("# Before *you* ride\n\nLook twice.\n");
         assert_eq!(prose.title, "Before you ride");
-        assert_eq!(prose.html("", 2, &|_| None), "<p>Look twice.</p>\n");
+        assert_eq!(prose.html("", 2, &|_, _| None), "<p>Look twice.</p>\n");
     }
 
     #[test]
     fn html_in_prose_is_shown_as_text() {
         let (prose, problems) = read("# T\n\na <b onclick=x>b</b>\n\n<script>alert(1)</script>\n");
-        let html = prose.html("", 2, &|_| None);
+        let html = prose.html("", 2, &|_, _| None);
         assert!(html.contains("&lt;script&gt;") && html.contains("&lt;b onclick=x&gt;"), "{html}");
         assert!(!html.contains("<script") && !html.contains("<b "), "{html}");
         assert_eq!(problems.0.len(), 1, "told once");
@@ -317,12 +326,12 @@ mod tests {
             ["javascript:alert(1)", "JaVaScRiPt:alert(1)", "data:text/html,x", "vbscript:x", "//host/x"]
         {
             let (prose, problems) = read(&format!("# T\n\n[go]({bad})\n"));
-            assert_eq!(prose.html("", 2, &|_| None), "<p><a href=\"#\">go</a></p>\n", "{bad}");
+            assert_eq!(prose.html("", 2, &|_, _| None), "<p><a href=\"#\">go</a></p>\n", "{bad}");
             assert_eq!(problems.0[0].code, "prose-link-refused", "{bad}");
         }
         let (prose, problems) = read("# T\n\n[go](java&#10;script:alert(1))\n");
-        assert!(!prose.html("", 2, &|_| None).contains("script:"), "{}", prose.html("", 2, &|_| None));
-        assert!(problems.any_error() || !prose.html("", 2, &|_| None).contains("<a"));
+        assert!(!prose.html("", 2, &|_, _| None).contains("script:"), "{}", prose.html("", 2, &|_, _| None));
+        assert!(problems.any_error() || !prose.html("", 2, &|_, _| None).contains("<a"));
     }
 
     #[test]
@@ -330,7 +339,7 @@ mod tests {
         for written in ["parts/alder.html#fit", "/parts/alder.html#fit", "../parts/alder.html#fit"] {
             let (prose, problems) = read(&format!("# T\n\n[go]({written})\n"));
             assert_eq!(
-                prose.html("../../", 2, &|_| None),
+                prose.html("../../", 2, &|_, _| None),
                 "<p><a href=\"../../parts/alder.html#fit\">go</a></p>\n"
             );
             assert_eq!(prose.links[0].path, "parts/alder.html");
@@ -341,7 +350,7 @@ mod tests {
     #[test]
     fn a_paragraph_that_opens_with_a_signal_word_is_marked() {
         let (prose, _) = read("# T\n\n**WARNING** Stop.\n\n**Not** this.\n");
-        let html = prose.html("", 2, &|_| None);
+        let html = prose.html("", 2, &|_, _| None);
         assert!(
             html.starts_with("<p class=\"signal signal-warning\"><strong>WARNING</strong> Stop.</p>"),
             "{html}"
@@ -352,14 +361,14 @@ mod tests {
     #[test]
     fn headings_never_skip_a_level() {
         let (prose, _) = read("# T\n\n### a\n\n##### b\n\n### c\n");
-        let html = prose.html("", 3, &|_| None);
+        let html = prose.html("", 3, &|_, _| None);
         assert_eq!(html, "<h3>a</h3>\n<h4>b</h4>\n<h3>c</h3>\n");
     }
 
     #[test]
     fn pictures_leave_only_their_words() {
         let (prose, problems) = read("# T\n\n![a clamp](https://elsewhere/x.png)\n");
-        assert_eq!(prose.html("", 2, &|_| None), "<p>a clamp</p>\n");
+        assert_eq!(prose.html("", 2, &|_, _| None), "<p>a clamp</p>\n");
         assert_eq!(problems.0[0].code, "prose-picture");
     }
 
@@ -368,9 +377,11 @@ mod tests {
         let (prose, problems) = read("# X\n\n![a ring](/parts/ring.html) closes\n");
         assert!(problems.0.is_empty(), "{problems:?}");
         assert_eq!(prose.links[0].path, "parts/ring.html");
-        let drawn = |page: &str| (page == "parts/ring.html").then_some("<svg></svg>");
+        let drawn = |page: &str, sizes| (page == "parts/ring.html").then(|| format!("<svg>{sizes:?}</svg>"));
         let html = prose.html("../", 2, &drawn);
-        assert_eq!(html, "<p><span class=\"drawn-part\"><svg></svg></span> closes</p>\n");
+        assert_eq!(html, "<p><span class=\"drawn-part\"><svg>Untold</svg></span> closes</p>\n");
+        let (prose, _) = read("# X\n\n![](/parts/ring.html \"sizes\")\n");
+        assert!(prose.html("../", 2, &drawn).contains("<svg>Told</svg>"));
     }
 
     #[test]
@@ -378,7 +389,7 @@ mod tests {
         for target in ["ring.png", "https://example.org/parts/ring.html", "/forks/ring.html"] {
             let (prose, problems) = read(&format!("# X\n\n![a ring]({target})\n"));
             assert_eq!(problems.0.iter().map(|p| p.code).collect::<Vec<_>>(), ["prose-picture"], "{target}");
-            assert_eq!(prose.html("", 2, &|_| Some("<svg></svg>")), "<p>a ring</p>\n");
+            assert_eq!(prose.html("", 2, &|_, _| Some("<svg></svg>".into())), "<p>a ring</p>\n");
         }
     }
 }

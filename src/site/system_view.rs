@@ -98,7 +98,7 @@ pub(super) fn system<'a>(book: &Book<'a>, index: usize, root: &str) -> SystemVie
 
 fn prose(book: &Book, rule: &Rule, root: &str) -> String {
     let own = book.input.prose.systems.iter().find(|p| p.slug == rule.id);
-    own.map(|p| p.html(root, 3, &|page| drawn_part(book.input, page))).unwrap_or_default()
+    own.map(|p| p.html(root, 3, &|page, sizes| drawn_part(book.input, page, sizes))).unwrap_or_default()
 }
 
 /// A rule with the words for its places and surfaces.

@@ -132,6 +132,7 @@ fn assemble(
 ) -> Option<Theme> {
     let mut theme = Theme { tera: Tera::default(), assets, places };
     theme.tera.set_escape_fn(escape);
+    theme.tera.register_filter("css_text", |text: String, _: tera::Kwargs, _: &tera::State| css_text(&text));
     let mut bad: Vec<Problem> = vec![];
     for (name, text) in &texts {
         let alone = Tera::default().add_raw_template(name, text);
@@ -236,6 +237,13 @@ fn unknown_theme(files: &BookFiles, name: &str) -> Problem {
             Some(near) => format!("write default_theme = \"{near}\""),
             None => format!("make a folder themes/{name} or name another theme"),
         })
+}
+
+/// Text as it may stand between quotes in a style sheet inside a page: all but letters, digits, spaces and harmless signs
+/// as an escape (CSS Syntax Level 3, 4.3.7).
+pub(super) fn css_text(text: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || " .,;:()·–×".contains(c);
+    text.chars().map(|c| if plain(c) { c.to_string() } else { format!("\\{:06x}", u32::from(c)) }).collect()
 }
 
 /// Also escapes the apostrophe, so that a template may quote attributes either way.

@@ -15,7 +15,8 @@ const MOST = {
   "permanent-change": { words: 1100, screens: 3, sheets: 3 },
   measure: { words: 1300, screens: 4, sheets: 4 },
   no: { words: 250, screens: 0, sheets: 1 },
-  depends: { words: 250, screens: 0, sheets: 1 },
+  // The question on a sheet of its own, then each of two revisions in full.
+  depends: { words: 250, screens: 0, sheets: 7 },
   unsettled: { words: 250, screens: 0, sheets: 1 },
 };
 
