@@ -4,9 +4,10 @@
 use super::book::Book;
 use super::kept::Kept;
 use super::set_ups;
-use crate::assembly::Pick;
-use crate::guide::{ComingBy, Guide, coming_from};
-use crate::solve::{Answer, RouteMap, SetUp, ShopStrengths, picks_of};
+use crate::assembly::{Outcome, Pick};
+use crate::catalogue::VariantIx;
+use crate::guide::{ComingBy, Guide, OwnDeckWay, coming_from};
+use crate::solve::{Answer, OnOwnDeck, RouteMap, SetUp, ShopStrengths, picks_of};
 
 /// From every other system of the fork that has a plan, revision by revision.
 pub fn add_coming(book: &Book, kept: &Kept, guide: &mut Guide, answers: &[Answer], of_fork: &[&[Answer]]) {
@@ -45,7 +46,17 @@ fn to_answer<'a>(book: &Book, kept: &Kept, new: &Answer, of_fork: &[&'a [Answer]
     let mut map = RouteMap::new(bench, &stops, goals.complete);
     for (place, start) in starts {
         let own_deck = map.on_own_deck(start, &places, &found[place].coming);
-        found[place].own_deck = own_deck;
+        let standing = |own: OnOwnDeck| {
+            let plan = &goals.plans[own.to];
+            let on = |deck: &Vec<VariantIx>| {
+                let swap = |picks: Vec<Pick>, &part: &VariantIx| bench.with_brought(new.system, &picks, part);
+                let picks = deck.iter().fold(plan.clone(), swap);
+                bench.standing(new.fork, new.system, &picks, Outcome::Pass)
+            };
+            let stands = own.decks.iter().map(on).collect();
+            OwnDeckWay { own, stands }
+        };
+        found[place].own_deck = own_deck.into_iter().map(standing).collect();
     }
     found
 }

@@ -8,7 +8,9 @@ use super::build::{least_favourable, promise};
 use super::data_words::{of_verdict, outcome, put_on, supply_word, verdict};
 use super::measuring;
 use super::numbers;
-use super::page::{BarsRow, ComingRow, DeckRow, Guide, GuideAnswer, OwnDeckRow, PartLine, RevisionText};
+use super::page::{
+    BarsRow, ComingRow, DeckRow, Guide, GuideAnswer, OtherSteps, OwnDeckRow, PartLine, RevisionText,
+};
 use super::reason;
 use super::supply;
 use crate::assembly::{
@@ -121,10 +123,16 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("boxed", data.boxed());
     put("if_in_stock", data.instead(answer.if_in_stock.as_deref()));
     put("if_on_hand", data.instead(answer.if_on_hand.as_deref()));
-    let on_deck =
-        |d: &DeckRow| json!({ "deck": d.part_id, "verdict": of_verdict(d.verdict), "text": d.words });
+    let on_deck = |d: &DeckRow| {
+        let steps: Vec<Json> = d.steps.iter().map(other_steps).collect();
+        json!({ "deck": d.part_id, "verdict": of_verdict(d.verdict), "text": d.words, "steps": steps })
+    };
     put("decks", Json::Array(told.decks.iter().map(on_deck).collect()));
     object
+}
+
+fn other_steps(steps: &OtherSteps) -> Json {
+    json!({ "with": steps.with, "lines": steps.lines })
 }
 
 fn coming(rows: &[ComingRow]) -> Json {
@@ -133,7 +141,8 @@ fn coming(rows: &[ComingRow]) -> Json {
     };
     let own_deck = |own: &OwnDeckRow| {
         let buy: Vec<Json> = own.buy.iter().map(|(id, count)| json!({ "id": id, "count": count })).collect();
-        json!({ "decks": own.decks, "spend": own.spend, "buy": buy, "text": own.text })
+        let steps: Vec<Json> = own.steps.iter().map(other_steps).collect();
+        json!({ "decks": own.decks, "spend": own.spend, "buy": buy, "text": own.text, "steps": steps })
     };
     let row = |row: &ComingRow| {
         let buy: Vec<Json> = row.need.iter().map(|n| json!({ "id": n.id, "count": n.count })).collect();

@@ -56,6 +56,7 @@ mod key;
 mod lengths;
 mod measuring;
 mod numbers;
+mod other_steps;
 mod page;
 mod reason;
 mod revisions;
@@ -77,7 +78,7 @@ mod words;
 pub use bars::{ComesTo, WithBars, tell_bars, variant_id};
 pub use bench::Book;
 pub use build::{guide, guide_with_problems, verdict_key};
-pub use coming::{ComingBy, coming_from};
+pub use coming::{ComingBy, OwnDeckWay, coming_from};
 pub use data::pairing_json;
 pub use decks::{OnDeck, parts_beyond, tell_decks};
 pub use doubts::{Doubter, MeasureRow};
@@ -85,7 +86,7 @@ pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_t
 pub use numbers::is_ample_gap;
 pub use page::{
     AlternativeRow, BarsRow, Caution, ChangeText, ComingRow, DeckRow, ForBars, Glance, Guide, GuideAnswer,
-    GuideStep, HeadTubeRange, LeaveRow, MeasuringStep, NeedRow, NumberRow, OwnDeckRow, PartLine, PartRow,
+    GuideStep, HeadTubeRange, LeaveRow, MeasuringStep, NeedRow, NumberRow, OtherSteps, OwnDeckRow, PartLine, PartRow,
     PartSource, RevisionText, UseRow,
 };
 pub use route::{RouteTeller, RouteText, StopText};

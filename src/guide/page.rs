@@ -285,6 +285,17 @@ pub struct DeckRow {
     pub head_tube: String,
     pub verdict: Verdict,
     pub words: String,
+    /// What the steps say otherwise there.
+    pub steps: Vec<OtherSteps>,
+}
+
+/// What the steps of a guide say otherwise for another plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OtherSteps {
+    /// For what, where that has to be said: "With the parts of this guide".
+    pub with: Option<String>,
+    /// Each with its place among the guide's own, in bench order.
+    pub lines: Vec<String>,
 }
 
 /// A set of bars with a page of its own.
@@ -366,6 +377,8 @@ pub struct OwnDeckRow {
     pub buy: Vec<(String, u32)>,
     /// The bars are others than before, too.
     pub bars: bool,
+    /// What the steps say otherwise, deck by deck.
+    pub steps: Vec<OtherSteps>,
 }
 
 #[derive(Clone, Debug, PartialEq)]

@@ -3,6 +3,7 @@
 
 use serde::Serialize;
 
+use super::else_view::OtherStepsView;
 use super::index_view::Named;
 use super::links::{fork_path, guide_path, part_path, safe};
 use super::pages::Book;
@@ -270,6 +271,7 @@ struct OwnDeckView<'a> {
     names: &'a str,
     spend: &'a str,
     text: &'a str,
+    steps: Vec<OtherStepsView<'a>>,
 }
 
 #[derive(Serialize)]
@@ -295,8 +297,12 @@ impl<'a> ComingView<'a> {
             price: n.price.as_deref(),
             stock: n.stock.as_deref(),
         };
-        let own_deck =
-            |own: &'a OwnDeckRow| OwnDeckView { names: &own.names, spend: &own.spend, text: &own.text };
+        let own_deck = |own: &'a OwnDeckRow| OwnDeckView {
+            names: &own.names,
+            spend: &own.spend,
+            text: &own.text,
+            steps: own.steps.iter().map(OtherStepsView::of).collect(),
+        };
         ComingView {
             anchor: coming_anchor(several, place, row),
             system: Named { name: &row.system_name, href: Some(guide_path(fork, &row.system_id)) },

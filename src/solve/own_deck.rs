@@ -11,6 +11,8 @@ use crate::catalogue::VariantIx;
 pub struct OnOwnDeck {
     /// What the rider has and keeps: on each of these it is this way.
     pub decks: Vec<Vec<VariantIx>>,
+    /// The stop of it.
+    pub to: usize,
     /// Everything of the set-up that is come to, without the deck.
     pub variants: Vec<VariantIx>,
     pub cost: Cost,
@@ -39,6 +41,7 @@ impl RouteMap<'_> {
                 Some(one) => one.decks.push(deck),
                 None => found.push(OnOwnDeck {
                     decks: vec![deck],
+                    to: way.to,
                     variants,
                     cost: way.cost,
                     spend: self.spend(way.cost),
