@@ -37,8 +37,7 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
         let standing =
             other.map(|(outcome, picks)| bench.standing(answer.fork, answer.system, &picks, outcome));
         let as_well = as_well(book, answer, deck).filter(|_| steps.is_none());
-        let as_well =
-            as_well.map(|picks| bench.standing(answer.fork, answer.system, &picks, Outcome::Pass));
+        let as_well = as_well.map(|picks| bench.standing(answer.fork, answer.system, &picks, Outcome::Pass));
         OnDeck { deck, plan, own, steps, standing, as_well }
     };
     book.catalogue.variants_known_as(Known::Deck).map(on_deck).collect()

@@ -290,9 +290,8 @@ impl<'a> Bench<'a> {
     pub fn torque_said(&self, ix: ItemIx) -> Option<String> {
         let drive = self.variant_of(ix).shape.features.drive.as_ref()?;
         let kind = self.kind_word(self.part_of(ix).kind, 1);
-        let said = |torque: &String| {
-            self.words().say("torque.of-maker", &[("torque", torque), ("kind", &kind)])
-        };
+        let said =
+            |torque: &String| self.words().say("torque.of-maker", &[("torque", torque), ("kind", &kind)]);
         drive.torque_written.as_ref().map(said).or_else(|| self.torque(ix))
     }
 

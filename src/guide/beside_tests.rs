@@ -42,11 +42,7 @@ fn on(sample: &Sample, deck: &str, plan: HeldPlan) -> OnDeck {
 fn picks<'a>(deck: &'a str, spacers: usize, turned: bool) -> Vec<(&'a str, &'a str, bool)> {
     let mut all = vec![("fork", "fork-heron", false), ("head-tube", deck, false)];
     all.extend((0..spacers).map(|_| ("spacer", "spacer-5", false)));
-    all.extend([
-        ("shim", "shim-alder", turned),
-        ("cap", "cap-plain", false),
-        ("bolt", "bolt-m8", false),
-    ]);
+    all.extend([("shim", "shim-alder", turned), ("cap", "cap-plain", false), ("bolt", "bolt-m8", false)]);
     all
 }
 
@@ -62,7 +58,8 @@ fn row_of(sample: &Sample, other: &[(&str, &str, bool)]) -> DeckRow {
 fn a_deck_is_told_by_the_best_plan_on_it() {
     let sample = sample();
     let answer = plan(&sample);
-    let (same, other) = (sample.stack(&picks("deck-wren", 2, true)), sample.stack(&picks("deck-smew", 3, true)));
+    let (same, other) =
+        (sample.stack(&picks("deck-wren", 2, true)), sample.stack(&picks("deck-smew", 3, true)));
     let holds = |gap| Some(StepsHold { depths: true, heights: true, gap });
     let found = vec![
         on(&sample, "deck-smew", HeldPlan::Goes(picks_of(&other))),
@@ -89,7 +86,9 @@ fn a_deck_with_other_parts_tells_every_step_whose_figures_or_support_are_others(
     let told = row_of(&sample, &picks("deck-tern", 3, true)).steps;
     let lines: Vec<&str> = told[0].lines.iter().map(String::as_str).collect();
     assert_eq!(lines[0], "After step 3: Slide the third Quay spacer 5 onto the second Quay spacer 5.");
-    assert!(lines[1].starts_with("In place of step 4: Slide the Alder shim on, lipped end up, until it rests on the third"));
+    assert!(lines[1].starts_with(
+        "In place of step 4: Slide the Alder shim on, lipped end up, until it rests on the third"
+    ));
     // The gap is five millimetres less there.
     assert!(lines[2].starts_with("In place of step 5: Turn the Bolt M8 into the steerer"), "{lines:?}");
     assert!(lines[2].contains(" of daylight."), "{lines:?}");
@@ -109,7 +108,8 @@ fn a_deck_whose_pile_is_another_tells_the_way_up_and_what_is_left_out() {
 #[test]
 fn a_deck_on_which_the_plan_serves_as_well_tells_the_steps_of_both() {
     let sample = sample();
-    let (own, other) = (sample.stack(&picks("deck-wren", 2, true)), sample.stack(&picks("deck-wren", 1, true)));
+    let (own, other) =
+        (sample.stack(&picks("deck-wren", 2, true)), sample.stack(&picks("deck-wren", 1, true)));
     let found = OnDeck {
         standing: Some(standing(other.clone())),
         as_well: Some(standing(own)),
@@ -149,8 +149,7 @@ fn a_deck_to_be_measured_with_other_parts_tells_the_first_reading_and_what_of_it
     let mut picks = picks_of(&stack);
     picks.push(Pick { variant: sample.variant("spacer-5", 0), ..picks[2] });
     let standing = Standing { readings: vec![later, first], ..standing(stack) };
-    let found =
-        OnDeck { standing: Some(standing), ..on(&sample, "deck-wren", HeldPlan::Measure(picks)) };
+    let found = OnDeck { standing: Some(standing), ..on(&sample, "deck-wren", HeldPlan::Measure(picks)) };
     let told = rows(&sample, plan(&sample), vec![found]);
     assert_eq!(
         told[0].words,
@@ -167,7 +166,8 @@ fn a_part_that_would_not_do_says_what_it_fails() {
     let variant = sample.variant("shim-narrow", 0);
     let mut answer = plan(&sample);
     answer.alternatives = vec![sample.alternative("shim", "shim-alder")];
-    answer.unfit = vec![Unfit { slot: sample.slot("shim"), variant, check: Box::new(check), carried_by: None }];
+    answer.unfit =
+        vec![Unfit { slot: sample.slot("shim"), variant, check: Box::new(check), carried_by: None }];
     let told = told(&sample, answer).alternatives;
     let verdicts: Vec<Verdict> = told.iter().map(|row| row.verdict).collect();
     assert_eq!(verdicts, [Verdict::Goes, Verdict::No], "what would do comes first");

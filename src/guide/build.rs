@@ -203,11 +203,10 @@ fn summary_of_all(book: &Book, told: &[GuideAnswer], worst: &GuideAnswer) -> Str
         let part = book.catalogue.parts.iter().find(|part| part.id == line.part_id);
         part.is_some_and(|part| part.is(Known::Deck))
     };
-    let decks: Vec<Option<&str>> = told
-        .iter()
-        .map(|t| t.glance.built_on.iter().find(is_deck).map(|line| line.name.as_str()))
-        .collect();
-    let mut bought = told.iter().zip(&decks).filter(|(t, _)| t.verdict == Verdict::Goes).map(|(_, deck)| deck);
+    let decks: Vec<Option<&str>> =
+        told.iter().map(|t| t.glance.built_on.iter().find(is_deck).map(|line| line.name.as_str())).collect();
+    let mut bought =
+        told.iter().zip(&decks).filter(|(t, _)| t.verdict == Verdict::Goes).map(|(_, deck)| deck);
     let first = bought.next();
     let other_decks = bought.any(|deck| Some(deck) != first);
     let one = |(t, &deck): (&GuideAnswer, &Option<&str>)| {

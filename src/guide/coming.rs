@@ -26,6 +26,16 @@ pub struct ComingBy<'a> {
     pub old: &'a Answer,
     /// What is cheaper on the rider's own deck, the cheapest first.
     pub own_deck: Vec<OwnDeckWay>,
+    /// From the plan of the other guide's row of a deck, on which its own plan does not go.
+    pub other_decks: Vec<OwnDeckWay>,
+    /// Such rows from which no way was found.
+    pub no_way_on: Vec<VariantIx>,
+}
+
+impl<'a> ComingBy<'a> {
+    pub fn from(coming: Coming, old: &'a Answer) -> ComingBy<'a> {
+        ComingBy { coming, old, own_deck: vec![], other_decks: vec![], no_way_on: vec![] }
+    }
 }
 
 #[derive(Clone, Debug)]
@@ -47,7 +57,16 @@ pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[
             let tell = |by: &ComingBy<'_>| {
                 let (old, new) = (Bench::new(*book, by.old), Bench::new(*book, &answers[index]));
                 let row = Telling { old, new, coming: &by.coming }.row(&numbers);
-                ComingRow { own_deck: by.own_deck.iter().map(|own| own_deck(&new, own)).collect(), ..row }
+                let own = |key| move |own: &OwnDeckWay| own_deck(&new, own, key);
+                let none: Vec<String> = by.no_way_on.iter().map(|&deck| book.variant_name(deck)).collect();
+                let list = book.words.joined("comma", &none);
+                ComingRow {
+                    own_deck: by.own_deck.iter().map(own("coming.own-deck")).collect(),
+                    other_decks: by.other_decks.iter().map(own("coming.from-row")).collect(),
+                    no_way_on: (!none.is_empty())
+                        .then(|| book.words.say("coming.no-way-on", &[("list", &list)])),
+                    ..row
+                }
             };
             let by_system = found[index].chunk_by(|a, b| a.old.system == b.old.system);
             by_system.flat_map(|of| of_system(book, of, of.iter().map(tell).collect())).collect()
@@ -96,7 +115,7 @@ fn labelled(book: &Book, answers: &[Answer], all: Vec<(usize, Vec<ComingRow>)>) 
 }
 
 /// On the rider's own deck: in what it is another plan than the guide's, and what it costs.
-fn own_deck(new: &Bench, OwnDeckWay { own, stands }: &OwnDeckWay) -> OwnDeckRow {
+fn own_deck(new: &Bench, OwnDeckWay { own, stands }: &OwnDeckWay, key: &str) -> OwnDeckRow {
     let (words, book) = (new.words(), &new.book);
     let pick = |&variant: &VariantIx| Pick { slot: SlotIx(0), variant, turned: false };
     let picks: Vec<Pick> = own.variants.iter().map(pick).collect();
@@ -129,7 +148,7 @@ fn own_deck(new: &Bench, OwnDeckWay { own, stands }: &OwnDeckWay) -> OwnDeckRow 
     };
     OwnDeckRow {
         decks: own.decks.iter().flatten().map(id).collect(),
-        text: words.say("coming.own-deck", &values),
+        text: words.say(key, &values),
         buy: own.buy.iter().map(bought).collect(),
         bars: own.bars,
         steps,
@@ -201,6 +220,8 @@ impl Telling<'_> {
             build,
             brought: self.brought(),
             own_deck: vec![],
+            other_decks: vec![],
+            no_way_on: None,
         }
     }
 

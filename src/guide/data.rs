@@ -152,6 +152,7 @@ fn coming(rows: &[ComingRow]) -> Json {
             "buy": buy, "spend": row.spend, "new_deck": row.new_deck, "tools": row.tools, "time": row.minutes,
             "undo": row.undo, "steps": row.build, "on": row.brought,
             "own_deck": row.own_deck.iter().map(own_deck).collect::<Vec<_>>(),
+            "other_decks": row.other_decks.iter().map(own_deck).collect::<Vec<_>>(),
         })
     };
     Json::Array(rows.iter().map(row).collect())

@@ -106,7 +106,9 @@ impl Telling<'_> {
         let (picks, verdict, key) = match &on.plan {
             HeldPlan::Goes(picks) => (picks, Verdict::Goes, "deck.other-goes"),
             HeldPlan::Measure(picks) => (picks, Verdict::Measure, "deck.other-measure"),
-            HeldPlan::No => return Said { verdict: Verdict::No, words: words.word("deck.no"), steps: vec![] },
+            HeldPlan::No => {
+                return Said { verdict: Verdict::No, words: words.word("deck.no"), steps: vec![] };
+            }
             HeldPlan::Unsettled => {
                 let words = words.word("deck.unsettled");
                 return Said { verdict: Verdict::Measure, words, steps: vec![] };

@@ -66,7 +66,9 @@ pub fn lines(own: &Bench<'_>, other: &Bench<'_>) -> Vec<String> {
 fn left_out(own: &Bench<'_>, planned: &[Read], there: &[Read], passed: usize, until: usize) -> Vec<String> {
     let done = |step: &&Read| there.iter().any(|one| (&one.id, one.nth) == (&step.id, step.nth));
     let skipped = planned[..until].iter().filter(|step| step.number > passed && !done(step));
-    skipped.map(|step| own.words().say("other-steps.without", &[("number", &step.number.to_string())])).collect()
+    skipped
+        .map(|step| own.words().say("other-steps.without", &[("number", &step.number.to_string())]))
+        .collect()
 }
 
 /// The step's sentence; where it says more or looks for other figures than the guide's own, that as well.

@@ -360,6 +360,9 @@ pub struct ComingRow {
     pub brought: Option<String>,
     /// What is cheaper on the rider's own deck, the cheapest first: to be told before all else.
     pub own_deck: Vec<OwnDeckRow>,
+    /// From other decks, built as their rows in the other guide say; and those from which no way was found.
+    pub other_decks: Vec<OwnDeckRow>,
+    pub no_way_on: Option<String>,
 }
 
 /// A plan of the pairing, other than the guide's, on decks on which the scooter stands already.

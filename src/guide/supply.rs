@@ -292,7 +292,9 @@ pub fn alternatives(bench: &Bench) -> Vec<AlternativeRow> {
 
 fn unfit(bench: &Bench, other: &Unfit) -> AlternativeRow {
     let text = fails_as(bench, other.slot, &other.check).unwrap_or_else(|| {
-        bench.words().say("leave.fails", &[("fact", &capital(&fact_of(bench, &other.check, other.carried_by)))])
+        bench
+            .words()
+            .say("leave.fails", &[("fact", &capital(&fact_of(bench, &other.check, other.carried_by)))])
     });
     let (slot, verdict) = (capital(&bench.slot_word(other.slot)), Verdict::No);
     let name = bench.book.variant_name(other.variant);

@@ -130,6 +130,11 @@ impl Page<'_> {
             self.item("- ", &words.say("coming.own-deck-line", &[("text", &own.text)]));
             own.steps.iter().for_each(|steps| self.other_steps(steps));
         }
+        for own in &row.other_decks {
+            self.item("- ", &words.say("coming.own-deck-line", &[("text", &own.text)]));
+            own.steps.iter().for_each(|steps| self.other_steps(steps));
+        }
+        row.no_way_on.iter().for_each(|text| self.item("- ", text));
         let mut say = |key: &str, place: &str, text: &str| {
             if !text.is_empty() {
                 self.item("- ", &words.say(&format!("coming.{key}"), &[(place, text)]));

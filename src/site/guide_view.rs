@@ -9,7 +9,9 @@ use super::glance_view::{GlanceView, InsteadView, Ruler, SafetyView, SourceView,
 use super::index_view::{GuideLink, Named};
 use super::links::guide_path;
 use super::number_view::{NumberGroup, number_groups};
-use super::numbers::{CHANGE, answer_shape_word, head_supply, head_word, shape_word, supply_word, verdict_word};
+use super::numbers::{
+    CHANGE, answer_shape_word, head_supply, head_word, shape_word, supply_word, verdict_word,
+};
 use super::pages::Book;
 use super::step_view::{StepView, steps};
 use super::upgrades_view::ComingView;

@@ -264,6 +264,8 @@ pub(super) struct ComingView<'a> {
     then: &'a str,
     brought: Option<&'a str>,
     own_deck: Vec<OwnDeckView<'a>>,
+    other_decks: Vec<OwnDeckView<'a>>,
+    no_way_on: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -319,6 +321,8 @@ impl<'a> ComingView<'a> {
             then: &row.then,
             brought: row.brought.as_deref(),
             own_deck: row.own_deck.iter().map(own_deck).collect(),
+            other_decks: row.other_decks.iter().map(own_deck).collect(),
+            no_way_on: row.no_way_on.as_deref(),
         }
     }
 }

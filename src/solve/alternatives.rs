@@ -3,9 +3,7 @@
 use super::answer::{Alternative, Answer, Unfit, Verdict};
 use super::bench::{Bench, Plan};
 use super::either::comes_to_the_same;
-use crate::assembly::{
-    Check, Demand, ItemIx, Outcome, Pick, Placed, Stack, Support, alike_turned, assemble,
-};
+use crate::assembly::{Check, Demand, ItemIx, Outcome, Pick, Placed, Stack, Support, alike_turned, assemble};
 use crate::catalogue::{OnHand, VariantIx};
 use crate::kinds::Known;
 use crate::rules::SlotIx;

@@ -53,4 +53,19 @@ impl RouteMap<'_> {
         found.sort_by_key(|one| (one.cost, one.decks.clone()));
         found
     }
+
+    /// The cheapest way to any of the goals from a stop that stands on that deck, on which it stays.
+    pub fn staying_on(&mut self, from: usize, goals: &[usize], deck: &[VariantIx]) -> Option<OnOwnDeck> {
+        let shelf = self.shelf(from, &[])?;
+        let way = self.route(from, &shelf, goals, Some(deck), Best::Cheapest).ok()?.change?;
+        Some(OnOwnDeck {
+            decks: vec![deck.to_vec()],
+            to: way.to,
+            variants: self.stops()[way.to].variants.clone(),
+            cost: way.cost,
+            spend: self.spend(way.cost),
+            buy: way.buy,
+            bars: way.what.bars,
+        })
+    }
 }
