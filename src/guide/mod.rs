@@ -29,7 +29,7 @@
 //! - A miss from a millimetre on is told to the tenth; sizes and limits keep their hundredths (`lengths.rs`).
 //!   `src/site/typeset.rs` keeps a unit on the line of its number.
 //! - Another plan of a pairing, on another deck, is told by the guide's own steps (`other_steps.rs`): whatever a step has filled in
-//!   but a part's name is compared, so that no figure is worked by that is another plan's.
+//!   but the deck's name is compared, so that no figure is worked by that is another plan's.
 //! - Revisions that come to the same plan are told once, with what differs (`revisions.rs`); in JSON each stands by itself.
 //!   Where answers differ, and not all are *no*, the pairing *depends* (`Guide::depends`): `verdict` of such a guide is that
 //!   of the answer that promises least and is told nowhere as the pairing's own (`head_word` in `src/site/numbers.rs`).

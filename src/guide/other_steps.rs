@@ -25,7 +25,7 @@ pub fn standing(answer: &Answer, standing: &Standing, same: bool) -> Answer {
     Answer { stack, gaps, either_way, readings, tries, ..answer.clone() }
 }
 
-/// Every step of `other` that says more than another name, and every one that is not done there, as lines in bench order; then
+/// Every step of `other` that reads otherwise than for another deck, and every one that is not done there, as lines in bench order; then
 /// what is to be looked at before the ride as well.
 pub fn lines(own: &Bench<'_>, other: &Bench<'_>) -> Vec<String> {
     let words = own.words();

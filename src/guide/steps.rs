@@ -90,21 +90,20 @@ pub fn before_riding(bench: &Bench, problems: &mut Problems) -> Vec<String> {
     said.map(|phrase| sentence.fill(&phrase.say, problems)).collect()
 }
 
-/// What a step says besides names of parts: where it is the same, the sentence serves another plan as well.
+/// What a step has filled in, but for the name of what the rider brings: where it is the same, the sentence serves another plan
+/// as well.
 #[derive(PartialEq)]
 pub(super) struct Figures {
     say: Vec<Option<String>>,
     pub feel: Vec<Option<String>>,
 }
 
-/// What is under a part is no mere name: it tells where the part goes.
-const NAMES: [&str; 2] = ["part", "revision"];
-
 pub(super) fn figures(bench: &Bench, step: &Step, item: Option<ItemIx>) -> Figures {
     let sentence = Sentence { bench, item, place: &step.id, span: step.span };
+    let brought = item.is_some_and(|item| bench.rule.slot(bench.item(item).slot).brought);
     let of = |text: &String| -> Vec<Option<String>> {
         let Ok(template) = Template::read(text) else { return vec![] };
-        let places = template.places().into_iter().filter(|place| !NAMES.contains(place));
+        let places = template.places().into_iter().filter(|&place| place != "part" || !brought);
         places.map(|place| sentence.value(place)).collect()
     };
     Figures { say: of(&step.say), feel: step.feel.as_ref().map(of).unwrap_or_default() }
@@ -276,7 +275,7 @@ const BY_RULE: u32 = 1;
 /// Less than this is not told apart from resting there. Nanometres.
 const RESTS: i64 = 50_000;
 /// Nobody sets a height to less: what may not touch by less than this is set where light shows under it. Nanometres.
-const SEEN: i64 = 500_000;
+const SEEN: i64 = 200_000;
 
 fn over(bench: &Bench, (least, most): (i64, i64), under: &str) -> Option<String> {
     let (words, lengths) = (bench.words(), bench.lengths());
