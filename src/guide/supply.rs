@@ -209,15 +209,7 @@ fn why_left(bench: &Bench, why: &WhyLeft) -> String {
 /// What a part fails in that place.
 fn fails_in(bench: &Bench, slot: SlotIx, check: &Check, carried_by: Option<VariantIx>) -> String {
     fails_as(bench, slot, check).unwrap_or_else(|| {
-        let fact = fact_of(bench, check, carried_by);
-        let takes = |other: &&crate::rules::Slot| {
-            bench.rule.slot(slot).kinds.iter().any(|kind| other.kinds.contains(kind))
-        };
-        // There is no other place that it might have gone to.
-        if bench.rule.slots.iter().filter(takes).count() == 1 {
-            return bench.words().say("leave.fails", &[("fact", &capital(&fact))]);
-        }
-        let slot = bench.slot_word(slot);
+        let (slot, fact) = (bench.slot_word(slot), fact_of(bench, check, carried_by));
         bench.words().say("leave.would-fail", &[("slot", &slot), ("fact", &fact)])
     })
 }

@@ -55,24 +55,11 @@ fn fails(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<(Check, Op
     let ways = plan.ways(slot, variant).into_iter();
     let failing = ways.filter_map(|pick| {
         let stack = plan.assembled(&plan.with_slot(slot, &[pick]))?;
-        let failing = stack.checks.iter().filter(|c| c.outcome == Outcome::Fail).count();
-        let first = what_fails(&stack)?;
-        Some((failing, (first.clone(), carried_by(plan, &stack, first))))
+        let mut failing = stack.checks.iter().filter(|c| c.outcome == Outcome::Fail);
+        let first = failing.next()?;
+        Some((failing.count(), (first.clone(), carried_by(plan, &stack, first))))
     });
     failing.min_by_key(|(count, _)| *count).map(|(_, failing)| failing)
-}
-
-/// Two parts that do not go together before what may come of that: of equals the first.
-pub(super) fn what_fails(stack: &Stack) -> Option<&Check> {
-    let failing = stack.checks.iter().filter(|check| check.outcome == Outcome::Fail);
-    let comes_of_others = |check: &&Check| {
-        let of_two = matches!(
-            check.demand,
-            Demand::Size(_) | Demand::SleeveClearance(_) | Demand::Tightness(_) | Demand::ThreadMatch(_)
-        );
-        !of_two
-    };
-    failing.min_by_key(comes_of_others)
 }
 
 /// Of a check about what carries a part, and how: what that is, one that may not carry it before all others.

@@ -2,10 +2,11 @@
 //!
 //! Must not know words.
 
-use super::alternatives::{carried_by, what_fails};
+use super::alternatives::carried_by;
 use super::answer::{Article, Leave, WhyLeft};
 use super::bench::Plan;
 use super::supply::Counts;
+use crate::assembly::Outcome;
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::rules::SlotIx;
 
@@ -104,7 +105,7 @@ fn why_not_here(plan: &Plan<'_>, slot: SlotIx, may_be: &[VariantIx]) -> WhyLeft 
     for &variant in may_be {
         for pick in plan.ways(slot, variant) {
             let Some(stack) = plan.assembled(&plan.with_slot(slot, &[pick])) else { continue };
-            match what_fails(&stack) {
+            match stack.checks.iter().find(|c| c.outcome == Outcome::Fail) {
                 None => {
                     return match there {
                         Some(pick) => {
