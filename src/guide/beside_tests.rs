@@ -39,7 +39,7 @@ fn on(sample: &Sample, deck: &str, plan: HeldPlan) -> OnDeck {
 }
 
 /// The plan on that deck, with so many spacers and that way up of the shim.
-fn picks<'a>(deck: &'a str, spacers: usize, turned: bool) -> Vec<(&'a str, &'a str, bool)> {
+fn picks(deck: &str, spacers: usize, turned: bool) -> Vec<(&str, &str, bool)> {
     let mut all = vec![("fork", "fork-heron", false), ("head-tube", deck, false)];
     all.extend((0..spacers).map(|_| ("spacer", "spacer-5", false)));
     all.extend([("shim", "shim-alder", turned), ("cap", "cap-plain", false), ("bolt", "bolt-m8", false)]);
