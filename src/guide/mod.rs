@@ -44,6 +44,7 @@ mod build;
 mod changing;
 mod coming;
 mod data;
+mod data_coming;
 #[cfg(test)]
 mod data_tests;
 mod data_words;
