@@ -171,12 +171,7 @@ fn what_stays_set_in_is_told_as_it_is_only_where_the_new_plan_takes_it_wherever_
             let Some(coming) = bench.coming(old, new) else { continue };
             let answers = [new.clone()];
             let mut told = guide::guide(&of, &answers);
-            guide::coming_from(
-                &of,
-                &mut told,
-                &answers,
-                &[vec![guide::ComingBy { coming: coming.clone(), old, own_deck: vec![] }]],
-            );
+            guide::coming_from(&of, &mut told, &answers, &[vec![guide::ComingBy::from(coming.clone(), old)]]);
             let depth = |answer: &Answer, item| {
                 answer.stack.windows.iter().find(|w| w.item == item).and_then(|w| w.depth)
             };

@@ -159,6 +159,25 @@ fn a_guide_page_carries_its_verdict_and_opens_with_it() {
 }
 
 #[test]
+fn an_answer_that_says_no_warns_against_making_it_fit_where_another_revision_goes() {
+    let mut world = World::new();
+    world.prose.safety.push(prose("where-nothing-is-built", "# Do not make it fit\n\nLeave it.\n"));
+    let pages = pages(&world.site().unwrap());
+    let answers = texts(&pages["guides/fork-a/sys-a.html"], "section.answer");
+    let warned: Vec<bool> = answers.iter().map(|answer| answer.contains("Do not make it fit")).collect();
+    assert_eq!(warned, [false, true], "revision 1 goes, revision 2 does not");
+    assert_eq!(texts(&pages["guides/fork-b/sys-b.html"], "#safety-nothing"), ["Do not make it fit"]);
+}
+
+#[test]
+fn what_goes_with_one_revision_alone_stands_behind_what_goes_with_all() {
+    let rows = texts(&of_sample()["forks/fork-a.html"], "section[aria-labelledby=goes-with] li");
+    assert_eq!(rows.len(), 2);
+    assert!(rows[0].starts_with("System B ") && !rows[0].ends_with(" alone"), "{rows:?}");
+    assert!(rows[1].starts_with("System A ") && rows[1].ends_with(" with 1 alone"), "{rows:?}");
+}
+
+#[test]
 fn a_guide_that_asks_for_a_reading_opens_with_it() {
     let page = &of_sample()["guides/fork-b/sys-a.html"];
     assert_eq!(all(page, "article.guide > header + section.measuring").len(), 1);

@@ -2,7 +2,7 @@
 
 use super::book::Book;
 use super::kept::Kept;
-use crate::assembly::Pick;
+use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
 use crate::guide::OnDeck;
 use crate::kinds::Known;
@@ -36,9 +36,24 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
         let other = plan.clone().found().filter(|_| !steps.is_some_and(StepsHold::all));
         let standing =
             other.map(|(outcome, picks)| bench.standing(answer.fork, answer.system, &picks, outcome));
-        OnDeck { deck, plan, own, steps, standing }
+        let as_well = as_well(book, answer, deck).filter(|_| steps.is_none());
+        let as_well = as_well.map(|picks| bench.standing(answer.fork, answer.system, &picks, Outcome::Pass));
+        OnDeck { deck, plan, own, steps, standing, as_well }
     };
     book.catalogue.variants_known_as(Known::Deck).map(on_deck).collect()
+}
+
+/// The plan of the answer on this deck, where it serves there for certain.
+fn as_well(book: &Book, answer: &Answer, deck: VariantIx) -> Option<Vec<Pick>> {
+    let serves = answer.alternatives.iter().find(|other| other.variant == deck)?;
+    if serves.verdict != Verdict::Goes {
+        return None;
+    }
+    let swapped = |pick: Pick| match book.catalogue.part_of(pick.variant).is(Known::Deck) {
+        true => Pick { variant: deck, turned: serves.turned, ..pick },
+        false => pick,
+    };
+    Some(picks_of(&answer.stack).into_iter().map(swapped).collect())
 }
 
 /// The same parts, each the same way up, on another deck.

@@ -286,6 +286,15 @@ impl<'a> Bench<'a> {
         Some(drive.torque_written.clone().unwrap_or_else(|| self.words().word("torque.none")))
     }
 
+    /// The same with whose it is.
+    pub fn torque_said(&self, ix: ItemIx) -> Option<String> {
+        let drive = self.variant_of(ix).shape.features.drive.as_ref()?;
+        let kind = self.kind_word(self.part_of(ix).kind, 1);
+        let said =
+            |torque: &String| self.words().say("torque.of-maker", &[("torque", torque), ("kind", &kind)]);
+        drive.torque_written.as_ref().map(said).or_else(|| self.torque(ix))
+    }
+
     pub fn revision(&self, ix: VariantIx) -> Option<RevisionText> {
         self.book.revision(ix)
     }

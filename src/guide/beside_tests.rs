@@ -5,7 +5,7 @@ use super::build::guide;
 use super::decks::{OnDeck, tell_decks};
 use super::page::{DeckRow, GuideAnswer};
 use super::sample_for_tests::{NARROW, PLAN, Sample, reading, sample};
-use crate::assembly::{Demand, ItemIx, Outcome, Pick};
+use crate::assembly::{Demand, ItemIx, Outcome, Pick, Stack};
 use crate::quantity::Currency;
 use crate::solve::{
     Alternative, Answer, HeldPlan, Longer, ReadWhat, Reading, Standing, StepsHold, Unfit, Verdict, picks_of,
@@ -29,34 +29,96 @@ fn rows(sample: &Sample, answer: Answer, found: Vec<OnDeck>) -> Vec<DeckRow> {
     guide.answers.swap_remove(0).decks
 }
 
+fn standing(stack: Stack) -> Standing {
+    Standing { stack, gaps: vec![], either_way: vec![], readings: vec![], tries: vec![] }
+}
+
+fn on(sample: &Sample, deck: &str, plan: HeldPlan) -> OnDeck {
+    let deck = sample.variant(deck, 0);
+    OnDeck { deck, plan, own: None, steps: None, standing: None, as_well: None }
+}
+
+/// The plan on that deck, with so many spacers and that way up of the shim.
+fn picks(deck: &str, spacers: usize, turned: bool) -> Vec<(&str, &str, bool)> {
+    let mut all = vec![("fork", "fork-heron", false), ("head-tube", deck, false)];
+    all.extend((0..spacers).map(|_| ("spacer", "spacer-5", false)));
+    all.extend([("shim", "shim-alder", turned), ("cap", "cap-plain", false), ("bolt", "bolt-m8", false)]);
+    all
+}
+
+/// The row of a deck on which another plan stands.
+fn row_of(sample: &Sample, other: &[(&str, &str, bool)]) -> DeckRow {
+    let stack = sample.stack(other);
+    let plan_there = HeldPlan::Goes(picks_of(&stack));
+    let found = OnDeck { standing: Some(standing(stack)), ..on(sample, other[1].1, plan_there) };
+    rows(sample, plan(sample), vec![found]).swap_remove(0)
+}
+
 #[test]
 fn a_deck_is_told_by_the_best_plan_on_it() {
     let sample = sample();
     let answer = plan(&sample);
-    let deck = |id: &str| sample.variant(id, 0);
-    let on =
-        |id: &str, plan: HeldPlan| OnDeck { deck: deck(id), plan, own: None, steps: None, standing: None };
-    let steps = |gap| Some(StepsHold { depths: true, heights: true, gap });
-    let mut as_it_stands = picks_of(&answer.stack);
-    let is_deck = |p: &Pick| sample.catalogue.part_of(p.variant).kind == "deck";
-    let place = as_it_stands.iter().position(is_deck).expect("a deck in the plan");
-    as_it_stands[place].variant = deck("deck-tern");
-    let mut other = as_it_stands.clone();
-    other[place].variant = deck("deck-smew");
-    other.push(Pick { variant: sample.variant("spacer-5", 0), ..other[place] });
-    let standing = Some(Standing { stack: answer.stack.clone(), readings: vec![], tries: vec![] });
+    let (same, other) =
+        (sample.stack(&picks("deck-wren", 2, true)), sample.stack(&picks("deck-smew", 3, true)));
+    let holds = |gap| Some(StepsHold { depths: true, heights: true, gap });
     let found = vec![
-        on("deck-smew", HeldPlan::Goes(other)),
-        OnDeck { steps: steps(true), ..on("deck-tern", HeldPlan::Goes(as_it_stands.clone())) },
-        OnDeck { steps: steps(false), standing, ..on("deck-tern", HeldPlan::Goes(as_it_stands)) },
-        on("deck-wren", HeldPlan::No),
+        on(&sample, "deck-smew", HeldPlan::Goes(picks_of(&other))),
+        OnDeck { steps: holds(true), ..on(&sample, "deck-tern", HeldPlan::Goes(picks_of(&answer.stack))) },
+        OnDeck {
+            steps: holds(false),
+            standing: Some(standing(same.clone())),
+            ..on(&sample, "deck-wren", HeldPlan::Goes(picks_of(&same)))
+        },
+        on(&sample, "deck-wren", HeldPlan::No),
     ];
     let told = rows(&sample, answer, found);
     let rows: Vec<(&str, Verdict)> = told.iter().map(|d| (d.words.as_str(), d.verdict)).collect();
-    assert_eq!(rows[0], ("goes with other parts: Quay spacer 5", Verdict::Goes));
-    assert_eq!(rows[1], ("goes", Verdict::Goes));
-    assert!(rows[2].0.starts_with("goes; closing gap ") && rows[2].1 == Verdict::Goes, "{:?}", rows[2]);
+    assert_eq!(rows[0], ("goes with other parts. Put in: Quay spacer 5", Verdict::Goes));
+    assert_eq!((rows[1], &told[1].steps), (("goes", Verdict::Goes), &vec![]));
+    assert_eq!(rows[2], ("goes with the same parts, but not every step is the same", Verdict::Goes));
+    assert!(told[2].steps[0].lines[0].contains(" of daylight."), "the gap: {:?}", told[2].steps);
     assert_eq!(rows[3].1, Verdict::No);
+}
+
+#[test]
+fn a_deck_with_other_parts_tells_every_step_whose_figures_or_support_are_others() {
+    let sample = sample();
+    let told = row_of(&sample, &picks("deck-tern", 3, true)).steps;
+    let lines: Vec<&str> = told[0].lines.iter().map(String::as_str).collect();
+    assert_eq!(lines[0], "After step 3: Slide the third Quay spacer 5 onto the second Quay spacer 5.");
+    assert!(lines[1].starts_with(
+        "In place of step 4: Slide the Alder shim on, lipped end up, until it rests on the third"
+    ));
+    // The gap is five millimetres less there.
+    assert!(lines[2].starts_with("In place of step 5: Turn the Bolt M8 into the steerer"), "{lines:?}");
+    assert!(lines[2].contains(" of daylight."), "{lines:?}");
+    assert_eq!(lines.len(), 3, "what reads the same is not said again: {lines:?}");
+}
+
+#[test]
+fn a_deck_whose_pile_is_another_tells_the_way_up_and_what_is_left_out() {
+    let sample = sample();
+    let told = row_of(&sample, &picks("deck-tern", 0, false)).steps;
+    let lines = told[0].lines.join(" | ");
+    assert!(lines.contains("Leave out step 2. | Leave out step 3."), "{lines}");
+    assert!(lines.contains("Slide the Alder shim on, lipped end down,"), "{lines}");
+    assert!(lines.contains("Never said with spacers: Plain cap."), "a step that the guide has not: {lines}");
+}
+
+#[test]
+fn a_deck_on_which_the_plan_serves_as_well_tells_the_steps_of_both() {
+    let sample = sample();
+    let (own, other) =
+        (sample.stack(&picks("deck-wren", 2, true)), sample.stack(&picks("deck-wren", 1, true)));
+    let found = OnDeck {
+        standing: Some(standing(other.clone())),
+        as_well: Some(standing(own)),
+        ..on(&sample, "deck-wren", HeldPlan::Goes(picks_of(&other)))
+    };
+    let row = rows(&sample, plan(&sample), vec![found]).swap_remove(0);
+    assert_eq!(row.words, "goes; or with other parts. Take out: Quay spacer 5");
+    let with: Vec<Option<&str>> = row.steps.iter().map(|steps| steps.with.as_deref()).collect();
+    assert_eq!(with, [Some("With the parts of this guide:"), Some("With the other parts:")]);
 }
 
 #[test]
@@ -86,18 +148,12 @@ fn a_deck_to_be_measured_with_other_parts_tells_the_first_reading_and_what_of_it
     let later = Reading { order: 2, what: ReadWhat::Dim(0), ..first.clone() };
     let mut picks = picks_of(&stack);
     picks.push(Pick { variant: sample.variant("spacer-5", 0), ..picks[2] });
-    let standing = Standing { stack, readings: vec![later, first], tries: vec![] };
-    let found = OnDeck {
-        deck: sample.variant("deck-wren", 0),
-        plan: HeldPlan::Measure(picks),
-        own: None,
-        steps: None,
-        standing: Some(standing),
-    };
+    let standing = Standing { readings: vec![later, first], ..standing(stack) };
+    let found = OnDeck { standing: Some(standing), ..on(&sample, "deck-wren", HeldPlan::Measure(picks)) };
     let told = rows(&sample, plan(&sample), vec![found]);
     assert_eq!(
         told[0].words,
-        "measure first, and with other parts: Quay spacer 5. Measure the inside diameter of Alder shim (the \
+        "measure first, and with other parts. Put in: Quay spacer 5. Measure the inside diameter of Alder shim (the \
          caliper is good to 0.02 mm). Goes: 28.62 to 28.70 mm. This one reading decides."
     );
 }
@@ -110,7 +166,8 @@ fn a_part_that_would_not_do_says_what_it_fails() {
     let variant = sample.variant("shim-narrow", 0);
     let mut answer = plan(&sample);
     answer.alternatives = vec![sample.alternative("shim", "shim-alder")];
-    answer.unfit = vec![Unfit { slot: sample.slot("shim"), variant, check: Box::new(check) }];
+    answer.unfit =
+        vec![Unfit { slot: sample.slot("shim"), variant, check: Box::new(check), carried_by: None }];
     let told = told(&sample, answer).alternatives;
     let verdicts: Vec<Verdict> = told.iter().map(|row| row.verdict).collect();
     assert_eq!(verdicts, [Verdict::Goes, Verdict::No], "what would do comes first");

@@ -1,12 +1,13 @@
 //! A whole guide from the answers of one fork and one system. Must not know how it is printed.
 
 use super::bench::{Bench, Book};
-use super::page::{Guide, GuideAnswer, RevisionText};
+use super::page::{Guide, GuideAnswer, PartLine, RevisionText};
 use super::{
     changing, funnel, glance, head_tube, measuring, numbers, reason, revisions, steps, supply, supposed,
     telling_apart,
 };
 use crate::base::Problems;
+use crate::kinds::Known;
 use crate::solve::{Answer, Supply, Verdict};
 
 /// What is said of a fork with a system; `answers`: one for each revision of the fork, never empty.
@@ -197,16 +198,28 @@ fn summary_of_all(book: &Book, told: &[GuideAnswer], worst: &GuideAnswer) -> Str
         return worst.summary.clone();
     }
     let label = |revision: &Option<RevisionText>| revision.as_ref().map_or("", |r| &r.label).to_owned();
-    let one = |t: &GuideAnswer| {
+    // A price for one deck beside a price for another is no difference of the revisions.
+    let is_deck = |line: &&PartLine| {
+        let part = book.catalogue.parts.iter().find(|part| part.id == line.part_id);
+        part.is_some_and(|part| part.is(Known::Deck))
+    };
+    let decks: Vec<Option<&str>> =
+        told.iter().map(|t| t.glance.built_on.iter().find(is_deck).map(|line| line.name.as_str())).collect();
+    let mut bought =
+        told.iter().zip(&decks).filter(|(t, _)| t.verdict == Verdict::Goes).map(|(_, deck)| deck);
+    let first = bought.next();
+    let other_decks = bought.any(|deck| Some(deck) != first);
+    let one = |(t, &deck): (&GuideAnswer, &Option<&str>)| {
         let mut values = vec![("verdict", t.verdict_words.as_str())];
         let label = label(&t.revision);
         values.push(("label", &label));
+        values.extend(deck.filter(|_| other_decks && !t.spend.is_empty()).map(|deck| ("deck", deck)));
         values.extend(
             Some(("spend", t.spend.as_str())).filter(|_| t.verdict == Verdict::Goes && !t.spend.is_empty()),
         );
         book.words.say("summary.revision", &values)
     };
-    let list = book.words.joined("semicolon", &told.iter().map(one).collect::<Vec<_>>());
+    let list = book.words.joined("semicolon", &told.iter().zip(&decks).map(one).collect::<Vec<_>>());
     let key = if alike(told) { "summary.revisions-alike" } else { "summary.revisions" };
     book.words.say(key, &[("list", &list)])
 }

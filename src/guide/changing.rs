@@ -193,7 +193,8 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
 fn for_the_deck(bench: &Bench) -> Option<String> {
     let range = head_tube::here(bench)?;
     let (deck, _) = bench.items().find(|&(item, _)| bench.part_of(item).is(Known::Deck))?;
-    let values = [("deck", bench.part_of(deck).name.as_str()), ("range", &range)];
+    let system = bench.system();
+    let values = [("deck", bench.part_of(deck).name.as_str()), ("range", &range), ("system", &system)];
     Some(bench.words().say("change.deck", &values))
 }
 

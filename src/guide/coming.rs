@@ -6,7 +6,8 @@
 
 use super::bench::{Bench, Book};
 use super::decks::parts_beyond;
-use super::page::{ComingRow, Guide, NeedRow, OwnDeckRow, PartLine};
+use super::other_steps;
+use super::page::{ComingRow, Guide, NeedRow, OtherSteps, OwnDeckRow, PartLine};
 use super::route::RouteTeller;
 use super::steps::planned;
 use super::supply;
@@ -15,7 +16,7 @@ use crate::assembly::{ItemIx, Pick};
 use crate::catalogue::{PartIx, VariantIx};
 use crate::kinds::Known;
 use crate::rules::{SlotIx, Step};
-use crate::solve::{Answer, Article, Buy, Coming, OnOwnDeck, Source, picks_of};
+use crate::solve::{Answer, Article, Buy, Coming, OnOwnDeck, Source, Standing, picks_of};
 
 /// A change from one plan to another.
 #[derive(Clone, Debug)]
@@ -24,7 +25,24 @@ pub struct ComingBy<'a> {
     /// Where it starts from.
     pub old: &'a Answer,
     /// What is cheaper on the rider's own deck, the cheapest first.
-    pub own_deck: Vec<OnOwnDeck>,
+    pub own_deck: Vec<OwnDeckWay>,
+    /// From the plan of the other guide's row of a deck, on which its own plan does not go.
+    pub other_decks: Vec<OwnDeckWay>,
+    /// Such rows from which no way was found.
+    pub no_way_on: Vec<VariantIx>,
+}
+
+impl<'a> ComingBy<'a> {
+    pub fn from(coming: Coming, old: &'a Answer) -> ComingBy<'a> {
+        ComingBy { coming, old, own_deck: vec![], other_decks: vec![], no_way_on: vec![] }
+    }
+}
+
+#[derive(Clone, Debug)]
+pub struct OwnDeckWay {
+    pub own: OnOwnDeck,
+    /// How its plan stands on each of its decks.
+    pub stands: Vec<Standing>,
 }
 
 /// Adds to each answer of the guide how to come from the other systems. `found`: for each of `answers`, the changes to it. An
@@ -39,7 +57,16 @@ pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[
             let tell = |by: &ComingBy<'_>| {
                 let (old, new) = (Bench::new(*book, by.old), Bench::new(*book, &answers[index]));
                 let row = Telling { old, new, coming: &by.coming }.row(&numbers);
-                ComingRow { own_deck: by.own_deck.iter().map(|own| own_deck(&new, own)).collect(), ..row }
+                let own = |key| move |own: &OwnDeckWay| own_deck(&new, own, key);
+                let none: Vec<String> = by.no_way_on.iter().map(|&deck| book.variant_name(deck)).collect();
+                let list = book.words.joined("comma", &none);
+                ComingRow {
+                    own_deck: by.own_deck.iter().map(own("coming.own-deck")).collect(),
+                    other_decks: by.other_decks.iter().map(own("coming.from-row")).collect(),
+                    no_way_on: (!none.is_empty())
+                        .then(|| book.words.say("coming.no-way-on", &[("list", &list)])),
+                    ..row
+                }
             };
             let by_system = found[index].chunk_by(|a, b| a.old.system == b.old.system);
             by_system.flat_map(|of| of_system(book, of, of.iter().map(tell).collect())).collect()
@@ -88,7 +115,7 @@ fn labelled(book: &Book, answers: &[Answer], all: Vec<(usize, Vec<ComingRow>)>) 
 }
 
 /// On the rider's own deck: in what it is another plan than the guide's, and what it costs.
-fn own_deck(new: &Bench, own: &OnOwnDeck) -> OwnDeckRow {
+fn own_deck(new: &Bench, OwnDeckWay { own, stands }: &OwnDeckWay, key: &str) -> OwnDeckRow {
     let (words, book) = (new.words(), &new.book);
     let pick = |&variant: &VariantIx| Pick { slot: SlotIx(0), variant, turned: false };
     let picks: Vec<Pick> = own.variants.iter().map(pick).collect();
@@ -98,7 +125,15 @@ fn own_deck(new: &Bench, own: &OnOwnDeck) -> OwnDeckRow {
         let names: Vec<String> = deck.iter().map(|&v| book.variant_name(v)).collect();
         words.joined("plus", &names)
     };
-    let decks = words.joined("comma", &own.decks.iter().map(names).collect::<Vec<_>>());
+    let each: Vec<String> = own.decks.iter().map(names).collect();
+    let steps = stands.iter().zip(&each).filter_map(|(standing, deck)| {
+        let there = other_steps::standing(new.answer, standing, false);
+        let lines = other_steps::lines(new, &Bench { answer: &there, ..*new });
+        let with = words.say("coming.on-deck", &[("deck", deck)]);
+        (!lines.is_empty()).then_some(OtherSteps { with: Some(with), lines })
+    });
+    let steps = steps.collect();
+    let decks = words.joined("comma", &each);
     let teller = RouteTeller { book: *book, currency: own.spend.known.currency(), stops: &[] };
     let list = |names: &[String]| (!names.is_empty()).then(|| words.joined("comma", names));
     let buy = (!own.buy.is_empty()).then(|| teller.articles(&own.buy));
@@ -113,9 +148,10 @@ fn own_deck(new: &Bench, own: &OnOwnDeck) -> OwnDeckRow {
     };
     OwnDeckRow {
         decks: own.decks.iter().flatten().map(id).collect(),
-        text: words.say("coming.own-deck", &values),
+        text: words.say(key, &values),
         buy: own.buy.iter().map(bought).collect(),
         bars: own.bars,
+        steps,
         names: decks,
         spend,
     }
@@ -184,6 +220,8 @@ impl Telling<'_> {
             build,
             brought: self.brought(),
             own_deck: vec![],
+            other_decks: vec![],
+            no_way_on: None,
         }
     }
 

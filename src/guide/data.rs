@@ -5,10 +5,11 @@ use serde_json::{Map, Value as Json, json};
 
 use super::bench::{Bench, Book};
 use super::build::{least_favourable, promise};
+use super::data_coming::{coming, decks};
 use super::data_words::{of_verdict, outcome, put_on, supply_word, verdict};
 use super::measuring;
 use super::numbers;
-use super::page::{BarsRow, ComingRow, DeckRow, Guide, GuideAnswer, OwnDeckRow, PartLine, RevisionText};
+use super::page::{BarsRow, Guide, GuideAnswer, RevisionText};
 use super::reason;
 use super::supply;
 use crate::assembly::{
@@ -121,31 +122,8 @@ fn pairing(bench: &Bench, told: &GuideAnswer) -> Map<String, Json> {
     put("boxed", data.boxed());
     put("if_in_stock", data.instead(answer.if_in_stock.as_deref()));
     put("if_on_hand", data.instead(answer.if_on_hand.as_deref()));
-    let on_deck =
-        |d: &DeckRow| json!({ "deck": d.part_id, "verdict": of_verdict(d.verdict), "text": d.words });
-    put("decks", Json::Array(told.decks.iter().map(on_deck).collect()));
+    put("decks", decks(&told.decks));
     object
-}
-
-fn coming(rows: &[ComingRow]) -> Json {
-    let lines = |lines: &[PartLine]| -> Vec<Json> {
-        lines.iter().map(|l| json!({ "id": l.part_id, "text": l.text })).collect()
-    };
-    let own_deck = |own: &OwnDeckRow| {
-        let buy: Vec<Json> = own.buy.iter().map(|(id, count)| json!({ "id": id, "count": count })).collect();
-        json!({ "decks": own.decks, "spend": own.spend, "buy": buy, "text": own.text })
-    };
-    let row = |row: &ComingRow| {
-        let buy: Vec<Json> = row.need.iter().map(|n| json!({ "id": n.id, "count": n.count })).collect();
-        json!({
-            "system": row.system_id, "fork_revision": row.revision,
-            "take_off": lines(&row.take_off), "keep": lines(&row.keep), "add": lines(&row.add),
-            "buy": buy, "spend": row.spend, "new_deck": row.new_deck, "tools": row.tools, "time": row.minutes,
-            "undo": row.undo, "steps": row.build, "on": row.brought,
-            "own_deck": row.own_deck.iter().map(own_deck).collect::<Vec<_>>(),
-        })
-    };
-    Json::Array(rows.iter().map(row).collect())
 }
 
 struct Data<'b, 'a> {

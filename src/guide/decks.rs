@@ -3,9 +3,9 @@
 use super::bars::variant_id;
 use super::bench::{Bench, Book};
 use super::measuring;
-use super::page::{DeckRow, Guide};
+use super::other_steps;
+use super::page::{DeckRow, Guide, OtherSteps};
 use super::route::RouteTeller;
-use super::set_in;
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
 use crate::kinds::Known;
@@ -24,6 +24,8 @@ pub struct OnDeck {
     pub steps: Option<StepsHold>,
     /// Where it is another, or the steps say something else: how it stands.
     pub standing: Option<Standing>,
+    /// Where it is another, and the plan of the answer serves there as well: how that stands.
+    pub as_well: Option<Standing>,
 }
 
 /// Adds to each answer of the guide what it comes to on the decks. `found`: for each of `answers`, every deck of the book.
@@ -47,13 +49,20 @@ struct Telling<'b> {
     teller: RouteTeller<'b>,
 }
 
+/// What a row says, and what the steps say otherwise there.
+struct Said {
+    verdict: Verdict,
+    words: String,
+    steps: Vec<OtherSteps>,
+}
+
 impl Telling<'_> {
     fn row(&self, on: &OnDeck) -> Option<DeckRow> {
         let deck = self.bench.book.catalogue.variant(on.deck);
         let part = self.bench.part(deck.part);
         let length = deck.shape.dims.iter().find(|d| d.name == LENGTH)?;
-        let told = self.as_it_stands(on).or_else(|| self.as_well(on));
-        let (verdict, words) = told.unwrap_or_else(|| self.with_other_parts(on));
+        let said = self.as_it_stands(on).or_else(|| self.as_well(on));
+        let Said { verdict, words, steps } = said.unwrap_or_else(|| self.with_other_parts(on));
         Some(DeckRow {
             part_id: part.id.clone(),
             key: variant_id(&self.bench.book, on.deck),
@@ -61,60 +70,64 @@ impl Telling<'_> {
             head_tube: length.dimension.written.clone(),
             verdict,
             words,
+            steps,
         })
     }
 
     /// On this deck the very plan of the answer holds.
-    fn as_it_stands(&self, on: &OnDeck) -> Option<(Verdict, String)> {
-        let (words, steps) = (self.bench.words(), on.steps?);
+    fn as_it_stands(&self, on: &OnDeck) -> Option<Said> {
+        let words = self.bench.words();
+        on.steps?;
         let (outcome, _) = on.plan.clone().found()?;
-        let standing = on.standing.as_ref();
-        let here = standing.filter(|_| !steps.depths || !steps.heights).and_then(|s| places(&self.bench, s));
-        // The gap is told in the steps as well, as what is to be seen.
-        let gap = standing.filter(|_| !steps.gap).and_then(|s| gap(&self.bench, s));
-        let notes: Vec<String> = [here, gap].into_iter().flatten().collect();
-        let notes = (!notes.is_empty()).then(|| words.joined("semicolon", &notes));
-        let values: Vec<(&str, &str)> = notes.iter().map(|notes| ("depth", notes.as_str())).collect();
-        Some(match outcome {
-            Outcome::Pass => (Verdict::Goes, words.say("deck.goes", &values)),
-            _ => (Verdict::Measure, words.word("deck.measure-as-said")),
-        })
+        let steps: Vec<OtherSteps> = self.steps(on.standing.as_ref(), true, None).into_iter().collect();
+        let (verdict, key) = match (outcome, steps.is_empty()) {
+            (Outcome::Pass, true) => (Verdict::Goes, "deck.goes"),
+            (Outcome::Pass, false) => (Verdict::Goes, "deck.goes-figures"),
+            (_, true) => (Verdict::Measure, "deck.measure-as-said"),
+            (_, false) => (Verdict::Measure, "deck.measure-figures"),
+        };
+        Some(Said { verdict, words: words.word(key), steps })
     }
 
     /// On this deck the plan of the answer serves as well as another one, which is as cheap or cheaper there.
-    fn as_well(&self, on: &OnDeck) -> Option<(Verdict, String)> {
+    fn as_well(&self, on: &OnDeck) -> Option<Said> {
         let HeldPlan::Goes(picks) = &on.plan else { return None };
-        let mut others = self.bench.answer.alternatives.iter();
-        let swapped = others.find(|other| other.variant == on.deck && other.verdict == Verdict::Goes)?;
-        let heights = (!swapped.heights_hold).then(|| set_in::heights_as_planned(&self.bench)).flatten();
-        let depths = swapped.depths.iter().map(|&(item, depth)| set_in::with_other(&self.bench, item, depth));
-        let notes: Vec<String> = depths.chain(heights).collect();
         let words = self.bench.words();
-        let notes = (!notes.is_empty()).then(|| words.joined("semicolon", &notes));
-        let mut told = self.other_parts(on, picks);
-        told.extend(notes.map(|notes| ("depth", notes)));
+        let own = self.steps(Some(on.as_well.as_ref()?), true, Some("deck.with-own"));
+        let others = self.steps(on.standing.as_ref(), false, Some("deck.with-others"));
+        let told = self.other_parts(on, picks);
         let values: Vec<(&str, &str)> = told.iter().map(|(name, text)| (*name, text.as_str())).collect();
-        Some((Verdict::Goes, words.say("deck.goes-too", &values)))
+        let steps = own.into_iter().chain(others).collect();
+        Some(Said { verdict: Verdict::Goes, words: words.say("deck.goes-too", &values), steps })
     }
 
-    fn with_other_parts(&self, on: &OnDeck) -> (Verdict, String) {
+    fn with_other_parts(&self, on: &OnDeck) -> Said {
         let words = self.bench.words();
         let (picks, verdict, key) = match &on.plan {
             HeldPlan::Goes(picks) => (picks, Verdict::Goes, "deck.other-goes"),
             HeldPlan::Measure(picks) => (picks, Verdict::Measure, "deck.other-measure"),
-            HeldPlan::No => return (Verdict::No, words.word("deck.no")),
-            HeldPlan::Unsettled => return (Verdict::Measure, words.word("deck.unsettled")),
+            HeldPlan::No => {
+                return Said { verdict: Verdict::No, words: words.word("deck.no"), steps: vec![] };
+            }
+            HeldPlan::Unsettled => {
+                let words = words.word("deck.unsettled");
+                return Said { verdict: Verdict::Measure, words, steps: vec![] };
+            }
         };
         let mut told = self.other_parts(on, picks);
-        let places = match &on.standing {
-            Some(standing) => places(&self.bench, standing),
-            None => set_in::only_as_planned(&self.bench),
-        };
-        told.extend(places.map(|depth| ("depth", depth)));
         let first = on.standing.as_ref().and_then(|standing| first_reading(&self.bench, standing));
         told.extend(first.map(|first| ("first", first)));
         let values: Vec<(&str, &str)> = told.iter().map(|(name, text)| (*name, text.as_str())).collect();
-        (verdict, words.say(key, &values))
+        let steps = self.steps(on.standing.as_ref(), false, None).into_iter().collect();
+        Said { verdict, words: words.say(key, &values), steps }
+    }
+
+    /// `same`: it has the answer's own parts. `with`: key of the words for which plan it is.
+    fn steps(&self, standing: Option<&Standing>, same: bool, with: Option<&str>) -> Option<OtherSteps> {
+        let there = other_steps::standing(self.bench.answer, standing?, same);
+        let lines = other_steps::lines(&self.bench, &Bench { answer: &there, ..self.bench });
+        let with = with.map(|key| self.bench.words().word(key));
+        (!lines.is_empty()).then_some(OtherSteps { with, lines })
     }
 
     /// What these have that the plan has not, and what all of it costs.
@@ -133,30 +146,10 @@ impl Telling<'_> {
     }
 }
 
-/// Where the chosen heights of that plan are; `None` where nothing is chosen.
-fn places(bench: &Bench<'_>, standing: &Standing) -> Option<String> {
-    let answer = as_it_stands(bench, standing);
-    let bench = Bench { answer: &answer, ..*bench };
-    let all: Vec<String> = set_in::chosen(&bench);
-    (!all.is_empty()).then(|| bench.words().joined("comma", &all))
-}
-
-/// The gap to be seen there.
-fn gap(bench: &Bench<'_>, standing: &Standing) -> Option<String> {
-    let answer = as_it_stands(bench, standing);
-    let gap = super::steps::gap(&Bench { answer: &answer, ..*bench }, None)?;
-    Some(bench.words().say("deck.gap", &[("gap", &gap)]))
-}
-
 /// What is to be read or tried of that plan before all else, and what of it is good.
 fn first_reading(bench: &Bench<'_>, standing: &Standing) -> Option<String> {
-    let answer = as_it_stands(bench, standing);
+    let answer = other_steps::standing(bench.answer, standing, false);
     measuring::in_short(&Bench { answer: &answer, ..*bench })
-}
-
-fn as_it_stands(bench: &Bench<'_>, standing: &Standing) -> Answer {
-    let Standing { stack, readings, tries } = standing.clone();
-    Answer { stack, readings, tries, ..bench.answer.clone() }
 }
 
 /// Names of the parts that the one plan has and the other has not, as often as it has more of them; none of these kinds.

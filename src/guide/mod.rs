@@ -28,6 +28,8 @@
 //!   on the dry build. Where a longer bolt would spare it, that is said (`src/solve/longer.rs`).
 //! - A miss from a millimetre on is told to the tenth; sizes and limits keep their hundredths (`lengths.rs`).
 //!   `src/site/typeset.rs` keeps a unit on the line of its number.
+//! - Another plan of a pairing, on another deck, is told by the guide's own steps (`other_steps.rs`): whatever a step has filled in
+//!   but the deck's name is compared, so that no figure is worked by that is another plan's.
 //! - Revisions that come to the same plan are told once, with what differs (`revisions.rs`); in JSON each stands by itself.
 //!   Where answers differ, and not all are *no*, the pairing *depends* (`Guide::depends`): `verdict` of such a guide is that
 //!   of the answer that promises least and is told nowhere as the pairing's own (`head_word` in `src/site/numbers.rs`).
@@ -42,6 +44,7 @@ mod build;
 mod changing;
 mod coming;
 mod data;
+mod data_coming;
 #[cfg(test)]
 mod data_tests;
 mod data_words;
@@ -56,6 +59,7 @@ mod key;
 mod lengths;
 mod measuring;
 mod numbers;
+mod other_steps;
 mod page;
 mod reason;
 mod revisions;
@@ -77,7 +81,7 @@ mod words;
 pub use bars::{ComesTo, WithBars, tell_bars, variant_id};
 pub use bench::Book;
 pub use build::{guide, guide_with_problems, verdict_key};
-pub use coming::{ComingBy, coming_from};
+pub use coming::{ComingBy, OwnDeckWay, coming_from};
 pub use data::pairing_json;
 pub use decks::{OnDeck, parts_beyond, tell_decks};
 pub use doubts::{Doubter, MeasureRow};
@@ -85,8 +89,8 @@ pub use key::{AnswerText, ClassFork, ClassText, KeyText, QuestionText, To, key_t
 pub use numbers::is_ample_gap;
 pub use page::{
     AlternativeRow, BarsRow, Caution, ChangeText, ComingRow, DeckRow, ForBars, Glance, Guide, GuideAnswer,
-    GuideStep, HeadTubeRange, LeaveRow, MeasuringStep, NeedRow, NumberRow, OwnDeckRow, PartLine, PartRow,
-    PartSource, RevisionText, UseRow,
+    GuideStep, HeadTubeRange, LeaveRow, MeasuringStep, NeedRow, NumberRow, OtherSteps, OwnDeckRow, PartLine,
+    PartRow, PartSource, RevisionText, UseRow,
 };
 pub use route::{RouteTeller, RouteText, StopText};
 pub use steps::check_rule_sentences;

@@ -285,6 +285,17 @@ pub struct DeckRow {
     pub head_tube: String,
     pub verdict: Verdict,
     pub words: String,
+    /// What the steps say otherwise there.
+    pub steps: Vec<OtherSteps>,
+}
+
+/// What the steps of a guide say otherwise for another plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OtherSteps {
+    /// For what, where that has to be said: "With the parts of this guide".
+    pub with: Option<String>,
+    /// Each with its place among the guide's own, in bench order.
+    pub lines: Vec<String>,
 }
 
 /// A set of bars with a page of its own.
@@ -349,6 +360,9 @@ pub struct ComingRow {
     pub brought: Option<String>,
     /// What is cheaper on the rider's own deck, the cheapest first: to be told before all else.
     pub own_deck: Vec<OwnDeckRow>,
+    /// From other decks, built as their rows in the other guide say; and those from which no way was found.
+    pub other_decks: Vec<OwnDeckRow>,
+    pub no_way_on: Option<String>,
 }
 
 /// A plan of the pairing, other than the guide's, on decks on which the scooter stands already.
@@ -366,6 +380,8 @@ pub struct OwnDeckRow {
     pub buy: Vec<(String, u32)>,
     /// The bars are others than before, too.
     pub bars: bool,
+    /// What the steps say otherwise, deck by deck.
+    pub steps: Vec<OtherSteps>,
 }
 
 #[derive(Clone, Debug, PartialEq)]

@@ -7,7 +7,7 @@ use super::numbers::{self, Miss, Naming};
 use super::supposed;
 use super::words::capital;
 use crate::assembly::{Check, Demand, ItemIx, Outcome, Support};
-use crate::catalogue::VariantIx;
+use crate::catalogue::{Part, VariantIx};
 use crate::kinds::NamedDim;
 use crate::quantity::Ends;
 use crate::solve::{FunnelRow, Verdict, Wanted};
@@ -220,8 +220,12 @@ fn forks_with(bench: &Bench, check: &Check) -> Option<String> {
         })
     };
     let forks = catalogue.of_kind(catalogue.part_of(fork.variant).kind).map(|part| catalogue.part(part));
-    let names: Vec<String> =
-        forks.filter(|part| part.variants.iter().any(has)).map(|part| part.name.clone()).collect();
+    // Of a fork that has it in some revisions only, these.
+    let named = |part: &Part| match part.variants.iter().all(has) {
+        true => vec![part.name.clone()],
+        false => part.variants.iter().filter(|v| has(v)).map(|&v| bench.book.variant_name(v)).collect(),
+    };
+    let names: Vec<String> = forks.flat_map(named).collect();
     let list = bench.words().joined("comma", &names);
     Some(bench.words().counted("reason.forks-with", names.len() as u32, &[("list", &list)]))
 }

@@ -1,7 +1,7 @@
 //! How deep a part that is set into another may sit where something is other than in the plan. Must not know why.
 
 use super::bench::Bench;
-use crate::assembly::{ItemIx, Window};
+use crate::assembly::ItemIx;
 use crate::kinds::Known;
 use crate::rules::PutOn;
 
@@ -23,19 +23,6 @@ pub fn with_other(bench: &Bench<'_>, item: ItemIx, depth: Depth) -> String {
         Some(depth) => bench.words().say("set-in.then", &[("part", &word), ("depth", &depth)]),
         None => bench.words().say("set-in.in-hand", &[("part", &word)]),
     }
-}
-
-/// Everything whose height is chosen, each with the place that its step has.
-pub fn chosen(bench: &Bench<'_>) -> Vec<String> {
-    let one = |window: &Window| match (window.depth, super::steps::window(bench, window.item)) {
-        (Some(depth), _) => Some(with_other(bench, window.item, depth)),
-        (None, Some(place)) => {
-            let part = bench.item_word(window.item);
-            Some(bench.words().say("set-in.stands", &[("part", &part), ("place", &place)]))
-        }
-        (None, None) => None,
-    };
-    bench.stack().windows.iter().filter_map(one).collect()
 }
 
 /// That what the steps say of depths and other chosen heights is for the plan as it stands; `None` where nothing is chosen.
@@ -72,6 +59,12 @@ pub fn stays(old: (&Bench<'_>, ItemIx), new: (&Bench<'_>, ItemIx)) -> Option<Str
         let values: Vec<(&str, &str)> = values.iter().map(|(name, text)| (*name, text.as_str())).collect();
         bench.words().say("coming.stays-if", &values)
     })
+}
+
+/// What to aim at in a range that is told as a range: its middle, in whole millimetres where there is room.
+pub fn middle((least, most): Depth) -> Option<i64> {
+    let step = if most - least >= 4 * MILLIMETRE { MILLIMETRE } else { TENTH };
+    (most - least > MILLIMETRE).then(|| (least + most + step).div_euclid(2 * step) * step)
 }
 
 /// The range at which to aim. Where it is narrower than a millimetre, its middle, and how far off that may be. Where real parts

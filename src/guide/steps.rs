@@ -90,6 +90,25 @@ pub fn before_riding(bench: &Bench, problems: &mut Problems) -> Vec<String> {
     said.map(|phrase| sentence.fill(&phrase.say, problems)).collect()
 }
 
+/// What a step has filled in, but for the name of what the rider brings: where it is the same, the sentence serves another plan
+/// as well.
+#[derive(PartialEq)]
+pub(super) struct Figures {
+    say: Vec<Option<String>>,
+    pub feel: Vec<Option<String>>,
+}
+
+pub(super) fn figures(bench: &Bench, step: &Step, item: Option<ItemIx>) -> Figures {
+    let sentence = Sentence { bench, item, place: &step.id, span: step.span };
+    let brought = item.is_some_and(|item| bench.rule.slot(bench.item(item).slot).brought);
+    let of = |text: &String| -> Vec<Option<String>> {
+        let Ok(template) = Template::read(text) else { return vec![] };
+        let places = template.places().into_iter().filter(|&place| place != "part" || !brought);
+        places.map(|place| sentence.value(place)).collect()
+    };
+    Figures { say: of(&step.say), feel: step.feel.as_ref().map(of).unwrap_or_default() }
+}
+
 pub(super) fn planned<'a>(bench: &Bench<'a>) -> Vec<(&'a Step, Option<ItemIx>)> {
     let mut planned = vec![];
     for step in bench.rule.steps.iter().filter(|step| bench.holds(&step.when)) {
@@ -159,8 +178,8 @@ impl Sentence<'_, '_> {
             "under" => bench.under(item),
             "into" => bench.host_word(item),
             "tool" => bench.tool(item),
-            "torque" => bench.torque(item),
-            "depth" => depth(bench, item),
+            "torque" => bench.torque_said(item),
+            "depth" => depth_said(bench, item),
             "leastgap" => least_gap(bench, item),
             "window" => window(bench, item),
             "revision" => bench.revision(bench.item(item).variant).map(|r| r.label),
@@ -226,6 +245,16 @@ fn depth(bench: &Bench, item: ItemIx) -> Option<String> {
     Some(told.unwrap_or_else(|| bench.words().word("step.window-in-hand")))
 }
 
+/// The same with what to aim at: as far from the one end as from the other.
+fn depth_said(bench: &Bench, item: ItemIx) -> Option<String> {
+    let range = depth(bench, item)?;
+    let window = bench.stack().windows.iter().find(|w| w.item == item)?;
+    let Some(middle) = super::set_in::middle(window.depth?) else { return Some(range) };
+    let lengths = bench.lengths();
+    let aim = if middle % 1_000_000 == 0 { lengths.exact(middle) } else { lengths.aim(middle) };
+    Some(bench.words().say("step.depth-aim", &[("range", &range), ("aim", &aim)]))
+}
+
 /// Above what it would rest on, where that is what bounds it below: a rule on the bench reaches there. Else above the
 /// seat of the crown race.
 pub(super) fn window(bench: &Bench, item: ItemIx) -> Option<String> {
@@ -245,11 +274,17 @@ pub(super) fn window(bench: &Bench, item: ItemIx) -> Option<String> {
 const BY_RULE: u32 = 1;
 /// Less than this is not told apart from resting there. Nanometres.
 const RESTS: i64 = 50_000;
+/// Nobody sets a height to less: what may not touch by less than this is set where light shows under it. Nanometres.
+const SEEN: i64 = 200_000;
 
 fn over(bench: &Bench, (least, most): (i64, i64), under: &str) -> Option<String> {
     let (words, lengths) = (bench.words(), bench.lengths());
     if least > 0 {
         let range = lengths.inward(least, most, BY_RULE)?;
+        if least < SEEN && most > 2 * SEEN {
+            let most = lengths.up_to(most, BY_RULE);
+            return Some(words.say("step.window-clear", &[("most", &most), ("under", under)]));
+        }
         return Some(words.say("step.window-over", &[("range", &range), ("under", under)]));
     }
     if most < RESTS {

@@ -200,21 +200,28 @@ fn why_left(bench: &Bench, why: &WhyLeft) -> String {
         WhyLeft::SlotFilled(_, other) => {
             words.say("leave.slot-filled", &[("other", &bench.part(*other).name)])
         }
-        WhyLeft::WouldFail(slot, check) => fails_in(bench, *slot, check),
+        WhyLeft::WouldFail(slot, check, carried_by) => fails_in(bench, *slot, check, *carried_by),
         WhyLeft::NotNeeded(slot) => words.say("leave.not-needed", &[("slot", &bench.slot_word(*slot))]),
         WhyLeft::Spare => words.word("leave.spare"),
     }
 }
 
 /// What a part fails in that place.
-fn fails_in(bench: &Bench, slot: SlotIx, check: &Check) -> String {
+fn fails_in(bench: &Bench, slot: SlotIx, check: &Check, carried_by: Option<VariantIx>) -> String {
     fails_as(bench, slot, check).unwrap_or_else(|| {
-        let (slot, fact) = (bench.slot_word(slot), fact_of(bench, check));
+        let (slot, fact) = (bench.slot_word(slot), fact_of(bench, check, carried_by));
         bench.words().say("leave.would-fail", &[("slot", &slot), ("fact", &fact)])
     })
 }
 
-fn fact_of(bench: &Bench, check: &Check) -> String {
+fn fact_of(bench: &Bench, check: &Check, carried_by: Option<VariantIx>) -> String {
+    let (first, _) = numbers::by_rule(bench, check.demand);
+    if let (Some(first), Some(on), None) = (first, carried_by, &check.value) {
+        let (key, on) = (format!("lead.{}-part", check.demand.word()), bench.book.variant_name(on));
+        if let Some(said) = bench.words().first_said(&[&key], &[("first", &first), ("part", &on)]) {
+            return said;
+        }
+    }
     reason::plain(bench, check).unwrap_or_else(|| numbers::fact(bench, check))
 }
 
@@ -285,7 +292,9 @@ pub fn alternatives(bench: &Bench) -> Vec<AlternativeRow> {
 
 fn unfit(bench: &Bench, other: &Unfit) -> AlternativeRow {
     let text = fails_as(bench, other.slot, &other.check).unwrap_or_else(|| {
-        bench.words().say("leave.fails", &[("fact", &capital(&fact_of(bench, &other.check)))])
+        bench
+            .words()
+            .say("leave.fails", &[("fact", &capital(&fact_of(bench, &other.check, other.carried_by)))])
     });
     let (slot, verdict) = (capital(&bench.slot_word(other.slot)), Verdict::No);
     let name = bench.book.variant_name(other.variant);

@@ -83,7 +83,10 @@ fn a_part_with_equal_ends_has_no_way_of_its_own() {
 fn torque_is_the_makers_or_said_to_be_missing() {
     let sample = sample();
     let step = told(&sample, plan(&sample)).steps.swap_remove(4);
-    assert_eq!(step.text, "Turn the Bolt M8 into the steerer with a 6 mm hex key to 8 N m.");
+    assert_eq!(
+        step.text,
+        "Turn the Bolt M8 into the steerer with a 6 mm hex key to 8 N m (the bolt maker's)."
+    );
     assert_eq!((step.tool.as_deref(), step.torque.as_deref()), (Some("6 mm hex key"), Some("8 N m")));
     assert_eq!(step.reach.as_deref(), Some("above"));
     let mut bare = PLAN;

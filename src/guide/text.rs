@@ -1,8 +1,8 @@
 //! The guide as plain text for a terminal, at most [`WIDTH`] columns wide, no colour. Must not compute anything.
 
 use super::page::{
-    AlternativeRow, ChangeText, ComingRow, Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow, PartLine,
-    PartRow,
+    AlternativeRow, ChangeText, ComingRow, DeckRow, Guide, GuideAnswer, GuideStep, MeasuringStep, NumberRow,
+    OtherSteps, PartLine, PartRow,
 };
 use super::words::{Values, Words};
 use crate::solve::Verdict;
@@ -80,8 +80,7 @@ impl Page<'_> {
         self.section(parts, &answer.parts, |page, row| page.item("  ", &page.part_row(row)));
         self.section("steps", &answer.steps, |page, step| page.step(step));
         self.list("head-tube", &answer.head_tube);
-        let decks = answer.decks.iter().map(|d| self.row(&d.name, &d.words)).collect::<Vec<_>>();
-        self.list("decks", &decks);
+        self.section("decks", &answer.decks, |page, row| page.deck(row));
         let numbers = answer.numbers.iter().map(|row| self.number_row(row)).collect::<Vec<_>>();
         self.list("numbers", &numbers);
         let others = answer.alternatives.iter().filter(|a| a.verdict != Verdict::No);
@@ -91,6 +90,16 @@ impl Page<'_> {
         self.list("assumed", &answer.assumed);
         self.list("tried", &answer.tried);
         answer.coming.iter().for_each(|row| self.coming(row));
+    }
+
+    fn deck(&mut self, row: &DeckRow) {
+        self.item("- ", &self.row(&row.name, &row.words));
+        row.steps.iter().for_each(|steps| self.other_steps(steps));
+    }
+
+    fn other_steps(&mut self, steps: &OtherSteps) {
+        steps.with.iter().for_each(|with| self.item("  ", with));
+        steps.lines.iter().for_each(|line| self.item("    ", line));
     }
 
     fn change(&mut self, heading: &str, change: Option<&ChangeText>) {
@@ -117,12 +126,20 @@ impl Page<'_> {
             let one = |l: &PartLine| words.say("item.named", &[("word", &l.name), ("name", &l.text)]);
             words.joined("comma", &lines.iter().map(one).collect::<Vec<_>>())
         };
+        for own in &row.own_deck {
+            self.item("- ", &words.say("coming.own-deck-line", &[("text", &own.text)]));
+            own.steps.iter().for_each(|steps| self.other_steps(steps));
+        }
+        for own in &row.other_decks {
+            self.item("- ", &words.say("coming.own-deck-line", &[("text", &own.text)]));
+            own.steps.iter().for_each(|steps| self.other_steps(steps));
+        }
+        row.no_way_on.iter().for_each(|text| self.item("- ", text));
         let mut say = |key: &str, place: &str, text: &str| {
             if !text.is_empty() {
                 self.item("- ", &words.say(&format!("coming.{key}"), &[(place, text)]));
             }
         };
-        row.own_deck.iter().for_each(|own| say("own-deck-line", "text", &own.text));
         say("take-off-list", "list", &listed(&row.take_off));
         say("keep-list", "list", &listed(&row.keep));
         say("add-list", "list", &listed(&row.add));

@@ -6,7 +6,7 @@ use super::index_view::Named;
 use super::links::{for_bars_path, guide_path};
 use super::numbers::{DEPENDS, verdict_word};
 use super::pages::Book;
-use crate::guide::{AlternativeRow, BarsRow, DeckRow, Guide};
+use crate::guide::{AlternativeRow, BarsRow, DeckRow, Guide, OtherSteps};
 use crate::solve::Verdict;
 
 #[derive(Serialize)]
@@ -16,8 +16,21 @@ pub(super) struct DeckView<'a> {
     head_tube: &'a str,
     verdict: &'static str,
     words: &'a str,
+    steps: Vec<OtherStepsView<'a>>,
     /// Where nothing goes on it: guides of forks that go on it with the same system.
     goes_on: Vec<Named<'a>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct OtherStepsView<'a> {
+    with: Option<&'a str>,
+    lines: &'a [String],
+}
+
+impl<'b> OtherStepsView<'b> {
+    pub fn of(steps: &'b OtherSteps) -> OtherStepsView<'b> {
+        OtherStepsView { with: steps.with.as_deref(), lines: &steps.lines }
+    }
 }
 
 #[derive(Serialize)]
@@ -44,7 +57,8 @@ impl<'b> DeckView<'b> {
     pub fn of(book: &'b Book<'b>, guide: &'b Guide, row: &'b DeckRow, part: Named<'b>) -> DeckView<'b> {
         let (verdict, key) = (verdict_word(row.verdict), row.key.as_str());
         let goes_on = if row.verdict == Verdict::No { forks_on(book, guide, key) } else { vec![] };
-        DeckView { key, part, head_tube: &row.head_tube, verdict, words: &row.words, goes_on }
+        let steps = row.steps.iter().map(OtherStepsView::of).collect();
+        DeckView { key, part, head_tube: &row.head_tube, verdict, words: &row.words, steps, goes_on }
     }
 }
 

@@ -21,6 +21,8 @@ pub(super) struct SafetyView<'a> {
     ride: Option<&'a ProseView<'a>>,
     /// Where nothing is built.
     nothing: Option<&'a ProseView<'a>>,
+    /// The same for the answers that say no on a page where something else is built.
+    beside: Option<&'a ProseView<'a>>,
     others: Vec<&'a ProseView<'a>>,
 }
 
@@ -32,6 +34,7 @@ impl<'a> SafetyView<'a> {
             start: named(START).filter(|_| built),
             ride: named(RIDE).filter(|_| built),
             nothing: named(NOTHING_BUILT).filter(|_| !built),
+            beside: named(NOTHING_BUILT).filter(|_| built),
             others: notes.iter().filter(|note| !placed.contains(&note.slug)).collect(),
         }
     }
@@ -153,9 +156,11 @@ impl<'a> SourcePart<'a> {
 /// Something that goes where the page says no.
 #[derive(Serialize)]
 pub(super) struct InsteadView<'a> {
-    guide: GuideLink<'a>,
+    pub guide: GuideLink<'a>,
     /// What is to be bought; empty: nothing.
     spend: &'a str,
+    /// The one answer that it is for, where another says no.
+    only: Option<&'a str>,
 }
 
 /// The same of a page that says no, of one revision at least; nothing on any other.
@@ -174,17 +179,23 @@ pub(super) fn may_go(guide: &Guide) -> bool {
     guide.answers.iter().any(|answer| answer.verdict != Verdict::No)
 }
 
-/// Guides alike in one way that go or may go, cheapest first, then by name.
+/// Guides alike in one way that go or may go, those first that go whatever the revision; cheapest first, then by name.
 pub(super) fn going<'b>(book: &'b Book<'b>, alike: impl Fn(&Guide) -> bool) -> Vec<InsteadView<'b>> {
     let mut found: Vec<&Guide> = book.input.guides.iter().filter(|g| alike(g) && may_go(g)).collect();
     let best = |g: &Guide| {
         let of = |a: &&GuideAnswer| (a.verdict, a.glance.cost.is_none(), a.glance.cost);
         g.answers.iter().min_by_key(of).map(|a| of(&a))
     };
-    found.sort_by_key(|g| (best(g), g.fork_id.clone(), g.system_id.clone()));
+    let says_no = |g: &Guide| g.answers.iter().any(|answer| answer.verdict == Verdict::No);
+    found.sort_by_key(|g| (says_no(g), best(g), g.fork_id.clone(), g.system_id.clone()));
     let view = |g: &'b Guide| {
         let cheapest = g.answers.iter().filter(|a| a.verdict != Verdict::No).min_by_key(|a| a.glance.cost);
-        InsteadView { guide: GuideLink::to(g), spend: cheapest.map_or("", |a| a.spend.as_str()) }
+        let label = |a: &'b GuideAnswer| a.revision.as_ref().map(|revision| revision.label.as_str());
+        InsteadView {
+            guide: GuideLink::to(g),
+            spend: cheapest.map_or("", |a| a.spend.as_str()),
+            only: cheapest.and_then(label).filter(|_| says_no(g)),
+        }
     };
     found.into_iter().map(view).collect()
 }

@@ -9,7 +9,9 @@ use super::glance_view::{GlanceView, InsteadView, Ruler, SafetyView, SourceView,
 use super::index_view::{GuideLink, Named};
 use super::links::guide_path;
 use super::number_view::{NumberGroup, number_groups};
-use super::numbers::{answer_shape_word, head_supply, head_word, shape_word, supply_word, verdict_word};
+use super::numbers::{
+    CHANGE, answer_shape_word, head_supply, head_word, shape_word, supply_word, verdict_word,
+};
 use super::pages::Book;
 use super::step_view::{StepView, steps};
 use super::theme::css_text;
@@ -47,6 +49,8 @@ pub(super) struct GuideView<'a> {
     safety: SafetyView<'a>,
     /// Of the same fork, what goes or may go, cheapest first; on a page that says no.
     goes_instead: Vec<InsteadView<'a>>,
+    /// One of these goes only with a permanent change.
+    cut_instead: bool,
     /// With the same system, forks that go, cheapest first; on a page that says no.
     other_forks: Vec<InsteadView<'a>>,
     /// The same fork with every system, this one included.
@@ -183,6 +187,7 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
     let same_fork = |&i: &usize| book.input.guides.get(i).is_some_and(|g| g.fork_id == guide.fork_id);
     let first = (0..index).rev().take_while(same_fork).last().unwrap_or(index);
     let siblings = (first..).take_while(same_fork);
+    let goes_instead = instead(book, guide, |g| g.fork_id == guide.fork_id);
     GuideView {
         fork_id: &guide.fork_id,
         system_id: &guide.system_id,
@@ -205,7 +210,8 @@ pub(super) fn guide_view<'b>(book: &'b Book<'b>, index: usize) -> GuideView<'b> 
         answers: answers(book, guide, page),
         before_riding: &guide.before_riding,
         safety: SafetyView::of(book.safety_of(page), guide.verdict != Verdict::No || guide.depends),
-        goes_instead: instead(book, guide, |g| g.fork_id == guide.fork_id),
+        cut_instead: goes_instead.iter().any(|row| row.guide.shape == CHANGE),
+        goes_instead,
         other_forks: instead(book, guide, |g| g.system_id == guide.system_id),
         siblings: siblings.map(|i| Sibling { here: i == page, guide: book.guide_link(i) }).collect(),
         previous: index.checked_sub(1).filter(same_fork).map(|i| book.guide_link(i)),

@@ -3,6 +3,7 @@
 
 use serde::Serialize;
 
+use super::else_view::OtherStepsView;
 use super::index_view::Named;
 use super::links::{fork_path, guide_path, part_path, safe};
 use super::pages::Book;
@@ -263,6 +264,8 @@ pub(super) struct ComingView<'a> {
     then: &'a str,
     brought: Option<&'a str>,
     own_deck: Vec<OwnDeckView<'a>>,
+    other_decks: Vec<OwnDeckView<'a>>,
+    no_way_on: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -270,6 +273,7 @@ struct OwnDeckView<'a> {
     names: &'a str,
     spend: &'a str,
     text: &'a str,
+    steps: Vec<OtherStepsView<'a>>,
 }
 
 #[derive(Serialize)]
@@ -295,8 +299,12 @@ impl<'a> ComingView<'a> {
             price: n.price.as_deref(),
             stock: n.stock.as_deref(),
         };
-        let own_deck =
-            |own: &'a OwnDeckRow| OwnDeckView { names: &own.names, spend: &own.spend, text: &own.text };
+        let own_deck = |own: &'a OwnDeckRow| OwnDeckView {
+            names: &own.names,
+            spend: &own.spend,
+            text: &own.text,
+            steps: own.steps.iter().map(OtherStepsView::of).collect(),
+        };
         ComingView {
             anchor: coming_anchor(several, place, row),
             system: Named { name: &row.system_name, href: Some(guide_path(fork, &row.system_id)) },
@@ -313,6 +321,8 @@ impl<'a> ComingView<'a> {
             then: &row.then,
             brought: row.brought.as_deref(),
             own_deck: row.own_deck.iter().map(own_deck).collect(),
+            other_decks: row.other_decks.iter().map(own_deck).collect(),
+            no_way_on: row.no_way_on.as_deref(),
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::answer::{Alternative, Answer, Unfit, Verdict};
 use super::bench::{Bench, Plan};
 use super::either::comes_to_the_same;
-use crate::assembly::{Check, Demand, ItemIx, Outcome, Pick, Stack, alike_turned, assemble};
+use crate::assembly::{Check, Demand, ItemIx, Outcome, Pick, Placed, Stack, Support, alike_turned, assemble};
 use crate::catalogue::{OnHand, VariantIx};
 use crate::kinds::Known;
 use crate::rules::SlotIx;
@@ -43,21 +43,35 @@ pub(super) fn unfit(plan: &Plan<'_>, serving: &[Alternative]) -> Vec<Unfit> {
         let ([now], false) = (&there[..], plan.setting.rule.slot(slot).brought) else { continue };
         let others = candidates.iter().filter(|&&v| v != now.variant && !serves(slot, v));
         for &variant in others.filter(|&&v| !by_itself(v) && !changed(v)) {
-            let check = fails(plan, slot, variant);
-            found.extend(check.map(|check| Unfit { slot, variant, check: Box::new(check) }));
+            let failing = fails(plan, slot, variant);
+            let unfit = |(check, carried_by)| Unfit { slot, variant, check: Box::new(check), carried_by };
+            found.extend(failing.map(unfit));
         }
     }
     found
 }
 
-fn fails(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Check> {
+fn fails(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<(Check, Option<VariantIx>)> {
     let ways = plan.ways(slot, variant).into_iter();
     let failing = ways.filter_map(|pick| {
         let stack = plan.assembled(&plan.with_slot(slot, &[pick]))?;
-        let failing: Vec<Check> = stack.checks.into_iter().filter(|c| c.outcome == Outcome::Fail).collect();
-        Some((failing.len(), failing.into_iter().next()?))
+        let mut failing = stack.checks.iter().filter(|c| c.outcome == Outcome::Fail);
+        let first = failing.next()?;
+        Some((failing.count(), (first.clone(), carried_by(plan, &stack, first))))
     });
-    failing.min_by_key(|(count, _)| *count).map(|(_, check)| check)
+    failing.min_by_key(|(count, _)| *count).map(|(_, failing)| failing)
+}
+
+/// Of a check about what carries a part, and how: what that is, one that may not carry it before all others.
+pub(super) fn carried_by(plan: &Plan<'_>, stack: &Stack, check: &Check) -> Option<VariantIx> {
+    if !matches!(check.demand, Demand::RestsOn(_) | Demand::Seat(_)) {
+        return None;
+    }
+    let item = stack.items.get(usize::from(check.about.first()?.0))?;
+    let on = |support: &Support| stack.items.get(usize::from(support.item.0));
+    let may = |carrier: &&Placed| plan.setting.rule.slot(item.slot).rests_on.contains(&carrier.slot);
+    let carriers = || item.rests_on.iter().filter_map(on);
+    carriers().find(|carrier| !may(carrier)).or_else(|| carriers().next()).map(|carrier| carrier.variant)
 }
 
 fn serves(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<Alternative> {

@@ -138,7 +138,7 @@ pub enum WhyLeft {
     /// Another part already stands in the slot it could fill.
     SlotFilled(SlotIx, PartIx),
     /// Put in that slot instead, this check would not pass.
-    WouldFail(SlotIx, Box<Check>),
+    WouldFail(SlotIx, Box<Check>, Option<VariantIx>),
     /// It would do, but nothing needs it.
     NotNeeded(SlotIx),
     /// More of them than needed.
@@ -151,6 +151,8 @@ pub struct Unfit {
     pub slot: SlotIx,
     pub variant: VariantIx,
     pub check: Box<Check>,
+    /// Where it fails by what carries a part: what that is.
+    pub carried_by: Option<VariantIx>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -2,6 +2,7 @@
 //!
 //! Must not know words.
 
+use super::alternatives::carried_by;
 use super::answer::{Article, Leave, WhyLeft};
 use super::bench::Plan;
 use super::supply::Counts;
@@ -104,7 +105,7 @@ fn why_not_here(plan: &Plan<'_>, slot: SlotIx, may_be: &[VariantIx]) -> WhyLeft 
     for &variant in may_be {
         for pick in plan.ways(slot, variant) {
             let Some(stack) = plan.assembled(&plan.with_slot(slot, &[pick])) else { continue };
-            match stack.checks.into_iter().find(|c| c.outcome == Outcome::Fail) {
+            match stack.checks.iter().find(|c| c.outcome == Outcome::Fail) {
                 None => {
                     return match there {
                         Some(pick) => {
@@ -113,13 +114,15 @@ fn why_not_here(plan: &Plan<'_>, slot: SlotIx, may_be: &[VariantIx]) -> WhyLeft 
                         None => WhyLeft::NotNeeded(slot),
                     };
                 }
-                Some(check) if failing.is_none() => failing = Some(check),
+                Some(check) if failing.is_none() => {
+                    failing = Some((check.clone(), carried_by(plan, &stack, check)));
+                }
                 Some(_) => {}
             }
         }
     }
     match (failing, there) {
-        (Some(check), _) => WhyLeft::WouldFail(slot, Box::new(check)),
+        (Some((check, carried_by)), _) => WhyLeft::WouldFail(slot, Box::new(check), carried_by),
         (None, Some(pick)) => WhyLeft::SlotFilled(slot, plan.bench.catalogue.variant(pick.variant).part),
         (None, None) => WhyLeft::NoPlace,
     }

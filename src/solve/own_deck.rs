@@ -11,6 +11,8 @@ use crate::catalogue::VariantIx;
 pub struct OnOwnDeck {
     /// What the rider has and keeps: on each of these it is this way.
     pub decks: Vec<Vec<VariantIx>>,
+    /// The stop of it.
+    pub to: usize,
     /// Everything of the set-up that is come to, without the deck.
     pub variants: Vec<VariantIx>,
     pub cost: Cost,
@@ -39,6 +41,7 @@ impl RouteMap<'_> {
                 Some(one) => one.decks.push(deck),
                 None => found.push(OnOwnDeck {
                     decks: vec![deck],
+                    to: way.to,
                     variants,
                     cost: way.cost,
                     spend: self.spend(way.cost),
@@ -49,5 +52,20 @@ impl RouteMap<'_> {
         }
         found.sort_by_key(|one| (one.cost, one.decks.clone()));
         found
+    }
+
+    /// The cheapest way to any of the goals from a stop that stands on that deck, on which it stays.
+    pub fn staying_on(&mut self, from: usize, goals: &[usize], deck: &[VariantIx]) -> Option<OnOwnDeck> {
+        let shelf = self.shelf(from, &[])?;
+        let way = self.route(from, &shelf, goals, Some(deck), Best::Cheapest).ok()?.change?;
+        Some(OnOwnDeck {
+            decks: vec![deck.to_vec()],
+            to: way.to,
+            variants: self.stops()[way.to].variants.clone(),
+            cost: way.cost,
+            spend: self.spend(way.cost),
+            buy: way.buy,
+            bars: way.what.bars,
+        })
     }
 }

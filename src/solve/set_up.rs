@@ -69,16 +69,21 @@ impl Bench<'_> {
 
     /// What a plan comes to with this in the place of what the rider brings, all else as it is. `None`: it does not go.
     pub fn on_brought(&self, system: usize, picks: &[Pick], brought: VariantIx) -> Option<Outcome> {
-        let setting = self.setting(system);
+        let with = self.with_brought(system, picks, brought);
+        Some(worst(&assemble(self.setting(system), &with))).filter(|outcome| *outcome != Outcome::Fail)
+    }
+
+    /// The plan with this in the place of what the rider brings.
+    pub fn with_brought(&self, system: usize, picks: &[Pick], brought: VariantIx) -> Vec<Pick> {
         let kind = self.catalogue.part_of(brought).kind;
         let mut with = picks.to_vec();
         for pick in &mut with {
-            let slot = setting.rule.slot(pick.slot);
+            let slot = self.rules[system].slot(pick.slot);
             if slot.brought && slot.kinds.contains(&kind) {
                 pick.variant = brought;
             }
         }
-        Some(worst(&assemble(setting, &with))).filter(|outcome| *outcome != Outcome::Fail)
+        with
     }
 
     /// Pressed parts that go into a host, with the host.

@@ -245,6 +245,7 @@ pub fn deck_row(verdict: Verdict, words: &str) -> DeckRow {
         head_tube: "95 ±0.1".into(),
         verdict,
         words: words.into(),
+        steps: vec![],
     }
 }
 

@@ -9,7 +9,7 @@ use benchleaf::base::{BookFiles, Problems, Sources};
 use benchleaf::catalogue::{Catalogue, Shop, read_catalogue, read_shop};
 use benchleaf::guide::{
     AlternativeRow, ChangeText, DeckRow, Glance, Guide, GuideAnswer, GuideStep, LeaveRow, MeasureRow,
-    MeasuringStep, NeedRow, NumberRow, PartRow, PartSource, RevisionText, UseRow, Words,
+    MeasuringStep, NeedRow, NumberRow, OtherSteps, PartRow, PartSource, RevisionText, UseRow, Words,
 };
 use benchleaf::rules::{Rule, read_rules};
 use benchleaf::site::{BookProse, Drawing, DrawingWhat, SiteInput, Theme, read_prose, read_theme, site};
@@ -284,6 +284,10 @@ fn deck(catalogue: &Catalogue) -> DeckRow {
         head_tube: "95".into(),
         verdict: Verdict::Goes,
         words: "goes".into(),
+        steps: vec![OtherSteps {
+            with: Some("With the parts of this guide:".into()),
+            lines: vec!["In place of step 1: Slide the other shim on.".into()],
+        }],
     }
 }
 

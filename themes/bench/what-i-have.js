@@ -68,7 +68,8 @@
     if (!way && (there === "n" || there === "u")) return { where: "not", mine, way, said: word(`[data-word="${there === "n" ? "not" : "unsettled"}"]`).textContent };
     if (!way) return { where: ["change", "depends"].includes(system.verdict) ? system.verdict : "not", mine, way, said: system.words };
     const free = way[UNPRICED] === 0 && way[MINOR] === 0;
-    return { where: way[MEASURE] ? "measure" : free ? "now" : "for", mine, way, said: data.texts[way[COST]] };
+    const leaves = [CLAMP, BARS].some((place) => have[place] >= 0 && way[place] !== have[place]);
+    return { where: way[MEASURE] ? "measure" : !free ? "for" : leaves ? "without" : "now", mine, way, said: data.texts[way[COST]] };
   }
 
   /** Of what is ticked beside a deck, what was not looked for there; where the best plan of all stands on it, nothing. */
@@ -76,13 +77,28 @@
     if (have[DECK] < 0) return [];
     const least = best(system.ways.filter((w) => w[DECK] < 0).filter(onlyWith(have)));
     if (least && price(least).every((value, i) => value === price(way)[i])) return [];
-    return ["clamp", "headset"].filter((name) => have[places[name]] >= 0 && way[places[name]] < 0 && system.ways.some((w) => w[places[name]] === have[places[name]]));
+    return have[HEADSET] >= 0 && way[HEADSET] < 0 && system.ways.some((w) => w[HEADSET] === have[HEADSET]) ? ["headset"] : [];
   }
 
   /** The page whose plan it is; on it the row of the deck, where its steps are for another. */
   function pageOf(system, way, deck) {
     const [href, own, rows] = system.pages[way ? way[PAGE] : 0];
     return deck >= 0 && rows && system.decks && own !== deck ? `${href}#on-${data.rows[deck]}` : href;
+  }
+
+  /** The row of the deck tells this very plan: it was looked for on the deck alone, or with the bars that the page is for. */
+  const toldAtDeck = (way) => way[DECK] >= 0 && way[CLAMP] < 0 && way[HEADSET] < 0 && (way[BARS] < 0 || way[PAGE] > 0);
+
+  /** What a shop types to have the steps of the way. */
+  function command(system, way, have) {
+    const id = (name, at) => form.elements[name].options[at + 1].value;
+    const words = ["benchleaf pair", form.elements.fork.value.split(":")[0], system.id];
+    const add = (option, name, at) => at >= 0 && words.push(option, id(name, at));
+    add("--deck", "deck", have[DECK]);
+    add("--bars", "bars", way[BARS]);
+    add("--have", "clamp", way[CLAMP]);
+    add("--have", "headset", way[HEADSET]);
+    return words.join(" ");
   }
 
   /** A price that only holds if a reading is good says so, wherever it stands. */
@@ -103,6 +119,11 @@
     for (const [name, text] of Object.entries(told)) {
       if (text) line(name).querySelector("span").textContent = text;
       else line(name).remove();
+    }
+    if (told.differs) {
+      const atDeck = toldAtDeck(way) && item.querySelector("a").href.includes("#on-");
+      item.querySelector(atDeck ? ".command" : ".at-deck").remove();
+      if (!atDeck) item.querySelector("code").textContent = command(system, way, have);
     }
     const lines = Object.fromEntries(["unused", "no", "open", "change"].map((name) => [name, line(name)]));
     const add = (kind, name, strong) => {
@@ -183,15 +204,15 @@
     const have = ticked();
     effects(fork, have);
     if (!fork) return;
-    const found = { now: [], for: [], measure: [], depends: [], change: [], not: [], starts: [] };
+    const found = { now: [], without: [], for: [], measure: [], depends: [], change: [], not: [], starts: [] };
     for (const system of fork.systems) {
       const told = answerOf(system, have);
       found[told.where].push({ way: told.way, item: row(system, told, have) });
-      if (told.where === "now") found.starts.push(system);
+      if (["now", "without"].includes(told.where)) found.starts.push(system);
     }
     const cheap = (a, b) => a.way[UNPRICED] - b.way[UNPRICED] || a.way[MINOR] - b.way[MINOR];
     found.for.sort(cheap);
-    for (const where of ["now", "for", "measure", "depends", "change", "not"]) fill(`shelf-${where}`, found[where].map((f) => f.item));
+    for (const where of ["now", "without", "for", "measure", "depends", "change", "not"]) fill(`shelf-${where}`, found[where].map((f) => f.item));
     routes(fork, found.starts);
   }
 
