@@ -35,6 +35,7 @@ mod in_hand;
 mod kept;
 mod made_from;
 mod named;
+mod on_deck;
 mod own;
 mod pair;
 mod pairings;

@@ -69,7 +69,7 @@ pub(super) struct Ways<'a> {
 pub(super) type Plan = (Outcome, Vec<Pick>);
 
 /// Places of a clamp and of bars.
-type Beside = (Option<usize>, Option<usize>);
+pub(super) type Beside = (Option<usize>, Option<usize>);
 
 /// What is found so far.
 #[derive(Default)]
@@ -77,11 +77,11 @@ pub(super) struct Found {
     pub ways: Vec<Way>,
     pub plans: Vec<(Ticked, Plan)>,
     /// Clamp and bars with which nothing goes on any deck.
-    refused: Vec<Beside>,
+    pub refused: Vec<Beside>,
     stands: HashMap<Vec<Pick>, Vec<OnADeck>>,
 }
 
-fn on_a_deck(outcome: Outcome) -> OnADeck {
+pub(super) fn on_a_deck(outcome: Outcome) -> OnADeck {
     match outcome {
         Outcome::Pass => OnADeck::Goes,
         Outcome::Measure => OnADeck::Measure,
@@ -167,91 +167,22 @@ impl Ways<'_> {
     }
 
     /// Nothing goes with these: or not with one of them alone, for the other could have been bought as well.
-    fn is_refused(&self, refused: &[Beside], (clamp, bars): Beside) -> bool {
+    pub(super) fn is_refused(&self, refused: &[Beside], (clamp, bars): Beside) -> bool {
         refused.contains(&(clamp, bars))
             || self.bars_sold(bars) && refused.contains(&(clamp, None))
             || self.clamp_sold(clamp) && refused.contains(&(None, bars))
     }
 
-    /// What the best plan on that deck comes to; found are the best with each clamp and set of bars, too.
-    fn on_deck(
-        &self,
-        deck: usize,
-        (clamps, bars): (&[Option<usize>], &[Option<usize>]),
-        found: &mut Found,
-    ) -> OnADeck {
-        if self.bench.places(self.answer.system, &[self.choices.decks[deck]]).is_none() {
-            // A system without a place for a deck does not ask for one.
-            return OnADeck::Goes;
-        }
-        let mut alone = OnADeck::No;
-        let mut free = false;
-        let mut refused = found.refused.clone();
-        for beside in clamps.iter().flat_map(|&clamp| bars.iter().map(move |&bars| (clamp, bars))) {
-            if self.is_refused(&refused, beside) {
-                refused.push(beside);
-                continue;
-            }
-            // Nothing is cheaper than what costs nothing.
-            if free && beside.0.is_some() && beside.1.is_some() {
-                continue;
-            }
-            let (stands, costs_nothing) = self.best_on(deck, beside, found);
-            if stands == OnADeck::No {
-                refused.push(beside);
-            }
-            if beside == (None, None) {
-                (alone, free) = (stands, costs_nothing);
-            }
-        }
-        alone
-    }
-
-    /// What the best plan on a deck with these comes to, and whether it costs nothing.
-    fn best_on(&self, deck: usize, (clamp, bars): Beside, found: &mut Found) -> (OnADeck, bool) {
-        let any = Ticked { clamp, bars, ..Ticked::default() };
-        // The cheapest plan of all stands on it: none is cheaper there.
-        let plan = found.plans.iter().find(|(ticked, _)| *ticked == any).map(|(_, plan)| plan.clone());
-        if let Some(plan) = plan {
-            let stands = self.stands(&plan.1, found)[deck];
-            if stands == on_a_deck(plan.0) {
-                let way = found.ways.iter().find(|way| Self::ticked(way) == any);
-                return (stands, stands == OnADeck::Goes && way.is_some_and(Self::is_free));
-            }
-        }
-        let ticked = Ticked { deck: Some(deck), ..any };
-        let plan = self.cheapest(ticked, found);
-        let stands = match &plan {
-            HeldPlan::Goes(_) => OnADeck::Goes,
-            HeldPlan::Measure(_) => OnADeck::Measure,
-            HeldPlan::No => OnADeck::No,
-            HeldPlan::Unsettled => OnADeck::Unsettled,
-        };
-        let Some(plan) = plan.found() else { return (stands, false) };
-        let way = self.way(ticked, &plan, found);
-        found.plans.push((ticked, plan));
-        let free = stands == OnADeck::Goes && way.as_ref().is_some_and(Self::is_free);
-        // What is dearer than one with less in hand is never the cheapest.
-        let price = |way: &Way| (way.measure, way.unpriced, way.minor);
-        let cheaper = |way: &Way| {
-            let less = [Ticked { clamp: None, ..ticked }, Ticked { bars: None, ..ticked }];
-            !found.ways.iter().any(|other| less.contains(&Self::ticked(other)) && price(other) < price(way))
-        };
-        let way = way.filter(cheaper);
-        found.ways.extend(way);
-        (stands, free)
-    }
-
-    fn ticked(way: &Way) -> Ticked {
+    pub(super) fn ticked(way: &Way) -> Ticked {
         Ticked { headset: way.headset, clamp: way.clamp, bars: way.bars, deck: way.deck }
     }
 
-    fn is_free(way: &Way) -> bool {
+    pub(super) fn is_free(way: &Way) -> bool {
         (way.unpriced, way.minor) == (0, 0)
     }
 
     /// The cheapest plan that uses what is ticked.
-    fn cheapest(&self, ticked: Ticked, found: &Found) -> HeldPlan {
+    pub(super) fn cheapest(&self, ticked: Ticked, found: &Found) -> HeldPlan {
         let less = [Ticked { clamp: None, ..ticked }, Ticked { bars: None, ..ticked }];
         let same = less.into_iter().filter(|less| *less != ticked).find_map(|less| {
             let plan = found.plans.iter().find(|(of, _)| *of == less)?.1.clone();
@@ -260,7 +191,10 @@ impl Ways<'_> {
         match same {
             Some((Outcome::Pass, picks)) => HeldPlan::Goes(picks),
             Some((_, picks)) => HeldPlan::Measure(picks),
-            None => self.plan(ticked, &self.known(ticked, found)),
+            None => {
+                let known = self.known(ticked, found);
+                self.plan(ticked, &if known.is_empty() { self.swapped(ticked, found) } else { known })
+            }
         }
     }
 
@@ -321,8 +255,12 @@ impl Ways<'_> {
         }
         let (fixed, owned) = self.held(ticked);
         let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
-        // Without clamp and headset the pages of the pairing ask the same.
-        let aim = if ticked.clamp.or(ticked.headset).is_none() { Aim::Whole } else { Aim::Advice };
+        let aim = match ticked {
+            // The pages of the pairing ask the same.
+            Ticked { headset: None, clamp: None, .. } => Aim::Whole,
+            Ticked { clamp: Some(_), bars: Some(_), deck: Some(_), .. } => Aim::Hint,
+            _ => Aim::Advice,
+        };
         let held = Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim };
         self.kept.plan(self.bench, self.answer.fork, self.answer.system, &held)
     }
@@ -355,7 +293,7 @@ impl Ways<'_> {
     }
 
     /// What this very plan comes to on each deck.
-    fn stands<'f>(&self, picks: &[Pick], found: &'f mut Found) -> &'f [OnADeck] {
+    pub(super) fn stands<'f>(&self, picks: &[Pick], found: &'f mut Found) -> &'f [OnADeck] {
         found.stands.entry(picks.to_vec()).or_insert_with(|| {
             let pair = (self.answer.fork, self.answer.system);
             let on_decks = self.kept.on_decks(self.bench, pair, picks, &self.choices.decks);

@@ -3,7 +3,7 @@
 
 use super::bench::Bench;
 use super::page::GuideStep;
-use super::steps::{Figures, before_riding, figures, planned, steps};
+use super::steps::{Figures, before_riding, figures, hangs_on_hand, planned, steps};
 use super::supply::part_numbers;
 use crate::base::Problems;
 use crate::solve::{Answer, Standing};
@@ -16,6 +16,8 @@ struct Read {
     number: usize,
     figures: Figures,
     step: GuideStep,
+    /// The part of which nobody knows before a reading where it goes.
+    waits: Option<String>,
 }
 
 /// What that plan comes to, as an answer of which the steps can be told. `same`: it has the answer's own parts.
@@ -35,7 +37,10 @@ pub fn lines(own: &Bench<'_>, other: &Bench<'_>) -> Vec<String> {
     // Of the guide's own steps so many are passed; the line before is of a step that the guide has not.
     let (mut passed, mut added) = (0, false);
     for step in &there {
-        let text = text(step, known(step).map(|at| &planned[at]));
+        let text = match &step.waits {
+            Some(part) => words.say("other-steps.waits", &[("part", part)]),
+            None => text(step, known(step).map(|at| &planned[at])),
+        };
         let Some(at) = known(step) else {
             let number = passed.to_string();
             let values = [("number", number.as_str()), ("text", text.as_str())];
@@ -88,7 +93,8 @@ fn read(bench: &Bench<'_>) -> Vec<Read> {
     for (step, &(of, item)) in steps.into_iter().skip(own).zip(&planned) {
         let nth = all.iter().filter(|one| one.id == step.id).count();
         let figures = figures(bench, of, item);
-        all.push(Read { id: step.id.clone(), nth, number: step.number, figures, step });
+        let waits = item.filter(|&item| hangs_on_hand(bench, item)).map(|item| bench.item_word(item));
+        all.push(Read { id: step.id.clone(), nth, number: step.number, figures, step, waits });
     }
     all
 }

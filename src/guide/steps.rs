@@ -225,10 +225,11 @@ const FARTHEST: i64 = 1_000_000_000;
 fn wide_gap(bench: &Bench, item: Option<ItemIx>) -> Option<String> {
     let wish = bench.rule.limits.gap_wish?.as_nm();
     let wide = |value: &&Value| value.most > wish && value.most < FARTHEST;
-    gap_of(bench, item).filter(wide)?;
+    let all = gap_of(bench, item).filter(wide)?.least > wish;
     let here = gap(bench, item)?;
     let wish = bench.lengths().exact(wish);
-    Some(bench.words().say("step.gap-wide", &[("wish", &wish), ("gap", &here)]))
+    let key = if all { "step.gap-wide" } else { "step.gap-perhaps-wide" };
+    Some(bench.words().say(key, &[("wish", &wish), ("gap", &here)]))
 }
 
 /// Said of what was pressed on for a reading: the press is not asked for twice.
@@ -268,6 +269,12 @@ pub(super) fn window(bench: &Bench, item: ItemIx) -> Option<String> {
     let said = |range: String| bench.words().say("step.window", &[("range", &range)]);
     let range = bench.lengths().inward(window.lowest, window.highest, 1);
     Some(range.map_or_else(|| bench.words().word("step.window-in-hand"), said))
+}
+
+/// No place can be told for it that is right for all parts within tolerance.
+pub(super) fn hangs_on_hand(bench: &Bench, item: ItemIx) -> bool {
+    let in_hand = bench.words().word("step.window-in-hand");
+    depth(bench, item).or_else(|| window(bench, item)).is_some_and(|told| told == in_hand)
 }
 
 /// Decimals of a height that is set with a rule.

@@ -86,8 +86,15 @@
     return deck >= 0 && rows && system.decks && own !== deck ? `${href}#on-${data.rows[deck]}` : href;
   }
 
-  /** The row of the deck tells this very plan: it was looked for on the deck alone, or with the bars that the page is for. */
-  const toldAtDeck = (way) => way[DECK] >= 0 && way[CLAMP] < 0 && way[HEADSET] < 0 && (way[BARS] < 0 || way[PAGE] > 0);
+  /**
+   * The row of the deck tells this very plan: it was looked for on the deck alone, or with the bars that the page is for, or it is no
+   * other than what was found so.
+   */
+  function toldAtDeck(system, way) {
+    const ofRow = (w) => w[DECK] >= 0 && w[CLAMP] < 0 && w[HEADSET] < 0 && (w[BARS] < 0 || w[PAGE] > 0);
+    const same = (w) => [DECK, PAGE, DIFFERS].every((place) => w[place] === way[place]);
+    return ofRow(way) || (way[DECK] >= 0 && system.ways.some((w) => ofRow(w) && same(w)));
+  }
 
   /** What a shop types to have the steps of the way. */
   function command(system, way, have) {
@@ -121,7 +128,7 @@
       else line(name).remove();
     }
     if (told.differs) {
-      const atDeck = toldAtDeck(way) && item.querySelector("a").href.includes("#on-");
+      const atDeck = toldAtDeck(system, way) && item.querySelector("a").href.includes("#on-");
       item.querySelector(atDeck ? ".command" : ".at-deck").remove();
       if (!atDeck) item.querySelector("code").textContent = command(system, way, have);
     }
