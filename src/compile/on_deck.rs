@@ -80,22 +80,24 @@ impl Ways<'_> {
     /// Plans for the deck with less in hand, with the rider's own clamp or bars in place of theirs, where that goes: bounds for a
     /// search of what is ticked.
     pub(super) fn swapped(&self, ticked: Ticked, found: &Found) -> Vec<Plan> {
-        let Ticked { clamp: Some(clamp), bars: Some(bars), deck: Some(deck), .. } = ticked else {
-            return vec![];
-        };
-        let (deck, own) = (self.choices.decks[deck], [self.choices.clamps[clamp], self.choices.bars[bars]]);
+        let (Some(_), Some(deck)) = (ticked.clamp, ticked.deck) else { return vec![] };
+        let own = self.held(ticked).0;
         let less = [Ticked { clamp: None, ..ticked }, Ticked { bars: None, ..ticked }];
         let plans = found.plans.iter().filter(|(of, _)| less.contains(of));
         let goes = plans.filter_map(|(_, (_, picks))| {
-            let picks: Vec<Pick> = picks.iter().map(|&pick| self.with_own(pick, own)).collect();
+            let picks: Vec<Pick> = picks.iter().map(|&pick| self.with_own(pick, &own)).collect();
+            let deck = self.choices.decks[deck];
             Some((self.bench.on_brought(self.answer.system, &picks, deck)?, picks))
         });
         goes.collect()
     }
 
-    fn with_own(&self, pick: Pick, [clamp, bars]: [VariantIx; 2]) -> Pick {
-        let kind = self.book.catalogue.part_of(pick.variant).kind;
-        let own = [(Known::Clamp, clamp), (Known::Bars, bars)].into_iter().find(|own| kinds::is(kind, own.0));
-        Pick { variant: own.map_or(pick.variant, |own| own.1), ..pick }
+    /// In place of a clamp, bars or deck the rider's own.
+    fn with_own(&self, pick: Pick, own: &[VariantIx]) -> Pick {
+        let kind = |v: VariantIx| self.book.catalogue.part_of(v).kind;
+        let alike =
+            |known: Known, v: VariantIx| kinds::is(kind(v), known) && kinds::is(kind(pick.variant), known);
+        let same = |v: &&VariantIx| [Known::Clamp, Known::Bars].iter().any(|&known| alike(known, **v));
+        Pick { variant: own.iter().find(same).copied().unwrap_or(pick.variant), ..pick }
     }
 }

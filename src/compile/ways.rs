@@ -229,7 +229,7 @@ impl Ways<'_> {
 
     /// What of the ticked things the plan must use, and everything ticked with boxes unpacked. In the order in which the pages of
     /// the pairing ask, so that the same is asked once.
-    fn held(&self, ticked: Ticked) -> (Vec<VariantIx>, Vec<(VariantIx, u32)>) {
+    pub(super) fn held(&self, ticked: Ticked) -> (Vec<VariantIx>, Vec<(VariantIx, u32)>) {
         let all = [
             (ticked.deck, &self.choices.decks),
             (ticked.clamp, &self.choices.clamps),
@@ -258,7 +258,7 @@ impl Ways<'_> {
         let aim = match ticked {
             // The pages of the pairing ask the same.
             Ticked { headset: None, clamp: None, .. } => Aim::Whole,
-            Ticked { clamp: Some(_), bars: Some(_), deck: Some(_), .. } => Aim::Hint,
+            Ticked { clamp: Some(_), deck: Some(_), .. } => Aim::Hint,
             _ => Aim::Advice,
         };
         let held = Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim };
