@@ -165,12 +165,12 @@ fn a_deck_a_clamp_and_bars_in_hand_are_answered_as_by_a_search_that_has_just_the
     for fork in ["fork-heron", "fork-tern"] {
         for system in data["forks"][fork]["systems"].as_array().unwrap() {
             let rule = book.rules.iter().position(|rule| rule.id == system["id"].as_str().unwrap()).unwrap();
-            for d in 0..decks.len() {
+            for (d, deck) in decks.iter().enumerate() {
                 // One past the last: none.
                 for (c, b) in (0..=clamps.len()).flat_map(|c| (0..=bars.len()).map(move |b| (c, b))) {
                     let own: Vec<(VariantIx, u32)> =
                         [place(c, &clamps), place(b, &bars)].into_iter().flatten().map(|v| (v, 1)).collect();
-                    let uses = [book.variant(&decks[d])];
+                    let uses = [book.variant(deck)];
                     let bench = Bench { rider: Rider { owns: &own, uses: &uses }, ..book.bench(&strengths) };
                     let settled = bench.settle(book.variant(fork), rule);
                     let number = |i: usize, all: &[String]| if i < all.len() { i as i64 } else { -1 };
