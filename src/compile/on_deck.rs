@@ -1,9 +1,6 @@
 //! On a deck of the rider's own: the cheapest plan with each clamp and each set of bars. Must not know the page.
 
-use super::ways::{Beside, Found, Plan, Ticked, Ways, on_a_deck};
-use crate::assembly::Pick;
-use crate::catalogue::VariantIx;
-use crate::kinds::{self, Known};
+use super::ways::{Beside, Found, Ticked, Ways, on_a_deck};
 use crate::site::{OnADeck, Way};
 use crate::solve::HeldPlan;
 
@@ -75,29 +72,5 @@ impl Ways<'_> {
         let way = way.filter(|way| clamp.is_none() || cheaper(way));
         found.ways.extend(way);
         (stands, free)
-    }
-
-    /// Plans for the deck with less in hand, with the rider's own clamp or bars in place of theirs, where that goes: bounds for a
-    /// search of what is ticked.
-    pub(super) fn swapped(&self, ticked: Ticked, found: &Found) -> Vec<Plan> {
-        let (Some(_), Some(deck)) = (ticked.clamp, ticked.deck) else { return vec![] };
-        let own = self.held(ticked).0;
-        let less = [Ticked { clamp: None, ..ticked }, Ticked { bars: None, ..ticked }];
-        let plans = found.plans.iter().filter(|(of, _)| less.contains(of));
-        let goes = plans.filter_map(|(_, (_, picks))| {
-            let picks: Vec<Pick> = picks.iter().map(|&pick| self.with_own(pick, &own)).collect();
-            let deck = self.choices.decks[deck];
-            Some((self.bench.on_brought(self.answer.system, &picks, deck)?, picks))
-        });
-        goes.collect()
-    }
-
-    /// In place of a clamp, bars or deck the rider's own.
-    fn with_own(&self, pick: Pick, own: &[VariantIx]) -> Pick {
-        let kind = |v: VariantIx| self.book.catalogue.part_of(v).kind;
-        let alike =
-            |known: Known, v: VariantIx| kinds::is(kind(v), known) && kinds::is(kind(pick.variant), known);
-        let same = |v: &&VariantIx| [Known::Clamp, Known::Bars].iter().any(|&known| alike(known, **v));
-        Pick { variant: own.iter().find(same).copied().unwrap_or(pick.variant), ..pick }
     }
 }

@@ -191,10 +191,7 @@ impl Ways<'_> {
         match same {
             Some((Outcome::Pass, picks)) => HeldPlan::Goes(picks),
             Some((_, picks)) => HeldPlan::Measure(picks),
-            None => {
-                let known = self.known(ticked, found);
-                self.plan(ticked, &if known.is_empty() { self.swapped(ticked, found) } else { known })
-            }
+            None => self.plan(ticked, &self.known(ticked, found)),
         }
     }
 
@@ -229,7 +226,7 @@ impl Ways<'_> {
 
     /// What of the ticked things the plan must use, and everything ticked with boxes unpacked. In the order in which the pages of
     /// the pairing ask, so that the same is asked once.
-    pub(super) fn held(&self, ticked: Ticked) -> (Vec<VariantIx>, Vec<(VariantIx, u32)>) {
+    fn held(&self, ticked: Ticked) -> (Vec<VariantIx>, Vec<(VariantIx, u32)>) {
         let all = [
             (ticked.deck, &self.choices.decks),
             (ticked.clamp, &self.choices.clamps),
@@ -255,12 +252,8 @@ impl Ways<'_> {
         }
         let (fixed, owned) = self.held(ticked);
         let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
-        let aim = match ticked {
-            // The pages of the pairing ask the same.
-            Ticked { headset: None, clamp: None, .. } => Aim::Whole,
-            Ticked { clamp: Some(_), deck: Some(_), .. } => Aim::Hint,
-            _ => Aim::Advice,
-        };
+        // Without clamp and headset the pages of the pairing ask the same.
+        let aim = if ticked.clamp.or(ticked.headset).is_none() { Aim::Whole } else { Aim::Advice };
         let held = Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim };
         self.kept.plan(self.bench, self.answer.fork, self.answer.system, &held)
     }

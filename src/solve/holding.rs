@@ -22,9 +22,6 @@ const MEASURED: Limits = Limits { most: 3_000, aside: true };
 /// As for a guide.
 const WHOLE: Limits = Limits { aside: true, ..Limits::USUAL };
 
-/// Where they are more still, and a plan is mostly known beforehand.
-const HINT: Limits = Limits { most: 1_500, aside: true };
-
 const CERTAIN: Limits = Limits { most: 12_000, aside: true };
 
 /// What is asked of one fork with one system.
@@ -69,8 +66,6 @@ pub enum Aim {
     Certain,
     /// For a plan that goes, or may go if measured; given up early, for there are many.
     Advice,
-    /// The same, given up earlier still.
-    Hint,
     /// The same as far as for a guide: where a guide may follow from it.
     Whole,
 }
@@ -191,7 +186,6 @@ impl<'a> Bench<'a> {
             Aim::Certain => &[(Outcome::Pass, CERTAIN)],
             Aim::Whole => &[(Outcome::Pass, WHOLE), (Outcome::Measure, WHOLE)],
             Aim::Advice => &[(Outcome::Pass, LIMITS), (Outcome::Measure, MEASURED)],
-            Aim::Hint => &[(Outcome::Pass, HINT), (Outcome::Measure, HINT)],
         };
         let ground = self.ground(supplies, &field, system);
         for &(outcome, limits) in stages.iter().filter(|stage| (at_best..=at_worst).contains(&stage.0)) {
