@@ -117,30 +117,33 @@ fn what_a_rider_has_is_not_bought() {
     assert_eq!(bought(&answered(&files, of, own)), Vec::<String>::new());
 }
 
-/// What the page of what a rider has tells: the best of the ways that need no more than what is ticked, on that deck; to be
-/// measured, cents.
-fn looked_up(system: &Json, ticked: [i64; 3]) -> Option<(bool, i64)> {
-    let [clamp, bars, deck] = ticked;
-    let ways = system["ways"].as_array().unwrap().iter();
-    let number = |way: &Json, place: usize| way[place].as_i64().unwrap();
+fn number(way: &Json, place: usize) -> i64 {
+    way[place].as_i64().unwrap()
+}
+
+/// A way of the page of what a rider has, as it is on that deck: to be measured, articles without a price, cents. `None`: it does
+/// not stand there.
+pub fn way_on(way: &Json, deck: i64) -> Option<(bool, i64, i64)> {
+    let measure = match number(way, 3) {
+        own if own == deck => number(way, 4) == 1,
+        -1 => match way[9].as_str().unwrap().as_bytes()[deck as usize] {
+            b'g' => false,
+            b'm' => true,
+            _ => return None,
+        },
+        _ => return None,
+    };
+    Some((measure, number(way, 5), number(way, 6)))
+}
+
+/// What that page tells: the best of the ways that need no more than this clamp, these bars and this deck.
+fn looked_up(system: &Json, [clamp, bars, deck]: [i64; 3]) -> Option<(bool, i64, i64)> {
     let needs_no_more = |way: &&Json| {
         let needs = [(0, -1), (1, clamp), (2, bars)];
         needs.iter().all(|&(place, ticked)| number(way, place) < 0 || number(way, place) == ticked)
     };
-    let there = ways.filter(needs_no_more).filter_map(|way| {
-        let measure = match number(way, 3) {
-            own if own == deck => number(way, 4) == 1,
-            -1 => match way[9].as_str().unwrap().as_bytes()[deck as usize] {
-                b'g' => false,
-                b'm' => true,
-                _ => return None,
-            },
-            _ => return None,
-        };
-        assert_eq!(number(way, 5), 0, "everything has a price here");
-        Some((measure, number(way, 6)))
-    });
-    there.min()
+    let ways = system["ways"].as_array().unwrap().iter().filter(needs_no_more);
+    ways.filter_map(|way| way_on(way, deck)).min()
 }
 
 #[test]
@@ -178,10 +181,9 @@ fn a_deck_a_clamp_and_bars_in_hand_are_answered_as_by_a_search_that_has_just_the
                     let told = looked_up(system, ticked);
                     let about = format!("{fork}, {}, clamp, bars, deck {ticked:?}", system["id"]);
                     assert!(!settled.unfinished, "{about}");
-                    let best = settled
-                        .cost
-                        .filter(|_| !settled.changed)
-                        .map(|cost| (settled.outcome != Some(Outcome::Pass), cost.minor));
+                    let best = settled.cost.filter(|_| !settled.changed).map(|cost| {
+                        (settled.outcome != Some(Outcome::Pass), i64::from(cost.unpriced), cost.minor)
+                    });
                     assert_eq!(told, best, "{about}");
                     goes += usize::from(told.is_some());
                     let without = looked_up(system, [-1, ticked[1], ticked[2]]);

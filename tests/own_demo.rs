@@ -18,7 +18,7 @@ use scraper::{ElementRef, Html, Selector};
 use serde_json::Value as Json;
 
 use crate::book::{self, Book};
-use crate::own::without_in;
+use crate::own::{way_on, without_in};
 
 /// A book with no other deck, no other bars: ids of these, where one is said.
 type Only = (Option<String>, Option<String>);
@@ -136,19 +136,8 @@ fn looked_up(system: &Json, deck: i64, bars: i64) -> Option<(bool, u32, i64)> {
     let ways = system["ways"].as_array().unwrap().iter();
     let number = |way: &Json, place: usize| way[place].as_i64().unwrap();
     let found = ways.filter(|way| number(way, 0) < 0 && number(way, 1) < 0 && number(way, 2) == bars);
-    let there = found.filter_map(|way| {
-        let measure = match number(way, 3) {
-            own if own == deck => number(way, 4) == 1,
-            -1 => match way[9].as_str().unwrap().as_bytes()[deck as usize] {
-                b'g' => false,
-                b'm' => true,
-                _ => return None,
-            },
-            _ => return None,
-        };
-        Some((measure, number(way, 5) as u32, number(way, 6)))
-    });
-    there.min()
+    let there = found.filter_map(|way| way_on(way, deck));
+    there.min().map(|(measure, unpriced, cents)| (measure, unpriced as u32, cents))
 }
 
 /// What a book with nothing else in their place comes to: for each fork in each revision and each system.

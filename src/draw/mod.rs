@@ -5,8 +5,9 @@
 //! # What holds of every drawing
 //!
 //! Whatever stands beside a figure goes through the one placement of `labels.rs`. The letter of a detail stands by its ring
-//! (`ring_letters.rs`), and beside the figure only where no place there is clear. A new text needs words in `DrawWords`, and a place that `tests/proof/legible.rs` finds clear: it measures the
-//! letters as they are drawn, over stacks made from seeds (`tests/clear.rs`) and over a whole site (`tests/drawn_site.rs`).
+//! (`ring_letters.rs`), and beside the figure only where no place there is clear. A new text needs words in `DrawWords`, and
+//! a place that `tests/proof/legible.rs` finds clear: it measures the letters as they are drawn, over stacks made from seeds
+//! (`tests/clear.rs`) and over a whole site (`tests/drawn_site.rs`).
 //! The size of paper is `PAPER` in `assembled.rs`, which says what becomes of letters in print.
 //!
 //! What the drawings of a page share stands on it once (`symbols.rs`). A hatched part shows its field through its own

@@ -226,10 +226,9 @@ fn wide_gap(bench: &Bench, item: Option<ItemIx>) -> Option<String> {
     let wish = bench.rule.limits.gap_wish?.as_nm();
     let wide = |value: &&Value| value.most > wish && value.most < FARTHEST;
     let all = gap_of(bench, item).filter(wide)?.least > wish;
-    let here = gap(bench, item)?;
     let wish = bench.lengths().exact(wish);
     let key = if all { "step.gap-wide" } else { "step.gap-perhaps-wide" };
-    Some(bench.words().say(key, &[("wish", &wish), ("gap", &here)]))
+    Some(bench.words().say(key, &[("wish", &wish)]))
 }
 
 /// Said of what was pressed on for a reading: the press is not asked for twice.
