@@ -43,7 +43,8 @@ fn compare(
     ends: &[Ends],
     wrong: &mut Vec<String>,
 ) -> usize {
-    let outline = corners(path);
+    let lift = path.parent().and_then(|g| g.attribute("data-lift")).map_or(0.0, |by| by.parse().unwrap());
+    let outline: Vec<[f64; 2]> = corners(path).into_iter().map(|[x, y]| [x, y - lift]).collect();
     let broken = path.attribute("data-broken").unwrap_or("");
     let (low, high) =
         outline.iter().fold((f64::MAX, f64::MIN), |(l, h), corner| (l.min(corner[1]), h.max(corner[1])));
@@ -115,11 +116,14 @@ fn prove(book: &Book, pairs: &[(String, usize)]) -> usize {
         let ends: Vec<Ends> = answer.stack.dims.iter().map(|d| d.ends).collect();
         let mut wrong = vec![];
         for item in answer.stack.items.iter().filter(|i| i.landing.is_some()) {
-            let group = doc.descendants().find(|n| n.attribute("data-item") == Some(&item.name));
-            let group = group.unwrap_or_else(|| panic!("{fork} {}: no {}", rule.id, item.name));
+            let groups = doc.descendants().filter(|n| n.attribute("data-item") == Some(&item.name));
+            let groups: Vec<Node> = groups.collect();
+            assert!(!groups.is_empty(), "{fork} {}: no {}", rule.id, item.name);
             for column in &item.columns {
-                let path = group.children().find(|n| n.attribute("data-column") == Some(column.name));
-                compared += path.map_or(0, |path| compare(item, column, path, &ends, &mut wrong));
+                let its = |n: &Node| n.attribute("data-column") == Some(column.name);
+                for path in groups.iter().flat_map(|g| g.children()).filter(its) {
+                    compared += compare(item, column, path, &ends, &mut wrong);
+                }
             }
         }
         assert_eq!(wrong, Vec::<String>::new(), "{fork} {}", rule.id);

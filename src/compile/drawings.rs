@@ -4,7 +4,9 @@ use super::book::Book;
 use super::step_drawings::Steps;
 use crate::assembly::{ItemIx, Stack};
 use crate::catalogue::{Part, Variant};
-use crate::draw::{DrawInput, DrawWords, PartInput, PartWords, assembled, deciding, exploded, part, why_not};
+use crate::draw::{
+    DrawInput, DrawWords, PartInput, PartWords, assembled, deciding, exploded, part, whereabouts, why_not,
+};
 use crate::guide::{Guide, GuideAnswer, is_ample_gap};
 use crate::kinds::{HEAD_TUBE, Known, NamedDim};
 use crate::rules::Rule;
@@ -133,8 +135,19 @@ fn of_answer(
     let apart = whole("drawing.exploded", apart, &exploded);
     let mut all = vec![made(DrawingWhat::Assembled, section), made(DrawingWhat::Exploded, apart)];
     let told_steps = Steps { book, rule, told, answer, reading_order: &reading_order };
-    for (number, svg) in told_steps.drawings(&|what, words, draw| input(&prefix(what), words, draw)) {
+    let drawn = |what: &str, words: DrawWords<'_>, draw: &dyn Fn(&DrawInput<'_>) -> String| {
+        input(&prefix(what), words, draw)
+    };
+    for (number, svg) in told_steps.drawings(&drawn) {
         all.push(made(DrawingWhat::Step(number), svg));
+    }
+    for (number, svg) in told_steps.whereabouts(&drawn) {
+        all.push(made(DrawingWhat::Where(Some(number)), svg));
+    }
+    let section =
+        drawn("where", DrawWords::default(), &|input| whereabouts(input, None, false).unwrap_or_default());
+    if !section.is_empty() {
+        all.push(made(DrawingWhat::Where(None), section));
     }
     all
 }

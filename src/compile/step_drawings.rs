@@ -2,7 +2,7 @@
 
 use super::book::Book;
 use crate::assembly::ItemIx;
-use crate::draw::{DrawInput, DrawWords, change, step, step_of, view};
+use crate::draw::{DrawInput, DrawWords, change, step, step_of, view, whereabouts};
 use crate::guide::{GuideAnswer, GuideStep};
 use crate::rules::{Rule, Step, View};
 use crate::solve::Answer;
@@ -32,6 +32,20 @@ impl Steps<'_> {
             Some((told.number, svg?))
         });
         pictures.collect()
+    }
+
+    /// Number of each step about a part, and where on the scooter that is.
+    pub fn whereabouts(&self, draw: &Draw<'_>) -> Vec<(usize, String)> {
+        let of = |told: &GuideStep| {
+            let by_rule = self.rule.steps.iter().find(|step| step.id == told.id);
+            let upside_down = by_rule.is_some_and(|step| step.upside_down);
+            let item = told.item?;
+            let made = draw("where", DrawWords::default(), &|input| {
+                whereabouts(input, Some(item), upside_down).unwrap_or_default()
+            });
+            Some((told.number, made)).filter(|(_, svg)| !svg.is_empty())
+        };
+        self.told.steps.iter().filter_map(of).collect()
     }
 
     fn of_part(&self, told: &GuideStep, by_rule: Option<&Step>, item: ItemIx, draw: &Draw<'_>) -> String {

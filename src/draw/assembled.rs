@@ -2,6 +2,7 @@
 //! Must not know what goes wrong or in which order parts go on.
 
 use super::DrawInput;
+use super::broken::{self, Break};
 use super::clash;
 use super::deciding;
 use super::detail::{self, LETTERS, Spot};
@@ -42,18 +43,47 @@ pub(super) enum Extra {
     WhyNot,
 }
 
+/// With the head tube broken, unless that would hide something that is told.
 pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
-    let solids = solids(input);
-    let window = window(&solids);
-    let pieces = pieces(&solids, window);
-    let numbers: Vec<Option<usize>> = pieces.iter().map(|p| number_of(input, &p.solid)).collect();
+    let whole = solids(input);
+    let broken = broken::in_head_tube(&whole).filter(|found| keeps(input, extra, &whole, *found));
+    let solids = match broken {
+        Some(broken) => whole.iter().map(|s| broken.shortened(s)).collect(),
+        None => whole,
+    };
+    of(input, extra, &solids, broken)
+}
+
+/// The same is told of the parts with the break and without, and nothing of it lies in the break.
+fn keeps(input: &DrawInput, extra: Extra, whole: &[Solid], broken: Break) -> bool {
+    let shorter: Vec<Solid> = whole.iter().map(|s| broken.shortened(s)).collect();
+    let told = |solids: &[Solid]| {
+        let window = window(solids);
+        // Which scale is no matter here.
+        let sheet = Sheet { scale: 1.0, frame: extent(&pieces(solids, window)) };
+        match extra {
+            Extra::Deciding => (deciding::spots(input, solids, window), Vec::new()),
+            Extra::WhyNot => {
+                let clash = clash::clash(input, solids, window, sheet);
+                (clash.first.into_iter().collect(), clash.marks)
+            }
+        }
+    };
+    let ((before, _), (spots, marks)) = (told(whole), told(&shorter));
+    broken.keeps(&before, &spots) && broken.clear_of(&marks)
+}
+
+fn of(input: &DrawInput, extra: Extra, solids: &[Solid], broken: Option<Break>) -> Scene {
+    let window = window(solids);
+    let pieces = broken.map_or_else(|| pieces(solids, window), |broken| broken.pieces(solids, window));
+    let numbers = numbers(input, &pieces);
     let figure_frame = extent(&pieces);
     let mut spots = match extra {
-        Extra::Deciding => deciding::spots(input, &solids, window),
+        Extra::Deciding => deciding::spots(input, solids, window),
         Extra::WhyNot => Vec::new(),
     };
     let beside = if !spots.is_empty() || extra == Extra::WhyNot { detail::ROOM } else { 0.0 };
-    let changed = changed_words(input, &solids);
+    let changed = changed_words(input, solids);
     let legend = if changed.is_empty() { 0.0 } else { LEGEND };
     let paper = Paper { height: PAPER.height - legend, ..PAPER };
     let fitting = |lettering: Lettering| fit(figure_frame, 2.0 * lettering.column() + beside, paper);
@@ -72,7 +102,7 @@ pub(super) fn scene(input: &DrawInput, extra: Extra) -> Scene {
             marks.extend(height_in_view(&pieces, &bands, words, sheet));
         }
         Extra::WhyNot => {
-            let clash = clash::clash(input, &solids, window, sheet);
+            let clash = clash::clash(input, solids, window, sheet);
             marks.extend(clash.marks);
             spots.extend(clash.first);
         }
@@ -181,6 +211,17 @@ pub(super) fn pieces(solids: &[Solid], window: Window) -> Vec<Piece> {
 
 /// Parts nearer than this get different hatching: those that touch must, those that nearly do are easier to tell.
 pub(super) const NEAR: f64 = 4.0;
+
+/// Of two pieces of one part the first has its number.
+pub(super) fn numbers(input: &DrawInput, pieces: &[Piece]) -> Vec<Option<usize>> {
+    let mut taken = Vec::new();
+    let own = pieces.iter().map(|piece| {
+        let number = number_of(input, &piece.solid).filter(|number| !taken.contains(number));
+        taken.extend(number);
+        number
+    });
+    own.collect()
+}
 
 pub(super) fn number_of(input: &DrawInput, solid: &Solid) -> Option<usize> {
     input.numbers.iter().find(|n| n.0 == solid.item).map(|n| n.1)

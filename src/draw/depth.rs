@@ -16,7 +16,7 @@ const BESIDE: f64 = 1.0;
 pub(super) struct Depth {
     /// The end that the part goes in at, and its face nearest that end where it is set.
     pub from: f64,
-    to: f64,
+    pub to: f64,
 }
 
 impl Depth {

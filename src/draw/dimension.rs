@@ -41,6 +41,8 @@ pub(super) fn between(a: Point, b: Point, sheet: Sheet) -> Vec<Mark> {
     vec![Mark::path("dimension", lines, Pen::Narrow, Fill::None), head(a, -out), head(b, out)]
 }
 
+/// How far a break line stands out of its level on paper.
+const BREAK: f64 = 2.0;
 /// How much of its own half the value stands beside the dimension line, paper millimetres.
 const BESIDE: f64 = 1.0;
 
@@ -52,17 +54,20 @@ pub(super) fn height_in_view(
     words: [&str; 2],
     sheet: Sheet,
 ) -> Option<Mark> {
-    let index = pieces.iter().position(|p| p.solid.is(Known::Deck))?;
-    let solid = &pieces[index].solid;
-    let own: Vec<&Band> = bands.iter().filter(|b| b.solid == index).collect();
-    let (low, high) = (own.first()?.low(), own.last()?.high());
-    let whole = own.windows(2).all(|w| (w[0].high() - w[1].low()).abs() < 1e-4)
-        && (low - solid.bottom).abs() < 1e-4
-        && (high - solid.top).abs() < 1e-4
-        && pieces[index].broken == Default::default();
+    let of_tube = || pieces.iter().enumerate().filter(|(_, p)| p.solid.is(Known::Deck));
+    let (lower, upper) = (of_tube().next()?.1, of_tube().next_back()?.1);
+    let (low, high) = (lower.solid.bottom, upper.solid.top);
+    let own: Vec<&Band> = bands.iter().filter(|b| of_tube().any(|(index, _)| index == b.solid)).collect();
+    let seen: f64 = own.iter().map(|b| b.high() - b.low()).sum();
+    let all: f64 = of_tube().map(|(_, p)| p.solid.top - p.solid.bottom).sum();
+    let whole = (seen - all).abs() < 1e-3
+        && (lower.broken.bottom, upper.broken.top) == (None, None)
+        && of_tube().all(|(_, p)| p.broken.side.is_none());
     let narrowest = own.iter().flat_map(|b| &b.edge).map(|p| p.x).fold(f64::MAX, f64::min);
     let x = sheet.printed(NOTE_HEIGHT + 2.0 * BESIDE + 1.0);
-    let room = (high - low) * sheet.scale - 2.0 * HEAD - 2.0;
+    // Of a broken tube the foot is the longer piece.
+    let top = lower.broken.top.map_or(high, |at| at - sheet.printed(BREAK));
+    let room = (top - low) * sheet.scale - 2.0 * HEAD - 2.0;
     let below = sheet.printed(NOTE_HEIGHT + 1.5 * BESIDE);
     let has_room = |text: &str, reach: f64| !text.is_empty() && text_width(text) < room && reach < narrowest;
     if !whole || !has_room(words[0], x + sheet.printed(4.5)) {
@@ -71,7 +76,7 @@ pub(super) fn height_in_view(
     let mut marks = between(pt(x, low), pt(x, high), sheet);
     let text = |class, right: f64, text: &str| Mark::Text {
         class,
-        at: pt(right, (low + high) / 2.0),
+        at: pt(right, (low + top) / 2.0),
         height: sheet.printed(NOTE_HEIGHT),
         start: false,
         upright: true,

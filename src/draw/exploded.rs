@@ -2,7 +2,7 @@
 //! Must not know what supports what.
 
 use super::DrawInput;
-use super::assembled::{LEGEND, MARGIN, NEAR, OVERHANG, PAPER, changed_words, extent, fit, number_of};
+use super::assembled::{LEGEND, MARGIN, NEAR, OVERHANG, PAPER, changed_words, extent, fit, numbers};
 use super::figure::{figure, rim};
 use super::hatch;
 use super::outline::silhouette;
@@ -164,11 +164,7 @@ fn one_column(
     let mut marks = figure(pieces, sheet, &[]);
     marks.push(trim::axis(own, sheet));
     let solids: Vec<Solid> = pieces.iter().map(|p| p.solid.clone()).collect();
-    let mut numbers: Vec<Option<usize>> = Vec::new();
-    for piece in pieces {
-        let number = number_of(input, &piece.solid);
-        numbers.push(number.filter(|_| !numbers.contains(&number)));
-    }
+    let numbers = numbers(input, pieces);
     let references = one_side(pieces, &silhouette(&solids), &numbers, right, sheet);
     let mut frame = own.grown(sheet.printed(OVERHANG));
     let side = if right { -1.0 } else { 1.0 };

@@ -21,7 +21,11 @@
 //! thread, the ring's seat and a seat on a shelf, in this order, as many as find room (`deciding.rs`). A closing gap that is
 //! too long for a detail has its dimension in the section itself.
 //!
-//! A step shows its part away from its place, or in its place where it is there already and only worked on. What more it
+//! In the section a long head tube is broken where nothing begins or ends, so that all else is drawn larger; not where that
+//! would hide something that is told (`broken.rs`). What stands under the break is moved up, and its groups say by how much.
+//! Beside a step and the section stands the whole front of a scooter, a sign with a frame about the place (`whereabouts.rs`).
+//!
+//! A step shows its part away from its place (a part whose depth is told: where it is set), or in its place where it is there already and only worked on. What more it
 //! shows the rule file's step says (`src/rules/picturing.rs`): bolts (`step.rs`), cuts (`cut_ways.rs`), all parts
 //! (`laid_out.rs`), a view from above (`turned.rs`), all of it upside down (heights are then below nothing, and a part's
 //! group has `data-upside-down`). The picture of what does not go magnifies the check that the page opens with (`lead`;
@@ -41,6 +45,7 @@
 
 mod along_axis;
 mod assembled;
+mod broken;
 mod change;
 mod checkable;
 mod clash;
@@ -72,6 +77,7 @@ mod symbols;
 mod trim;
 mod turned;
 mod upgrade_map;
+mod whereabouts;
 mod write;
 
 #[cfg(test)]
@@ -176,6 +182,12 @@ pub fn view(input: &DrawInput, view: View, order: &[ItemIx]) -> Option<String> {
         View::FromAbove { turns, to } => turned::scene(input, turns, to),
     };
     scene.map(|scene| write::svg(&scene, input))
+}
+
+/// The whole front of a scooter, small, with a frame about where an item is, or about all that the section shows.
+/// `upside_down`: as the scooter stands while it is worked on. Nothing of a stack without a head tube.
+pub fn whereabouts(input: &DrawInput, item: Option<ItemIx>, upside_down: bool) -> Option<String> {
+    whereabouts::svg(input, item, upside_down)
 }
 
 /// The step in which a part is changed for good, before anything is built. Nothing for a part as it was made.

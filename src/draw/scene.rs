@@ -212,6 +212,26 @@ pub(super) struct Scene {
     pub marks: Vec<Mark>,
 }
 
+impl Mark {
+    /// Between which heights each of its lines and signs lies.
+    pub fn heights(&self) -> Vec<(f64, f64)> {
+        let of = |line: &Line| {
+            let far = (f64::MAX, f64::MIN);
+            line.points.iter().fold(far, |(low, high), p| (low.min(p.y), high.max(p.y)))
+        };
+        match self {
+            Mark::Path { lines, .. } | Mark::Hatched { outlines: lines, .. } => {
+                lines.iter().map(of).collect()
+            }
+            Mark::Circle { centre, radius, .. } | Mark::Clipped { centre, radius, .. } => {
+                vec![(centre.y - radius, centre.y + radius)]
+            }
+            Mark::Sign { at, .. } | Mark::Text { at, .. } => vec![(at.y, at.y)],
+            Mark::Group { marks, .. } => marks.iter().flat_map(Mark::heights).collect(),
+        }
+    }
+}
+
 /// How the real part comes on paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Sheet {

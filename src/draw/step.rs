@@ -58,7 +58,9 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Op
     };
     let in_place = already.contains(&now);
     let own = placed.iter().zip(&hatches).find(|(s, _)| s.item == now);
-    let mut new = own.and_then(|(s, h)| new_piece(input, s, *h, &placed, in_place));
+    // With its depth told it is shown set in: the dimension is to its face there.
+    let set_in = host.is_some() && !input.words.depth.is_empty();
+    let mut new = own.and_then(|(s, h)| new_piece(input, s, *h, &placed, in_place || set_in));
     if let (Some(new), Some(closes)) =
         (&mut new, told.filter(|t| !t.upside_down).and_then(|t| t.closes.as_ref()))
     {
@@ -92,11 +94,12 @@ pub(super) fn scene(input: &DrawInput, already: &[ItemIx], now: ItemIx, told: Op
     let mut marks = figure(&pieces, sheet, &turned_away(input, &pieces));
     marks.push(trim::axis(own, sheet));
     let mut frame = own.grown(sheet.printed(OVERHANG));
-    if let Some(depth) = depth {
+    if let Some(depth) = &depth {
         marks.push(depth.mark(input.words.depth, &pieces, sheet, &mut frame));
     }
     if let Some(new) = &new {
         marks.extend(signs(input, new, &pieces, sheet, &mut frame));
+        marks.extend(depth.map(|depth| way_in(&depth, new, &pieces, sheet, &mut frame)));
         marks.extend(told.and_then(|t| t.held.as_ref()).map(|_| kept(new, sheet, &mut frame)));
         let measured = told.filter(|_| new.lift != 0.0);
         marks.extend(
@@ -252,6 +255,16 @@ fn signs(input: &DrawInput, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: 
     let seen = bands.iter().any(|b| b.solid == index && b.low() < end && end < b.high());
     marks.extend(way_marks(new, if seen { 1.0 } else { -1.0 }, sheet));
     marks
+}
+
+/// From clear of its host's end to its face there.
+fn way_in(depth: &Depth, new: &Piece, pieces: &[Piece], sheet: Sheet, frame: &mut Frame) -> Mark {
+    let out = if new.solid.travel == Travel::Down { 1.0 } else { -1.0 };
+    let radius = pieces.iter().map(|p| p.solid.widest()).fold(0.0, f64::max);
+    let (x, from) = (radius + sheet.printed(5.5), depth.from + out * sheet.printed(9.0));
+    frame.right = frame.right.max(x + sheet.printed(2.0));
+    (frame.low, frame.high) = (frame.low.min(from), frame.high.max(from));
+    arrow(x, from, depth.to, sheet)
 }
 
 /// It is kept where it was set: held from both sides, in the middle of its length.

@@ -13,8 +13,26 @@ pub(super) const FIELD: Frame = Frame { left: -160.0, right: 160.0, low: -100.0,
 /// Lines of the smallest piece of a field, and how often a piece is repeated in the next larger one.
 const LINES: usize = 8;
 
+/// At which heights the sign of a scooter's front has what, downwards from its left upper corner.
+pub(super) struct FrontHeights {
+    pub wheel: f64,
+    /// Upper face of the crown.
+    pub crown: f64,
+    pub tube: [f64; 2],
+    pub clamp: [f64; 2],
+    pub crossbar: f64,
+}
+
+pub(super) const FRONT: FrontHeights =
+    FrontHeights { wheel: 51.0, crown: 33.0, tube: [32.0, 22.0], clamp: [20.0, 13.0], crossbar: 1.0 };
+
 /// Signs by name, each with its tip, its middle or its left upper corner at the origin.
-const SIGNS: [(&str, &str); 5] = [
+const SIGNS: [(&str, &str); 6] = [
+    // Crossbar, its tube, clamp, top cap, head tube, crown, legs, wheel, axle: heights as `FRONT` has them.
+    (
+        "sign-front",
+        "<path stroke=\"#000\" stroke-width=\".8\" d=\"M1 1.2H23V3.8H1ZM10.7 3.8V13M13.3 3.8V13M8.8 13H15.2V20H8.8ZM9 20.6H15V22H9ZM9.6 22V32H14.4V22M6.5 33H17.5V36.5H6.5ZM7 36.5V45.5H9V36.5M15 36.5V45.5H17V36.5M10.3 39Q12 37 13.7 39V49Q12 51 10.3 49ZM9 43.8H10.3M13.7 43.8H15\"/>",
+    ),
     // A head as long and wide as `HEAD` of dimension lines, pointing to the right.
     ("sign-head", "<path fill=\"#000\" d=\"M0 0L-2.5.6V-.6Z\"/>"),
     ("sign-way-up", "<path fill=\"#000\" d=\"M0 0L-3.2 1.4V-1.4Z\"/>"),

@@ -83,6 +83,8 @@ struct AnswerView<'a> {
     last_resort: Option<ChangeView<'a>>,
     measuring: Vec<MeasuringView<'a>>,
     assembled: Vec<&'a str>,
+    #[serde(rename = "where")]
+    whereabouts: Vec<&'a str>,
     why_not: Vec<&'a str>,
     exploded: Vec<&'a str>,
     steps: Vec<StepView<'a>>,
@@ -257,6 +259,7 @@ impl<'b> AnswerView<'b> {
             last_resort: answer.last_resort.as_ref().map(ChangeView::of),
             measuring: measuring(answer),
             assembled: drawn(DrawingWhat::Assembled),
+            whereabouts: drawn(DrawingWhat::Where(None)),
             why_not: drawn(DrawingWhat::WhyNot),
             exploded: drawn(DrawingWhat::Exploded),
             steps: steps(answer, &anchor, drawn),

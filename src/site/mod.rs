@@ -109,6 +109,8 @@ pub enum DrawingWhat {
     WhyNot,
     /// For the step with this number (from 1).
     Step(usize),
+    /// Where on the scooter that step is done; with none, what the assembled section shows.
+    Where(Option<usize>),
 }
 
 /// Every file of the site by its path. Linear in the pages; rendered on all cores, in the same order always.

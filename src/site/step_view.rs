@@ -24,6 +24,8 @@ pub struct StepView<'a> {
     torque: Option<&'a str>,
     reach: Option<&'a str>,
     drawings: Vec<&'a str>,
+    #[serde(rename = "where")]
+    whereabouts: Vec<&'a str>,
 }
 
 /// A step's anchor is its id in the rule file; the second item with the same step gets its number after it.
@@ -50,6 +52,7 @@ pub fn steps<'b>(
             torque: step.torque.as_deref(),
             reach: step.reach.as_deref(),
             drawings: drawn(DrawingWhat::Step(step.number)),
+            whereabouts: drawn(DrawingWhat::Where(Some(step.number))),
         }
     };
     answer.steps.iter().map(&mut view).collect()

@@ -30,6 +30,40 @@ fn a_wide_crossbar_in_the_picture_is_cut_off_sideways() {
     assert_eq!(with_class(&doc, "break").count(), 1);
 }
 
+/// Two pieces, the lower one moved up; all that is over it stays where it is, and the paper has room for a larger scale.
+#[test]
+fn a_long_head_tube_is_broken_where_nothing_begins_and_the_rest_is_drawn_larger() {
+    let scale = |svg: &str| -> f64 {
+        Document::parse(svg).unwrap().root_element().attribute("data-scale").unwrap().parse().unwrap()
+    };
+    let of = |tube_long: f64, deck: &'static str| {
+        let top = 20.0 + tube_long;
+        let items = [
+            item("fork", "fork", -20.0, vec![tube(200.0, 20.0, 28.6)]),
+            item(deck, deck, 20.0, vec![tube(tube_long, 42.0, 50.0)]),
+            item("spacer", "spacer", top, vec![tube(10.0, 29.0, 36.0)]),
+        ];
+        build(&items, &[])
+    };
+    let long = of(110.0, "deck");
+    let svg = assembled(&long.input());
+    check_geometry(&long, &svg);
+    check_references(&svg, 3);
+    let doc = Document::parse(&svg).unwrap();
+    let lifts = |name: &str| -> Vec<Option<f64>> {
+        let groups = doc.descendants().filter(|n| n.attribute("data-item") == Some(name));
+        groups.map(|g| g.attribute("data-lift").map(|by| by.parse().unwrap())).collect()
+    };
+    let away = Some(110.0 - 30.0 - 7.0 - 4.0);
+    assert_eq!((lifts("deck"), lifts("fork")), (vec![away, None], vec![away, None]));
+    assert_eq!(lifts("spacer"), [None]);
+    // The same tube that is no head tube stays whole.
+    let whole = of(110.0, "spacer-b");
+    assert!(scale(&svg) > 1.2 * scale(&assembled(&whole.input())));
+    let short = of(50.0, "deck");
+    assert!(!assembled(&short.input()).contains("data-lift"), "a short one is not broken");
+}
+
 #[test]
 fn every_part_has_one_number_and_leaders_never_cross() {
     for (_, sample) in samples() {

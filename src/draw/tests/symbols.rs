@@ -2,7 +2,9 @@
 
 use super::super::hatch::{Hatch, PITCHES};
 use super::super::symbols::{FIELD, field, page_symbols};
+use super::super::whereabouts;
 use super::read::paths;
+use super::sample::wide_shim;
 use roxmltree::{Document, Node};
 
 /// Where lines cross height 0, by following the pieces.
@@ -18,6 +20,29 @@ fn crossings(doc: &Document, id: &str, at: f64) -> Vec<f64> {
         crossings(doc, &one.attribute("href").unwrap()[1..], at + x)
     });
     found.collect()
+}
+
+/// Frames about parts stand one over the other as the parts do; the fork's goes down to the wheel, that of the bars up to the crossbar.
+#[test]
+fn the_small_picture_frames_where_a_part_is_on_the_scooter() {
+    let sample = wide_shim();
+    let frame = |item: Option<&str>, upside_down: bool| {
+        let svg = whereabouts(&sample.input(), item.map(|name| sample.item(name)), upside_down).unwrap();
+        let doc = roxmltree::Document::parse(&svg).unwrap();
+        let rect = doc.descendants().find(|n| n.has_tag_name("rect")).unwrap();
+        let number = |name: &str| rect.attribute(name).unwrap().parse::<f64>().unwrap();
+        (number("y"), number("y") + number("height"), svg.contains("rotate(180"))
+    };
+    let names = ["bars", "clamp", "deck", "fork"];
+    let frames: Vec<(f64, f64, bool)> = names.iter().map(|name| frame(Some(name), false)).collect();
+    let middle = |at: usize| (frames[at].0 + frames[at].1) / 2.0;
+    assert!((1..4).all(|at| middle(at - 1) < middle(at)), "{frames:?}");
+    assert!(frames[0].0 < 2.0 && frames[3].1 > 50.0, "{frames:?}");
+    assert!(frames.iter().all(|f| f.1 - f.0 >= 5.0 && !f.2), "{frames:?}");
+    assert!(frame(Some("clamp"), true).2);
+    // What the section shows reaches from the crown to over the clamp, not to wheel and crossbar.
+    let section = frame(None, false);
+    assert!(section.0 < frames[1].0 && section.1 > frames[2].1, "{section:?}");
 }
 
 #[test]
