@@ -209,6 +209,43 @@ fn the_closing_gap_is_the_least_of_what_each_pushed_part_can_still_go_down() {
     assert!(pulled > 0 && others > 0, "{pulled} by the pulled part, {others} by another");
 }
 
+/// With a caliper, before the cap hides it: what the cap reaches below its seat comes to the gap.
+#[test]
+fn what_is_read_before_a_cap_goes_on_is_the_gap_and_the_spigot_of_that_cap() {
+    let book = Book::demo();
+    let strengths = ShopStrengths(&book.shop);
+    let words = Words::own();
+    let caliper = book.shop.defaults.caliper;
+    let of = guide::Book { catalogue: &book.catalogue, rules: &book.rules, words: &words, caliper };
+    let hundredths = |nanometres: i64, up: bool| {
+        let whole = if up { -(-nanometres).div_euclid(10_000) } else { nanometres.div_euclid(10_000) };
+        format!("{:.2}", whole as f64 / 100.0)
+    };
+    // One cap with a spigot, one without.
+    for (fork, least) in [("fork-rook", 2_900_000), ("fork-heron", 0)] {
+        let answers = [book.bench(&strengths).answer(book.variant(fork), book.system("wide-shim"))];
+        let stack = &answers[0].stack;
+        let cap = stack.items.iter().position(|item| item.name == "cap").unwrap();
+        let foot = &stack.items[cap].columns[0].segments[0];
+        let ends: Vec<_> = stack.dims.iter().map(|dim| dim.ends).collect();
+        let spigot = match foot.outside.surface == "spigot" {
+            true => (foot.length.least(&ends), foot.length.most(&ends)),
+            false => (0, 0),
+        };
+        assert!((spigot.0 > 0) == (least > 0), "{fork}: {spigot:?}");
+        let gap = &answers[0].gaps.iter().find(|gap| usize::from(gap.0.0) == cap).unwrap().1;
+        let guide = guide::guide(&of, &answers);
+        let step = guide.answers[0].steps.iter().find(|s| s.id == "cap-on").unwrap();
+        let range = format!(
+            "{} to {} mm",
+            hundredths(gap.least + spigot.0, false),
+            hundredths(gap.most + spigot.1, true)
+        );
+        let text = step.text.replace('\u{a0}', " ");
+        assert!(text.contains(&range), "{fork}: {range} is not in: {text}");
+    }
+}
+
 /// A shorter bolt serves as well only with the nut where it reaches it.
 #[test]
 fn a_part_that_serves_as_well_tells_how_deep_the_nut_may_sit_with_it() {

@@ -28,10 +28,10 @@ pub struct Bench<'a> {
 }
 
 /// A ring's outside with the heights of its two faces.
-struct Face {
+pub(super) struct Face {
     surface: &'static str,
     bottom: i64,
-    top: i64,
+    pub top: i64,
     /// Another ring of the same column stands on it.
     covered: bool,
 }
@@ -243,7 +243,7 @@ impl<'a> Bench<'a> {
         self.faces(below, &ends)?.into_iter().min_by_key(miss)
     }
 
-    fn faces(&self, ix: ItemIx, ends: &[Ends]) -> Option<Vec<Face>> {
+    pub(super) fn faces(&self, ix: ItemIx, ends: &[Ends]) -> Option<Vec<Face>> {
         let mut faces = vec![];
         for column in &self.item(ix).columns {
             let mut bottom = self.bottom(ix)? + column.start.nominal(ends);

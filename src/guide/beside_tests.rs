@@ -139,6 +139,44 @@ fn an_alternative_tells_verdict_gap_price_and_stock() {
     assert_eq!(told.alternatives[0].text, text);
 }
 
+/// Words of a deck's row whose plan has these readings, none of which decides. `settled`: they are about all that is open.
+fn row_with_readings(settled: bool) -> String {
+    let sample = sample();
+    let mut stack = sample.stack(&PLAN);
+    stack.checks[0].outcome = Outcome::Measure;
+    let inside = stack.dims.iter().position(|d| d.item == ItemIx(4) && d.name == "inside").unwrap();
+    let alone = reading(ReadWhat::Dim(inside as u32), (Some(28_620_000), Some(28_700_000)), (None, None));
+    let first = Reading { decides: false, ..alone };
+    let other = reading(ReadWhat::Dim(0), (Some(MM), Some(2 * MM)), (None, None));
+    let open =
+        |(at, check): (usize, &crate::assembly::Check)| (check.outcome == Outcome::Measure).then_some(at);
+    let checks = if settled { stack.checks.iter().enumerate().filter_map(open).collect() } else { vec![] };
+    let second = Reading { order: 2, decides: false, checks, ..other };
+    let picks = picks_of(&stack);
+    let standing = Standing { readings: vec![second, first], ..standing(stack) };
+    let found = OnDeck { standing: Some(standing), ..on(&sample, "deck-wren", HeldPlan::Measure(picks)) };
+    rows(&sample, plan(&sample), vec![found])[0].words.clone()
+}
+
+#[test]
+fn a_deck_on_which_no_reading_decides_tells_them_all_and_what_they_come_to() {
+    let told = row_with_readings(true);
+    let (first, second) =
+        (told.find("Reading 1: Measure the inside diameter").unwrap(), told.find("Reading 2:").unwrap());
+    assert!(first < second && told.contains("Goes: 28.62 to 28.70 mm. Reading 2:"), "{told}");
+    assert!(told.ends_with("Goes: 1.00 to 2.00 mm. All good: it goes. One not: stop."), "{told}");
+}
+
+#[test]
+fn readings_that_leave_something_open_do_not_say_that_it_goes() {
+    let told = row_with_readings(false);
+    assert!(
+        told.ends_with("These readings cannot settle all of it: ask the makers before you build it."),
+        "{told}"
+    );
+    assert!(!told.contains("it goes"), "{told}");
+}
+
 #[test]
 fn a_deck_to_be_measured_with_other_parts_tells_the_first_reading_and_what_of_it_is_good() {
     let sample = sample();

@@ -57,12 +57,16 @@ pub fn coming_from(book: &Book, guide: &mut Guide, answers: &[Answer], found: &[
             let tell = |by: &ComingBy<'_>| {
                 let (old, new) = (Bench::new(*book, by.old), Bench::new(*book, &answers[index]));
                 let row = Telling { old, new, coming: &by.coming }.row(&numbers);
-                let own = |key| move |own: &OwnDeckWay| own_deck(&new, own, key);
+                let from_plan = picks_of(&by.old.stack);
+                // Where the scooter is built as the other guide has it; on another deck only this guide's parts are known.
+                let kept = |own: &OwnDeckWay| own_deck(&new, own, &from_plan, "coming.own-deck");
+                let other =
+                    |own: &OwnDeckWay| own_deck(&new, own, &picks_of(&new.answer.stack), "coming.from-row");
                 let none: Vec<String> = by.no_way_on.iter().map(|&deck| book.variant_name(deck)).collect();
                 let list = book.words.joined("comma", &none);
                 ComingRow {
-                    own_deck: by.own_deck.iter().map(own("coming.own-deck")).collect(),
-                    other_decks: by.other_decks.iter().map(own("coming.from-row")).collect(),
+                    own_deck: by.own_deck.iter().map(kept).collect(),
+                    other_decks: by.other_decks.iter().map(other).collect(),
                     no_way_on: (!none.is_empty())
                         .then(|| book.words.say("coming.no-way-on", &[("list", &list)])),
                     ..row
@@ -114,13 +118,13 @@ fn labelled(book: &Book, answers: &[Answer], all: Vec<(usize, Vec<ComingRow>)>) 
     rows
 }
 
-/// On the rider's own deck: in what it is another plan than the guide's, and what it costs.
-fn own_deck(new: &Bench, OwnDeckWay { own, stands }: &OwnDeckWay, key: &str) -> OwnDeckRow {
+/// On the rider's own deck: in what it is another plan than `from`, and what it costs.
+fn own_deck(new: &Bench, OwnDeckWay { own, stands }: &OwnDeckWay, from: &[Pick], key: &str) -> OwnDeckRow {
     let (words, book) = (new.words(), &new.book);
     let pick = |&variant: &VariantIx| Pick { slot: SlotIx(0), variant, turned: false };
     let picks: Vec<Pick> = own.variants.iter().map(pick).collect();
-    let (plan, but) = (picks_of(&new.answer.stack), [Known::Deck]);
-    let (with, without) = (parts_beyond(book, &picks, &plan, &but), parts_beyond(book, &plan, &picks, &but));
+    let but = [Known::Deck];
+    let (with, without) = (parts_beyond(book, &picks, from, &but), parts_beyond(book, from, &picks, &but));
     let names = |deck: &Vec<VariantIx>| {
         let names: Vec<String> = deck.iter().map(|&v| book.variant_name(v)).collect();
         words.joined("plus", &names)

@@ -7,7 +7,7 @@ use super::bench::{Bench, Book};
 use super::build::{least_favourable, promise};
 use super::data_coming::{coming, decks};
 use super::data_words::{of_verdict, outcome, put_on, supply_word, verdict};
-use super::measuring;
+use super::measuring::{self, After};
 use super::numbers;
 use super::page::{BarsRow, Guide, GuideAnswer, RevisionText};
 use super::reason;
@@ -373,7 +373,7 @@ impl Data<'_, '_> {
             "decides": reading.decides,
             "undecided_per_mille": reading.undecided,
             "checks": reading.checks,
-            "text": measuring::step(self.bench, reading, None).map(|step| step.text),
+            "text": measuring::step(self.bench, reading, After::Unsaid).map(|step| step.text),
         })
     }
 
@@ -383,7 +383,7 @@ impl Data<'_, '_> {
             TryWhat::Seen(_) => "seen-on-dry-build",
             TryWhat::DryBuild => "dry-build",
         };
-        json!({ "what": what, "checks": tried.checks, "text": measuring::try_out(self.bench, tried, None).text })
+        json!({ "what": what, "checks": tried.checks, "text": measuring::try_out(self.bench, tried, After::Unsaid).text })
     }
 
     fn wanted(&self, wanted: &Wanted) -> Json {

@@ -84,7 +84,7 @@ pub(super) fn tools_of(bench: &Bench, step: &Step, item: ItemIx) -> Vec<String> 
     };
     let own = uses(step, "tool").then(|| bench.tool(item)).flatten();
     let torque = uses(step, "torque").then(|| words.word("glance.tool-torque"));
-    let sizes = ["depth", "gap", "leastgap", "window"].iter().any(|place| uses(step, place));
+    let sizes = ["depth", "gap", "leastgap", "drop", "window"].iter().any(|place| uses(step, place));
     let caliper = sizes.then(|| words.word("glance.tool-measure"));
     [by_work, own, torque, caliper].into_iter().flatten().collect()
 }

@@ -15,7 +15,12 @@ pub fn steps(bench: &Bench) -> Vec<MeasuringStep> {
     readings.sort_by_key(|reading| (needs_new_parts(bench, reading), reading.order));
     let tries = bench.answer.tries.iter();
     let all = readings.len() + tries.len();
-    let next = |place: usize| (place + 2 <= all).then(|| place + 2);
+    let next = |place: usize| match place + 2 <= all {
+        true => After::Reading(place + 2),
+        false if !settle_all(bench) => After::Open,
+        false if all > 1 => After::All,
+        false => After::Nothing,
+    };
     let told = readings.iter().enumerate().filter_map(|(place, reading)| step(bench, reading, next(place)));
     let mut told: Vec<MeasuringStep> = told.collect();
     for tried in tries {
@@ -57,16 +62,52 @@ fn pressed(bench: &Bench) -> Option<String> {
     (!names.is_empty()).then(|| bench.words().say("measure.dry-pressed", &[("list", &list)]))
 }
 
-/// The first of these with what of it is good, or the first of what is tried: for a plan that is told in a line.
+/// Each of these with what of it is good, for a plan that is told in a line. Where one decides, that one.
 pub fn in_short(bench: &Bench) -> Option<String> {
-    let first = bench.answer.readings.iter().min_by_key(|reading| reading.order);
-    let read = first.and_then(|reading| {
-        let key = if reading.decides { "measure.decides" } else { "measure.helps" };
-        Some([what(bench, reading)?, go(bench, reading), fine_so_far(bench, key, None)].join(" "))
+    let words = bench.words();
+    let mut readings: Vec<&Reading> = bench.answer.readings.iter().collect();
+    readings.sort_by_key(|reading| (needs_new_parts(bench, reading), reading.order));
+    if let Some(reading) = readings.iter().find(|reading| reading.decides) {
+        return Some([what(bench, reading)?, go(bench, reading), words.word("measure.alone")].join(" "));
+    }
+    let read = readings.iter().filter_map(|r| Some([what(bench, r)?, go(bench, r)].join(" ")));
+    // A sliding fit that is read is only tried as well.
+    let read_too = |tried: &&TryOut| {
+        tried.checks.iter().all(|check| readings.iter().any(|r| settles(r) && r.checks.contains(check)))
+    };
+    let tried = bench.answer.tries.iter().filter(|tried| !read_too(tried)).map(|tried| {
+        let good = words.word(&format!("try.{}-go", way_of_trying(bench, tried)));
+        [trying(bench, tried), good].join(" ")
     });
-    read.or_else(|| {
-        let step = try_out(bench, bench.answer.tries.first()?, None);
-        Some([step.text, step.go].join(" "))
+    let all: Vec<String> = read.chain(tried).collect();
+    let numbered = all.iter().enumerate().map(|(place, text)| {
+        let number = (place + 1).to_string();
+        words.say("measure.numbered", &[("number", number.as_str()), ("text", text)])
+    });
+    let end = match (settle_all(bench), all.len()) {
+        (false, _) => "measure.last-open",
+        (true, 1) => "measure.last-alone",
+        (true, _) => "measure.all-good",
+    };
+    match &all[..] {
+        [] => None,
+        [one] => Some(format!("{one} {}", words.word(end))),
+        _ => Some(numbered.chain([words.word(end)]).collect::<Vec<_>>().join(" ")),
+    }
+}
+
+/// It says of some value that it is enough for its checks.
+fn settles(reading: &Reading) -> bool {
+    reading.go_from.is_some() || reading.go_to.is_some()
+}
+
+/// With every reading good and every trial passed nothing is open.
+fn settle_all(bench: &Bench) -> bool {
+    let answer = bench.answer;
+    let open = bench.stack().checks.iter().enumerate().filter(|(_, c)| c.outcome == Outcome::Measure);
+    open.into_iter().all(|(check, _)| {
+        let read = answer.readings.iter().any(|r| settles(r) && r.checks.contains(&check));
+        read || answer.tries.iter().any(|tried| tried.checks.contains(&check))
     })
 }
 
@@ -88,21 +129,38 @@ fn needs_new_parts(bench: &Bench, reading: &Reading) -> bool {
     }
 }
 
-/// What is tried instead of read: it is so, or it is not, and nothing lies between. `next`: number of the reading after it.
-pub fn try_out(bench: &Bench, tried: &TryOut, next: Option<usize>) -> MeasuringStep {
+/// What comes after a reading that alone may not decide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum After {
+    /// The reading of this number.
+    Reading(usize),
+    /// It is the last of several, or the only one, and with all of them good nothing is open.
+    All,
+    Nothing,
+    /// It is the last, and something stays open.
+    Open,
+    /// It is told by itself.
+    Unsaid,
+}
+
+fn way_of_trying(bench: &Bench, tried: &TryOut) -> &'static str {
+    let check = |index: usize| bench.stack().checks.get(index);
+    match tried.what {
+        TryWhat::Slides(_) => "slides",
+        TryWhat::Seen(index) if check(index).is_some_and(|c| rests(bench, c).is_some()) => "rests",
+        TryWhat::Seen(_) => "seen",
+        TryWhat::DryBuild => "dry-build",
+    }
+}
+
+/// What is tried instead of read.
+fn trying(bench: &Bench, tried: &TryOut) -> String {
     let words = bench.words();
     let check = match tried.what {
         TryWhat::Slides(check) | TryWhat::Seen(check) => bench.stack().checks.get(check),
         TryWhat::DryBuild => None,
     };
-    let rests = check.and_then(|check| rests(bench, check));
-    let key = match tried.what {
-        TryWhat::Slides(_) => "slides",
-        TryWhat::Seen(_) if rests.is_some() => "rests",
-        TryWhat::Seen(_) => "seen",
-        TryWhat::DryBuild => "dry-build",
-    };
-    let (good, bad) = rests.unzip();
+    let (good, bad) = check.and_then(|check| rests(bench, check)).unzip();
     let what = check.map(|check| numbers::what(bench, check, Naming::Parts));
     let said = |which| check.and_then(|check| numbers::said(bench, check, which, Naming::Parts));
     let texts = [("what", what), ("first", said(0)), ("second", said(1)), ("good", good), ("bad", bad)];
@@ -110,12 +168,19 @@ pub fn try_out(bench: &Bench, tried: &TryOut, next: Option<usize>) -> MeasuringS
     values.extend(texts.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))));
     let limit = check.and_then(|check| bench.lengths().limit(check.least, check.most));
     values.extend(limit.as_deref().map(|limit| ("limit", limit)));
+    words.say(&format!("try.{}", way_of_trying(bench, tried)), &values)
+}
+
+/// It is so, or it is not, and nothing lies between.
+pub fn try_out(bench: &Bench, tried: &TryOut, next: After) -> MeasuringStep {
+    let words = bench.words();
+    let text = trying(bench, tried);
+    let key = way_of_trying(bench, tried);
     let open = bench.stack().checks.iter().filter(|c| c.outcome == Outcome::Measure).count();
     let rest = match tried.checks.len() == open {
         true => words.word("try.decides"),
-        false => fine_so_far(bench, "try.helps", next),
+        false => fine_so_far(bench, next),
     };
-    let text = words.say(&format!("try.{key}"), &values);
     MeasuringStep {
         text: format!("{text} {rest}"),
         go: words.word(&format!("try.{key}-go")),
@@ -125,25 +190,33 @@ pub fn try_out(bench: &Bench, tried: &TryOut, next: Option<usize>) -> MeasuringS
     }
 }
 
-fn fine_so_far(bench: &Bench, key: &str, next: Option<usize>) -> String {
-    let next = next.map(|next| next.to_string());
-    let values: Vec<(&str, &str)> = next.iter().map(|next| ("next", next.as_str())).collect();
-    bench.words().say(key, &values)
+fn fine_so_far(bench: &Bench, next: After) -> String {
+    match next {
+        After::Reading(next) => bench.words().say("measure.helps", &[("next", &next.to_string())]),
+        After::All => bench.words().word("measure.last"),
+        After::Nothing => bench.words().word("measure.last-alone"),
+        After::Open => bench.words().word("measure.last-open"),
+        After::Unsaid => bench.words().word("measure.fine"),
+    }
 }
 
-/// `None` only where the reading points at nothing in the stack. `next`: number of the reading after it.
-pub fn step(bench: &Bench, reading: &Reading, next: Option<usize>) -> Option<MeasuringStep> {
-    let decides = match reading.decides {
-        true => fine_so_far(bench, "measure.decides", next),
-        false => fine_so_far(bench, "measure.helps", next),
-    };
+fn decides(bench: &Bench, next: After) -> String {
+    match next {
+        After::Reading(next) => bench.words().say("measure.decides", &[("next", &next.to_string())]),
+        _ => bench.words().word("measure.alone"),
+    }
+}
+
+/// `None` only where the reading points at nothing in the stack.
+pub fn step(bench: &Bench, reading: &Reading, next: After) -> Option<MeasuringStep> {
+    let decides = if reading.decides { decides(bench, next) } else { fine_so_far(bench, next) };
     let said =
         [Some(what(bench, reading)?), Some(decides), Some(share(bench, reading)), longer(bench, reading)];
     Some(MeasuringStep {
         text: said.into_iter().flatten().collect::<Vec<_>>().join(" "),
         go: go(bench, reading),
         no_go: no_go(bench, reading),
-        undecided: undecided(bench, reading, next.is_none() || !reading.decides),
+        undecided: undecided(bench, reading, !reading.decides || !matches!(next, After::Reading(_))),
         new_parts: needs_new_parts(bench, reading),
     })
 }

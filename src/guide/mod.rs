@@ -52,6 +52,7 @@ mod decks;
 mod doubts;
 mod forces;
 mod funnel;
+mod gaps;
 mod glance;
 mod head_tube;
 mod in_the_way;

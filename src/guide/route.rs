@@ -139,7 +139,7 @@ impl RouteTeller<'_> {
         }
     }
 
-    /// "Quay spacer (€2.00), 2 × Alder shim (€8.00)"
+    /// "Quay spacer (€2.00), 2 × Alder shim (€8.00 each)"
     pub fn articles(&self, articles: &[(Article, u32)]) -> String {
         let words = self.book.words;
         let one = |&(article, count): &(Article, u32)| {
@@ -216,7 +216,11 @@ impl RouteTeller<'_> {
             1 => name,
             _ => words.say("item.several", &[("count", &count.to_string()), ("name", &name)]),
         };
-        let mut text: Vec<String> = price.map(|p| p.shown(words.language())).into_iter().collect();
+        let of_all = |shown: String| match count {
+            1 => shown,
+            _ => words.say("need.each", &[("price", &shown)]),
+        };
+        let mut text: Vec<String> = price.map(|p| of_all(p.shown(words.language()))).into_iter().collect();
         text.extend((on_hand == OnHand::Count(0)).then(|| words.word("stock.none")));
         PartLine { part_id: id.clone(), name, text: words.joined("comma", &text) }
     }

@@ -1,10 +1,11 @@
 //! Steps in bench order and the looks before the ride, filled in from the stack. Must not know the parts table.
 
 use super::bench::Bench;
+use super::gaps;
 use super::page::GuideStep;
 use super::template::Template;
 use super::words::{Words, capital, check_sentence};
-use crate::assembly::{Check, Demand, ItemIx, Value};
+use crate::assembly::ItemIx;
 use crate::base::{Problem, Problems, Span};
 use crate::rules::{CHANGE_PLACES, PLACES, PutOn, Rule, Step};
 
@@ -60,8 +61,8 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             number,
             id: step.id.clone(),
             text: sentence.fill(&step.say, problems),
-            also: wide_gap(bench, item)
-                .filter(|_| uses(step, "gap"))
+            also: gaps::wide(bench, item)
+                .filter(|_| uses(step, "gap") || uses(step, "drop"))
                 .or_else(|| on_already(bench, item))
                 .into_iter()
                 .collect(),
@@ -169,7 +170,7 @@ impl Sentence<'_, '_> {
 
     fn value(&self, name: &str) -> Option<String> {
         if name == "gap" {
-            return gap(self.bench, self.item);
+            return gaps::gap(self.bench, self.item);
         }
         let (bench, item) = (self.bench, self.item?);
         match name {
@@ -180,55 +181,13 @@ impl Sentence<'_, '_> {
             "tool" => bench.tool(item),
             "torque" => bench.torque_said(item),
             "depth" => depth_said(bench, item),
-            "leastgap" => least_gap(bench, item),
+            "leastgap" => gaps::least_gap(bench, item),
+            "drop" => gaps::drop(bench, item),
             "window" => window(bench, item),
             "revision" => bench.revision(bench.item(item).variant).map(|r| r.label),
             _ => None,
         }
     }
-}
-
-/// "2.10 to 4.30 mm"
-pub(super) fn gap(bench: &Bench, item: Option<ItemIx>) -> Option<String> {
-    let value = gap_of(bench, item)?;
-    Some(match value.most < FARTHEST {
-        true => bench.lengths().outward(value.least, value.most),
-        false => bench.lengths().no_less(value.least),
-    })
-}
-
-/// How far the step's own part can go down, where it is pushed; else the least of all.
-fn gap_of<'b>(bench: &Bench<'b>, item: Option<ItemIx>) -> Option<&'b Value> {
-    let own = item.and_then(|item| own_gap(bench, item));
-    own.or_else(|| closing_gap(bench)?.value.as_ref())
-}
-
-fn own_gap<'b>(bench: &Bench<'b>, item: ItemIx) -> Option<&'b Value> {
-    bench.answer.gaps.iter().find(|gap| gap.0 == item).map(|gap| &gap.1)
-}
-
-fn closing_gap<'b>(bench: &Bench<'b>) -> Option<&'b Check> {
-    bench.stack().checks.iter().find(|check| check.demand == Demand::GapLeast)
-}
-
-/// The same only where the part may be what meets the fork first.
-fn least_gap(bench: &Bench, item: ItemIx) -> Option<String> {
-    let all = closing_gap(bench)?.value.as_ref()?;
-    own_gap(bench, item).filter(|own| own.least < all.most)?;
-    gap(bench, Some(item))
-}
-
-/// No gap is as wide: nothing that is pushed ever meets the fork. Nanometres.
-const FARTHEST: i64 = 1_000_000_000;
-
-/// Said where the gap that the step tells may be more than the rule likes to see.
-fn wide_gap(bench: &Bench, item: Option<ItemIx>) -> Option<String> {
-    let wish = bench.rule.limits.gap_wish?.as_nm();
-    let wide = |value: &&Value| value.most > wish && value.most < FARTHEST;
-    let all = gap_of(bench, item).filter(wide)?.least > wish;
-    let wish = bench.lengths().exact(wish);
-    let key = if all { "step.gap-wide" } else { "step.gap-perhaps-wide" };
-    Some(bench.words().say(key, &[("wish", &wish)]))
 }
 
 /// Said of what was pressed on for a reading: the press is not asked for twice.

@@ -190,12 +190,14 @@ fn leave_row(bench: &Bench, left: &Leave) -> LeaveRow {
     let name = left.revision.map_or_else(|| part.name.clone(), |v| bench.book.variant_name(v));
     let name = if left.count > 1 { several(bench, left.count, &name) } else { name };
     let box_id = bench.book.catalogue.the_box(left.of).id.clone();
-    LeaveRow { part_id: part.id.clone(), name, box_id, why: why_left(bench, &left.why) }
+    LeaveRow { part_id: part.id.clone(), name, box_id, why: why_left(bench, left) }
 }
 
-fn why_left(bench: &Bench, why: &WhyLeft) -> String {
+fn why_left(bench: &Bench, left: &Leave) -> String {
     let words = bench.words();
-    match why {
+    match &left.why {
+        // One more of what is used already.
+        WhyLeft::SlotFilled(_, other) if *other == left.part => words.word("leave.spare"),
         WhyLeft::NoPlace => words.say("leave.no-place", &[("system", &bench.system())]),
         WhyLeft::SlotFilled(_, other) => {
             words.say("leave.slot-filled", &[("other", &bench.part(*other).name)])

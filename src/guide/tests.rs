@@ -54,6 +54,28 @@ fn a_part_is_said_with_what_it_rests_on() {
     assert_eq!(told.steps[2].text, "Slide the second Quay spacer 5 onto the first Quay spacer 5.");
 }
 
+/// Of a gap that may be too little, the step takes only what the reading calls good.
+#[test]
+fn a_step_never_lets_pass_a_gap_that_its_reading_does_not() {
+    let sample = sample();
+    let mut answer = plan(&sample);
+    let gap = answer.stack.checks.iter().position(|c| c.demand == Demand::GapLeast).unwrap();
+    let feel = |answer: &Answer| {
+        let told = told(&sample, answer.clone());
+        told.steps.iter().find_map(|step| step.feel.clone().filter(|f| f.contains("daylight"))).unwrap()
+    };
+    answer.gaps = vec![];
+    answer.stack.checks[gap].value.as_mut().unwrap().least = 1_222_000;
+    answer.stack.checks[gap].value.as_mut().unwrap().most = 2_716_000;
+    answer.stack.checks[gap].least = Some(2 * MM);
+    assert_eq!(feel(&answer), "Look: 2.00 to 2.71 mm of daylight.");
+    answer.readings =
+        vec![reading(ReadWhat::DryBuild(gap), (Some(2_040_000), None), (Some(1_960_000), None))];
+    assert_eq!(feel(&answer), "Look: 2.04 to 2.71 mm of daylight.");
+    answer.stack.checks[gap].value.as_mut().unwrap().least = 2_104_000;
+    assert_eq!(feel(&answer), "Look: 2.10 to 2.72 mm of daylight.");
+}
+
 #[test]
 fn turning_a_part_turns_its_way_words() {
     let sample = sample();

@@ -66,6 +66,9 @@ pub(super) fn meaning(place: &str) -> &'static str {
         "gap" => {
             "how far the step's part can still go down before it meets the fork; without such a part the closing gap"
         }
+        "drop" => {
+            "the same, read before the part goes on, from what it will rest on: more by as much as the part reaches below that"
+        }
         "leastgap" => "the same, of a part that may be the first to meet the fork; in square brackets",
         "window" => "from where to where its height, or the changed size, may be",
         "revision" => "which revision of the part it is",

@@ -5,8 +5,10 @@ use super::names::Names;
 use crate::base::{Problem, Problems, Table, Text, suggest};
 
 /// Places that a phrase may have filled in.
-pub const PLACES: [&str; 11] =
-    ["part", "way", "under", "into", "tool", "torque", "depth", "gap", "leastgap", "window", "revision"];
+pub const PLACES: [&str; 12] = [
+    "part", "way", "under", "into", "tool", "torque", "depth", "gap", "leastgap", "drop", "window",
+    "revision",
+];
 
 /// Places that the sentence of a permanent change may have filled in.
 pub const CHANGE_PLACES: [&str; 5] = ["part", "size", "window", "within", "off"];

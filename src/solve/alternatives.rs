@@ -55,11 +55,20 @@ fn fails(plan: &Plan<'_>, slot: SlotIx, variant: VariantIx) -> Option<(Check, Op
     let ways = plan.ways(slot, variant).into_iter();
     let failing = ways.filter_map(|pick| {
         let stack = plan.assembled(&plan.with_slot(slot, &[pick]))?;
-        let mut failing = stack.checks.iter().filter(|c| c.outcome == Outcome::Fail);
-        let first = failing.next()?;
-        Some((failing.count(), (first.clone(), carried_by(plan, &stack, first))))
+        let failing = stack.checks.iter().filter(|c| c.outcome == Outcome::Fail).count();
+        let told = of_its_own(&stack, slot)?;
+        Some((failing, (told.clone(), carried_by(plan, &stack, told))))
     });
     failing.min_by_key(|(count, _)| *count).map(|(_, failing)| failing)
+}
+
+/// What of a stack fails of the part in that place itself, else the first that fails: it may only follow from it.
+pub(super) fn of_its_own(stack: &Stack, slot: SlotIx) -> Option<&Check> {
+    let failing = || stack.checks.iter().filter(|c| c.outcome == Outcome::Fail);
+    let about = |check: &&Check| {
+        check.about.iter().any(|item| stack.items.get(usize::from(item.0)).is_some_and(|p| p.slot == slot))
+    };
+    failing().find(about).or_else(|| failing().next())
 }
 
 /// Of a check about what carries a part, and how: what that is, one that may not carry it before all others.

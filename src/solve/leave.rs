@@ -2,11 +2,10 @@
 //!
 //! Must not know words.
 
-use super::alternatives::carried_by;
+use super::alternatives::{carried_by, of_its_own};
 use super::answer::{Article, Leave, WhyLeft};
 use super::bench::Plan;
 use super::supply::Counts;
-use crate::assembly::Outcome;
 use crate::catalogue::{BoxIx, PartIx, VariantIx};
 use crate::rules::SlotIx;
 
@@ -105,7 +104,7 @@ fn why_not_here(plan: &Plan<'_>, slot: SlotIx, may_be: &[VariantIx]) -> WhyLeft 
     for &variant in may_be {
         for pick in plan.ways(slot, variant) {
             let Some(stack) = plan.assembled(&plan.with_slot(slot, &[pick])) else { continue };
-            match stack.checks.iter().find(|c| c.outcome == Outcome::Fail) {
+            match of_its_own(&stack, slot) {
                 None => {
                     return match there {
                         Some(pick) => {
