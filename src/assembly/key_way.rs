@@ -4,11 +4,12 @@
 
 use super::build::Build;
 use super::case::Case;
+use super::given::Given;
 use super::ledger::{CaseValue, Ledger, number};
 use super::loose::lies;
 use super::report::{Demand, ItemIx};
 use super::still::{larger, smaller};
-use crate::quantity::{Form, ONE};
+use crate::quantity::{Ends, Form, ONE};
 use crate::rules::Step;
 
 /// Across corners over across flats of a hexagon, 2/sqrt(3), in millionths, rounded up.
@@ -28,8 +29,12 @@ pub fn key_way(build: &Build<'_>, case: &Case, ledger: &mut Ledger) {
     for turned in build.all().filter_map(|item| turned(build, item)) {
         let Some(head) = head(build, case, &turned) else { continue };
         let on = build.all().filter(|&other| other != turned.item && is_on(build, turned.at, other));
-        let ways = on.flat_map(|other| ways(build, case, &turned, &head, other));
-        if let Some(least) = ways.reduce(smaller) {
+        let ways: Vec<Way> = on.flat_map(|other| ways(build, case, &turned, &head, other)).collect();
+        // What surely leaves more than the narrowest way can leave changes nothing.
+        let narrowest = ways.iter().map(|way| way.at_most).min();
+        let ways = ways.iter().filter(|way| narrowest.is_none_or(|narrowest| way.at_least <= narrowest));
+        let ways = ways.map(|way| way.room(case.given(&build.dims)));
+        if let Some(least) = ways.flatten().reduce(smaller) {
             let slot = build.item(turned.item).pick.slot;
             ledger.add(build, number(Demand::KeyWay(slot), vec![turned.item], vec![], least, Some(0), None));
         }
@@ -63,9 +68,36 @@ fn is_on(build: &Build<'_>, at: usize, other: ItemIx) -> bool {
     build.setting.rule.steps[..at].iter().any(|step| step.slot == Some(slot))
 }
 
-/// Room that each ring of a part leaves to the key: it is wide enough, or not on the way.
-fn ways(build: &Build<'_>, case: &Case, turned: &Turned, head: &Form, other: ItemIx) -> Vec<CaseValue> {
-    let given = case.given(&build.dims);
+/// Past a ring of a part: it is wide enough, or not on the way.
+struct Way {
+    wide: Vec<Form>,
+    beside: Option<Form>,
+    /// Loose bounds of the room that it leaves.
+    at_least: i64,
+    at_most: i64,
+}
+
+impl Way {
+    fn of(wide: Vec<Form>, beside: Option<Form>, dims: &[Ends]) -> Way {
+        let of = |end: fn(&Form, &[Ends]) -> i64| {
+            let wide = wide.iter().map(|form| end(form, dims)).min();
+            wide.into_iter().chain(beside.as_ref().map(|form| end(form, dims))).max().unwrap_or(0)
+        };
+        let (at_least, at_most) = (of(Form::least), of(Form::most));
+        Way { wide, beside, at_least, at_most }
+    }
+
+    fn room(&self, given: Given<'_>) -> Option<CaseValue> {
+        let wide = CaseValue::least_of(&self.wide, given)?;
+        Some(match &self.beside {
+            Some(beside) => larger(wide, CaseValue::of(beside.clone(), given)),
+            None => wide,
+        })
+    }
+}
+
+/// Past each ring of a part.
+fn ways(build: &Build<'_>, case: &Case, turned: &Turned, head: &Form, other: ItemIx) -> Vec<Way> {
     let lies = lies(build, case, other);
     let base = lies.as_ref().map(|[lowest, highest]| if turned.from_above { highest } else { lowest });
     // What is set in a host is what the bolt goes into.
@@ -81,12 +113,7 @@ fn ways(build: &Build<'_>, case: &Case, turned: &Turned, head: &Form, other: Ite
             let beside = base.map(|base| {
                 if turned.from_above { head.minus(&base.plus(&top)) } else { base.plus(&bottom).minus(head) }
             });
-            if let Some(wide) = CaseValue::least_of(&wide, given) {
-                found.push(match beside {
-                    Some(beside) => larger(wide, CaseValue::of(beside, given)),
-                    None => wide,
-                });
-            }
+            found.push(Way::of(wide, beside, &build.dims));
             bottom = top;
         }
     }

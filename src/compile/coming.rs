@@ -86,7 +86,14 @@ fn on_rows(bench: &Bench<'_>, kept: &Kept, old: &Answer, start: &SetUp) -> Vec<(
         bench.places(old.system, &[deck])?;
         // As the guide's table of decks asks, so that it is asked once.
         let (owned, fixed) = ([(deck, 1)], [deck]);
-        let held = Held { owned: &owned, boxed: &old.boxed, fixed: &fixed, known: &[], aim: Aim::Whole };
+        let held = Held {
+            owned: &owned,
+            boxed: &old.boxed,
+            fixed: &fixed,
+            known: &[],
+            at_best: Outcome::Pass,
+            aim: Aim::Whole,
+        };
         match kept.plan(bench, old.fork, old.system, &held) {
             HeldPlan::Goes(picks) => Some((deck, picks)),
             _ => None,

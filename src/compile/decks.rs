@@ -17,7 +17,8 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
     let on_deck = |deck: VariantIx| {
         let (owned, fixed): ([(VariantIx, u32); 1], _) = ([(deck, 1)], [deck]);
         let boxed = answer.boxed.as_slice();
-        let held = Held { owned: &owned, boxed, fixed: &fixed, known: &[], aim: Aim::Whole };
+        let held =
+            Held { owned: &owned, boxed, fixed: &fixed, known: &[], at_best: Outcome::Pass, aim: Aim::Whole };
         let own = answer.stack.items.iter().any(|placed| placed.variant == deck);
         let plan = match bench.places(answer.system, &fixed) {
             // The answer's own deck: the best plan on it is the answer's.

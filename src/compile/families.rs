@@ -94,7 +94,14 @@ fn but_for_the_bars(book: &Book, (outcome, mut picks): (Outcome, Vec<Pick>)) -> 
 
 fn with(kept: &Kept, bench: &Bench<'_>, answer: &Answer, bars: VariantIx) -> HeldPlan {
     let (owned, fixed) = ([(bars, 1)], [bars]);
-    let held = Held { owned: &owned, boxed: &answer.boxed, fixed: &fixed, known: &[], aim: Aim::Whole };
+    let held = Held {
+        owned: &owned,
+        boxed: &answer.boxed,
+        fixed: &fixed,
+        known: &[],
+        at_best: Outcome::Pass,
+        aim: Aim::Whole,
+    };
     match bench.places(answer.system, &fixed) {
         Some(_) => kept.plan(bench, answer.fork, answer.system, &held),
         None => HeldPlan::No,

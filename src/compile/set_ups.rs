@@ -6,7 +6,7 @@
 use super::book::Book;
 use super::kept::Kept;
 use super::progress::Count;
-use crate::assembly::Pick;
+use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
 use crate::kinds::{self, Known};
 use crate::solve::{Aim, Answer, Bench, Held, HeldPlan, SetUp, ShopStrengths, Supply, Verdict, picks_of};
@@ -59,7 +59,7 @@ pub fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
     for bars in bench.possible(fork, system, &kinds::known_as(Known::Bars)).into_iter().filter(others) {
         // Nobody is led over a stop that may not go.
         let (boxed, aim) = (answer.boxed.as_slice(), Aim::Certain);
-        let held = Held { owned: &[], boxed, fixed: &[bars], known: &[], aim };
+        let held = Held { owned: &[], boxed, fixed: &[bars], known: &[], at_best: Outcome::Pass, aim };
         match kept.plan(bench, fork, system, &held) {
             HeldPlan::Goes(picks) => add(&mut all, picks),
             HeldPlan::Unsettled => complete = false,
@@ -74,7 +74,14 @@ pub fn of_answer(bench: &Bench<'_>, kept: &Kept, answer: &Answer) -> SetUps {
         }
         // As the guide's table of decks asks, so that it is asked once.
         let (owned, boxed) = ([(deck, 1)], answer.boxed.as_slice());
-        let held = Held { owned: &owned, boxed, fixed: &[deck], known: &[], aim: Aim::Whole };
+        let held = Held {
+            owned: &owned,
+            boxed,
+            fixed: &[deck],
+            known: &[],
+            at_best: Outcome::Pass,
+            aim: Aim::Whole,
+        };
         match kept.plan(bench, fork, system, &held) {
             HeldPlan::Goes(picks) => add(&mut all, picks),
             HeldPlan::Unsettled => complete = false,

@@ -76,6 +76,8 @@ pub(super) type Beside = (Option<usize>, Option<usize>);
 pub(super) struct Found {
     pub ways: Vec<Way>,
     pub plans: Vec<(Ticked, Plan)>,
+    /// What is ticked where nothing goes for certain, as searches have shown.
+    measured: Vec<Ticked>,
     /// Clamp and bars with which nothing goes on any deck.
     pub refused: Vec<Beside>,
     stands: HashMap<Vec<Pick>, Vec<OnADeck>>,
@@ -158,7 +160,9 @@ impl Ways<'_> {
                 }
                 for &h in headsets {
                     let with = Ticked { headset: Some(h), ..ticked };
-                    let Some(better) = self.plan(with, std::slice::from_ref(&plan)).found() else { continue };
+                    let at_best = self.at_best(with, found);
+                    let better = self.plan(with, std::slice::from_ref(&plan), at_best).found();
+                    let Some(better) = better else { continue };
                     let way = self.way(with, &better, found);
                     found.ways.extend(way.filter(|w| (w.measure, w.unpriced, w.minor) < price));
                 }
@@ -182,7 +186,7 @@ impl Ways<'_> {
     }
 
     /// The cheapest plan that uses what is ticked.
-    pub(super) fn cheapest(&self, ticked: Ticked, found: &Found) -> HeldPlan {
+    pub(super) fn cheapest(&self, ticked: Ticked, found: &mut Found) -> HeldPlan {
         let less = [Ticked { clamp: None, ..ticked }, Ticked { bars: None, ..ticked }];
         let same = less.into_iter().filter(|less| *less != ticked).find_map(|less| {
             let plan = found.plans.iter().find(|(of, _)| *of == less)?.1.clone();
@@ -191,8 +195,31 @@ impl Ways<'_> {
         match same {
             Some((Outcome::Pass, picks)) => HeldPlan::Goes(picks),
             Some((_, picks)) => HeldPlan::Measure(picks),
-            None => self.plan(ticked, &self.known(ticked, found)),
+            None => {
+                let at_best = self.at_best(ticked, found);
+                let plan = self.plan(ticked, &self.known(ticked, found), at_best);
+                // Where the search is given up early, what is in stock may have been looked through alone.
+                let whole = ticked.clamp.is_none() && !self.answer.unfinished || at_best == Outcome::Measure;
+                if matches!(plan, HeldPlan::Measure(_)) && whole {
+                    found.measured.push(ticked);
+                }
+                plan
+            }
         }
+    }
+
+    /// To use more that could have been bought makes no plan better.
+    fn at_best(&self, ticked: Ticked, found: &Found) -> Outcome {
+        let within = |less: &Ticked| {
+            let same = |less: Option<usize>, more, sold: bool| less == more || less.is_none() && sold;
+            let pieces = || ticked.headset.map(|h| self.choices.headsets[h].brings(self.bench));
+            let boxed = || pieces().into_iter().flatten().all(|(piece, _)| self.bench.sold(piece));
+            same(less.deck, ticked.deck, true)
+                && same(less.clamp, ticked.clamp, self.clamp_sold(ticked.clamp))
+                && same(less.bars, ticked.bars, self.bars_sold(ticked.bars))
+                && same(less.headset, ticked.headset, boxed())
+        };
+        if found.measured.iter().any(within) { Outcome::Measure } else { Outcome::Pass }
     }
 
     /// What is ticked more is bought for the best plan with less, loose and from stock: to have it saves its price with this plan,
@@ -241,7 +268,7 @@ impl Ways<'_> {
     }
 
     /// The cheapest plan that uses the ticked deck, clamp and bars.
-    fn plan(&self, ticked: Ticked, known: &[Plan]) -> HeldPlan {
+    fn plan(&self, ticked: Ticked, known: &[Plan], at_best: Outcome) -> HeldPlan {
         if ticked == Ticked::default() && !self.certain {
             let picks = picks_of(&self.answer.stack);
             return match self.answer.verdict {
@@ -254,7 +281,7 @@ impl Ways<'_> {
         let known: Vec<(Outcome, &[Pick])> = known.iter().map(|(o, picks)| (*o, picks.as_slice())).collect();
         // Without clamp and headset the pages of the pairing ask the same.
         let aim = if ticked.clamp.or(ticked.headset).is_none() { Aim::Whole } else { Aim::Advice };
-        let held = Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, aim };
+        let held = Held { owned: &owned, boxed: self.boxed(), fixed: &fixed, known: &known, at_best, aim };
         self.kept.plan(self.bench, self.answer.fork, self.answer.system, &held)
     }
 

@@ -328,7 +328,7 @@ impl<'a> Bench<'a> {
         let mut reason = if asked { reason::reason(&plan, fork) } else { reason::Reason::default() };
         // The picture of a no shows what the reason tells of.
         let shown = if asked { showing::shown(&plan, fork, &mut reason) } else { None };
-        let wanted = if asked { wanted::wanted(&plan, fork, &reason.facts) } else { Vec::new() };
+        let wanted = if asked { wanted::wanted(&plan, fork) } else { None };
         let serving = if whole { alternatives::alternatives(&plan) } else { Vec::new() };
         Answer {
             fork,
@@ -352,7 +352,7 @@ impl<'a> Bench<'a> {
             reason: reason.facts,
             reason_smallest: reason.smallest,
             funnel: if whole { Vec::new() } else { tried.field.funnel.clone() },
-            wanted,
+            wanted: wanted.into_iter().collect(),
             unfinished,
             gaps: if whole { gaps(setting, picks) } else { Vec::new() },
             either_way: if shown.is_some() { Vec::new() } else { either_way },
@@ -363,6 +363,12 @@ impl<'a> Bench<'a> {
 
 pub(super) fn on_its_own(fork: VariantIx) -> Pick {
     Pick { slot: SlotIx(0), variant: fork, turned: false }
+}
+
+/// A quick look tells that what these picks come to is worse than that; of the others some may, too.
+pub(super) fn cannot_come_to(of: (Setting<'_>, &Readies), picks: &[Pick], at_worst: Outcome) -> bool {
+    let mut glance = Glance::new(of.0, of.1, at_worst);
+    picks.iter().any(|&pick| glance.put_on(pick).outcome > at_worst) || glance.finished().outcome > at_worst
 }
 
 pub(super) struct Tried {
@@ -421,9 +427,7 @@ impl Plan<'_> {
         if !std::ptr::eq(self.setting.catalogue, self.bench.catalogue) {
             return false;
         }
-        let mut glance = Glance::new(self.setting, self.bench.readies, Outcome::Measure);
-        picks.iter().any(|&pick| glance.put_on(pick).outcome == Outcome::Fail)
-            || glance.finished().outcome == Outcome::Fail
+        cannot_come_to((self.setting, self.bench.readies), picks, Outcome::Measure)
     }
 
     /// Ways up that the slot allows for a part, without the one that looks the same.

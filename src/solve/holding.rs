@@ -35,6 +35,8 @@ pub struct Held<'h> {
     pub fixed: &'h [VariantIx],
     /// Plans that use those parts and are known to go, or to go if measured: what is looked for is no worse.
     pub known: &'h [(Outcome, &'h [Pick])],
+    /// No plan is better, as a finished search with less fixed has shown.
+    pub at_best: Outcome,
     pub aim: Aim,
 }
 
@@ -80,6 +82,15 @@ pub enum HeldPlan {
     No,
     /// The search came to its limit without a plan that goes.
     Unsettled,
+}
+
+/// What came of looking for what goes, then for what must be measured.
+struct Staged {
+    plan: HeldPlan,
+    /// No plan is better.
+    at_best: Outcome,
+    /// The search came to its end.
+    finished: bool,
 }
 
 impl HeldPlan {
@@ -141,14 +152,15 @@ impl<'a> Bench<'a> {
         let from = |in_stock_only, held: &Held<'_>, outcomes| {
             self.held_plan_from(&supplies(in_stock_only), (fork, system), held, outcomes)
         };
-        let any = (Outcome::Pass, Outcome::Measure);
+        let any = (held.at_best, Outcome::Measure);
         if !self.anything_out_of_stock() {
-            return from(true, held, any).0;
+            return from(true, held, any).plan;
         }
-        let (anyhow, finished) = from(false, held, any);
+        let Staged { plan: anyhow, at_best, finished } = from(false, held, any);
         let (outcome, plan) = match anyhow.clone() {
             HeldPlan::No => return HeldPlan::No,
-            HeldPlan::Unsettled => return from(true, held, any).0,
+            // What is shown of all that can be had holds of what is in stock.
+            HeldPlan::Unsettled => return from(true, held, (at_best, Outcome::Measure)).plan,
             HeldPlan::Goes(plan) => (Outcome::Pass, plan),
             HeldPlan::Measure(plan) => (Outcome::Measure, plan),
         };
@@ -158,24 +170,24 @@ impl<'a> Bench<'a> {
             return anyhow;
         }
         let known = [held.known, &[(outcome, plan.as_slice())]].concat();
-        match from(true, &Held { known: &known, ..held.clone() }, (outcome, outcome)).0 {
+        match from(true, &Held { known: &known, ..held.clone() }, (outcome, outcome)).plan {
             HeldPlan::No | HeldPlan::Unsettled => anyhow,
             on_hand => on_hand,
         }
     }
 
-    /// And whether the search for it came to its end.
     fn held_plan_from(
         &self,
         supplies: &Supplies<'_>,
         (fork, system): (VariantIx, usize),
         held: &Held<'_>,
         (at_best, at_worst): (Outcome, Outcome),
-    ) -> (HeldPlan, bool) {
-        let Some(fixed) = self.places(system, held.fixed) else { return (HeldPlan::No, true) };
+    ) -> Staged {
+        let nothing = Staged { plan: HeldPlan::No, at_best: at_worst, finished: true };
+        let Some(fixed) = self.places(system, held.fixed) else { return nothing };
         let field = self.field_with(&self.rules[system], supplies, fork, &[], fixed);
         if self.hopeless(&field, system) {
-            return (HeldPlan::No, true);
+            return nothing;
         }
         let known = held.known.iter().filter_map(|&(outcome, picks)| {
             let cost = self.price(supplies, system, picks)?;
@@ -192,15 +204,15 @@ impl<'a> Bench<'a> {
             // Before it comes what has found that nothing better goes.
             let known = known.clone().filter(|known| known.outcome <= outcome);
             let found = rounds(&ground, (outcome, outcome), known, limits);
-            let finished = !found.unfinished;
-            match found.best {
-                Some(best) if best.outcome == Outcome::Pass => return (HeldPlan::Goes(best.picks), finished),
-                _ if found.unfinished => return (HeldPlan::Unsettled, finished),
-                Some(best) => return (HeldPlan::Measure(best.picks), finished),
-                None => {}
-            }
+            let plan = match found.best {
+                Some(best) if best.outcome == Outcome::Pass => HeldPlan::Goes(best.picks),
+                _ if found.unfinished => HeldPlan::Unsettled,
+                Some(best) => HeldPlan::Measure(best.picks),
+                None => continue,
+            };
+            return Staged { plan, at_best: outcome, finished: !found.unfinished };
         }
-        (HeldPlan::No, true)
+        nothing
     }
 
     /// Whether it can be bought: then having one makes nothing possible that was not.

@@ -4,11 +4,10 @@
 //! What the rider brings (a deck) is not a part of it: a set-up knows on which of them it goes as planned. Must
 //! not know words, nor how one set-up turns into another.
 
-use super::alternatives::worst;
-use super::bench::Bench;
+use super::bench::{Bench, cannot_come_to};
 use super::boxed::InBox;
 use super::supply::Counts;
-use crate::assembly::{Outcome, Pick, Stack, assemble};
+use crate::assembly::{Build, Outcome, Pick, Stack, judge};
 use crate::catalogue::{PartIx, VariantIx};
 use crate::kinds::Known;
 
@@ -44,7 +43,7 @@ impl SetUp {
 impl Bench<'_> {
     /// Whether the plan as it is goes for certain.
     pub fn certain(&self, system: usize, picks: &[Pick]) -> bool {
-        worst(&assemble(self.setting(system), picks)) == Outcome::Pass
+        self.comes_to(system, picks, Outcome::Pass).is_some()
     }
 
     /// A plan that goes for certain as a set-up. `brought`: what [`Bench::brought`] finds of it.
@@ -69,8 +68,16 @@ impl Bench<'_> {
 
     /// What a plan comes to with this in the place of what the rider brings, all else as it is. `None`: it does not go.
     pub fn on_brought(&self, system: usize, picks: &[Pick], brought: VariantIx) -> Option<Outcome> {
-        let with = self.with_brought(system, picks, brought);
-        Some(worst(&assemble(self.setting(system), &with))).filter(|outcome| *outcome != Outcome::Fail)
+        self.comes_to(system, &self.with_brought(system, picks, brought), Outcome::Measure)
+    }
+
+    /// What these come to, where that is no worse; judged in full only where a quick look lets it pass.
+    fn comes_to(&self, system: usize, picks: &[Pick], at_worst: Outcome) -> Option<Outcome> {
+        let setting = self.setting(system);
+        if cannot_come_to((setting, self.readies), picks, at_worst) {
+            return None;
+        }
+        Some(judge(&Build::of(setting, picks)).worst()).filter(|outcome| *outcome <= at_worst)
     }
 
     /// The plan with this in the place of what the rider brings.
@@ -101,19 +108,18 @@ impl Bench<'_> {
 
     /// The plan itself, and the same with one other brought part at a time.
     pub fn brought(&self, system: usize, picks: &[Pick]) -> Vec<Vec<VariantIx>> {
-        let setting = self.setting(system);
-        let places: Vec<usize> =
-            (0..picks.len()).filter(|&i| setting.rule.slot(picks[i].slot).brought).collect();
+        let rule = &self.rules[system];
+        let places: Vec<usize> = (0..picks.len()).filter(|&i| rule.slot(picks[i].slot).brought).collect();
         let as_planned: Vec<VariantIx> = places.iter().map(|&i| picks[i].variant).collect();
         let mut found = vec![as_planned.clone()];
         for (nth, &place) in places.iter().enumerate() {
-            let kinds = &setting.rule.slot(picks[place].slot).kinds;
+            let kinds = &rule.slot(picks[place].slot).kinds;
             let parts = kinds.iter().flat_map(|kind| self.catalogue.of_kind(kind));
             let others = parts.flat_map(|p| &self.catalogue.part(p).variants);
             for &other in others.filter(|&&v| v != as_planned[nth]) {
                 let mut with = picks.to_vec();
                 with[place].variant = other;
-                if worst(&assemble(setting, &with)) == Outcome::Pass {
+                if self.comes_to(system, &with, Outcome::Pass).is_some() {
                     let mut brought = as_planned.clone();
                     brought[nth] = other;
                     found.push(brought);

@@ -10,9 +10,8 @@
 //! anything pass, nothing in it goes; else its middle is tried, then its halves. From sizes with which a plan goes each range
 //! is widened as far as the same plan passes for all of them at once, and a search of the book with a part just outside has
 //! to find nothing (`room.rs`); where another plan goes there that does not take the whole range, the box is dropped. Only
-//! what is sold is ordered. A deck with another head tube is looked for only where the reason has to do with heights, in
-//! lengths next to those in the book. Sizes are told at tenths or half tenths, rounded inward. `tests/wanted.rs` puts parts
-//! from both sides of every end into the book.
+//! what is sold is ordered: what a rider brings, a deck, stays as it is. Sizes are told at tenths or half tenths, rounded
+//! inward. `tests/wanted.rs` puts parts from both sides of every end into the book.
 
 mod cell;
 mod one_more;
@@ -21,7 +20,7 @@ mod template;
 
 use super::answer::Wanted;
 use super::bench::Plan;
-use crate::assembly::{Check, Pick};
+use crate::assembly::Pick;
 use crate::catalogue::VariantIx;
 use crate::kinds::{ToOrder, to_order};
 use crate::rules::SlotIx;
@@ -66,51 +65,8 @@ impl Start<'_> {
     }
 }
 
-/// Percent of its own limits that looking for another deck may use up, and with it proving what was found.
-const BROUGHT: (u64, u64) = (30, 40);
-
-/// One part to be ordered, and what the rider may bring in another size (a deck with another head tube). `reason`: what cannot
-/// hold together.
-pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx, reason: &[Check]) -> Vec<Wanted> {
-    let is_of_heights = reason.iter().any(|check| check.demand.is_of_heights());
-    // What has nothing to do with heights stays as it is, however long a head tube.
-    let brought = if is_of_heights { to_be_brought(plan, fork) } else { None };
-    to_be_ordered(plan, fork).into_iter().chain(brought).collect()
-}
-
-/// Millimetres by which it is longer or shorter than one in the book, the nearest first: wide cells leave too much open.
-const NEAREST: i64 = 12;
-const STEP: i64 = 1_000_000;
-
-fn to_be_brought(plan: &Plan<'_>, fork: VariantIx) -> Option<Wanted> {
-    let mut book = OneMore::of(plan, fork);
-    let all = template::brought(plan);
-    let mut tried: Vec<(usize, i64)> = vec![];
-    let (looking, proving) = BROUGHT;
-    for apart in (1..=NEAREST).flat_map(|n| [-n, n]) {
-        for (nth, (slot, template)) in all.iter().enumerate() {
-            book.use_up_to(looking);
-            let at = template.sizes.first()?.nominal + apart * STEP;
-            // Of one build the same length is the same head tube.
-            let build = all.iter().position(|other| other.0 == *slot && other.1.same_build(template));
-            let build = build.unwrap_or(nth);
-            if tried.contains(&(build, at)) {
-                continue;
-            }
-            tried.push((build, at));
-            let made = template.made(&[0], &[(at, at)]);
-            let Some(picks) = made.and_then(|shape| book.plan(*slot, shape)) else { continue };
-            book.use_up_to(proving);
-            let start = Start { slot: *slot, template, free: vec![0], at: vec![at], picks };
-            if let Some(found) = room::ranges(&mut book, &start) {
-                return Some(found);
-            }
-        }
-    }
-    None
-}
-
-fn to_be_ordered(plan: &Plan<'_>, fork: VariantIx) -> Option<Wanted> {
+/// One part to be ordered.
+pub(super) fn wanted(plan: &Plan<'_>, fork: VariantIx) -> Option<Wanted> {
     let mut book = OneMore::of(plan, fork);
     let all = templates(plan);
     let alive: Vec<(SlotIx, &Template)> = worth_a_look(&mut book, &all);

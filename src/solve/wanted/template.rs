@@ -43,27 +43,11 @@ pub(super) struct Template {
     span: Span,
 }
 
-/// In what that a rider brings differs first.
-const BROUGHT: &str = "head_tube_length";
-
 /// By place, what may stand there and is not brought: parts as they are sold, in the order of the book.
 pub(super) fn templates(plan: &Plan<'_>) -> Vec<(SlotIx, Template)> {
-    of_places(plan, false)
-}
-
-/// What is brought, in other sizes only of what such things differ in first.
-pub(super) fn brought(plan: &Plan<'_>) -> Vec<(SlotIx, Template)> {
-    let all = of_places(plan, true).into_iter().filter_map(|(slot, template)| {
-        let sizes: Vec<Size> = template.sizes.into_iter().filter(|size| size.name == BROUGHT).collect();
-        (!sizes.is_empty()).then_some((slot, Template { sizes, ..template }))
-    });
-    all.collect()
-}
-
-fn of_places(plan: &Plan<'_>, brought: bool) -> Vec<(SlotIx, Template)> {
     let Setting { rule, catalogue, .. } = plan.setting;
     let mut found = Vec::new();
-    for (index, slot) in rule.slots.iter().enumerate().skip(1).filter(|(_, slot)| slot.brought == brought) {
+    for (index, slot) in rule.slots.iter().enumerate().skip(1).filter(|(_, slot)| !slot.brought) {
         let of_kind = |&kind: &&'static str| -> Vec<(&'static str, VariantIx)> {
             let variants = catalogue.of_kind(kind).flat_map(|p| catalogue.part(p).variants.iter());
             variants.map(|&variant| (kind, variant)).collect()
