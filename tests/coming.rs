@@ -243,6 +243,9 @@ fn what_is_read_before_a_cap_goes_on_is_the_gap_and_the_spigot_of_that_cap() {
         );
         let text = step.text.replace('\u{a0}', " ");
         assert!(text.contains(&range), "{fork}: {range} is not in: {text}");
+        let says =
+            step.also.iter().any(|line| line.replace('\u{a0}', " ") == "3 mm of it is spigot, not gap.");
+        assert_eq!(says, spigot.0 > 0, "{fork}: {:?}", step.also);
     }
 }
 

@@ -38,8 +38,11 @@ impl Steps<'_> {
     pub fn whereabouts(&self, draw: &Draw<'_>) -> Vec<(usize, String)> {
         let of = |told: &GuideStep| {
             let by_rule = self.rule.steps.iter().find(|step| step.id == told.id);
-            let upside_down = by_rule.is_some_and(|step| step.upside_down);
             let item = told.item?;
+            // What goes into a part that is not on yet is done with that part in the hand.
+            let host = self.answer.stack.items.get(usize::from(item.0)).and_then(|placed| placed.rides_with);
+            let on_scooter = host.is_none_or(|host| told.already.contains(&host));
+            let upside_down = on_scooter && by_rule.is_some_and(|step| step.upside_down);
             let made = draw("where", DrawWords::default(), &|input| {
                 whereabouts(input, Some(item), upside_down).unwrap_or_default()
             });

@@ -25,9 +25,15 @@ pub fn least_gap(bench: &Bench, item: ItemIx) -> Option<String> {
 /// below what it rests on by its spigot, and the gap is less by that.
 pub fn drop(bench: &Bench, item: ItemIx) -> Option<String> {
     let value = of(bench, Some(item))?;
-    let (least, most) = below_its_seat(bench, item)?;
-    let surely = enough(bench, value).saturating_add(most);
-    Some(range(bench, (value.least + least).max(surely), value.most.saturating_add(most), value))
+    let below = below_its_seat(bench, item)?;
+    let surely = enough(bench, value).saturating_add(below.most);
+    Some(range(bench, (value.least + below.least).max(surely), value.most.saturating_add(below.most), value))
+}
+
+/// How much of that reading is no gap: said where the part has a spigot.
+pub fn spigot(bench: &Bench, item: ItemIx) -> Option<String> {
+    let below = below_its_seat(bench, item)?.nominal;
+    (below > 0).then(|| bench.words().say("step.spigot", &[("by", &bench.lengths().exact(below))]))
 }
 
 /// Said where the gap that the step tells may be more than the rule likes to see.
@@ -78,8 +84,8 @@ fn closing<'b>(bench: &Bench<'b>) -> Option<&'b Check> {
     bench.stack().checks.iter().find(|check| check.demand == Demand::GapLeast)
 }
 
-/// From a part's foot up to the face by which it rests, least and most.
-fn below_its_seat(bench: &Bench, item: ItemIx) -> Option<(i64, i64)> {
+/// From a part's foot up to the face by which it rests.
+fn below_its_seat(bench: &Bench, item: ItemIx) -> Option<Ends> {
     let placed = bench.item(item);
     let support = placed.rests_on.iter().find(|s| s.certain).or(placed.rests_on.first())?;
     let ends: Vec<Ends> = bench.stack().dims.iter().map(|dim| dim.ends).collect();
@@ -88,7 +94,7 @@ fn below_its_seat(bench: &Bench, item: ItemIx) -> Option<(i64, i64)> {
     let on = |height: &Form| under.iter().any(|face| face.top == foot + height.nominal(&ends));
     let faces = own_faces(placed, support.own_column).into_iter();
     let seat = faces.filter(|_| support.contact == Contact::Flat).find(on)?;
-    Some((seat.least(&ends), seat.most(&ends)))
+    Some(Ends { nominal: seat.nominal(&ends), least: seat.least(&ends), most: seat.most(&ends) })
 }
 
 /// Heights above a part's foot at which its rings end, from the lowest up.

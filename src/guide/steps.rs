@@ -61,11 +61,7 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
             number,
             id: step.id.clone(),
             text: sentence.fill(&step.say, problems),
-            also: gaps::wide(bench, item)
-                .filter(|_| uses(step, "gap") || uses(step, "drop"))
-                .or_else(|| on_already(bench, item))
-                .into_iter()
-                .collect(),
+            also: also(bench, step, item),
             warning: None,
             feel: step.feel.as_ref().map(|feel| sentence.fill(feel, problems)),
             held: step.held.as_ref().map(|held| sentence.fill(held, problems)),
@@ -83,6 +79,15 @@ pub fn steps(bench: &Bench, numbers: &[usize], problems: &mut Problems) -> Vec<G
         done.extend(item);
     }
     steps
+}
+
+/// What is said beside the sentence itself.
+fn also(bench: &Bench, step: &Step, item: Option<ItemIx>) -> Vec<String> {
+    let drop = uses(step, "drop");
+    let spigot = item.filter(|_| drop).and_then(|item| gaps::spigot(bench, item));
+    let wide = gaps::wide(bench, item).filter(|_| drop || uses(step, "gap"));
+    let told: Vec<String> = spigot.into_iter().chain(wide).collect();
+    if told.is_empty() { on_already(bench, item).into_iter().collect() } else { told }
 }
 
 pub fn before_riding(bench: &Bench, problems: &mut Problems) -> Vec<String> {

@@ -43,7 +43,7 @@ function said() {
       cutPicture: [...root.querySelectorAll(".steps > li.warning svg .size")].map((text) => plain(text.textContent)),
       daylight: many(root, ".steps > li")
         .flatMap((text) => text.split(/(?<=[.?]) /))
-        .filter((text) => /steerer's end|to the step of the steerer|A less B|above the steerer/.test(text) && / to .* mm/.test(text)),
+        .filter((text) => /steerer's end|to the step of the steerer|must be left|above the steerer/.test(text) && / to .* mm/.test(text)),
       gaps: checks.filter((one) => one.check === "closing-gap").map((one) => one.value),
       reasons: many(root, ".why .reason, .facts-together li"),
     };
