@@ -110,7 +110,7 @@ function gaps(a) {
   const under = told.filter((range) => a.gaps.some((gap) => least(range) < least(gap)));
   const ends = (range) => range.match(/[\d.]+/g).map(Number);
   const alike = (range, gap, add) => ends(range).every((end, i) => Math.abs(end - ends(gap)[i] - add[i]) < 0.011);
-  const tells = (range) => a.gaps.some((gap) => ranges(gap).length > 0 && [[0, 0], ...spigots].some((add) => alike(range, gap, add)));
+  const tells = (range) => a.gaps.some((gap) => ranges(gap).length > 0 && spigots.some((add) => alike(range, gap, add)));
   const missing = told.length > 0 && a.gaps.length > 0 && !told.some((range) => a.gaps.includes(range) || tells(range));
   const wrong = under.map((range) => `daylight ${range}, closing gap ${a.gaps.join()}`);
   return missing ? [...wrong, `closing gap ${a.gaps.join()}, daylight ${told.join()}`] : wrong;
