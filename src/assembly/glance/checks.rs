@@ -31,6 +31,9 @@ pub fn common(spans: &[Span]) -> Option<Figure> {
     Some(top.minus(bottom))
 }
 
+/// As a set, bit by bit.
+const ALL_BUILDS: u8 = u8::MAX;
+
 impl Glance<'_> {
     pub(super) fn check_item(&mut self, index: u8) {
         let item = &self.items[index as usize];
@@ -43,23 +46,38 @@ impl Glance<'_> {
             return self.found(Demand::Lands(slot), own, Outcome::Fail);
         }
         let rests_on = self.lists.rests_on[slot.0 as usize];
-        let rests = self.holds(index, |t| rests_on & bit(self.items[t.item as usize].pick.slot) != 0);
-        let seats = self.holds(index, |t| t.contact != Contact::Edge);
+        let rests = self.holds(index, |t| match rests_on & bit(self.items[t.item as usize].pick.slot) {
+            0 => None,
+            _ => Some(ALL_BUILDS),
+        });
+        let seats = self.holds(index, |t| self.seated_wide(t));
         let passes_on = self.path_step(index);
         self.found(Demand::RestsOn(slot), own, rests);
         self.found(Demand::Seat(slot), own, seats);
         self.found(Demand::Path, own, passes_on);
     }
 
-    /// What touches of an item come to at best, when each must be of a sort.
-    fn holds(&self, index: u8, good: impl Fn(&Touch) -> bool) -> Outcome {
-        let touches = &self.items[index as usize].touches;
-        if !touches.iter().any(&good) {
-            return Outcome::Fail;
+    /// What touches of an item come to at best, when each must be of a sort: in which builds it may be; `None`: never.
+    fn holds(&self, index: u8, good: impl Fn(&Touch) -> Option<u8>) -> Outcome {
+        let (mut any, mut fine, mut never) = (0_u8, 0_u8, true);
+        for touch in &self.items[index as usize].touches {
+            let good = good(touch);
+            never &= good.is_none();
+            any |= touch.builds;
+            fine |= touch.builds & good.unwrap_or(0);
         }
-        let bits = |all: &mut dyn Iterator<Item = &Touch>| all.fold(0_u8, |sum, t| sum | t.builds);
-        let (any, fine) = (bits(&mut touches.iter()), bits(&mut touches.iter().filter(|t| good(t))));
-        if any & !fine != 0 { Outcome::Measure } else { Outcome::Pass }
+        match (never, any & !fine != 0) {
+            (true, _) => Outcome::Fail,
+            (_, true) => Outcome::Measure,
+            _ => Outcome::Pass,
+        }
+    }
+
+    /// In which builds it is a seat as wide as it must be.
+    fn seated_wide(&self, touch: &Touch) -> Option<u8> {
+        let least = 2 * self.setting.rule.limits.seat_least.as_nm();
+        let wide = |builds, at: usize| builds | u8::from(touch.width.at[at] >= least - ROUNDING) << at;
+        (touch.contact != Contact::Edge && touch.width.most >= least).then(|| (0..BUILDS).fold(0, wide))
     }
 
     fn path_step(&self, index: u8) -> Outcome {
@@ -69,9 +87,10 @@ impl Glance<'_> {
         let filled = |slot: SlotIx| self.in_slot(slot).next().is_some();
         let Some(next) = path[at + 1..].iter().find(|s| filled(s.slot)) else { return Outcome::Pass };
         self.holds(index, |t| {
-            self.items[t.item as usize].pick.slot == next.slot
+            let on = self.items[t.item as usize].pick.slot == next.slot
                 && is_column(path[at].leaves, t.own_column)
-                && is_column(next.enters, t.column)
+                && is_column(next.enters, t.column);
+            on.then_some(ALL_BUILDS)
         })
     }
 

@@ -5,15 +5,17 @@
 use super::Glance;
 use super::checks::{common, within};
 use super::figure::{Figure, ROUNDING};
-use super::land::meeting;
 use super::links::{Sliding, clearance};
 use super::ready::{Ready, Span};
-use crate::assembly::blame::{Slots, bit, grip, met_by};
+use crate::assembly::blame::{Slots, bit, grip};
 use crate::assembly::report::{Demand, Outcome};
 use crate::quantity::Length;
-use crate::rules::{Choice, PutOn, SlotIx};
+use crate::rules::SlotIx;
 
 const EVERY_SLOT: SlotIx = SlotIx(u16::MAX);
+
+/// Its sleeve to the next one out, and the length of it that must be held.
+pub(super) type Layer = (Sliding, Option<i64>);
 
 impl Glance<'_> {
     pub(super) fn check_finished(&mut self) {
@@ -29,10 +31,6 @@ impl Glance<'_> {
         self.check_sizes();
         for index in 0..self.setting.rule.grips.len() {
             self.check_grip(index);
-        }
-        for item in 0..self.items.len() as u8 {
-            self.check_set_in(item);
-            self.check_whole_wall(item);
         }
     }
 
@@ -95,10 +93,10 @@ impl Glance<'_> {
     }
 
     /// From the outside in, each with its sleeve to the next one out and the length that must be held.
-    fn layers(&self, index: usize, by: u8) -> Option<Vec<(Sliding, Option<i64>)>> {
+    pub(super) fn layers(&self, index: usize, by: u8) -> Option<Vec<Layer>> {
         let grip = &self.setting.rule.grips[index];
         let surface = self.lists.grips[index].1;
-        let mut found: Vec<(Sliding, Option<i64>)> = Vec::new();
+        let mut found: Vec<Layer> = Vec::new();
         let mut outer = by;
         for layer in &grip.layers {
             let Some(item) = self.in_slot(layer.slot).next() else { continue };
@@ -112,27 +110,39 @@ impl Glance<'_> {
         (!found.is_empty()).then_some(found)
     }
 
-    fn check_closes(&mut self, index: usize, by: u8, layers: &[(Sliding, Option<i64>)]) {
+    fn check_closes(&mut self, index: usize, by: u8, layers: &[Layer]) {
         for at in 0..layers.len() {
             let outer = layers[at].0.outer.0;
             // It closes where it is split, or its wall gives: whichever is more.
-            let gives = Length::nm(self.lists.sleeves[usize::from(layers[at].0.sleeve)].springs);
             let split = self.items[outer as usize].ready.closes_by;
-            let gives = Figure::ZERO.plus_length(gives);
-            let mut inside = Figure::ZERO;
-            for (sliding, _) in &layers[at..] {
-                let of = |i: u8| &self.items[i as usize].ready;
-                if let Some((narrow, _)) = clearance(of(sliding.outer.0), of(sliding.inner.0), sliding) {
-                    inside = inside.plus(narrow);
-                }
-            }
+            let (gives, inside) = self.closing(&layers[at..]);
             let own = self.slots_of(&[outer, by]);
             let room = split.higher(gives).minus(inside);
             self.found(Demand::GripCloses(index as u16), own, within(room, Some(0), None));
-            if within(gives.minus(inside), Some(0), None) == Outcome::Fail {
+            if self.never_gives(&layers[at..]) {
                 self.check_reach(index, (by, outer), own);
             }
         }
+    }
+
+    /// By how much the wall of the first of these layers gives, and what it has to close.
+    fn closing(&self, layers: &[Layer]) -> (Figure, Figure) {
+        let springs =
+            layers.first().map_or(0, |first| self.lists.sleeves[usize::from(first.0.sleeve)].springs);
+        let mut inside = Figure::ZERO;
+        for (sliding, _) in layers {
+            let of = |i: u8| &self.items[i as usize].ready;
+            if let Some((narrow, _)) = clearance(of(sliding.outer.0), of(sliding.inner.0), sliding) {
+                inside = inside.plus(narrow);
+            }
+        }
+        (Figure::ZERO.plus_length(Length::nm(springs)), inside)
+    }
+
+    /// The first of these layers closes nowhere but where it is split.
+    pub(super) fn never_gives(&self, layers: &[Layer]) -> bool {
+        let (gives, inside) = self.closing(layers);
+        within(gives.minus(inside), Some(0), None) == Outcome::Fail
     }
 
     /// No slit closes at bolts that are further apart than it is long, wherever it is.
@@ -152,7 +162,7 @@ impl Glance<'_> {
         }
     }
 
-    fn check_held(&mut self, index: usize, by: u8, own: Span, layers: &[(Sliding, Option<i64>)]) {
+    fn check_held(&mut self, index: usize, by: u8, own: Span, layers: &[Layer]) {
         let base = self.bottom(by);
         let mut spans: Vec<Span> = Vec::new();
         if let Some(base) = base {
@@ -166,7 +176,7 @@ impl Glance<'_> {
             let own = self.slots_of(&[by, sliding.inner.0]);
             self.found(Demand::GripLength(index as u16), own, within(held, Some(least), None));
         }
-        let Some(base) = base else { return self.check_height(index, by, own, layers) };
+        let Some(base) = base else { return };
         let mut inside: Option<Figure> = None;
         for pinch in squeezing(&self.items[by as usize].ready, own) {
             let pinch = pinch.plus(base);
@@ -182,65 +192,6 @@ impl Glance<'_> {
                 within(inside, Some(0), None),
             );
         }
-    }
-
-    /// Of a clamp whose height is chosen: is there one at which it holds each layer long enough, every pinch bolt over
-    /// all of them?
-    fn check_height(&mut self, index: usize, by: u8, own: Span, layers: &[(Sliding, Option<i64>)]) {
-        let pinches: Vec<Figure> = squeezing(&self.items[by as usize].ready, own).collect();
-        let mut between: Option<(Figure, Figure)> = None;
-        let mut bound = |low: Figure, high: Figure| {
-            between = Some(between.map_or((low, high), |b| (b.0.higher(low), b.1.lower(high))));
-        };
-        let mut spans: Vec<Span> = Vec::new();
-        for (sliding, least) in layers {
-            let Some(span) = self.span(sliding.inner, false) else { continue };
-            spans.push(span);
-            for pinch in &pinches {
-                bound(span.bottom.minus(*pinch), span.top.minus(*pinch));
-            }
-            for span in spans.iter().filter(|_| least.is_some()) {
-                let least = Length::nm(least.unwrap_or(0));
-                let low = span.bottom.minus(own.top).plus_length(least);
-                bound(low, span.top.minus(own.bottom).plus_length(-least));
-            }
-        }
-        let Some((low, high)) = between else { return };
-        let slot = self.items[by as usize].pick.slot;
-        let blame = self.blamed(Demand::GripPinch(index as u16), bit(slot));
-        let room = within(high.minus(low), Some(0), None);
-        self.found_on(Demand::Height(slot), room, blame);
-        for other in (0..self.items.len() as u8).filter(|&o| o != by) {
-            let with = bit(self.items[other as usize].pick.slot);
-            let met = met_by(self.setting.rule, slot, self.items[other as usize].pick.slot);
-            let blame = || blame | self.rests(Demand::Still, bit(slot) | with) | met;
-            if let Some(stops) = self.stops_below(by, other) {
-                let blame = blame();
-                self.found_on(Demand::Height(slot), within(high.minus(stops), Some(0), None), blame);
-            }
-        }
-    }
-
-    /// How low the clamp can come at most, for the other part below it is surely in its way.
-    fn stops_below(&self, by: u8, other: u8) -> Option<Figure> {
-        let order = |item: u8| self.slot_of(item).order;
-        let PutOn::Chosen(Choice { into: None, .. }) = self.slot_of(by).put_on else { return None };
-        (order(other) < order(by)).then(|| self.stops(by, other))?
-    }
-
-    /// How low the part can come at most over the other, which is surely in its way.
-    pub(super) fn stops(&self, by: u8, other: u8) -> Option<Figure> {
-        let base = self.bottom(other)?;
-        let mut stops: Option<Figure> = None;
-        for over in &self.items[other as usize].ready.tops {
-            for under in &self.items[by as usize].ready.bottoms {
-                if let Some(met) = meeting(self, (other, over), (by, under)).filter(|m| m.common.sure) {
-                    let at = base.plus(met.height);
-                    stops = Some(stops.map_or(at, |s| s.higher(at)));
-                }
-            }
-        }
-        stops
     }
 }
 

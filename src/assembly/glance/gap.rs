@@ -2,16 +2,15 @@
 //!
 //! Must not know grips: they count as open.
 
-use super::figure::{BUILDS, Figure};
+use super::figure::{BUILDS, Figure, ROUNDING};
 use super::land::{meeting, meeting_of, took_of};
 use super::reach::{Left, Reach, views};
 use super::ready::Ready;
 use super::rule::At;
-use super::{Glance, Seated, Touch};
+use super::{Glance, Seated};
 use crate::assembly::blame::bit;
 use crate::assembly::report::{Demand, Outcome};
 use crate::rules::SlotIx;
-use smallvec::SmallVec;
 
 /// How far one item can come down, over everything fixed.
 #[derive(Clone, Copy, Debug)]
@@ -23,6 +22,12 @@ pub struct Down {
 
 impl Down {
     pub const FREE: Down = Down { most: FREE, at: [FREE; BUILDS] };
+    const NONE: Down = Down { most: 0, at: [0; BUILDS] };
+
+    fn lower(self, other: Down) -> Down {
+        let at = [0, 1, 2].map(|build: usize| self.at[build].min(other.at[build]));
+        Down { most: self.most.min(other.most), at }
+    }
 }
 
 const FREE: i64 = i64::MAX / 4;
@@ -34,11 +39,11 @@ impl Glance<'_> {
             return;
         }
         let low = limits.gap_least.as_nm();
-        let sure = self.pushed(sole);
-        let most = sure.iter().map(|&item| self.down(item).most).min().unwrap_or(FREE);
-        let outcome = if most < low {
+        let pulled = self.in_slot(self.setting.rule.pulled);
+        let left = pulled.map(|item| self.left_below(item)).fold(Down::FREE, Down::lower);
+        let outcome = if left.most < low {
             Outcome::Fail
-        } else if (0..BUILDS).any(|build| self.gap_fails(build, low)) {
+        } else if left.at.iter().any(|&at| at < low - ROUNDING) {
             Outcome::Measure
         } else {
             Outcome::Pass
@@ -47,29 +52,23 @@ impl Glance<'_> {
         self.found(Demand::GapLeast, own, outcome);
     }
 
-    /// Does one real build close too little, whichever of nearly equal supports it stands on?
-    fn gap_fails(&self, build: usize, low: i64) -> bool {
-        let here = |touches: &[Touch]| -> SmallVec<[Touch; 8]> {
-            touches.iter().filter(|t| t.builds >> build & 1 == 1).copied().collect()
-        };
-        let sure = self.pushed(|touches| sole(&here(touches)));
-        let least = sure.iter().map(|&i| self.down(i).at[build]).min().unwrap_or(FREE);
-        least < low - super::figure::ROUNDING
-    }
-
-    /// Items that the push goes through down to the ring, following these supports.
-    fn pushed(&self, supports: impl Fn(&[Touch]) -> SmallVec<[u8; 8]>) -> SmallVec<[u8; 16]> {
-        let mut found: SmallVec<[u8; 16]> = SmallVec::new();
-        let mut next: SmallVec<[u8; 16]> = self.in_slot(self.setting.rule.pulled).collect();
-        while let Some(item) = next.pop() {
-            if found.contains(&item) || self.below_ring(item) {
-                continue;
-            }
-            found.push(item);
-            let it = &self.items[item as usize];
-            next.extend(supports(&it.touches));
+    /// What the push down to the ring leaves at most, from this item on. Of several that may carry an item one does; what is
+    /// fixed leaves nothing to what rests on it.
+    fn left_below(&self, item: u8) -> Down {
+        let touches = &self.items[item as usize].touches;
+        if self.below_ring(item) || touches.is_empty() {
+            return Down::FREE;
         }
-        found
+        let mut below = Down { most: 0, at: [i64::MIN; BUILDS] };
+        for touch in touches {
+            let left = if self.is_fixed(touch.item) { Down::NONE } else { self.left_below(touch.item) };
+            below.most = below.most.max(left.most);
+            for build in (0..BUILDS).filter(|build| touch.builds >> build & 1 == 1) {
+                below.at[build] = below.at[build].max(left.at[build]);
+            }
+        }
+        below.at = below.at.map(|at| if at == i64::MIN { FREE } else { at });
+        self.down(item).lower(below)
     }
 
     /// The fork and the rest of the headset: the push ends above them.
@@ -150,13 +149,5 @@ impl Glance<'_> {
         let pressed = it.seated.is_some_and(|s| s.on == 0) && !ring;
         let hosted = self.host(item) == Some(0);
         item == 0 || ((pressed || hosted) && !self.is_chosen(item))
-    }
-}
-
-/// The one item that is touched, when it is only one.
-fn sole(touches: &[Touch]) -> SmallVec<[u8; 8]> {
-    match touches.first() {
-        Some(first) if touches.iter().all(|t| t.item == first.item) => SmallVec::from_slice(&[first.item]),
-        _ => SmallVec::new(),
     }
 }

@@ -23,6 +23,8 @@ pub struct Meeting {
     pub common: Common,
     pub height: Figure,
     pub contact: Contact,
+    /// How wide they lie on each other in the middle, both sides of the axis together.
+    pub width: Figure,
 }
 
 /// `over` of a lower item meets `under` of an upper one; `None`: never.
@@ -72,7 +74,12 @@ fn met(over: &Face, under: &Face, common: Common) -> Meeting {
     };
     let slack = over.inexact + under.inexact;
     let height = Figure { least: height.least - slack, most: height.most + slack, ..height };
-    Meeting { common, height, contact }
+    let width = over
+        .outer
+        .diameter
+        .lower(under.outer.diameter)
+        .minus(over.inner.diameter.higher(under.inner.diameter));
+    Meeting { common, height, contact, width }
 }
 
 /// Narrows down where the inner edge lies inside the outer one; `None`: nowhere.
@@ -187,7 +194,9 @@ fn meet_item(
                 column: over.column,
                 own_column: under.column,
                 contact: met.contact,
+                width: met.width,
                 builds: 0,
+                over: met.common.sure.then_some(met.height.least),
             };
             out.push(Candidate { height, above: met.height, common: met.common, touch });
         }
@@ -237,8 +246,12 @@ fn settle(glance: &Glance<'_>, candidates: &[Candidate], from_below: bool) -> La
 /// Surely lower than where another one meets for certain, whatever lies below both.
 fn is_below_another(glance: &Glance<'_>, one: &Candidate, candidates: &[Candidate]) -> bool {
     let higher = |other: &Candidate| {
-        let between = glance.between(other.touch.item, one.touch.item);
-        between.is_some_and(|between| between.plus(other.above).minus(one.above).least > 0)
+        let (upper, lower) = (other.touch.item, one.touch.item);
+        let over =
+            glance.items[upper as usize].touches.iter().filter(|t| t.item == lower).filter_map(|t| t.over);
+        let over = over.max().is_some_and(|over| over + other.above.least > one.above.most);
+        let between = || glance.between(upper, lower);
+        over || between().is_some_and(|between| between.plus(other.above).minus(one.above).least > 0)
     };
     let mut others = candidates.iter().filter(|c| c.common.sure && c.touch.item != one.touch.item);
     others.any(higher)

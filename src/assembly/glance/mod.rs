@@ -22,6 +22,7 @@ mod figure;
 mod finish;
 mod floors;
 mod gap;
+mod heights;
 mod held;
 mod land;
 mod links;
@@ -31,7 +32,6 @@ mod overlaps;
 mod reach;
 mod ready;
 mod rule;
-mod set_in;
 mod sorted;
 mod standing;
 mod still;
@@ -51,6 +51,7 @@ use ahead::Ahead;
 use between::Standing;
 use figure::Figure;
 use floors::OfSlot;
+use heights::Bound;
 use links::{Screwed, Sliding};
 use ready::Ready;
 use rule::Lists;
@@ -68,6 +69,10 @@ pub struct Touch {
     column: NameIx,
     own_column: NameIx,
     contact: Contact,
+    /// Of the seat in the middle, both sides of the axis together.
+    width: Figure,
+    /// How far its bottom is over the other's at least, where the two surely meet.
+    over: Option<i64>,
     /// In which of the builds it is touched, bit by bit.
     builds: u8,
 }
@@ -89,6 +94,7 @@ struct Item {
     /// Lengths of the lists of links before it went on.
     sleeves: usize,
     screws: usize,
+    bounds: usize,
 }
 
 /// Whose diameter an item's wall took.
@@ -135,6 +141,8 @@ pub struct Glance<'a> {
     items: Vec<Item>,
     sleeves: Vec<Sliding>,
     screws: Vec<Screwed>,
+    /// Of heights that are chosen.
+    bounds: Vec<Bound>,
     learned: Rc<Learned>,
     look: Look,
     outline: Rc<Outline>,
@@ -168,6 +176,7 @@ impl<'a> Glance<'a> {
             items: Vec::new(),
             sleeves: Vec::new(),
             screws: Vec::new(),
+            bounds: Vec::new(),
             learned,
             look: Look::FINE,
             outline: Rc::default(),
@@ -202,6 +211,7 @@ impl<'a> Glance<'a> {
             floors: RefCell::default(),
             sleeves,
             screws,
+            bounds: self.bounds.len(),
         });
         if !self.can_stand(index) {
             self.found_on(Demand::RestsOn(pick.slot), Outcome::Fail, self.stands_by(pick.slot));
@@ -219,6 +229,9 @@ impl<'a> Glance<'a> {
         self.check_slits(pick.slot);
         self.check_screws(index);
         self.check_still(index);
+        if !self.is_bad() {
+            self.check_heights(index);
+        }
         self.check_clamp_room(index);
         self.check_bare(index);
         if pick.slot == self.setting.rule.pulled {
@@ -252,6 +265,7 @@ impl<'a> Glance<'a> {
         if let Some(item) = self.items.pop() {
             self.sleeves.truncate(item.sleeves);
             self.screws.truncate(item.screws);
+            self.bounds.truncate(item.bounds);
         }
     }
 
@@ -261,6 +275,7 @@ impl<'a> Glance<'a> {
         let marks = (self.sleeves.len(), self.screws.len());
         self.learn(SlotIx(u16::MAX));
         self.check_finished();
+        self.check_finished_heights(marks.0, marks.1);
         self.sleeves.truncate(marks.0);
         self.screws.truncate(marks.1);
         self.look

@@ -82,8 +82,10 @@ pub struct Ready {
     pub closes_by: Figure,
     /// Length of the longest cut, where none runs through.
     pub slit_length: Option<Figure>,
-    /// Overall, bottom to top.
+    /// Of the top, from where its heights are reckoned.
     pub height: Figure,
+    /// The ends inside the part of its longest cut: where it begins above the bottom, where it ends below the top.
+    pub longest_slit: Option<(Option<Figure>, Option<Figure>)>,
     /// How high a slit reaches that does not reach the top.
     pub slit_top: Option<Figure>,
     pub slit: bool,
@@ -101,6 +103,16 @@ fn longest_cut(cuts: &[PlacedCut], shape: &Shape, sizes: &Sizes) -> Option<Figur
         return None;
     }
     cuts.iter().map(|cut| sizes.figure(&cut.to.minus(&cut.from))).reduce(Figure::higher)
+}
+
+fn longest_slit(
+    cuts: &[PlacedCut],
+    shape: &Shape,
+    sizes: &Sizes,
+) -> Option<(Option<Figure>, Option<Figure>)> {
+    let longest = cuts.iter().max_by_key(|cut| sizes.figure(&cut.to.minus(&cut.from)).at[0])?;
+    let inside = |end: &Form, outer: &Form| (end != outer).then(|| sizes.figure(end));
+    Some((inside(&longest.from, &Form::zero()), inside(&longest.to, &shape.height)))
 }
 
 impl Ready {
@@ -131,6 +143,7 @@ impl Ready {
                 .fold(Figure::ZERO, |most, c| most.higher(sizes.figure(&closes_by(&c.width)))),
             height: sizes.figure(&shape.height),
             slit_length: longest_cut(&cuts, shape, sizes),
+            longest_slit: longest_slit(&cuts, shape, sizes),
             slit_top: cuts
                 .iter()
                 .filter(|cut| cut.to != shape.height)
@@ -334,7 +347,15 @@ fn one(names: &Names, shape: &Shape, turned: bool, role: Role) -> Arc<Ready> {
             column.start = column.start.minus(&shape.datum);
         }
     }
-    Arc::new(Ready::of(names, shape, &columns, turned, &sizes))
+    let mut ready = Ready::of(names, shape, &columns, turned, &sizes);
+    if role == Role::Fork {
+        let datum = |height: &Form| sizes.figure(&height.minus(&shape.datum));
+        let cuts = place::cuts(shape, 0, turned);
+        ready.height = datum(&shape.height);
+        ready.slit_top =
+            cuts.iter().filter(|c| c.to != shape.height).map(|c| datum(&c.to)).reduce(Figure::higher);
+    }
+    Arc::new(ready)
 }
 
 #[cfg(test)]
