@@ -2,7 +2,6 @@
 //!
 //! Found by a hash, but kept and compared exactly as picked: a mistaken match would be a wrong "no". Must not know why.
 
-use super::grounds::Grounds;
 use crate::assembly::{Pick, Slots, bit};
 use rustc_hash::FxHashMap as HashMap;
 
@@ -27,10 +26,7 @@ pub struct Nogoods {
 }
 
 /// Contents by their hash.
-type Contents = HashMap<u64, Vec<Known>>;
-
-/// Contents, and the slots of them of which it rests on no more than what they cost.
-type Known = (Vec<Pick>, Slots);
+type Contents = HashMap<u64, Vec<Vec<Pick>>>;
 
 #[derive(Clone, Default)]
 struct Place {
@@ -59,17 +55,16 @@ impl Nogoods {
     }
 
     /// The slots to blame when these contents are known to lead nowhere from slot `next` on.
-    pub fn known(&self, next: usize, picks: &[Pick]) -> Option<Grounds> {
-        let grounds = |(slots, known): &(Slots, Contents)| {
-            let alike = known.get(&self.hash(*slots))?;
-            let one = alike.iter().find(|one| one.0.iter().copied().eq(contents(picks, *slots)))?;
-            Some(Grounds { held: slots & !one.1, paid: one.1 })
+    pub fn known(&self, next: usize, picks: &[Pick]) -> Option<Slots> {
+        let is_there = |(slots, known): &&(Slots, Contents)| {
+            let alike = known.get(&self.hash(*slots));
+            alike.is_some_and(|all| all.iter().any(|one| one.iter().copied().eq(contents(picks, *slots))))
         };
-        self.places.get(next)?.sets.iter().find_map(grounds)
+        self.places.get(next)?.sets.iter().find(is_there).map(|(slots, _)| *slots)
     }
 
-    pub fn learn(&mut self, next: usize, picks: &[Pick], grounds: Grounds) {
-        let slots = grounds.all();
+    /// These contents of the slots lead nowhere.
+    pub fn learn(&mut self, next: usize, picks: &[Pick], slots: Slots) {
         if self.kept >= MOST_PICKS {
             return;
         }
@@ -88,7 +83,7 @@ impl Nogoods {
         };
         let held: Vec<Pick> = contents(picks, slots).collect();
         self.kept += OWN_WEIGHT + held.len();
-        sets[at].1.entry(hash).or_default().push((held, grounds.paid & !grounds.held));
+        sets[at].1.entry(hash).or_default().push(held);
     }
 
     fn hash(&self, slots: Slots) -> u64 {
@@ -120,17 +115,15 @@ mod tests {
         let with = |picks: &[Pick]| {
             let mut nogoods = Nogoods::default();
             [pick(0, 1), pick(1, 2), pick(2, 3)].into_iter().for_each(|p| nogoods.push(p));
-            // It rests on what slot 0 holds and on what slot 2 costs.
-            let grounds = Grounds { held: 1, paid: 4 };
-            nogoods.learn(3, &[pick(0, 1), pick(1, 2), pick(2, 3)], grounds);
+            // It rests on what slots 0 and 2 hold.
+            nogoods.learn(3, &[pick(0, 1), pick(1, 2), pick(2, 3)], 5);
             (0..3).for_each(|_| nogoods.pop());
             picks.iter().for_each(|&p| nogoods.push(p));
-            (nogoods.known(3, picks), grounds)
+            nogoods.known(3, picks)
         };
-        let (known, grounds) = with(&[pick(0, 1), pick(1, 7), pick(2, 3)]);
-        assert_eq!(known, Some(grounds));
+        assert_eq!(with(&[pick(0, 1), pick(1, 7), pick(2, 3)]), Some(5));
         for other in [[pick(0, 1), pick(1, 2), pick(2, 4)], [pick(0, 5), pick(1, 2), pick(2, 3)]] {
-            assert_eq!(with(&other).0, None);
+            assert_eq!(with(&other), None);
         }
     }
 
@@ -143,7 +136,7 @@ mod tests {
         });
         let mut nogoods = Nogoods::default();
         picks.iter().for_each(|&p| nogoods.push(p));
-        let (near, far) = (Grounds { held: 6, paid: 0 }, Grounds { held: 4, paid: 0 });
+        let (near, far) = (6, 4);
         nogoods.learn(3, &picks, near);
         assert_eq!(nogoods.known(3, &picks), Some(near));
         nogoods.learn(3, &picks, far);
