@@ -2,6 +2,7 @@
 //!
 //! Must not know what is tried next.
 
+use super::grounds::Grounds;
 use super::search::Near;
 use super::walk::Walk;
 use crate::assembly::{ALL, Demand, ItemIx, Outcome, Slots, bit, early, judge};
@@ -46,10 +47,10 @@ impl Walk<'_> {
     }
 
     /// `at_best`: what it came to as it was put together.
-    pub(super) fn complete(&mut self, at_best: Outcome) -> Slots {
+    pub(super) fn complete(&mut self, at_best: Outcome) -> Grounds {
         let look = self.glance.finished();
         if look.outcome > self.want.at_worst {
-            return look.blame;
+            return self.remember(self.rule.slots.len(), look.blame);
         }
         if self.aside.is_some_and(|slots| slots != 0) {
             return self.plan(look.outcome.max(at_best));
@@ -69,10 +70,10 @@ impl Walk<'_> {
             .as_ref()
             .is_some_and(|best| self.rank(look.outcome.max(at_best)).is_none_or(|rank| rank >= *best))
         {
-            return ALL;
+            return Grounds::ALL;
         }
         if let Some(stopped) = self.build_in_full() {
-            return stopped;
+            return stopped.into();
         }
         let judgement = self.build.judged(judge);
         let outcome = judgement.worst();
@@ -84,7 +85,7 @@ impl Walk<'_> {
                 self.note_near(self.rule.slots.len(), -fails);
             }
             if self.build.merged {
-                return ALL;
+                return Grounds::ALL;
             }
             let no_height = |(demand, _): &(Demand, Vec<ItemIx>)| {
                 let Demand::Height(slot) = *demand else { return None };
@@ -92,17 +93,17 @@ impl Walk<'_> {
                 Some(self.blame.no_height(&self.build, slot, with))
             };
             let least = failures.iter().filter_map(no_height).min().unwrap_or(ALL);
-            return least.min(self.least_blame(&failures, true));
+            return least.min(self.least_blame(&failures, true)).into();
         }
         self.plan(outcome.max(self.want.at_best))
     }
 
-    fn plan(&mut self, outcome: Outcome) -> Slots {
-        let Some(rank) = self.rank(outcome) else { return ALL };
+    fn plan(&mut self, outcome: Outcome) -> Grounds {
+        let Some(rank) = self.rank(outcome) else { return Grounds::ALL };
         if self.found.best.as_ref().is_none_or(|best| rank < *best) {
             self.found.best = Some(rank);
         }
-        ALL
+        Grounds::ALL
     }
 
     pub(super) fn note_near(&mut self, slots: usize, fails: i64) {

@@ -20,7 +20,7 @@
 //! - **Judged last** (`rounds.rs`): quick looks alone find the best plan, and that one is judged in full.
 //! - **What must come** (`must.rs`): where a fastener is sure to come and one slot alone may have what it screws into, that
 //!   slot has to be filled, and is bought for.
-//! - **Narrowing** (`glance/narrow.rs`, `held.rs`): once the pile below is known, parts that could not close,
+//! - **Narrowing** (`glance/narrow.rs`, `held.rs`, `overlaps.rs`): once the pile below is known, parts that could not close,
 //!   be gripped or be overlapped there are left out of the slots to come.
 //! - **Room for the clamp** (`glance/clamp_room.rs`) and **between tube and gap** (`glance/floors.rs`): a clamp must find its
 //!   height over what goes on below it; what rests on the ring must clear what stands still, which lifts it.
@@ -28,7 +28,8 @@
 //!   goes back past it, and contents that lead nowhere are kept (`nogood.rs`), those first that let the search go back
 //!   furthest. Where there is no height for a part whose height is chosen, the two bounds that leave none are to blame.
 //! - **Purchases** (`purse.rs`) are priced once for each set of missing parts, and bounded by the cheapest way to fill the
-//!   slots still to come.
+//!   slots still to come. The first candidate that costs too much ends its slot (`dear.rs`). A failure tells apart slots by
+//!   what they hold and slots by no more than what that costs (`grounds.rs`): of the latter every dearer part fails, too.
 //! - **What searches share**: `Ground` keeps what depends on the candidates alone; what follows from a rule alone
 //!   (`glance/rule.rs`), which parts are the same to every check (`alike.rs`) and the diameters of all walls (`diameters.rs`)
 //!   are worked out once for the book. Lists of candidates that take no diameter from another part are sorted once by each
@@ -74,6 +75,7 @@ mod depends;
 mod doubt;
 mod effort;
 mod either;
+mod grounds;
 mod head_tube;
 mod holding;
 mod key;

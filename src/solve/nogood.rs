@@ -2,6 +2,7 @@
 //!
 //! Found by a hash, but kept and compared exactly as picked: a mistaken match would be a wrong "no". Must not know why.
 
+use super::grounds::Grounds;
 use crate::assembly::{Pick, Slots, bit};
 use rustc_hash::FxHashMap as HashMap;
 
@@ -26,7 +27,10 @@ pub struct Nogoods {
 }
 
 /// Contents by their hash.
-type Contents = HashMap<u64, Vec<Vec<Pick>>>;
+type Contents = HashMap<u64, Vec<Known>>;
+
+/// Contents, and the slots of them of which it rests on no more than what they cost.
+type Known = (Vec<Pick>, Slots);
 
 #[derive(Clone, Default)]
 struct Place {
@@ -55,16 +59,17 @@ impl Nogoods {
     }
 
     /// The slots to blame when these contents are known to lead nowhere from slot `next` on.
-    pub fn known(&self, next: usize, picks: &[Pick]) -> Option<Slots> {
-        let is_there = |(slots, known): &&(Slots, Contents)| {
-            let alike = known.get(&self.hash(*slots));
-            alike.is_some_and(|all| all.iter().any(|one| one.iter().copied().eq(contents(picks, *slots))))
+    pub fn known(&self, next: usize, picks: &[Pick]) -> Option<Grounds> {
+        let grounds = |(slots, known): &(Slots, Contents)| {
+            let alike = known.get(&self.hash(*slots))?;
+            let one = alike.iter().find(|one| one.0.iter().copied().eq(contents(picks, *slots)))?;
+            Some(Grounds { held: slots & !one.1, paid: one.1 })
         };
-        self.places.get(next)?.sets.iter().find(is_there).map(|(slots, _)| *slots)
+        self.places.get(next)?.sets.iter().find_map(grounds)
     }
 
-    /// These contents of the slots lead nowhere.
-    pub fn learn(&mut self, next: usize, picks: &[Pick], slots: Slots) {
+    pub fn learn(&mut self, next: usize, picks: &[Pick], grounds: Grounds) {
+        let slots = grounds.all();
         if self.kept >= MOST_PICKS {
             return;
         }
@@ -83,7 +88,7 @@ impl Nogoods {
         };
         let held: Vec<Pick> = contents(picks, slots).collect();
         self.kept += OWN_WEIGHT + held.len();
-        sets[at].1.entry(hash).or_default().push(held);
+        sets[at].1.entry(hash).or_default().push((held, grounds.paid & !grounds.held));
     }
 
     fn hash(&self, slots: Slots) -> u64 {
@@ -115,15 +120,17 @@ mod tests {
         let with = |picks: &[Pick]| {
             let mut nogoods = Nogoods::default();
             [pick(0, 1), pick(1, 2), pick(2, 3)].into_iter().for_each(|p| nogoods.push(p));
-            // It rests on what slots 0 and 2 hold.
-            nogoods.learn(3, &[pick(0, 1), pick(1, 2), pick(2, 3)], 5);
+            // It rests on what slot 0 holds and on what slot 2 costs.
+            let grounds = Grounds { held: 1, paid: 4 };
+            nogoods.learn(3, &[pick(0, 1), pick(1, 2), pick(2, 3)], grounds);
             (0..3).for_each(|_| nogoods.pop());
             picks.iter().for_each(|&p| nogoods.push(p));
-            nogoods.known(3, picks)
+            (nogoods.known(3, picks), grounds)
         };
-        assert_eq!(with(&[pick(0, 1), pick(1, 7), pick(2, 3)]), Some(5));
+        let (known, grounds) = with(&[pick(0, 1), pick(1, 7), pick(2, 3)]);
+        assert_eq!(known, Some(grounds));
         for other in [[pick(0, 1), pick(1, 2), pick(2, 4)], [pick(0, 5), pick(1, 2), pick(2, 3)]] {
-            assert_eq!(with(&other), None);
+            assert_eq!(with(&other).0, None);
         }
     }
 
@@ -136,7 +143,7 @@ mod tests {
         });
         let mut nogoods = Nogoods::default();
         picks.iter().for_each(|&p| nogoods.push(p));
-        let (near, far) = (6, 4);
+        let (near, far) = (Grounds { held: 6, paid: 0 }, Grounds { held: 4, paid: 0 });
         nogoods.learn(3, &picks, near);
         assert_eq!(nogoods.known(3, &picks), Some(near));
         nogoods.learn(3, &picks, far);

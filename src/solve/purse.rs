@@ -66,6 +66,8 @@ pub struct Purse<'a> {
     sources: &'a [Source],
     /// Nothing costs anything: any plan will do.
     free: bool,
+    /// By slot: from which candidate on all are sold by themselves only, the cheaper first.
+    alone_from: Vec<usize>,
 }
 
 impl<'a> Purse<'a> {
@@ -92,15 +94,41 @@ impl<'a> Purse<'a> {
             leasts: 0,
             sources,
             free,
+            alone_from: Vec::new(),
         };
+        purse.alone_from = (0..field.slots.len()).map(|slot| purse.alone_from(slot)).collect();
         let whole = (0..field.slots.len()).map(|slot| purse.need_for(slot, |_| true)).collect();
         purse.to_buy.push(whole);
         purse.account(Missing::new());
         purse
     }
 
+    fn alone_from(&self, slot: usize) -> usize {
+        let candidates = &self.field.slots[slot];
+        let cost = |at: usize| self.price_alone(candidates[at]);
+        let mut from = candidates.len();
+        while from > 0
+            && cost(from - 1).is_some()
+            && (from == candidates.len() || cost(from - 1) <= cost(from))
+        {
+            from -= 1;
+        }
+        from
+    }
+
+    /// What one costs that is to be had in no other way than for itself.
+    fn price_alone(&self, variant: VariantIx) -> Option<Cost> {
+        self.source(variant).alone()
+    }
+
     fn source(&self, variant: VariantIx) -> &'a Source {
         &self.sources[variant.0 as usize]
+    }
+
+    /// The price of a slot's candidate, where it and all after it are sold by themselves only, the cheaper first.
+    pub fn sold_alone(&self, slot: usize, at: usize) -> Option<Cost> {
+        let alone = at >= self.alone_from[slot] && !self.free && !self.rule.slots[slot].brought;
+        self.price_alone(self.field.slots[slot][at]).filter(|_| alone)
     }
 
     /// What has to be bought for a slot in which these candidates may still come.
@@ -216,6 +244,12 @@ impl<'a> Purse<'a> {
         self.accounts[at].least.insert((choice, next), least);
         self.leasts += 1;
         least
+    }
+
+    /// Something is missing of this part.
+    pub fn is_missing(&self, variant: VariantIx) -> bool {
+        let part = self.supplies.catalogue.as_made(variant);
+        self.accounts[self.at()].missing.iter().any(|m| m.0 == part)
     }
 
     fn at(&self) -> usize {

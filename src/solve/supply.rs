@@ -60,6 +60,11 @@ pub struct Source {
 }
 
 impl Source {
+    /// What one costs that is to be had in no other way than for itself.
+    pub fn alone(&self) -> Option<Cost> {
+        self.loose.filter(|_| self.boxes.is_empty() && !self.owned)
+    }
+
     /// What it costs by itself: nothing when owned, then by its loose price, dearest when only in boxes.
     pub fn worth(&self) -> (u8, i64) {
         match self.loose.filter(|cost| cost.unpriced == 0) {

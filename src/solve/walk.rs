@@ -6,16 +6,20 @@
 //! Must not know words.
 
 use super::candidates::Field;
+use super::grounds::Grounds;
 use super::nogood::Nogoods;
 use super::purse::{Choice, Purse};
 use super::search::{Found, Ground, Rank, Want};
-use crate::assembly::{ALL, Blame, Build, Glance, Narrowed, Outcome, Pick, Slots, bit};
+use crate::assembly::{Blame, Build, Glance, Narrowed, Outcome, Pick, Slots, bit};
 use crate::catalogue::VariantIx;
 use crate::rules::{Rule, SlotIx};
 use std::rc::Rc;
 
 /// So many picks that are known to lead nowhere cost as much as one item looked at.
 const TRIES_AN_ITEM: u64 = 16;
+
+/// A failure that rests on so few slots is worth remembering by itself.
+const FEW: u32 = 5;
 
 pub(super) struct Narrowing {
     pub narrowed: Narrowed,
@@ -108,9 +112,9 @@ impl Walk<'_> {
 
     /// Fills slot `index`, which already has `count` items. Returns the earlier slots that nothing better
     /// coming of it rests on: with the same contents of those, nothing better comes of it.
-    fn slot(&mut self, index: usize, count: u8, outcome: Outcome) -> Slots {
+    fn slot(&mut self, index: usize, count: u8, outcome: Outcome) -> Grounds {
         if self.done() {
-            return ALL;
+            return Grounds::ALL;
         }
         if index == self.rule.slots.len() {
             return self.complete(outcome);
@@ -125,11 +129,16 @@ impl Walk<'_> {
             }
             return blamed;
         }
-        // An empty slot before this one, or one that could hold more: what was expected of it will not come.
-        if self.picks.last().is_some_and(|p| (p.slot.0 as usize) + 1 < index || self.may_hold_more(p.slot)) {
+        // An empty slot before this one: what was expected of it will not come.
+        if index > 0
+            && self
+                .picks
+                .last()
+                .is_some_and(|p| (p.slot.0 as usize) + 1 < index || self.may_hold_more(p.slot))
+        {
             let look = self.glance.ahead(index);
             if look.outcome > self.want.at_worst {
-                return look.blame;
+                return look.blame.into();
             }
         }
         if let Some(known) = self.nogoods.known(index, &self.picks) {
@@ -142,7 +151,7 @@ impl Walk<'_> {
         if narrowed {
             self.narrowed.pop();
         }
-        if blamed != earlier && !self.done() {
+        if blamed.all() != earlier && !self.done() {
             self.nogoods.learn(index, &self.picks, blamed);
         }
         blamed
@@ -168,12 +177,12 @@ impl Walk<'_> {
     }
 
     /// The slots to blame when nothing that is still possible is better than the best known.
-    fn no_better(&mut self, index: usize, outcome: Outcome) -> Option<Slots> {
+    fn no_better(&mut self, index: usize, outcome: Outcome) -> Option<Grounds> {
         let last = self.narrowed.last().filter(|_| index > 0)?;
         if last.narrowed.dead {
-            return Some(last.narrowed.blame);
+            return Some(last.narrowed.blame.into());
         }
-        self.too_dear(outcome).then_some(ALL)
+        self.too_dear(outcome)
     }
 
     /// The slots that ruling this one out rests on, when it is.
@@ -182,14 +191,14 @@ impl Walk<'_> {
         (!narrowed.allows(pick.slot, at, pick.turned)).then_some(narrowed.blame)
     }
 
-    fn fill(&mut self, index: usize, count: u8, outcome: Outcome) -> Slots {
+    fn fill(&mut self, index: usize, count: u8, outcome: Outcome) -> Grounds {
         let slot = &self.rule.slots[index];
         let own = bit(SlotIx(index as u16));
-        let mut blamed: Slots = 0;
+        let mut blamed = Grounds::default();
         let least = self.least[index];
         if count >= least {
             blamed |= self.slot(index + 1, 0, outcome);
-            if blamed & own == 0 {
+            if blamed.all() & own == 0 {
                 return blamed;
             }
         }
@@ -199,6 +208,9 @@ impl Walk<'_> {
         let before = self.picks.last().copied().filter(|_| count > 0);
         for at in 0..self.field.slots[index].len() {
             let variant = self.field.slots[index][at];
+            if let Some(dear) = self.dear_from(index, at, outcome) {
+                return blamed | dear;
+            }
             // Two rings that differ in nothing but length may change places: one order is enough.
             let alike = &self.ground.readies.alike;
             if before.is_some_and(|b| variant < b.variant && alike.change_places(b.variant, variant)) {
@@ -214,30 +226,64 @@ impl Walk<'_> {
                 }
                 let pick = Pick { slot: SlotIx(index as u16), variant, turned };
                 if let Some(blame) = self.ruled_out(pick, at) {
-                    blamed |= blame | own;
+                    let ruled = Grounds::from(blame | own);
+                    // What is known of it anyhow may let the search go back further.
+                    let known = self.known_with(pick, count);
+                    blamed |= known.filter(|known| known.all() & !own < ruled.all() & !own).unwrap_or(ruled);
                     continue;
                 }
                 let failed = self.try_pick(pick, count, outcome);
                 if self.done() {
-                    return ALL;
+                    return Grounds::ALL;
                 }
-                if failed & own == 0 {
+                if failed.all() & own == 0 {
                     return failed;
                 }
                 blamed |= failed;
+                // It rests on what this costs, and all after it cost as much or more.
+                if failed.held & own == 0 && slot.most == 1 && self.purse.sold_alone(index, at).is_some() {
+                    return blamed;
+                }
             }
         }
         blamed
+    }
+
+    /// The slots to blame where it is known that with this pick, which fills the slot, nothing comes of it.
+    fn known_with(&mut self, pick: Pick, count: u8) -> Option<Grounds> {
+        if count + 1 < self.rule.slot(pick.slot).most {
+            return None;
+        }
+        self.picks.push(pick);
+        self.nogoods.push(pick);
+        let known = self.nogoods.known(pick.slot.0 as usize + 1, &self.picks);
+        self.picks.pop();
+        self.nogoods.pop();
+        known
+    }
+
+    /// Remembers what leads nowhere with the slots before `next` done, where that says more than that these picks do.
+    pub(super) fn remember(&mut self, next: usize, blame: Slots) -> Grounds {
+        if blame.count_ones() <= FEW || self.spares_a_choice(SlotIx(next as u16 - 1), blame) {
+            self.nogoods.learn(next, &self.picks, blame.into());
+        }
+        blame.into()
+    }
+
+    /// Some earlier slot with a choice of parts is not to blame.
+    fn spares_a_choice(&self, slot: SlotIx, blame: Slots) -> bool {
+        let choice = |i: &usize| self.field.slots[*i].len() > usize::from(self.least[*i] > 0);
+        (0..slot.0 as usize).filter(choice).any(|i| blame >> i & 1 == 0)
     }
 
     fn may_hold_more(&self, slot: SlotIx) -> bool {
         self.picks.iter().filter(|p| p.slot == slot).count() < self.rule.slot(slot).most as usize
     }
 
-    fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
+    fn try_pick(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Grounds {
         if self.found.put_on >= self.want.limit {
             self.found.unfinished = true;
-            return ALL;
+            return Grounds::ALL;
         }
         // Looking into what is known costs little, but not nothing.
         self.tries += 1;
@@ -249,7 +295,8 @@ impl Walk<'_> {
         let known = if whole { self.nogoods.known(pick.slot.0 as usize + 1, &self.picks) } else { None };
         let blamed = known.unwrap_or_else(|| {
             self.purse.push(pick, slot.brought);
-            let blamed = if self.too_dear(outcome) { ALL } else { self.put_on(pick, count, outcome) };
+            let dear = self.too_dear(outcome);
+            let blamed = dear.unwrap_or_else(|| self.put_on(pick, count, outcome));
             self.purse.pop();
             blamed
         });
@@ -258,7 +305,7 @@ impl Walk<'_> {
         blamed
     }
 
-    fn put_on(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Slots {
+    fn put_on(&mut self, pick: Pick, count: u8, outcome: Outcome) -> Grounds {
         self.found.put_on += 1;
         let look = self.glance.put_on(pick);
         if pick.slot.0 == 0 {
@@ -269,9 +316,9 @@ impl Walk<'_> {
             if now == Outcome::Fail {
                 self.note_near(pick.slot.0 as usize, i64::MIN);
             }
-            look.blame
-        } else if self.too_dear(now) {
-            ALL
+            self.remember(pick.slot.0 as usize + 1, look.blame)
+        } else if let Some(dear) = self.too_dear(now) {
+            dear
         } else {
             self.slot(pick.slot.0 as usize, count + 1, now)
         };

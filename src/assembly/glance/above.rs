@@ -41,6 +41,11 @@ impl Room {
         self.most[view] > -FAR / 2
     }
 
+    /// There is nothing in this view.
+    pub fn leave_out(&mut self, view: usize) {
+        self.most[view] = -FAR;
+    }
+
     /// Either this or the other.
     pub fn or(&mut self, other: &Room) {
         for view in (0..VIEWS).filter(|&v| other.is_in(v)) {

@@ -4,8 +4,10 @@
 
 use super::Glance;
 use super::figure::{BUILDS, Figure, ROUNDING};
+use super::narrow::Narrowed;
 use super::reach::{Reach, VIEWS, Views, views};
 use super::ready::Ready;
+use super::sorted::Candidate;
 use crate::assembly::blame::{Slots, bit};
 use crate::assembly::report::Demand;
 use crate::rules::SlotIx;
@@ -62,6 +64,28 @@ impl Glance<'_> {
     pub(super) fn held_of_fork(&self, grip: usize) -> Option<i64> {
         let layers = &self.setting.rule.grips[grip].layers;
         Some(layers.iter().find(|layer| layer.slot.0 == 0)?.least?.as_nm())
+    }
+
+    /// Of what comes after the pulled part: once all that it may rest on is there, does any hold as much as it must?
+    pub(super) fn narrow_above(&self, slot: SlotIx, next: usize, narrowed: &mut Narrowed) {
+        let its = self.setting.rule.slot(slot);
+        let to_come = (self.lists.rests_on[slot.0 as usize] & !bit(slot)) >> next != 0;
+        if its.least != 1 || its.most != 1 || to_come || !self.comes_down(slot) {
+            return;
+        }
+        let (held, views) = (self.held(slot, next), self.views());
+        let stands = if held.is_empty() { return } else { self.may_stand(slot.0 as usize, &[]) };
+        let all = &self.outline.slots[slot.0 as usize].all;
+        let is_in = |reach: &Reach| (0..views).all(|view| reach.is_in(view));
+        let holds = |candidate: &Candidate| {
+            let mut reach = stands[candidate.bottoms];
+            // What has nothing to stand on is told when it comes.
+            !is_in(&reach) || held.iter().all(|held| !held.leave_out(&candidate.ready, &mut reach, views))
+        };
+        if !all.iter().any(holds) {
+            narrowed.dead = true;
+            narrowed.blame |= held.iter().fold(0, |all, h| all | self.blamed(h.demand, bit(slot) | h.with));
+        }
     }
 }
 

@@ -94,6 +94,9 @@ impl Glance<'_> {
             }
             lower[index] = stands;
         }
+        for index in last + 1..rule.slots.len() {
+            self.narrow_above(SlotIx(index as u16), next, &mut narrowed);
+        }
         narrowed
     }
 
