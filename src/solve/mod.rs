@@ -22,6 +22,8 @@
 //!   slot has to be filled, and is bought for.
 //! - **Narrowing** (`glance/narrow.rs`, `held.rs`, `overlaps.rs`): once the pile below is known, parts that could not close,
 //!   be gripped or be overlapped there are left out of the slots to come.
+//! - **Heights that are chosen** (`glance/heights.rs`): every bound on them that surely counts is kept as the stack grows; where
+//!   two leave none between them, nothing that comes later makes one.
 //! - **Room for the clamp** (`glance/clamp_room.rs`) and **between tube and gap** (`glance/floors.rs`): a clamp must find its
 //!   height over what goes on below it; what rests on the ring must clear what stands still, which lifts it.
 //! - **Blame** (`src/assembly/blame.rs`): a failure names the slots it rests on. Where a slot is not among them the search

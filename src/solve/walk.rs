@@ -226,10 +226,7 @@ impl Walk<'_> {
                 }
                 let pick = Pick { slot: SlotIx(index as u16), variant, turned };
                 if let Some(blame) = self.ruled_out(pick, at) {
-                    let ruled = Grounds::from(blame | own);
-                    // What is known of it anyhow may let the search go back further.
-                    let known = self.known_with(pick, count);
-                    blamed |= known.filter(|known| known.all() & !own < ruled.all() & !own).unwrap_or(ruled);
+                    blamed |= Grounds::from(blame | own);
                     continue;
                 }
                 let failed = self.try_pick(pick, count, outcome);
@@ -247,19 +244,6 @@ impl Walk<'_> {
             }
         }
         blamed
-    }
-
-    /// The slots to blame where it is known that with this pick, which fills the slot, nothing comes of it.
-    fn known_with(&mut self, pick: Pick, count: u8) -> Option<Grounds> {
-        if count + 1 < self.rule.slot(pick.slot).most {
-            return None;
-        }
-        self.picks.push(pick);
-        self.nogoods.push(pick);
-        let known = self.nogoods.known(pick.slot.0 as usize + 1, &self.picks);
-        self.picks.pop();
-        self.nogoods.pop();
-        known
     }
 
     /// Remembers what leads nowhere with the slots before `next` done, where that says more than that these picks do.

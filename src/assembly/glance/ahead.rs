@@ -10,14 +10,6 @@ use crate::assembly::blame::bit;
 use crate::assembly::report::{Demand, Outcome};
 use crate::rules::{PutOn, SlotIx};
 
-/// What all to come leaves.
-#[derive(Clone, Copy)]
-pub(super) struct Ahead {
-    /// The first slot to come.
-    next: usize,
-    room: Room,
-}
-
 impl Glance<'_> {
     /// Whatever comes from slot `next` on, can the gap still lie in its window?
     pub(super) fn check_gap_ahead(&mut self, next: usize) {
@@ -35,11 +27,8 @@ impl Glance<'_> {
         self.found(Demand::GapLeast, bit(rule.pulled) | bit(SlotIx(0)), outcome);
     }
 
-    /// What all that may come from slot `next` on leaves to the fork; worked out once until other items are there.
+    /// What all that may come from slot `next` on leaves to the fork.
     fn room_ahead(&self, next: usize) -> Room {
-        if let Some(known) = self.ahead.get().filter(|known| known.next == next) {
-            return known.room;
-        }
         let rule = self.setting.rule;
         let mut room = Room::NONE;
         for index in next..=rule.pulled.0 as usize {
@@ -58,7 +47,6 @@ impl Glance<'_> {
                 }
             }
         }
-        self.ahead.set(Some(Ahead { next, room }));
         room
     }
 

@@ -47,7 +47,6 @@ use super::blame::{ALL, Blame, Slots, bit};
 use super::build::{Pick, Setting};
 use super::report::{Contact, Demand, Outcome};
 use crate::rules::{PutOn, Slot, SlotIx};
-use ahead::Ahead;
 use between::Standing;
 use figure::Figure;
 use floors::OfSlot;
@@ -146,8 +145,6 @@ pub struct Glance<'a> {
     learned: Rc<Learned>,
     look: Look,
     outline: Rc<Outline>,
-    /// As last asked for, with just these items.
-    ahead: Cell<Option<Ahead>>,
     /// What rests on any of these slots is not found.
     aside: Slots,
 }
@@ -180,7 +177,6 @@ impl<'a> Glance<'a> {
             learned,
             look: Look::FINE,
             outline: Rc::default(),
-            ahead: Cell::new(None),
             aside: 0,
         }
     }
@@ -198,7 +194,6 @@ impl<'a> Glance<'a> {
             return Look { outcome: Outcome::Measure, ..Look::FINE };
         };
         let (sleeves, screws) = (self.sleeves.len(), self.screws.len());
-        self.ahead.set(None);
         self.items.push(Item {
             pick,
             ready,
@@ -213,12 +208,6 @@ impl<'a> Glance<'a> {
             screws,
             bounds: self.bounds.len(),
         });
-        if !self.can_stand(index) {
-            self.found_on(Demand::RestsOn(pick.slot), Outcome::Fail, self.stands_by(pick.slot));
-            if self.look.outcome > self.at_worst {
-                return self.look;
-            }
-        }
         self.learn(pick.slot);
         self.drop_item(index);
         self.check_seat(index, seat_outcome);
@@ -236,10 +225,6 @@ impl<'a> Glance<'a> {
         self.check_bare(index);
         if pick.slot == self.setting.rule.pulled {
             self.check_gap();
-        } else if pick.slot < self.setting.rule.pulled && !self.is_chosen(index) && !self.is_bad() {
-            // A height that is chosen carries nothing and is left out of the gap: what was seen before still holds.
-            let next = pick.slot.0 as usize + usize::from(!self.more_fits(pick.slot));
-            self.check_gap_ahead(next);
         }
         self.look
     }
@@ -255,13 +240,7 @@ impl<'a> Glance<'a> {
         self.look
     }
 
-    /// The slot takes another item.
-    fn more_fits(&self, slot: SlotIx) -> bool {
-        self.in_slot(slot).count() < self.setting.rule.slot(slot).most as usize
-    }
-
     pub fn take_off(&mut self) {
-        self.ahead.set(None);
         if let Some(item) = self.items.pop() {
             self.sleeves.truncate(item.sleeves);
             self.screws.truncate(item.screws);
@@ -375,11 +354,6 @@ impl<'a> Glance<'a> {
         if outcome > self.at_worst {
             self.look.blame = self.look.blame.min(slots);
         }
-    }
-
-    /// What decides whether there is anything an item of the slot can rest on: the parts there, not their heights.
-    fn stands_by(&self, slot: SlotIx) -> Slots {
-        bit(slot) | self.lists.rests_on[slot.0 as usize]
     }
 
     /// Slots whose diameters the items of these slots took.

@@ -85,7 +85,6 @@ impl Glance<'_> {
     /// Learns what may come. The fork must have been put on.
     pub fn expect(&mut self, candidates: &[Vec<VariantIx>]) {
         let outline = self.outline_of(candidates);
-        self.ahead.set(None);
         self.outline = Rc::new(outline);
     }
 
@@ -96,7 +95,6 @@ impl Glance<'_> {
 
     /// The same as was learned before.
     pub fn expect_again(&mut self, outline: Rc<Outline>) {
-        self.ahead.set(None);
         self.outline = outline;
     }
 
@@ -204,26 +202,6 @@ impl Glance<'_> {
     /// A sleeve whose inner part is surely this one when it is there.
     pub(super) fn slides(&self, outer: super::rule::At, inner: super::rule::At) -> bool {
         self.lists.sleeves.iter().any(|s| s.outer == outer && s.inner.first() == Some(&inner))
-    }
-
-    /// There is something in the pile that the item just put on can rest on at all, at whatever height.
-    pub(super) fn can_stand(&self, index: u8) -> bool {
-        let pick = self.items[index as usize].pick;
-        let (slot, rests_on) = (pick.slot, self.lists.rests_on[pick.slot.0 as usize]);
-        let seated = |item: u8| self.items[item as usize].seated.is_some();
-        if self.outline.is_empty() || !self.comes_down(slot) || seated(index) {
-            return true;
-        }
-        if rests_on == u64::MAX {
-            return true;
-        }
-        let Some(at) = self.outline.number(pick) else { return true };
-        let kind = self.outline.slots[slot.0 as usize].all[at].bottoms;
-        let stands = |item: u8| self.with_standings(slot, item, |on, _| on[kind].is_some());
-        (0..index).any(|item| {
-            let may = self.may_rest(slot, self.items[item as usize].pick.slot);
-            may && (seated(item) || stands(item))
-        })
     }
 
     /// How high each of the slot's kinds of bottoms may stand on the item, and from where that is reckoned above the
