@@ -92,7 +92,7 @@ impl Glance<'_> {
         self.bounds.push(Bound { item, lower, at, with });
     }
 
-    /// A wall of a part in the way of another's: between these the bottom may stand, `least` of them overlapping.
+    /// The item's own wall beside another: at these heights so much of the two overlaps.
     fn bound_by_overlap(&mut self, item: u8, (own, other): (Span, Span), least: i64, with: Slots) {
         let least = Length::nm(least);
         self.bound(item, true, other.bottom.minus(own.top).plus_length(least), with);

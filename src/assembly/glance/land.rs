@@ -196,7 +196,8 @@ fn meet_item(
                 contact: met.contact,
                 width: met.width,
                 builds: 0,
-                over: met.common.sure.then_some(met.height.least),
+                // From below the other is the upper one.
+                over: (met.common.sure && !from_below).then_some(met.height.least),
             };
             out.push(Candidate { height, above: met.height, common: met.common, touch });
         }

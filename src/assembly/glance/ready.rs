@@ -105,13 +105,15 @@ fn longest_cut(cuts: &[PlacedCut], shape: &Shape, sizes: &Sizes) -> Option<Figur
     cuts.iter().map(|cut| sizes.figure(&cut.to.minus(&cut.from))).reduce(Figure::higher)
 }
 
+/// `datum`: what its ends are reckoned from, above the part's bottom.
 fn longest_slit(
     cuts: &[PlacedCut],
     shape: &Shape,
     sizes: &Sizes,
+    datum: &Form,
 ) -> Option<(Option<Figure>, Option<Figure>)> {
     let longest = cuts.iter().max_by_key(|cut| sizes.figure(&cut.to.minus(&cut.from)).at[0])?;
-    let inside = |end: &Form, outer: &Form| (end != outer).then(|| sizes.figure(end));
+    let inside = |end: &Form, outer: &Form| (end != outer).then(|| sizes.figure(&end.minus(datum)));
     Some((inside(&longest.from, &Form::zero()), inside(&longest.to, &shape.height)))
 }
 
@@ -143,7 +145,7 @@ impl Ready {
                 .fold(Figure::ZERO, |most, c| most.higher(sizes.figure(&closes_by(&c.width)))),
             height: sizes.figure(&shape.height),
             slit_length: longest_cut(&cuts, shape, sizes),
-            longest_slit: longest_slit(&cuts, shape, sizes),
+            longest_slit: longest_slit(&cuts, shape, sizes, &Form::zero()),
             slit_top: cuts
                 .iter()
                 .filter(|cut| cut.to != shape.height)
@@ -352,6 +354,7 @@ fn one(names: &Names, shape: &Shape, turned: bool, role: Role) -> Arc<Ready> {
         let datum = |height: &Form| sizes.figure(&height.minus(&shape.datum));
         let cuts = place::cuts(shape, 0, turned);
         ready.height = datum(&shape.height);
+        ready.longest_slit = longest_slit(&cuts, shape, &sizes, &shape.datum);
         ready.slit_top =
             cuts.iter().filter(|c| c.to != shape.height).map(|c| datum(&c.to)).reduce(Figure::higher);
     }
