@@ -1,10 +1,15 @@
 //! What is kept from one run for the next never changes a page, and spares what it can: any sequence of changes to a book, each
 //! compiled with what was kept and from nothing.
 
+use std::cell::RefCell;
+use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use benchleaf::base::BookFiles;
-use benchleaf::compile::{Compiled, Kept, Progress, Work, compile_again, inspect};
+use benchleaf::built_in::RECORD;
+use benchleaf::compile::{
+    Compiled, Kept, Pages, Progress, Rendering, Work, compile_again, compile_showing, inspect,
+};
 use rayon::prelude::*;
 
 use crate::made_up;
@@ -14,16 +19,28 @@ use crate::small_demo;
 /// Whoever finds the same.
 const PROGRAM: [u8; 32] = [7; 32];
 
-/// The run, and how many pairings were answered anew.
+/// The run, and how many pairings were answered anew. What it shows early comes to the same bytes.
 fn again(files: &BookFiles, kept: &Kept) -> (Compiled, usize) {
     let answered = AtomicUsize::new(0);
-    let compiled = compile_again(files, kept, &|progress| {
+    let early: RefCell<Option<Pages>> = RefCell::default();
+    let progress = |progress: Progress<'_>| {
         if let Progress::Done { work: Work::Answers, done: 1.., .. } = progress {
             answered.fetch_add(1, Ordering::Relaxed);
         }
-    });
+    };
+    let show = |pages| assert!(early.replace(Some(pages)).is_none(), "shown twice");
+    let compiled = compile_showing(files, kept, &progress, Some(&show));
+    if let Some(early) = early.take().filter(|_| !compiled.problems.any_error()) {
+        let same = |path: &&String| early.get(*path) == compiled.pages.get(*path);
+        assert_eq!(early.keys().find(|path| !same(path)), None, "shown early and then another");
+        let late: Vec<&String> = compiled.pages.keys().filter(|path| !early.contains_key(*path)).collect();
+        assert!(late.iter().all(|path| LATE.contains(&path.as_str())), "{late:?}");
+    }
     (compiled, answered.into_inner())
 }
+
+/// A page, and what is no page.
+const LATE: [&str; 2] = ["what-i-have.html", RECORD];
 
 fn assert_same(kept: &Compiled, clean: &Compiled, what: &dyn Fn() -> String) {
     let differ = |path: &&String| kept.pages.get(*path) != clean.pages.get(*path);
@@ -130,6 +147,33 @@ fn a_sentence_answers_nothing_anew_and_a_size_what_its_kind_has_a_place_in() {
         assert_same(&compiled, &compile_again(&files, &begun_anew, &|_| ()), &|| to.to_owned());
         assert!(bytes() == begun_anew.to_bytes(PROGRAM), "{to}");
     }
+}
+
+#[test]
+fn all_pages_but_one_are_shown_before_that_one_is_worked_out_and_only_where_one_is_another() {
+    let (events, kept) = (Mutex::new(vec![]), Kept::default().remembering());
+    let run = |files: &BookFiles| {
+        let hear = |progress: Progress<'_>| match progress {
+            Progress::Done { work: Work::Have, done: 0, .. } => {
+                events.lock().unwrap().push("what riders have")
+            }
+            Progress::Early(Rendering::Begun("what-i-have.html")) => panic!("it is not known"),
+            _ => {}
+        };
+        let show = |pages: Pages| {
+            assert!(pages.contains_key("guides/fork-heron/wide-shim.html"));
+            events.lock().unwrap().push("shown");
+        };
+        assert!(!compile_showing(files, &kept, &hear, Some(&show)).problems.any_error());
+        std::mem::take(&mut *events.lock().unwrap())
+    };
+    let files = small_demo::files();
+    assert_eq!(run(&files), ["shown", "what riders have"]);
+    let id = "id = \"cap-dish\"";
+    let remarked = with(&files, "parts/all.toml", id, &format!("{id} # to be counted"));
+    assert_eq!(run(&remarked), ["what riders have"], "no page is another");
+    let named = with(&remarked, "parts/all.toml", "\"Heron fork\"", "\"Heron fork, long\"");
+    assert_eq!(run(&named), ["shown", "what riders have"]);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Pages that are open in the preview: what is added to them and only there, what they are told, and how many may listen. The real
 //! program watching a book, and how soon it ends.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{SocketAddr, TcpStream};
@@ -74,6 +75,10 @@ impl Page {
         }
     }
 
+    fn events(&mut self, count: usize) -> Vec<(String, String)> {
+        (0..count).map(|_| self.event()).collect()
+    }
+
     fn is_closed(&mut self) -> bool {
         let mut rest = vec![];
         self.0.get_ref().set_read_timeout(Some(Duration::from_secs(2))).unwrap();
@@ -86,8 +91,8 @@ fn a_page_has_one_script_more_where_it_is_shown_and_its_file_has_not() {
     let (home, preview) = site();
     let before = files_of(home.path());
     let added = format!(
-        "<script src=\"/.benchleaf-preview/fresh.js\" data-made=\"{}\"></script>",
-        preview.live.made_now()
+        "<script src=\"/.benchleaf-preview/fresh.js\" data-hears=\"made\" data-made=\"{}\"></script>",
+        preview.live.shown("index.html").made
     );
     let whole = format!("<html><body>old </body> <p>hello</p>{added}</BODY></html>\n");
     assert_eq!(body(&get(preview.address, "/")), whole);
@@ -103,18 +108,34 @@ fn an_open_page_is_told_how_it_is_and_then_of_every_change() {
     let (_home, preview) = site();
     let live: &Live = &preview.live;
     let mut page = Page::open(preview.address);
-    assert_eq!(page.event(), ("made".into(), live.made_now()));
+    let made_now = || live.shown("index.html").made;
+    assert_eq!(page.events(2), ["made", "rest"].map(|name| (name.to_string(), made_now())));
     live.wrong("error: one\n  two".into());
-    assert_eq!(page.event().0, "made");
-    assert_eq!(page.event(), ("wrong".into(), "error: one\n  two".into()));
-    let old = live.made_now();
-    live.good(Pages::Others);
-    let (name, made) = page.event();
-    assert!(name == "made" && made == live.made_now() && made != old, "{name} {made}");
+    assert_eq!(page.events(3)[2], ("wrong".into(), "error: one\n  two".into()));
+    let old = made_now();
+    live.good(Pages::Others, &BTreeMap::new());
+    let told = page.events(2).swap_remove(0);
+    assert!(told == ("made".into(), made_now()) && told.1 != old, "{told:?}");
     // Who comes late hears it all at once.
     live.wrong("three".into());
     let mut late = Page::open(preview.address);
-    assert_eq!((late.event().0, late.event()), ("made".into(), ("wrong".into(), "three".into())));
+    assert_eq!(late.events(3)[2], ("wrong".into(), "three".into()));
+}
+
+#[test]
+fn a_page_that_is_known_early_is_shown_and_not_written_and_one_that_is_not_says_that_it_is_behind() {
+    let (home, preview) = site();
+    let before = files_of(home.path());
+    let mut page = Page::open(preview.address);
+    page.events(2);
+    preview.live.early(BTreeMap::from([("index.html".to_string(), b"<p>fresh".to_vec())]));
+    assert_eq!(page.events(3).pop().unwrap().0, "behind");
+    let (early, bare) = (get(preview.address, "/"), get(preview.address, "/bare.html"));
+    assert!(early.contains("<p>fresh<script") && early.contains("data-hears=\"made\""), "{early}");
+    assert!(bare.contains("<p>bare<script") && bare.contains("data-hears=\"rest\""), "{bare}");
+    assert_eq!(files_of(home.path()), before);
+    preview.live.wrong("another page fails".into());
+    assert!(get(preview.address, "/").contains("hello"), "taken back");
 }
 
 #[test]
@@ -123,7 +144,7 @@ fn pages_that_listen_keep_nobody_out_and_the_oldest_goes_where_they_are_too_many
     let mut pages: Vec<Page> = (0..40)
         .map(|_| {
             let mut page = Page::open(preview.address);
-            page.event();
+            page.events(2);
             page
         })
         .collect();
@@ -132,8 +153,8 @@ fn pages_that_listen_keep_nobody_out_and_the_oldest_goes_where_they_are_too_many
         assert!(get(preview.address, "/").contains("hello"));
     }
     assert!(begun.elapsed() < Duration::from_secs(4), "{:?}", begun.elapsed());
-    preview.live.good(Pages::Others);
-    assert_eq!(pages.pop().unwrap().event().1, preview.live.made_now());
+    preview.live.good(Pages::Others, &BTreeMap::new());
+    assert_eq!(pages.pop().unwrap().event().1, preview.live.shown("index.html").made);
     assert!(pages.remove(0).is_closed());
 }
 

@@ -11,7 +11,7 @@ use super::template_guard::TemplateGuard;
 use super::why_text::{self, Asked, Run};
 use super::{Ending, broken_machine, built_in_news, say};
 use crate::base::{BookFiles, Problems, Sources};
-use crate::compile::{Compiled, Kept, Progress, compile_again};
+use crate::compile::{Compiled, Kept, Pages, Progress, compile_showing};
 use crate::disk::{DiskTrouble, snapshot};
 use crate::publish::{PublishTrouble, Published, Untouched, publish};
 
@@ -34,7 +34,7 @@ fn compile_once(folders: &Folders, asked: Option<Asked<'_>>) -> Ending {
         Ok(runs) => runs,
         Err(untouched) => return nothing_to_do(folders, &files, &untouched, asked),
     };
-    let (made, told) = compile_with_progress(&files, &runs.kept);
+    let (made, told) = compile_with_progress(&files, &runs.kept, None);
     if made.problems.any_error() {
         return tell_errors(&made.problems, &made.sources, "nothing written");
     }
@@ -97,18 +97,27 @@ pub fn read_book(book: &Path) -> Result<BookFiles, Unread> {
 }
 
 /// With what was said before the work began: that stands in the problems no more.
-pub fn compile_with_progress(files: &BookFiles, kept: &Kept) -> (Compiled, String) {
+pub fn compile_with_progress(
+    files: &BookFiles,
+    kept: &Kept,
+    show: Option<&dyn Fn(Pages)>,
+) -> (Compiled, String) {
     let line = ProgressLine::new("compiling", OF_COMPILE);
     let guard = TemplateGuard::set();
     let told: OnceLock<(Problems, String)> = OnceLock::new();
-    let mut made = compile_again(files, kept, &|progress: Progress<'_>| {
-        if let Progress::Read { problems, sources } = progress {
-            let text = line.aside(|| tell_warnings(problems, sources));
-            let _ = told.set((problems.clone(), text));
-        }
-        line.hear(progress);
-        guard.hear(progress);
-    });
+    let mut made = compile_showing(
+        files,
+        kept,
+        &|progress: Progress<'_>| {
+            if let Progress::Read { problems, sources } = progress {
+                let text = line.aside(|| tell_warnings(problems, sources));
+                let _ = told.set((problems.clone(), text));
+            }
+            line.hear(progress);
+            guard.hear(progress);
+        },
+        show,
+    );
     match told.into_inner().filter(|_| !made.problems.any_error()) {
         Some((told, text)) => {
             made.problems.0.retain(|problem| !told.0.contains(problem));

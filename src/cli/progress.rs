@@ -22,7 +22,7 @@ const NEXT_LINE: Duration = Duration::from_secs(2);
 
 /// What a compile does, step by step.
 pub const OF_COMPILE: &[Work] =
-    &[Work::Answers, Work::Decks, Work::Bars, Work::SetUps, Work::Have, Work::Drawings, Work::Pages];
+    &[Work::Answers, Work::Decks, Work::Bars, Work::SetUps, Work::Drawings, Work::Have, Work::Pages];
 
 /// And `inspect`, which makes all pages, too.
 pub const OF_INSPECT: &[Work] = &[
@@ -30,8 +30,8 @@ pub const OF_INSPECT: &[Work] = &[
     Work::Decks,
     Work::Bars,
     Work::SetUps,
-    Work::Have,
     Work::Drawings,
+    Work::Have,
     Work::Pages,
     Work::Doubts,
 ];
@@ -110,7 +110,7 @@ impl ProgressLine {
                 self.bar.inc(1);
                 self.done_now();
             }
-            Progress::Page(Rendering::Begun(_)) | Progress::Read { .. } => {}
+            Progress::Page(Rendering::Begun(_)) | Progress::Early(_) | Progress::Read { .. } => {}
         }
     }
 

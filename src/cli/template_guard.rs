@@ -51,7 +51,7 @@ impl TemplateGuard {
     }
 
     pub fn hear(&self, progress: Progress<'_>) {
-        let Progress::Page(rendering) = progress else { return };
+        let (Progress::Page(rendering) | Progress::Early(rendering)) = progress else { return };
         let mut pages = self.pages.lock().unwrap_or_else(PoisonError::into_inner);
         match rendering {
             Rendering::All(_) => {}

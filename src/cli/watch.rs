@@ -23,6 +23,7 @@ pub fn run(typed: &args::Watch) -> Ending {
 
 fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
     let (wakes, woken) = channel();
+    let listened = typed.preview.is_some();
     let live = match &typed.preview {
         Some(address) => start_preview(address, &folders.into)?,
         // Nobody listens.
@@ -42,7 +43,8 @@ fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
     // What the compile under way has said.
     let told = RefCell::new(String::new());
     let compile = |files: &BookFiles| {
-        let (made, text) = compile_with_progress(files, &runs.kept);
+        let show = |pages| live.early(pages);
+        let (made, text) = compile_with_progress(files, &runs.kept, listened.then_some(&show));
         told.replace(text);
         built_in_news::tell(&folders.into, &made.pages);
         made
@@ -127,8 +129,8 @@ fn tell_news(news: &News<'_>, into: &Path) -> Ending {
 /// What the pages that are open in a browser have to know.
 fn show_news(news: &News<'_>, live: &Live) {
     match news {
-        News::Renewed { published, .. } => {
-            live.good(if published.anything() { Pages::Others } else { Pages::Same });
+        News::Renewed { published, pages, .. } => {
+            live.good(if published.anything() { Pages::Others } else { Pages::Same }, pages);
         }
         News::Broken { problems, sources } => {
             let text = format!("{}{}", render_all(problems, sources, Told::Folded), count_line(problems));

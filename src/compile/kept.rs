@@ -3,6 +3,7 @@
 //!
 //! Must not know how any of it is found, nor where it is kept between runs.
 
+use super::Pages;
 use super::made_from::{MadeFrom, Piece};
 use super::told::Told;
 use crate::base::Problems;
@@ -73,9 +74,6 @@ pub struct Kept {
     /// What the last run made, of a program that goes on and remembers it: never written down.
     last: Option<Mutex<Last>>,
 }
-
-/// By path.
-type Pages = BTreeMap<String, Vec<u8>>;
 
 /// Each with what it was made from.
 #[derive(Default)]
@@ -236,6 +234,13 @@ impl Kept {
     /// The pages of the last run, where they were made from the same.
     pub fn last_pages(&self, from: &[u8; 32]) -> Option<Pages> {
         Some(self.last()?.pages.as_ref().filter(|pages| pages.0 == *from)?.1.clone())
+    }
+
+    /// One of these is not as the last run made it, or there was none.
+    pub fn differ_from_last(&self, pages: &Pages) -> bool {
+        let last = self.last();
+        let last = last.as_ref().and_then(|last| Some(&last.pages.as_ref()?.1));
+        last.is_none_or(|last| pages.iter().any(|(path, page)| last.get(path) != Some(page)))
     }
 
     pub fn remember_pages(&self, from: [u8; 32], pages: &Pages) {

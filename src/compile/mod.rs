@@ -10,7 +10,7 @@
 //! |---|---|---|---|
 //! | answers of a pairing | its pieces: rule, shop, headsets, boxes, the ids, its own fork, the parts for whose kind the system has a place, their rows of the stock list; no sentences | `.benchleaf-found`, from run to run | `made_from.rs` |
 //! | plans for what a rider holds; what is found of any plan (on which decks it stands, whether it goes for certain) | the same, and the question | the same | `kept.rs`, `findings.rs` |
-//! | all that is told: guides, routes, what riders have, drawings | every file but themes and prose | memory of `watch` | `told.rs` |
+//! | all that is told: guides, routes, drawings, what riders have | every file but themes and prose | memory of `watch` | `told.rs` |
 //! | drawings of a guide, for the next telling | the guide word for word, what its answer is made from, the words, its system, the headsets | memory of `watch` | `told.rs` |
 //! | rendered pages | every file but those that lie in a theme beside its templates | memory of `watch` | `told.rs` |
 //! | that there is nothing to do at all | program, book, and each page in place | `.benchleaf-left` | `src/publish/left.rs` |
@@ -71,10 +71,13 @@ use std::collections::BTreeMap;
 use told::Told;
 pub use why::{Why, find_page, why};
 
+/// Path under the site's folder to bytes.
+pub type Pages = BTreeMap<String, Vec<u8>>;
+
 /// What a run came to.
 pub struct Compiled {
-    /// Path under the site's folder to bytes. Empty when there are errors.
-    pub pages: BTreeMap<String, Vec<u8>>,
+    /// Empty when there are errors.
+    pub pages: Pages,
     pub problems: Problems,
     pub sources: Sources,
 }
@@ -94,6 +97,8 @@ pub enum Progress<'a> {
         total: usize,
     },
     Page(Rendering<'a>),
+    /// The same of pages that are shown early and made once more.
+    Early(Rendering<'a>),
 }
 
 /// Compiles a book. `progress` is told of every pairing done, from any thread.
@@ -103,19 +108,36 @@ pub fn compile(files: &BookFiles, progress: &(dyn Fn(Progress<'_>) + Sync)) -> C
 
 /// The same, byte for byte; pairings that are made from the same as in the run before are not answered anew.
 pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress<'_>) + Sync)) -> Compiled {
+    compile_showing(files, kept, progress, None)
+}
+
+/// The same. `show` is given, as soon as they are known, all pages but *what I have*, which takes longer than all the others; not
+/// where they are those of the last run, or something is wrong. Shown so early they may have to be taken back: an error may still
+/// be found.
+pub fn compile_showing(
+    files: &BookFiles,
+    kept: &Kept,
+    progress: &(dyn Fn(Progress<'_>) + Sync),
+    show: Option<&dyn Fn(Pages)>,
+) -> Compiled {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let taken = Taken::of(files);
     let files = &*taken.files;
     let book = read_book(files, &mut sources, &mut problems);
     let look = read_look(files, book.as_ref(), &mut sources, &mut problems);
-    let mut pages = BTreeMap::new();
+    let mut pages = Pages::new();
     if let (Some(book), Some(look)) = (&book, &look) {
         problems.0.extend(doubtful::cannot_be_had(book));
         taken.tell(&mut problems, &sources);
         problems.sort(&sources);
         progress(Progress::Read { problems: &problems, sources: &sources });
-        let told = told::tell_again(book, files, kept, progress, &mut problems);
-        match site_again(book, files, kept, (look, &told), progress) {
+        let early = |told: &Told, problems: &Problems| {
+            let Some(show) = show.filter(|_| !problems.any_error()) else { return };
+            let pages = site_of(book, look, told, &|rendering| progress(Progress::Early(rendering)));
+            let _ = pages.map(|pages| kept.differ_from_last(&pages).then(|| show(pages)));
+        };
+        let told = told::tell_again((book, files), kept, progress, &early, &mut problems);
+        match site_again(book, files, kept, (look, &told), &|rendering| progress(Progress::Page(rendering))) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
         }
@@ -153,14 +175,14 @@ fn site_again(
     files: &BookFiles,
     kept: &Kept,
     (look, told): (&Look, &Told),
-    progress: &(dyn Fn(Progress<'_>) + Sync),
-) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
+    tell: &(dyn Fn(Rendering<'_>) + Sync),
+) -> Result<Pages, Problems> {
     let from = told::pages_made_from(files);
     if let Some(mut pages) = kept.last_pages(&from) {
         pages.extend(look.theme.laid());
         return Ok(pages);
     }
-    let pages = site_of(book, look, told, progress)?;
+    let pages = site_of(book, look, told, tell)?;
     kept.remember_pages(from, &pages);
     Ok(pages)
 }
@@ -169,8 +191,8 @@ fn site_of(
     book: &Book,
     look: &Look,
     told: &Told,
-    progress: &(dyn Fn(Progress<'_>) + Sync),
-) -> Result<BTreeMap<String, Vec<u8>>, Problems> {
+    tell: &(dyn Fn(Rendering<'_>) + Sync),
+) -> Result<Pages, Problems> {
     let input = SiteInput {
         shop: &book.shop,
         catalogue: &book.catalogue,
@@ -180,7 +202,7 @@ fn site_of(
         drawings: &told.drawings,
         for_bars: &told.for_bars,
         upgrades: &told.upgrades,
-        shelf: &told.shelf,
+        shelf: told.shelf.as_ref(),
         part_drawings: &told.part_drawings,
         pairings: &told.json,
         measuring: &told.measuring,
@@ -188,7 +210,7 @@ fn site_of(
         prose: &look.prose,
         theme: &look.theme,
     };
-    site_watched(&input, &|rendering| progress(Progress::Page(rendering)))
+    site_watched(&input, tell)
 }
 
 /// Everything wrong or doubtful in the data.
@@ -218,9 +240,9 @@ pub fn inspect_thoroughly(
     let mut doubts = Problems::default();
     if let (Some(book), Some(look), false) = (&book, &look, problems.any_error()) {
         let drawer = told::Drawer { book, files, sorted: &Sorted::of(book, files), last: None };
-        let (told, pairings) = told::tell(&drawer, kept, progress, &mut problems);
+        let (told, pairings) = told::tell(&drawer, kept, progress, &|_, _| (), &mut problems);
         // What a compile would refuse is found by making the pages: a template that fails, a link that leads nowhere.
-        if let Err(found) = site_of(book, look, &told, progress) {
+        if let Err(found) = site_of(book, look, &told, &|rendering| progress(Progress::Page(rendering))) {
             problems.0.extend(found.0);
         }
         let count = Count::of(Work::Doubts, 1, progress);
@@ -265,7 +287,7 @@ pub fn route(
     let (Some(book), Some(asked)) = (&book, asked) else {
         return Err(Compiled { pages: BTreeMap::new(), problems, sources });
     };
-    let solved = pairings::answers_again(book, &book.pairs(), (&Sorted::of(book, files), kept), progress);
+    let solved = pairings::answers_again(book, &asked.pairs(), (&Sorted::of(book, files), kept), progress);
     let answers: Vec<&Answer> = solved.iter().flatten().collect();
     let stops = set_ups::set_ups(book, kept, &answers, &Count::of(Work::SetUps, answers.len(), progress));
     let found = asked.find(book, &answers, &stops);

@@ -14,10 +14,10 @@ pub enum Work {
     Bars,
     /// Set-ups that the routes of an answer begin and end with.
     SetUps,
-    /// Pairings of *what I have*.
-    Have,
     /// Guides to be drawn.
     Drawings,
+    /// Pairings of *what I have*.
+    Have,
     Pages,
     /// What `inspect` doubts.
     Doubts,

@@ -127,11 +127,20 @@ impl Spot {
 pub struct Found {
     pub title: String,
     pub routes: Result<[RouteText; 2], String>,
-    /// No search for set-ups came to its limit: nothing better was left out.
+    /// No search for set-ups of the two ends came to its limit: nothing better was left out.
     pub complete: bool,
 }
 
 impl Asked {
+    /// Both ends: a route is one move, and nothing between is passed.
+    pub fn pairs(&self) -> Vec<(usize, usize)> {
+        let mut pairs: Vec<(usize, usize)> =
+            [&self.from, &self.to].iter().map(|spot| (spot.fork, spot.system)).collect();
+        pairs.sort_unstable();
+        pairs.dedup();
+        pairs
+    }
+
     pub fn find(&self, book: &Book, answers: &[&Answer], known: &SetUps) -> Found {
         let stops = known.all.as_slice();
         let teller = RouteTeller { book: book.telling(), currency: book.shop.currency, stops };

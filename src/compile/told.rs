@@ -29,7 +29,8 @@ pub struct Told {
     drawn_from: Vec<Sum>,
     pub for_bars: Vec<GuideForBars>,
     pub upgrades: Vec<ForkUpgrades>,
-    pub shelf: Shelf,
+    /// `None` only while it is being worked out.
+    pub shelf: Option<Shelf>,
     pub part_drawings: Vec<Option<String>>,
     /// Of each pairing.
     pub json: Vec<String>,
@@ -39,17 +40,17 @@ pub struct Told {
 
 /// As [`tell`], unless the last run told the same; where it did, nothing is asked or decided.
 pub fn tell_again(
-    book: &Book,
-    files: &BookFiles,
+    (book, files): (&Book, &BookFiles),
     kept: &Kept,
     progress: &(dyn Fn(Progress<'_>) + Sync),
+    early: &dyn Fn(&Told, &Problems),
     problems: &mut Problems,
 ) -> Arc<Told> {
     let from = made_from(files);
     let (told, found) = kept.last_told(&from).unwrap_or_else(|| {
         let mut found = Problems::default();
         let drawer = Drawer { book, files, sorted: &Sorted::of(book, files), last: kept.last_of_all() };
-        let told = Arc::new(tell(&drawer, kept, progress, &mut found).0);
+        let told = Arc::new(tell(&drawer, kept, progress, early, &mut found).0);
         kept.remember_told(from, &told, &found);
         (told, found)
     });
@@ -135,11 +136,13 @@ impl Told {
     }
 }
 
-/// With the pairings that it is told from.
+/// With the pairings that it is told from. `early` is given all but the shelf, before that is worked out: it takes longer than all
+/// the rest, and no other page tells of it.
 pub fn tell(
     drawer: &Drawer<'_>,
     kept: &Kept,
     progress: &(dyn Fn(Progress<'_>) + Sync),
+    early: &dyn Fn(&Told, &Problems),
     problems: &mut Problems,
 ) -> (Told, Vec<Pairing>) {
     let (book, sorted) = (drawer.book, drawer.sorted);
@@ -156,12 +159,13 @@ pub fn tell(
     let (for_bars, of_bars): (Vec<GuideForBars>, Vec<Vec<Answer>>) =
         other_bars.into_par_iter().map(page).unzip();
     let guides: Vec<Guide> = pairings.iter().map(|p| p.guide.clone()).collect();
-    let (upgrades, shelf) =
-        routes_and_shelf(book, kept, (&pairings, &guides), (&for_bars, &of_bars), progress);
+    let answers: Vec<&Answer> = pairings.iter().flat_map(|p| &p.answers).collect();
+    let stops = set_ups::set_ups(book, kept, &answers, &Count::of(Work::SetUps, answers.len(), progress));
+    let upgrades = upgrades::upgrades(book, &guides, &stops);
     let count = Count::of(Work::Drawings, pairings.len(), progress);
     let drawings =
         pairings.par_iter().zip(&drawn_from).map(|(told, from)| count.one(drawer.draw(*from, told)));
-    let told = Told {
+    let mut told = Told {
         drawings: drawings.collect(),
         drawn_from: drawn_from.clone(),
         json: pairings.iter().map(|p| p.json.clone()).collect(),
@@ -171,25 +175,24 @@ pub fn tell(
         guides,
         for_bars,
         upgrades,
-        shelf,
+        shelf: None,
     };
+    early(&told, problems);
+    told.shelf = Some(shelf_of(book, kept, &answers, &told, &of_bars, progress));
     (told, pairings)
 }
 
-fn routes_and_shelf(
+fn shelf_of(
     book: &Book,
     kept: &Kept,
-    (pairings, guides): (&[Pairing], &[Guide]),
-    (for_bars, of_bars): (&[GuideForBars], &[Vec<Answer>]),
+    answers: &[&Answer],
+    told: &Told,
+    of_bars: &[Vec<Answer>],
     progress: &(dyn Fn(Progress<'_>) + Sync),
-) -> (Vec<ForkUpgrades>, Shelf) {
-    let answers: Vec<&Answer> = pairings.iter().flat_map(|p| &p.answers).collect();
-    let stops = set_ups::set_ups(book, kept, &answers, &Count::of(Work::SetUps, answers.len(), progress));
-    let upgrades = upgrades::upgrades(book, guides, &stops);
+) -> Shelf {
     let routes: Vec<(String, Vec<RoutesFrom>)> =
-        upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
+        told.upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
     let own: Vec<(&GuideForBars, &[Answer])> =
-        for_bars.iter().zip(of_bars).map(|(own, told)| (own, told.as_slice())).collect();
-    let shelf = shelf::shelf(book, kept, &answers, (guides, &own), &routes, progress);
-    (upgrades, shelf)
+        told.for_bars.iter().zip(of_bars).map(|(own, answers)| (own, answers.as_slice())).collect();
+    shelf::shelf(book, kept, answers, (&told.guides, &own), &routes, progress)
 }

@@ -15,7 +15,7 @@ use super::measuring_view::MeasuringView;
 use super::part_view::{BoxView, ForkView, PartView};
 use super::prose::{DRAWN, Prose, Sizes};
 use super::reference_view::ReferenceView;
-use super::shelf_view::ShelfView;
+use super::shelf_view::{Shelf, ShelfView};
 use super::theme::css_text;
 use super::typeset::typeset;
 use super::upgrades_view::UpgradesView;
@@ -106,6 +106,9 @@ struct SiteView<'a> {
     print_foot: String,
 }
 
+/// The page, and its template.
+pub(super) const WHAT_I_HAVE: &str = "what-i-have.html";
+
 /// A guide page lies two folders down.
 const GUIDE_ROOT: &str = "../../";
 const FOR_BARS_ROOT: &str = "../../../";
@@ -144,9 +147,7 @@ impl<'a> Book<'a> {
         let catalogue = self.input.catalogue;
         let parts = (0..catalogue.parts.len()).map(|i| PartIx(i as u32));
         let mut all = vec![Page::Front, Page::Forks, Page::Systems, Page::Parts, Page::Key, Page::Measuring];
-        if !self.input.shelf.forks.is_empty() {
-            all.push(Page::WhatIHave);
-        }
+        all.extend(self.shelf().map(|_| Page::WhatIHave));
         all.extend(self.input.reference.map(|_| Page::Reference));
         all.extend(catalogue.known_as(Known::Fork).map(Page::Fork));
         all.extend((0..self.input.upgrades.len()).map(Page::Upgrades));
@@ -156,6 +157,11 @@ impl<'a> Book<'a> {
         all.extend((0..self.input.prose.pages.len()).map(Page::Prose));
         all.extend((0..self.input.guides.len() + self.input.for_bars.len()).map(Page::Guide));
         all
+    }
+
+    /// What its page tells, where there is such a page and it is known.
+    pub fn shelf(&self) -> Option<&'a Shelf> {
+        self.input.shelf.filter(|shelf| !shelf.forks.is_empty())
     }
 
     pub fn wording(&self) -> Wording<'a> {
@@ -229,7 +235,7 @@ impl Page {
         match self {
             Page::Front => "index.html".into(),
             Page::Forks => "forks/index.html".into(),
-            Page::WhatIHave => "what-i-have.html".into(),
+            Page::WhatIHave => WHAT_I_HAVE.into(),
             Page::Reference => "reference.html".into(),
             Page::Systems => "systems/index.html".into(),
             Page::Parts => "parts/index.html".into(),
@@ -271,7 +277,7 @@ impl Page {
         let root = root_of(&self.path(book));
         let (template, view) = match self {
             Page::Front => ("index.html", value(&FrontView::of(book))),
-            Page::WhatIHave => ("what-i-have.html", value(&ShelfView::of(book))),
+            Page::WhatIHave => (WHAT_I_HAVE, value(&book.shelf().map(|shelf| ShelfView::of(book, shelf)))),
             Page::Reference => ("reference.html", value(&book.input.reference.map(ReferenceView::of))),
             Page::Forks => ("forks.html", value(&FrontView::of(book))),
             Page::Systems => ("systems.html", value(&system_view::systems(book))),
@@ -317,7 +323,7 @@ impl Book<'_> {
             language: &shop.language,
             nav: &self.nav,
             has_script: self.input.theme.assets.contains_key("script.js"),
-            has_shelf: !self.input.shelf.forks.is_empty(),
+            has_shelf: self.input.shelf.is_none() || self.shelf().is_some(),
             has_reference: self.input.reference.is_some(),
             drawing_symbols: &self.drawing_symbols,
             print_foot: css_text(&format!("{} · {}", shop.name, self.edition)),

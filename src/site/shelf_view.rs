@@ -140,8 +140,7 @@ struct ForkChoice<'a> {
 }
 
 impl<'a> ShelfView<'a> {
-    pub fn of(book: &Book<'a>) -> ShelfView<'a> {
-        let shelf = book.input.shelf;
+    pub fn of(book: &Book<'a>, shelf: &'a Shelf) -> ShelfView<'a> {
         let choice = |f: &'a ShelfFork| ForkChoice {
             id: &f.id,
             name: &f.name,

@@ -1,7 +1,7 @@
 // Added to a page while the preview shows it: keeps the page as fresh as the book, and says what is wrong with the book
 // over the last good page. The files of the site have no part of it.
 (() => {
-  const shown = document.currentScript.dataset.made;
+  const { made: shown, hears } = document.currentScript.dataset;
   let news, cover, hidden;
 
   const look = `
@@ -19,18 +19,18 @@
     cover = undefined;
   };
 
-  const tell = (why) => {
+  const tell = (title, why) => {
     takeAway();
-    if (why === hidden) return;
+    if (title + why === hidden) return;
     cover = document.createElement("div");
     const section = document.createElement("section");
     section.setAttribute("role", "alert");
     const close = element("button", "Hide");
     close.addEventListener("click", () => {
-      hidden = why;
+      hidden = title + why;
       takeAway();
     });
-    section.append(close, element("strong", "This page is the last good one."), element("pre", why));
+    section.append(close, element("strong", title), element("pre", why));
     cover.attachShadow({ mode: "open" }).append(element("style", look), section);
     document.documentElement.append(cover);
   };
@@ -38,8 +38,10 @@
   const listen = () => {
     if (news || document.hidden) return;
     news = new EventSource("/.benchleaf-preview/news");
-    news.addEventListener("made", (told) => (told.data === shown ? takeAway() : location.reload()));
-    news.addEventListener("wrong", (told) => tell(told.data));
+    news.addEventListener(hears, (told) => (told.data === shown ? takeAway() : location.reload()));
+    // Other pages are fresh already; what is wrong comes after it.
+    news.addEventListener("behind", () => hears === "rest" && tell("This page is still being made again.", ""));
+    news.addEventListener("wrong", (told) => tell("This page is the last good one.", told.data));
   };
 
   // A browser opens few connections to one place: pages that nobody sees leave theirs to others.

@@ -1,6 +1,7 @@
 //! What the pages that are open in a browser are told: which making of the site they are to show, and what is wrong with the
-//! book. Knows no network.
+//! book. Holds the pages that are known before the rest of the site, until all are in place. Knows no network.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
@@ -19,20 +20,44 @@ struct Shared {
 struct Now {
     /// One more for each thing told.
     number: u64,
-    /// One more for each site with another page in it.
+    /// One more for each site with another page in it, of the pages that may be shown early.
     made: u64,
+    /// The same of those that never were.
+    rest: u64,
+    /// Not in place yet, and may have to be taken back.
+    early: Option<Site>,
+    /// What was shown early last, so that a page knows whether it may be.
+    early_paths: Option<BTreeSet<String>>,
     /// Of the book.
     wrong: Option<String>,
     /// Of the machine.
     trouble: Option<String>,
 }
 
+/// Path to bytes.
+type Site = BTreeMap<String, Vec<u8>>;
+
 /// All that a page has to know.
 pub struct Told {
     pub number: u64,
     made: String,
+    rest: String,
+    /// The rest is still being made.
+    behind: bool,
     wrong: Option<String>,
 }
+
+/// How a page is shown now.
+pub struct Shown {
+    /// Instead of what is in place.
+    pub early: Option<Vec<u8>>,
+    /// The event that tells of its making, and which that is now.
+    pub hears: &'static str,
+    pub made: String,
+}
+
+const MADE: &str = "made";
+const REST: &str = "rest";
 
 /// Whether the pages in place are others than before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,28 +83,53 @@ impl Live {
         self.0.told.notify_all();
     }
 
-    /// The pages in place are those of the book.
-    pub fn good(&self, pages: Pages) {
+    /// These are known and will be in place soon, with others that are still being made.
+    pub fn early(&self, pages: Site) {
         self.tell(|now| {
-            now.made += u64::from(pages == Pages::Others);
+            now.made += 1;
+            now.early_paths = Some(pages.keys().cloned().collect());
+            now.early = Some(pages);
+        });
+    }
+
+    /// The pages in place are those of the book: `all`.
+    pub fn good(&self, pages: Pages, all: &Site) {
+        self.tell(|now| {
+            let early = now.early.take();
+            let as_shown = |early: &Site| early.iter().all(|(path, page)| all.get(path) == Some(page));
+            let others = u64::from(pages == Pages::Others);
+            now.rest += others;
+            match early {
+                Some(early) => now.made += u64::from(!as_shown(&early)),
+                None => now.made += others,
+            }
             (now.wrong, now.trouble) = (None, None);
         });
     }
 
     /// The pages in place are those of an earlier book; why.
     pub fn wrong(&self, why: String) {
-        self.tell(|now| (now.wrong, now.trouble) = (Some(why), None));
+        self.tell(|now| {
+            now.take_back();
+            (now.wrong, now.trouble) = (Some(why), None);
+        });
     }
 
     /// What the machine refuses, for as long as it does; nothing once it does not.
     pub fn trouble(&self, why: Option<String>) {
-        self.tell(|now| now.trouble = why);
+        self.tell(|now| {
+            now.take_back();
+            now.trouble = why;
+        });
     }
 
-    /// Which making of the site is in place.
-    pub fn made_now(&self) -> String {
-        let made = self.now().made;
-        self.name(made)
+    /// How the page of this path is shown, in whichever making of the site is there now.
+    pub fn shown(&self, path: &str) -> Shown {
+        let now = self.now();
+        let early = now.early.as_ref().and_then(|early| early.get(path)).cloned();
+        let rest = now.early_paths.as_ref().is_some_and(|paths| !paths.contains(path));
+        let (hears, made) = if rest { (REST, now.rest) } else { (MADE, now.made) };
+        Shown { early, hears, made: self.name(made) }
     }
 
     fn name(&self, made: u64) -> String {
@@ -93,8 +143,17 @@ impl Live {
         (heard != Some(now.number)).then(|| Told {
             number: now.number,
             made: self.name(now.made),
+            rest: self.name(now.rest),
+            behind: now.early.is_some(),
             wrong: now.trouble.clone().or_else(|| now.wrong.clone()),
         })
+    }
+}
+
+impl Now {
+    /// What was shown early is not so.
+    fn take_back(&mut self) {
+        self.made += u64::from(self.early.take().is_some());
     }
 }
 
@@ -107,8 +166,10 @@ impl Default for Live {
 impl Told {
     /// As server-sent events (HTML Living Standard, 9.2).
     pub fn events(&self) -> String {
+        let made = [event(MADE, &self.made), event(REST, &self.rest)];
+        let behind = self.behind.then(|| event("behind", REST));
         let wrong = self.wrong.iter().map(|why| event("wrong", why));
-        std::iter::once(event("made", &self.made)).chain(wrong).collect()
+        made.into_iter().chain(behind).chain(wrong).collect()
     }
 }
 
@@ -130,7 +191,8 @@ mod tests {
         assert!(live.next(Some(first.number), SOON).is_none());
         live.wrong("one\r\nevent: made\rtwo".into());
         let second = live.next(Some(first.number), SOON).unwrap();
-        let made = format!("event: made\ndata: {}\n\n", live.made_now());
+        let now = live.shown("a.html").made;
+        let made = format!("event: made\ndata: {now}\n\nevent: rest\ndata: {now}\n\n");
         let wrong = "event: wrong\ndata: one\ndata: \ndata: event: made\ndata: two\n\n";
         assert_eq!(second.events(), made + wrong);
     }
@@ -138,18 +200,53 @@ mod tests {
     #[test]
     fn a_mended_book_with_the_same_pages_is_the_same_making_and_another_run_is_another() {
         let live = Live::new();
-        let before = live.made_now();
+        let before = live.shown("a.html").made;
         live.wrong("x".into());
         live.trouble(Some("y".into()));
         assert!(live.next(None, SOON).unwrap().events().contains("data: y\n"));
         live.trouble(None);
         assert!(live.next(None, SOON).unwrap().events().contains("data: x\n"));
-        live.good(Pages::Same);
-        assert_eq!(live.made_now(), before);
+        live.good(Pages::Same, &Site::new());
+        assert_eq!(live.shown("a.html").made, before);
         assert!(!live.next(None, SOON).unwrap().events().contains("wrong"));
-        live.good(Pages::Others);
-        assert_ne!(live.made_now(), before);
+        live.good(Pages::Others, &Site::new());
+        assert_ne!(live.shown("a.html").made, before);
         std::thread::sleep(SOON);
-        assert_ne!(Live::new().made_now(), before);
+        assert_ne!(Live::new().shown("a.html").made, before);
+    }
+
+    fn site(pages: &[(&str, &str)]) -> Site {
+        pages.iter().map(|(path, page)| (path.to_string(), page.as_bytes().to_vec())).collect()
+    }
+
+    #[test]
+    fn what_was_shown_early_and_comes_so_is_no_other_making_and_the_rest_is() {
+        let live = Live::new();
+        live.early(site(&[("a.html", "new")]));
+        let early = live.shown("a.html");
+        assert_eq!((early.early.as_deref(), early.hears), (Some("new".as_bytes()), "made"));
+        let rest = live.shown("rest.html");
+        assert_eq!((rest.early, rest.hears), (None, "rest"));
+        assert!(live.next(None, SOON).unwrap().events().contains("event: behind\n"));
+        live.good(Pages::Others, &site(&[("a.html", "new"), ("rest.html", "new")]));
+        assert!(!live.next(None, SOON).unwrap().events().contains("behind"));
+        let now = live.shown("a.html");
+        assert_eq!((now.early, now.made), (None, early.made));
+        assert_ne!(live.shown("rest.html").made, rest.made);
+    }
+
+    #[test]
+    fn what_was_shown_early_and_comes_to_nothing_or_another_page_is_another_making() {
+        let after = |then: &dyn Fn(&Live)| {
+            let live = Live::new();
+            live.early(site(&[("a.html", "new")]));
+            let early = live.shown("a.html").made;
+            then(&live);
+            let now = live.shown("a.html");
+            now.early.is_none() && now.made != early
+        };
+        assert!(after(&|live| live.wrong("x".into())));
+        assert!(after(&|live| live.trouble(Some("x".into()))));
+        assert!(after(&|live| live.good(Pages::Others, &site(&[("a.html", "newer")]))));
     }
 }

@@ -14,12 +14,12 @@
 //! A retry after a failure of the machine comes soon, then twice as late each time (`FIRST_RETRY`, `LAST_RETRY` in
 //! `keep.rs`); a change is tried at once.
 //!
-//! Pages that are open in the preview do not come first. A page that is served early has to be what is published after, byte
-//! for byte. Before a guide is known all pairings of its fork are answered and told (it tells the ways from each), and all of
-//! its system (the forks that it names); without an `edition` in the shop's file all there are, for it closes with a sum of
-//! them. A template that fails on another page, or a link that leads nowhere, ends the run: the early page would have to be
-//! taken back. So it would take a second way through `src/compile/told.rs` and `src/site/`; whoever builds it has to hold
-//! both ways to the same bytes.
+//! All pages but *what I have* come first: that page takes longer than all the others, and none of them tells of it
+//! (`compile_showing`). The preview shows them from memory, and the site's folder is renewed as a whole once that page is known,
+//! too; until then it says that it is behind. What was shown early and does not come so, for an error was found later, is taken
+//! back (`live.rs`). Among the others none comes before the rest: a guide tells the ways from each pairing of its fork and names
+//! the forks of its system, and closes with a sum of all answers, so none is known much before all are.
+//! `tests/kept.rs` holds that pages shown early are those that are published, byte for byte.
 
 mod guests;
 mod keep;

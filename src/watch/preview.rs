@@ -13,7 +13,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use super::guests::{Guest, Guests};
-use super::live::Live;
+use super::live::{self, Live};
 use super::request::{Asks, NOT_ALLOWED, NOT_FOUND, Refusal, Request, SCRIPT, TOO_LONG, content_type, parse};
 use crate::disk::{Inside, open_inside};
 
@@ -126,10 +126,8 @@ fn serve(mut stream: TcpStream, guest: &Guest, shown: &Shown) -> io::Result<()> 
 }
 
 fn answer(stream: &mut TcpStream, request: &Request, shown: &Shown, end: Instant) -> io::Result<()> {
-    // Before the file is read: a page is never taken for a newer one than it is.
-    let made = shown.live.made_now();
     let Answer { status, kind, body } = match &request.asks {
-        Asks::Page(path) => page(path, &shown.site, &made),
+        Asks::Page(path) => page(path, shown),
         Asks::Script => Answer::of(OK, content_type(SCRIPT), FRESH.into()),
         Asks::News => Answer::of(OK, EVENTS, vec![]),
     };
@@ -236,19 +234,24 @@ impl Answer {
     }
 }
 
-fn page(path: &str, site: &Path, made: &str) -> Answer {
+fn page(path: &str, shown: &Shown) -> Answer {
     let kind = content_type(path);
     let is_page = path.ends_with(".html");
-    match open_inside(site, path) {
+    // Before the file is read: a page is never taken for a newer one than it is.
+    let mut now = shown.live.shown(path);
+    if let Some(early) = now.early.take() {
+        return Answer::of(OK, kind, if is_page { with_script(early, &now) } else { early });
+    }
+    match open_inside(&shown.site, path) {
         Ok(Some(file)) if is_page && file.length <= MOST_PAGE => match whole(file) {
-            Ok(page) => Answer::of(OK, kind, with_script(page, made)),
+            Ok(page) => Answer::of(OK, kind, with_script(page, &now)),
             Err(_) => Answer::refusing(Refusal(500, "Internal Server Error")),
         },
         Ok(Some(file)) => Answer { status: OK, kind, body: Body::File(file) },
         // It may be there once the book is mended or compiled.
         Ok(None) if is_page => {
             let text = format!("<!DOCTYPE html>\n<title>{0}</title>\n<p>{0}</p>\n", told(NOT_FOUND).trim());
-            Answer::of(NOT_FOUND, kind, with_script(text.into_bytes(), made))
+            Answer::of(NOT_FOUND, kind, with_script(text.into_bytes(), &now))
         }
         Ok(None) => Answer::refusing(NOT_FOUND),
         Err(_) => Answer::refusing(Refusal(500, "Internal Server Error")),
@@ -262,10 +265,10 @@ fn whole(file: Inside) -> io::Result<Vec<u8>> {
 }
 
 /// The page with one more element, last in its body.
-fn with_script(mut page: Vec<u8>, made: &str) -> Vec<u8> {
+fn with_script(mut page: Vec<u8>, live::Shown { hears, made, .. }: &live::Shown) -> Vec<u8> {
     const END: &[u8] = b"</body>";
     let at = page.windows(END.len()).rposition(|piece| piece.eq_ignore_ascii_case(END)).unwrap_or(page.len());
-    let element = format!("<script src=\"{SCRIPT}\" data-made=\"{made}\"></script>");
+    let element = format!("<script src=\"{SCRIPT}\" data-hears=\"{hears}\" data-made=\"{made}\"></script>");
     page.splice(at..at, element.into_bytes());
     page
 }

@@ -8,8 +8,8 @@ import vm from "node:vm";
 
 const script = fs.readFileSync(new URL("../../src/watch/fresh.js", import.meta.url), "utf8");
 
-/** A page with as much in it as the script asks for, made as `made`. */
-function open(made) {
+/** A page with as much in it as the script asks for, made as `made`; it hears of its making by the event `hears`. */
+function open(made, hears = "made") {
   const page = { streams: [], loads: 0, laid: [], heard: {} };
   const element = (name) => ({
     name,
@@ -32,7 +32,7 @@ function open(made) {
   });
   const document = {
     hidden: false,
-    currentScript: { dataset: { made } },
+    currentScript: { dataset: { made, hears } },
     createElement: element,
     documentElement: { append: (laid) => page.laid.push(laid) },
     addEventListener: (what, act) => (page.heard[what] = act),
@@ -69,6 +69,16 @@ test("a page loads again when the site was made again, and not before", () => {
   assert.equal(page.loads, 0);
   page.told("made", "a-2");
   assert.equal(page.loads, 1);
+});
+
+test("a page that is not fresh while others are says it, until it is made again", () => {
+  const [early, behind] = ["made", "rest"].map((hears) => open("a-1", hears));
+  for (const page of [early, behind]) page.told("behind", "");
+  assert.equal(early.laid.length, 0);
+  assert.equal(behind.section().children[1].textContent, "This page is still being made again.");
+  assert.equal(behind.streams[0].heard.made, undefined);
+  behind.told("rest", "a-2");
+  assert.equal(behind.loads, 1);
 });
 
 test("what is wrong lies over the page until it is mended, as text", () => {

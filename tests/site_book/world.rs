@@ -89,7 +89,7 @@ impl World {
             guides: &self.guides,
             drawings: &self.drawings,
             upgrades: &[],
-            shelf: &benchleaf::site::Shelf::default(),
+            shelf: Some(&benchleaf::site::Shelf::default()),
             part_drawings: &[],
             pairings: &self.pairings,
             measuring: &self.measuring,
