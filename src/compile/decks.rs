@@ -35,10 +35,10 @@ pub fn on_decks(book: &Book, kept: &Kept, bench: &Bench<'_>, answer: &Answer) ->
         let steps = stands.map(|found| kept.steps_hold(bench, answer, &found.1));
         // Told beside the answer's own plan, it tells itself how it stands.
         let other = plan.clone().found().filter(|_| !steps.is_some_and(StepsHold::all));
-        let standing =
-            other.map(|(outcome, picks)| bench.standing(answer.fork, answer.system, &picks, outcome));
+        let pair = (answer.fork, answer.system);
+        let standing = other.map(|(outcome, picks)| kept.standing(bench, pair, &picks, outcome));
         let as_well = as_well(book, answer, deck).filter(|_| steps.is_none());
-        let as_well = as_well.map(|picks| bench.standing(answer.fork, answer.system, &picks, Outcome::Pass));
+        let as_well = as_well.map(|picks| kept.standing(bench, pair, &picks, Outcome::Pass));
         OnDeck { deck, plan, own, steps, standing, as_well }
     };
     book.catalogue.variants_known_as(Known::Deck).map(on_deck).collect()

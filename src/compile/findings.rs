@@ -4,7 +4,7 @@
 use super::kept::Kept;
 use crate::assembly::{Outcome, Pick};
 use crate::catalogue::VariantIx;
-use crate::solve::{Answer, Bench, InBox, OwnPlan, SetUp, StepsHold, picks_of};
+use crate::solve::{Answer, Bench, InBox, OwnPlan, SetUp, Standing, StepsHold, picks_of};
 use serde::Serialize;
 
 /// One sort of question from another.
@@ -16,6 +16,7 @@ enum About {
     StepsHold,
     ToldInSteps,
     Own,
+    Standing,
 }
 
 impl Kept {
@@ -68,6 +69,18 @@ impl Kept {
         picks: &[Pick],
     ) -> Vec<(i64, i64)> {
         self.found(bench, pair, &(About::ToldInSteps, picks), || bench.told_in_steps(pair.1, picks))
+    }
+
+    /// As [`Bench::standing`].
+    pub fn standing(
+        &self,
+        bench: &Bench<'_>,
+        pair: (VariantIx, usize),
+        picks: &[Pick],
+        outcome: Outcome,
+    ) -> Standing {
+        let question = (About::Standing, picks, outcome, bench.rider.owns, bench.rider.uses);
+        self.found(bench, pair, &question, || bench.standing(pair.0, pair.1, picks, outcome))
     }
 
     /// As [`Bench::own_plan`].

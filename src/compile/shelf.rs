@@ -44,6 +44,7 @@ pub fn shelf(
         clamps: made(book, Known::Clamp),
         bars: made(book, Known::Bars),
         decks: made(book, Known::Deck),
+        sold: bench.sold(),
     };
     let pairs: Vec<&[&Answer]> = answers.chunk_by(|a, b| (a.fork, a.system) == (b.fork, b.system)).collect();
     let count = Count::of(Work::Have, pairs.len(), progress);

@@ -22,6 +22,14 @@ pub(super) struct Choices {
     pub clamps: Vec<VariantIx>,
     pub bars: Vec<VariantIx>,
     pub decks: Vec<VariantIx>,
+    /// By variant: it can be bought.
+    pub sold: Vec<bool>,
+}
+
+impl Choices {
+    fn is_sold(&self, variant: VariantIx) -> bool {
+        self.sold.get(variant.0 as usize).copied().unwrap_or(false)
+    }
 }
 
 /// Kinds of the parts through which the push is taken up.
@@ -213,7 +221,7 @@ impl Ways<'_> {
         let within = |less: &Ticked| {
             let same = |less: Option<usize>, more, sold: bool| less == more || less.is_none() && sold;
             let pieces = || ticked.headset.map(|h| self.choices.headsets[h].brings(self.bench));
-            let boxed = || pieces().into_iter().flatten().all(|(piece, _)| self.bench.sold(piece));
+            let boxed = || pieces().into_iter().flatten().all(|(piece, _)| self.choices.is_sold(piece));
             same(less.deck, ticked.deck, true)
                 && same(less.clamp, ticked.clamp, self.clamp_sold(ticked.clamp))
                 && same(less.bars, ticked.bars, self.bars_sold(ticked.bars))
@@ -244,11 +252,11 @@ impl Ways<'_> {
     }
 
     fn clamp_sold(&self, clamp: Option<usize>) -> bool {
-        clamp.is_none_or(|c| self.bench.sold(self.choices.clamps[c]))
+        clamp.is_none_or(|c| self.choices.is_sold(self.choices.clamps[c]))
     }
 
     fn bars_sold(&self, bars: Option<usize>) -> bool {
-        bars.is_none_or(|b| self.bench.sold(self.choices.bars[b]))
+        bars.is_none_or(|b| self.choices.is_sold(self.choices.bars[b]))
     }
 
     /// What of the ticked things the plan must use, and everything ticked with boxes unpacked. In the order in which the pages of

@@ -215,9 +215,10 @@ impl<'a> Bench<'a> {
         nothing
     }
 
-    /// Whether it can be bought: then having one makes nothing possible that was not.
-    pub fn sold(&self, variant: VariantIx) -> bool {
-        self.nothing_owned(false).can_have(variant)
+    /// Of each variant whether it can be bought: then having one makes nothing possible that was not.
+    pub fn sold(&self) -> Vec<bool> {
+        let nobody = self.nothing_owned(false);
+        (0..self.catalogue.variants.len()).map(|v| nobody.can_have(VariantIx(v as u32))).collect()
     }
 
     fn hopeless(&self, field: &Field, system: usize) -> bool {

@@ -78,6 +78,8 @@ pub struct RouteMap<'a> {
     /// Every set-up that goes is among the stops.
     complete: bool,
     needs: Vec<Counts>,
+    /// What can be bought by somebody who has nothing.
+    nobody: Supplies<'a>,
     /// By what is missing, and whether only what is on hand may be bought.
     purchases: HashMap<(Vec<(u32, u32)>, bool), Purchase>,
 }
@@ -89,7 +91,14 @@ impl<'a> RouteMap<'a> {
     /// `complete`: no set-up that goes is missing; else that there is no way is never said for certain.
     pub fn new(bench: Bench<'a>, stops: &'a [SetUp], complete: bool) -> RouteMap<'a> {
         let needs: Vec<Counts> = stops.iter().map(|stop| stop.needs(&bench)).collect();
-        RouteMap { bench, stops, complete, needs, purchases: HashMap::new() }
+        RouteMap {
+            bench,
+            stops,
+            complete,
+            needs,
+            nobody: bench.nothing_owned(false),
+            purchases: HashMap::new(),
+        }
     }
 
     pub(super) fn stops(&self) -> &'a [SetUp] {
@@ -97,7 +106,7 @@ impl<'a> RouteMap<'a> {
     }
 
     pub(super) fn spend(&self, cost: Cost) -> Spend {
-        self.bench.nothing_owned(false).spend(cost)
+        self.nobody.spend(cost)
     }
 
     /// What a rider owns who stands at a stop: the fork's own box, everything bought for the plan, and `more`.
@@ -123,10 +132,10 @@ impl<'a> RouteMap<'a> {
             (missing > 0).then_some((part.0, missing))
         };
         let missing: Vec<(u32, u32)> = needs.iter().filter_map(short).collect();
-        let bench = self.bench;
+        let nobody = &self.nobody;
         let known = self.purchases.entry((missing, in_stock_only)).or_insert_with_key(|(missing, _)| {
             let all: Counts = missing.iter().map(|&(part, count)| (VariantIx(part), count)).collect();
-            bench.nothing_owned(in_stock_only).cheapest(&all)
+            Supplies { in_stock_only, ..nobody.clone() }.cheapest(&all)
         });
         known.clone()
     }

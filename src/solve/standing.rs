@@ -10,8 +10,9 @@ use super::readings::readings;
 use super::tries::tries;
 use crate::assembly::{ItemIx, Outcome, Pick, Stack, Value, assemble, gaps};
 use crate::catalogue::VariantIx;
+use serde::{Deserialize, Serialize};
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Standing {
     pub stack: Stack,
     /// Of each item that is pushed how far it can still go down before it meets the fork.
