@@ -29,6 +29,10 @@ pub struct Early {
 
 /// `known`: sleeves that became known by this item. Findings worse than `at_worst` are listed.
 pub fn early(build: &Build<'_>, item: ItemIx, known: &[Resolved], at_worst: Outcome) -> Early {
+    // Too many cases to follow: nothing is called sure.
+    if build.merged {
+        return Early { outcome: Outcome::Measure, worse: Vec::new() };
+    }
     let mut ledger = Ledger::default();
     for case in &build.cases {
         check_items::item(build, case, item, None, &mut ledger);
@@ -53,10 +57,6 @@ pub fn early(build: &Build<'_>, item: ItemIx, known: &[Resolved], at_worst: Outc
             push::path(build, case, &pushed, &mut ledger);
             push::gap(build, case, &pushed, &mut ledger);
         }
-    }
-    // Too many cases to follow: nothing is called sure.
-    if build.merged {
-        return Early { outcome: Outcome::Measure, worse: Vec::new() };
     }
     let outcome = ledger.worst();
     let worse = if outcome > at_worst { ledger.worse_than(at_worst) } else { Vec::new() };
@@ -89,6 +89,11 @@ impl Judgement {
             cases.filter_map(|none| none?.perhaps).min()
         }
     }
+}
+
+/// What a complete stack comes to at worst, alone.
+pub fn worst(build: &Build<'_>) -> Outcome {
+    if build.merged { Outcome::Measure } else { judge(build).worst() }
 }
 
 /// Judges a complete stack. The sleeves that waited for later slots must be known (`Build::complete`).

@@ -93,7 +93,7 @@ pub use blame::{ALL, Blame, Slots, bit};
 pub use build::{Build, Pick, Setting};
 pub use export::{assemble, assemble_knowing, seat_dims, stack};
 pub use glance::{Alike, Glance, Learned, Look, NameIx, Narrowed, OfRule, Outline, Readies};
-pub use judge::{Early, Judgement, early, judge};
+pub use judge::{Early, Judgement, early, judge, worst};
 pub use place::{alike_at_nominal, alike_turned};
 pub use push::gaps;
 pub use report::{

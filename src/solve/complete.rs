@@ -7,8 +7,13 @@ use super::search::Near;
 use super::walk::Walk;
 use crate::assembly::{ALL, Demand, ItemIx, Outcome, Slots, bit, early, judge};
 
-/// What building an item in full costs, in items looked at.
+/// What building an item in full costs, in items looked at, where it comes together in no more than [`FEW_CASES`] ways; so much
+/// again for each so many more.
 const IN_FULL: u64 = 50;
+const FEW_CASES: usize = 4;
+
+/// What judging a stack costs for each [`FEW_CASES`] more; in few it is counted with its items.
+const JUDGED: u64 = 1_000;
 
 /// A first plan is found late after so many items.
 const LATE: u64 = 150;
@@ -23,8 +28,8 @@ impl Walk<'_> {
         }
         for at in same..self.picks.len() {
             let pick = self.picks[at];
-            self.found.put_on += IN_FULL;
             let known = self.build.put_on(pick);
+            self.found.put_on += IN_FULL * (1 + self.many_cases());
             self.built.push(pick);
             let early = early(&self.build, ItemIx(at as u16), &known, self.want.at_worst);
             if !early.worse.is_empty() {
@@ -37,6 +42,11 @@ impl Walk<'_> {
             }
         }
         None
+    }
+
+    /// How often there are as many ways more as are few.
+    fn many_cases(&self) -> u64 {
+        self.build.cases.len().saturating_sub(1) as u64 / FEW_CASES as u64
     }
 
     /// Of several failures the one that lets the search go back furthest.
@@ -75,6 +85,14 @@ impl Walk<'_> {
         if let Some(stopped) = self.build_in_full() {
             return stopped.into();
         }
+        // Too many cases to follow: whatever is found in them, it is to be measured.
+        if self.build.merged {
+            return match self.want.at_worst {
+                Outcome::Pass => Grounds::ALL,
+                _ => self.plan(self.want.at_best.max(Outcome::Measure)),
+            };
+        }
+        self.found.put_on += JUDGED * self.many_cases();
         let judgement = self.build.judged(judge);
         let outcome = judgement.worst();
         if outcome > self.want.at_worst {
@@ -83,9 +101,6 @@ impl Walk<'_> {
             if outcome == Outcome::Fail {
                 let fails = judgement.checks.iter().filter(|c| c.3.outcome == Outcome::Fail).count() as i64;
                 self.note_near(self.rule.slots.len(), -fails);
-            }
-            if self.build.merged {
-                return Grounds::ALL;
             }
             let no_height = |(demand, _): &(Demand, Vec<ItemIx>)| {
                 let Demand::Height(slot) = *demand else { return None };

@@ -8,7 +8,7 @@ use super::purse::{Choice, Purse};
 use super::rounds::nearer;
 use super::search::{Found, Ground, Rank, Want};
 use super::supply::Cost;
-use crate::assembly::{Build, Slots, bit, judge};
+use crate::assembly::{Build, Slots, bit, worst};
 use crate::catalogue::VariantIx;
 use crate::rules::SlotIx;
 
@@ -80,7 +80,7 @@ impl Ground<'_> {
 
     /// Judged in full it comes to what it was found to.
     pub(super) fn is_as_told(&self, plan: &Rank) -> bool {
-        judge(&Build::of(self.setting, &plan.picks)).worst() == plan.outcome
+        worst(&Build::of(self.setting, &plan.picks)) == plan.outcome
     }
 
     fn each_part(&self, depth: usize, want: Want, found: &mut Found) {

@@ -7,7 +7,7 @@
 use super::bench::{Bench, cannot_come_to};
 use super::boxed::InBox;
 use super::supply::Counts;
-use crate::assembly::{Build, Outcome, Pick, Stack, judge};
+use crate::assembly::{Build, Outcome, Pick, Stack, worst};
 use crate::catalogue::{PartIx, VariantIx};
 use crate::kinds::Known;
 
@@ -77,7 +77,7 @@ impl Bench<'_> {
         if cannot_come_to((setting, self.readies), picks, at_worst) {
             return None;
         }
-        Some(judge(&Build::of(setting, picks)).worst()).filter(|outcome| *outcome <= at_worst)
+        Some(worst(&Build::of(setting, picks))).filter(|outcome| *outcome <= at_worst)
     }
 
     /// The plan with this in the place of what the rider brings.
