@@ -6,11 +6,12 @@ import fs from "node:fs";
 import path from "node:path";
 import { after, before, test } from "node:test";
 import { onEach } from "./checks.mjs";
-import { launch, pagesIn, pairingPages, site, spread, visit } from "./site.mjs";
+import { launch, pagesIn, pairingPages, reader, site, spread } from "./site.mjs";
 
-let browser;
+let browser, open;
 before(async () => {
   browser = await launch();
+  open = reader(browser);
 });
 after(async () => {
   await browser?.close();
@@ -123,18 +124,29 @@ function misses(a) {
   return a.reasons.slice(1).some((text) => text.includes(by)) ? [] : [`${by} in the first line, not in the reason: ${a.reasons.slice(1).join(" ")}`];
 }
 
+/** Changes from another system whose price has a deck in it, and what is said beside that price. */
+function withDeck() {
+  const plain = (text) => (text ?? "").replace(/\s+/g, " ").trim();
+  return [...document.querySelectorAll("details.coming-from")].map((fold) => ({
+    decks: [...fold.querySelectorAll("li > .price")].map((price) => plain(price.parentElement.textContent)).filter((text) => / deck /.test(text)),
+    summary: plain(fold.querySelector("summary").textContent),
+  }));
+}
+
 /** Guides of the pairings and for other bars, each opened once. */
 const known = new Map();
 async function read(page) {
   if (!known.has(page)) {
-    await visit(browser, page, {}, async (tab) => {
+    const found = await open(page, async (tab) => {
       const links = await tab.evaluate(() =>
         [...document.querySelectorAll("a.guide-link")]
           .filter((link) => link.parentElement.querySelector(".price"))
           .map((link) => [new URL(link.href).pathname, link.parentElement.querySelector(".price").textContent.trim()]),
       );
-      known.set(page, { links, answers: page.startsWith("guides/") ? await tab.evaluate(said) : [] });
+      const changes = await tab.evaluate(withDeck);
+      return { links, changes, answers: page.startsWith("guides/") ? await tab.evaluate(said) : [] };
     });
+    known.set(page, found);
   }
   return known.get(page);
 }
@@ -183,22 +195,10 @@ test("what these tests read is there to be read", async () => {
   assert.ok(needed.every(([, count]) => count > 0), JSON.stringify(seen));
 });
 
-/** Changes from another system whose price has a deck in it, and what is said beside that price. */
-function withDeck() {
-  const plain = (text) => (text ?? "").replace(/\s+/g, " ").trim();
-  return [...document.querySelectorAll("details.coming-from")].map((fold) => ({
-    decks: [...fold.querySelectorAll("li > .price")].map((price) => plain(price.parentElement.textContent)).filter((text) => / deck /.test(text)),
-    summary: plain(fold.querySelector("summary").textContent),
-  }));
-}
-
 test("a price that has a new deck in it says so, and what that costs", async () => {
   let seen = 0;
   await onEach(guides, async (page) => {
-    let changes = [];
-    await visit(browser, page, {}, async (tab) => {
-      changes = await tab.evaluate(withDeck);
-    });
+    const { changes } = await read(page);
     return changes.flatMap(({ decks, summary }) => {
       seen += decks.length;
       return decks.filter((deck) => !summary.includes(deck.replace(" €", ", €"))).map((deck) => `${deck} is not in: ${summary}`);

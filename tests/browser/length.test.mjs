@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { PHONE } from "./checks.mjs";
-import { launch, pairingPages, spread, visit } from "./site.mjs";
+import { launch, pairingPages, reader, spread } from "./site.mjs";
 
 /** Words that each step beyond the fourteenth may add. */
 const A_STEP = 45;
@@ -53,8 +53,8 @@ test("no guide is longer to read, to scroll or to print than its answer allows",
   const seen = {};
   // Printing takes longest.
   const printed = new Set(process.env.BENCHLEAF_EVERY_PAGE ? pairingPages() : spread(pairingPages(), 12));
-  const measure = async (page) => {
-    await visit(browser, page, { viewport: PHONE }, async (tab) => {
+  const measure = async (page, read) => {
+    await read(page, async (tab) => {
       const { verdict, steps, ...found } = await tab.evaluate(readable);
       const more = { words: A_STEP * Math.max(0, steps - STEPS) };
       if (printed.has(page)) {
@@ -72,7 +72,8 @@ test("no guide is longer to read, to scroll or to print than its answer allows",
   };
   const open = pairingPages();
   const worker = async () => {
-    for (let page = open.pop(); page; page = open.pop()) await measure(page);
+    const read = reader(browser, { viewport: PHONE });
+    for (let page = open.pop(); page; page = open.pop()) await measure(page, read);
   };
   await Promise.all([worker(), worker(), worker()]);
   for (const [verdict, all] of Object.entries(seen)) {

@@ -72,6 +72,16 @@ export function launch() {
   return chromium.launch({ executablePath, args });
 }
 
+/** For what only reads pages: one after the other in one tab. Gives what `read` finds on each. */
+export function reader(browser, options) {
+  let tab;
+  return async (page, read) => {
+    tab ??= await browser.newPage(options);
+    await tab.goto(address(page), { waitUntil: "load" });
+    return read(tab);
+  };
+}
+
 /** Opens a page, checks it, and returns what went wrong meanwhile: console errors, failed or outside requests. */
 export async function visit(browser, page, options, check) {
   const context = await browser.newContext(options);

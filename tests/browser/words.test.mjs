@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { onEach } from "./checks.mjs";
-import { launch, pagesIn, site, visit } from "./site.mjs";
+import { launch, pagesIn, reader, site } from "./site.mjs";
 import fs from "node:fs";
 import path from "node:path";
 
@@ -22,6 +22,14 @@ function lines() {
   });
 }
 
+/** What the page opens with, and what its picture says. */
+function failure() {
+  return {
+    summary: document.querySelector(".summary")?.textContent ?? "",
+    picture: [...document.querySelectorAll(".picture svg desc")].map((desc) => desc.textContent).join(" "),
+  };
+}
+
 const pairings = JSON.parse(fs.readFileSync(path.join(site, "data/pairings.json"), "utf8"));
 const ids = [...new Set(pairings.flatMap((pair) => (pair.placed ?? []).map((item) => item.slot)))].filter((slot) => slot.includes("-"));
 const placed = new Map();
@@ -30,9 +38,10 @@ for (const pair of pairings) placed.set(`guides/${pair.fork}/${pair.system}.html
 /** Names of parts, as links on the page show them, that stand more than once in one sentence of a step. */
 const doubled = (text, names) => names.filter((name) => text.split(name).length > 2 && !/\b(first|second|third)\b/.test(text));
 
-let browser;
+let browser, open;
 before(async () => {
   browser = await launch();
+  open = reader(browser);
 });
 after(async () => {
   await browser?.close();
@@ -42,12 +51,12 @@ const known = new Map();
 
 async function read(page) {
   if (known.has(page)) return known.get(page);
-  let found = { lines: [], names: [], cut: false };
-  await visit(browser, page, {}, async (tab) => {
-    found.cut = (await tab.locator("section.change, section.last-resort").count()) > 0;
-    found.names = await tab.locator(".needs .numbered a").allTextContents();
-    found.lines = await tab.evaluate(lines);
-  });
+  const found = await open(page, async (tab) => ({
+    cut: (await tab.locator("section.change, section.last-resort").count()) > 0,
+    names: await tab.locator(".needs .numbered a").allTextContents(),
+    failure: await tab.evaluate(failure),
+    lines: await tab.evaluate(lines),
+  }));
   known.set(page, found);
   return found;
 }
@@ -99,13 +108,7 @@ test("a page with a cut never forbids cutting, and a page without one does", asy
 
 test("what a picture of a no says of the failure is what the page opens with", async () => {
   await onEach(pagesIn("guides").filter((page) => placed.get(page)?.verdict === "no"), async (page) => {
-    let said;
-    await visit(browser, page, {}, async (tab) => {
-      said = await tab.evaluate(() => ({
-        summary: document.querySelector(".summary")?.textContent ?? "",
-        picture: [...document.querySelectorAll(".picture svg desc")].map((desc) => desc.textContent).join(" "),
-      }));
-    });
+    const { failure: said } = await read(page);
     const reason = said.summary.replace(/^No: /, "").replace(/\s+/g, " ").trim();
     const told = said.picture.replace(/\s+/g, " ");
     return told.toLowerCase().includes(reason.toLowerCase()) ? [] : [`page: ${reason}; picture: ${told.slice(0, 160)}`];
