@@ -85,6 +85,7 @@ fn main() {
     for guides in if sizes.is_empty() { vec![DEMO] } else { sizes } {
         let book = written(&home, guides);
         let made = at_rest(&book, guides);
+        unanswered(&written(&home.join("unanswered"), guides), guides);
         if before.is_none() {
             watched(&book);
         }
@@ -117,6 +118,17 @@ fn at_rest(book: &Path, guides: usize) -> Clean {
     ]);
     row(&format!("{guides} guides, a route, answers kept"), route, "`ids`, which reads the book alone", ids);
     made
+}
+
+/// Of a book that was never compiled, so that nothing is kept.
+fn unanswered(book: &Path, guides: usize) {
+    let ends = [["fork-heron", "wide-shim"], ["fork-tern", "cap-in-clamp"]];
+    let [from, to] = ends.map(|end| end.join("/"));
+    let [route, both] =
+        by_turns([&mut || program(&["route", "--from", &from, "--to", &to], book), &mut || {
+            ends.iter().map(|[fork, system]| program(&["pair", fork, system], book)).sum()
+        }]);
+    row(&format!("{guides} guides, a route, nothing kept"), route, "`pair` of its two ends", both);
 }
 
 /// Each time into another folder: after a mass delete files are made slowly.

@@ -121,7 +121,7 @@ pub struct Watching {
     address: String,
     /// Lines of results, one for each time that the site is that of the book again.
     results: Receiver<Instant>,
-    /// What an open page is told: which making of the site is there.
+    /// What an open page is told, one that is not the last to be known: which making of it there is.
     made: Receiver<(Instant, String)>,
     last: String,
 }
@@ -160,10 +160,14 @@ impl Watching {
         let (tell, made) = channel();
         let mut news = BufReader::new(asked(&address, "/.benchleaf-preview/news"));
         std::thread::spawn(move || {
-            let mut line = String::new();
+            let (mut line, mut event) = (String::new(), String::new());
             while news.read_line(&mut line).is_ok_and(|length| length > 0) {
-                if let Some(made) = line.trim_end().strip_prefix("data: ") {
-                    let _ = tell.send((Instant::now(), made.to_string()));
+                match line.trim_end().split_once(": ") {
+                    Some(("event", name)) => event = name.to_string(),
+                    Some(("data", made)) if event == "made" => {
+                        let _ = tell.send((Instant::now(), made.to_string()));
+                    }
+                    _ => {}
                 }
                 line.clear();
             }
