@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use benchleaf::base::BookFiles;
 use benchleaf::built_in::RECORD;
 use benchleaf::compile::{
-    Compiled, Kept, Pages, Progress, Rendering, Work, compile_again, compile_showing, inspect,
+    Compiled, Kept, Onlooker, Pages, Progress, Rendering, Work, compile_again, compile_showing, inspect,
 };
 use rayon::prelude::*;
 
@@ -29,7 +29,8 @@ fn again(files: &BookFiles, kept: &Kept) -> (Compiled, usize) {
         }
     };
     let show = |pages| assert!(early.replace(Some(pages)).is_none(), "shown twice");
-    let compiled = compile_showing(files, kept, &progress, Some(&show));
+    let onlooker = Onlooker { show: &show, is_outdated: &|| false };
+    let compiled = compile_showing(files, kept, &progress, Some(&onlooker));
     if let Some(early) = early.take().filter(|_| !compiled.problems.any_error()) {
         let same = |path: &&String| early.get(*path) == compiled.pages.get(*path);
         assert_eq!(early.keys().find(|path| !same(path)), None, "shown early and then another");
@@ -164,7 +165,8 @@ fn all_pages_but_one_are_shown_before_that_one_is_worked_out_and_only_where_one_
             assert!(pages.contains_key("guides/fork-heron/wide-shim.html"));
             events.lock().unwrap().push("shown");
         };
-        assert!(!compile_showing(files, &kept, &hear, Some(&show)).problems.any_error());
+        let onlooker = Onlooker { show: &show, is_outdated: &|| false };
+        assert!(!compile_showing(files, &kept, &hear, Some(&onlooker)).problems.any_error());
         std::mem::take(&mut *events.lock().unwrap())
     };
     let files = small_demo::files();
@@ -174,6 +176,33 @@ fn all_pages_but_one_are_shown_before_that_one_is_worked_out_and_only_where_one_
     assert_eq!(run(&remarked), ["what riders have"], "no page is another");
     let named = with(&remarked, "parts/all.toml", "\"Heron fork\"", "\"Heron fork, long\"");
     assert_eq!(run(&named), ["shown", "what riders have"]);
+}
+
+#[test]
+fn a_run_that_is_outdated_is_given_up_while_what_riders_have_is_worked_out_and_nothing_kept_is_lost_by_it() {
+    let files = small_demo::files();
+    let other = with(&files, "parts/all.toml", "length = \"50 ±0.15\"", "length = \"50 ±0.1\"");
+    let kept = Kept::default().remembering();
+    again(&files, &kept);
+    let (asked, shown) = (AtomicUsize::new(0), Mutex::new(0));
+    // One pairing is worked out first.
+    let outdated = || asked.fetch_add(1, Ordering::Relaxed) > 0;
+    let onlooker = Onlooker { show: &|_| *shown.lock().unwrap() += 1, is_outdated: &outdated };
+    let given_up = compile_showing(&other, &kept, &|_| (), Some(&onlooker));
+    assert!(given_up.given_up && given_up.pages.is_empty() && !given_up.problems.any_error());
+    assert_eq!(*shown.lock().unwrap(), 1);
+    // Begun again, with what it had found and all that the run before it had.
+    let (compiled, anew) = again(&other, &kept);
+    assert_eq!(anew, 0);
+    let begun_anew = Kept::default();
+    assert_same(&compiled, &again(&other, &begun_anew).0, &|| "begun again".to_owned());
+    assert!(kept.to_bytes(PROGRAM) == begun_anew.to_bytes(PROGRAM));
+    // And back, after another one was given up.
+    asked.store(0, Ordering::Relaxed);
+    assert!(compile_showing(&files, &kept, &|_| (), Some(&onlooker)).given_up);
+    let first = Kept::default();
+    assert_same(&again(&files, &kept).0, &again(&files, &first).0, &|| "and back".to_owned());
+    assert!(kept.to_bytes(PROGRAM) == first.to_bytes(PROGRAM));
 }
 
 #[test]

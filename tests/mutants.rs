@@ -68,7 +68,7 @@ fn looked_at(files: &BookFiles) -> Result<Came, String> {
     if took > LONGEST {
         return Err(format!("takes {took:?}"));
     }
-    let Compiled { pages, problems, sources } = compiled;
+    let Compiled { pages, problems, sources, .. } = compiled;
     let letters: usize = files.values().map(Vec::len).sum();
     let told: usize = problems.0.iter().map(length).sum();
     if told > MOST_TOLD.0 * letters + MOST_TOLD.1 {

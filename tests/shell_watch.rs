@@ -29,7 +29,7 @@ fn compile(files: &BookFiles) -> Compiled {
         text.push_str(&part);
     }
     let pages = [("index.html".to_string(), text.into_bytes())].into();
-    Compiled { pages, problems, sources: Sources::default() }
+    Compiled { pages, problems, sources: Sources::default(), given_up: false }
 }
 
 /// A watch running on a thread of its own.
@@ -119,6 +119,29 @@ fn headline(news: &News<'_>) -> String {
         News::ReadAgain => "read again".into(),
         News::Unpublished(_) => "unpublished".into(),
     }
+}
+
+#[test]
+fn a_run_that_was_given_up_is_begun_again_and_only_the_second_is_told() {
+    let home = tempfile::tempdir().unwrap();
+    for folder in ["content", "parts"] {
+        fs::create_dir(home.path().join(folder)).unwrap();
+    }
+    fs::write(home.path().join("parts/a.toml"), "one").unwrap();
+    let (wakes, woken) = channel();
+    let (compiles, mut told) = (AtomicUsize::new(0), vec![]);
+    let first_gives_up = |files: &BookFiles| match compiles.fetch_add(1, Ordering::SeqCst) {
+        0 => Compiled { pages: [].into(), given_up: true, ..compile(files) },
+        _ => compile(files),
+    };
+    let watched = Watched::new(home.path(), &home.path().join("public"), None, Theirs::Stay);
+    let mut tell = |news: News<'_>| {
+        told.push(headline(&news));
+        wakes.send(Wake::Stop).unwrap();
+    };
+    assert!(keep_compiled(&watched, &woken, &mut || (), &first_gives_up, &mut tell).is_ok());
+    assert_eq!((told, compiles.into_inner()), (vec!["renewed".to_string()], 2));
+    assert!(home.path().join("public/index.html").exists());
 }
 
 #[test]

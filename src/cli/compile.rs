@@ -11,7 +11,7 @@ use super::template_guard::TemplateGuard;
 use super::why_text::{self, Asked, Run};
 use super::{Ending, broken_machine, built_in_news, say};
 use crate::base::{BookFiles, Problems, Sources};
-use crate::compile::{Compiled, Kept, Pages, Progress, compile_showing};
+use crate::compile::{Compiled, Kept, Onlooker, Progress, compile_showing};
 use crate::disk::{DiskTrouble, snapshot};
 use crate::publish::{PublishTrouble, Published, Untouched, publish};
 
@@ -100,7 +100,7 @@ pub fn read_book(book: &Path) -> Result<BookFiles, Unread> {
 pub fn compile_with_progress(
     files: &BookFiles,
     kept: &Kept,
-    show: Option<&dyn Fn(Pages)>,
+    onlooker: Option<&Onlooker<'_>>,
 ) -> (Compiled, String) {
     let line = ProgressLine::new("compiling", OF_COMPILE);
     let guard = TemplateGuard::set();
@@ -116,7 +116,7 @@ pub fn compile_with_progress(
             line.hear(progress);
             guard.hear(progress);
         },
-        show,
+        onlooker,
     );
     match told.into_inner().filter(|_| !made.problems.any_error()) {
         Some((told, text)) => {

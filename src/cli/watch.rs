@@ -2,7 +2,9 @@
 
 use std::cell::RefCell;
 use std::path::Path;
+use std::sync::Mutex;
 use std::sync::mpsc::{Sender, channel};
+use std::time::{Duration, Instant};
 
 use super::args::{self, Folders};
 use super::clean_text::clean;
@@ -13,9 +15,13 @@ use super::found::{BetweenRuns, Made};
 use super::problem_text::{Told, count_line, render_all};
 use super::{Ending, broken_machine, built_in_news, edit_text, say};
 use crate::base::BookFiles;
-use crate::compile::edits;
+use crate::compile::{Onlooker, edits};
+use crate::disk::snapshot;
 use crate::publish::was_written_before;
 use crate::watch::{Live, News, NoPreview, Notices, Pages, Preview, Wake, Watched, keep_compiled};
+
+/// While *what I have* is worked out the book is looked at no more often.
+const LOOK_AGAIN: Duration = Duration::from_millis(300);
 
 pub fn run(typed: &args::Watch) -> Ending {
     typed.places.checked().and_then(|folders| watch(typed, &folders)).unwrap_or_else(|ending| ending)
@@ -43,10 +49,16 @@ fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
     // What the compile under way has said.
     let told = RefCell::new(String::new());
     let compile = |files: &BookFiles| {
-        let show = |pages| live.early(pages);
-        let (made, text) = compile_with_progress(files, &runs.kept, listened.then_some(&show));
-        told.replace(text);
-        built_in_news::tell(&folders.into, &made.pages);
+        let seen = Mutex::new(Instant::now());
+        let is_outdated = || is_outdated(&folders.book, files, &seen);
+        let onlooker = Onlooker { show: &|pages| live.early(pages), is_outdated: &is_outdated };
+        let (made, text) = compile_with_progress(files, &runs.kept, listened.then_some(&onlooker));
+        if made.given_up {
+            say::message("the book was changed meanwhile: begun again");
+        } else {
+            told.replace(text);
+            built_in_news::tell(&folders.into, &made.pages);
+        }
         made
     };
     let mut last = Ending::Done;
@@ -62,6 +74,17 @@ fn watch(typed: &args::Watch, folders: &Folders) -> Result<Ending, Ending> {
     let ended = keep_compiled(&watched, &woken, &mut before_look, &compile, &mut tell);
     drop(polling);
     Ok(if ended.is_ok() { Ending::Done } else { last })
+}
+
+/// Looked at once in a while.
+fn is_outdated(book: &Path, files: &BookFiles, seen: &Mutex<Instant>) -> bool {
+    let Ok(mut seen) = seen.try_lock() else { return false };
+    if seen.elapsed() < LOOK_AGAIN {
+        return false;
+    }
+    let outdated = snapshot(book).is_ok_and(|now| now != *files);
+    *seen = Instant::now();
+    outdated
 }
 
 fn start_preview(address: &str, site: &Path) -> Result<Live, Ending> {

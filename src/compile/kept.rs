@@ -13,6 +13,7 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, HashMap};
 use std::hash::Hash;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// A fork's id and a system's.
@@ -47,8 +48,9 @@ impl<Q: Hash + Ord, F: Clone> Asked<Q, F> {
         self.0.insert(question, (found, true));
     }
 
-    fn forget_unasked(&mut self) {
-        self.0.retain(|_, (_, asked)| std::mem::take(asked));
+    /// `but_keep` them all; none counts as asked any more.
+    fn forget_unasked(&mut self, but_keep: bool) {
+        self.0.retain(|_, (_, asked)| std::mem::take(asked) || but_keep);
     }
 
     /// What this run asked, in order.
@@ -71,6 +73,8 @@ pub struct Kept {
     sums: Mutex<BTreeMap<String, [u8; 32]>>,
     /// Of this run.
     decided: Mutex<BTreeMap<Pair, Decision>>,
+    /// The last run was not brought to its end.
+    given_up: AtomicBool,
     /// What the last run made, of a program that goes on and remembers it: never written down.
     last: Option<Mutex<Last>>,
 }
@@ -106,15 +110,21 @@ impl Kept {
         self.decided.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// A run begins: what the last one did not ask is forgotten.
+    /// A run begins: what the last one did not ask is forgotten, unless that was given up before it had asked all.
     pub fn begin(&self) {
         self.decided().clear();
+        let given_up = self.given_up.swap(false, Ordering::Relaxed);
         let mut known = self.known();
-        known.retain(|_, of_pair| std::mem::take(&mut of_pair.asked));
+        known.retain(|_, of_pair| std::mem::take(&mut of_pair.asked) || given_up);
         for of_pair in known.values_mut() {
-            of_pair.plans.forget_unasked();
-            of_pair.found.forget_unasked();
+            of_pair.plans.forget_unasked(given_up);
+            of_pair.found.forget_unasked(given_up);
         }
+    }
+
+    /// The run ends before it has asked all.
+    pub fn give_up(&self) {
+        self.given_up.store(true, Ordering::Relaxed);
     }
 
     /// The answers, if they are made from the same.
@@ -329,6 +339,7 @@ impl Kept {
             pairs: Mutex::new(written.pairs.into_iter().map(of_pair).collect()),
             sums: Mutex::new(written.sums),
             decided: Mutex::default(),
+            given_up: AtomicBool::default(),
             last: None,
         }
     }

@@ -74,12 +74,25 @@ pub use why::{Why, find_page, why};
 /// Path under the site's folder to bytes.
 pub type Pages = BTreeMap<String, Vec<u8>>;
 
+const NEVER: fn() -> bool = || false;
+
 /// What a run came to.
 pub struct Compiled {
     /// Empty when there are errors.
     pub pages: Pages,
     pub problems: Problems,
     pub sources: Sources,
+    /// It came to nothing, for the book is another by now.
+    pub given_up: bool,
+}
+
+/// Who looks at the pages while a run is under way.
+pub struct Onlooker<'a> {
+    /// Is given, as soon as they are known, all pages but *what I have*, which takes longer than all the others; not where they are
+    /// those of the last run, or something is wrong. They may have to be taken back: an error may still be found.
+    pub show: &'a dyn Fn(Pages),
+    /// The book is another by now. Asked from any thread, often.
+    pub is_outdated: &'a (dyn Fn() -> bool + Sync),
 }
 
 /// How far the run has come. Told from any thread; what is told of pages is told on the thread that renders them.
@@ -111,14 +124,12 @@ pub fn compile_again(files: &BookFiles, kept: &Kept, progress: &(dyn Fn(Progress
     compile_showing(files, kept, progress, None)
 }
 
-/// The same. `show` is given, as soon as they are known, all pages but *what I have*, which takes longer than all the others; not
-/// where they are those of the last run, or something is wrong. Shown so early they may have to be taken back: an error may still
-/// be found.
+/// The same with somebody looking on: given up once the book is another while *what I have* is worked out.
 pub fn compile_showing(
     files: &BookFiles,
     kept: &Kept,
     progress: &(dyn Fn(Progress<'_>) + Sync),
-    show: Option<&dyn Fn(Pages)>,
+    onlooker: Option<&Onlooker<'_>>,
 ) -> Compiled {
     let (mut problems, mut sources) = (Problems::default(), Sources::default());
     let taken = Taken::of(files);
@@ -132,11 +143,17 @@ pub fn compile_showing(
         problems.sort(&sources);
         progress(Progress::Read { problems: &problems, sources: &sources });
         let early = |told: &Told, problems: &Problems| {
-            let Some(show) = show.filter(|_| !problems.any_error()) else { return };
+            let Some(onlooker) = onlooker.filter(|_| !problems.any_error()) else { return };
             let pages = site_of(book, look, told, &|rendering| progress(Progress::Early(rendering)));
-            let _ = pages.map(|pages| kept.differ_from_last(&pages).then(|| show(pages)));
+            let _ = pages.map(|pages| kept.differ_from_last(&pages).then(|| (onlooker.show)(pages)));
         };
-        let told = told::tell_again((book, files), kept, progress, &early, &mut problems);
+        let is_outdated =
+            onlooker.map_or(&NEVER as &(dyn Fn() -> bool + Sync), |looking| looking.is_outdated);
+        let told = told::tell_again((book, files), kept, progress, (&early, is_outdated), &mut problems);
+        if told.shelf.is_none() {
+            kept.give_up();
+            return Compiled { pages, problems, sources, given_up: true };
+        }
         match site_again(book, files, kept, (look, &told), &|rendering| progress(Progress::Page(rendering))) {
             Ok(files) => pages = files,
             Err(found) => problems.0.extend(found.0),
@@ -148,7 +165,14 @@ pub fn compile_showing(
     if problems.any_error() {
         pages.clear();
     }
-    Compiled { pages, problems, sources }
+    Compiled { pages, problems, sources, given_up: false }
+}
+
+impl Compiled {
+    /// Without pages.
+    fn failed(problems: Problems, sources: Sources) -> Compiled {
+        Compiled { pages: Pages::new(), problems, sources, given_up: false }
+    }
 }
 
 /// Theme and prose.
@@ -240,7 +264,7 @@ pub fn inspect_thoroughly(
     let mut doubts = Problems::default();
     if let (Some(book), Some(look), false) = (&book, &look, problems.any_error()) {
         let drawer = told::Drawer { book, files, sorted: &Sorted::of(book, files), last: None };
-        let (told, pairings) = told::tell(&drawer, kept, progress, &|_, _| (), &mut problems);
+        let (told, pairings) = told::tell(&drawer, kept, progress, (&|_, _| (), &NEVER), &mut problems);
         // What a compile would refuse is found by making the pages: a template that fails, a link that leads nowhere.
         if let Err(found) = site_of(book, look, &told, &|rendering| progress(Progress::Page(rendering))) {
             problems.0.extend(found.0);
@@ -265,7 +289,7 @@ pub fn ids(files: &BookFiles) -> Result<Vec<Listed>, Compiled> {
     problems.sort(&sources);
     match book {
         Some(book) => Ok(book.ids()),
-        None => Err(Compiled { pages: BTreeMap::new(), problems, sources }),
+        None => Err(Compiled::failed(problems, sources)),
     }
 }
 
@@ -285,7 +309,7 @@ pub fn route(
     taken.tell(&mut problems, &sources);
     problems.sort(&sources);
     let (Some(book), Some(asked)) = (&book, asked) else {
-        return Err(Compiled { pages: BTreeMap::new(), problems, sources });
+        return Err(Compiled::failed(problems, sources));
     };
     let solved = pairings::answers_again(book, &asked.pairs(), (&Sorted::of(book, files), kept), progress);
     let answers: Vec<&Answer> = solved.iter().flatten().collect();

@@ -11,7 +11,6 @@ use crate::base::{BookFiles, Problems, Sources};
 use crate::built_in::Taken;
 use crate::guide::Guide;
 use crate::solve::{Rider, Verdict};
-use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
 /// One pairing as data and as text.
@@ -117,7 +116,7 @@ pub fn pair_one(
 fn ending(taken: &Taken<'_>, mut problems: Problems, sources: Sources) -> Result<(), Compiled> {
     taken.tell(&mut problems, &sources);
     problems.sort(&sources);
-    if problems.any_error() { Err(Compiled { pages: BTreeMap::new(), problems, sources }) } else { Ok(()) }
+    if problems.any_error() { Err(Compiled::failed(problems, sources)) } else { Ok(()) }
 }
 
 fn paired(book: &Book, told: Pairing, own: Option<&OwnTyped>) -> Paired {

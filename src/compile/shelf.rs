@@ -29,14 +29,14 @@ use rayon::prelude::*;
 /// The guides of the pairings, and the pages for other bars with their answers.
 type Pages<'p> = (&'p [Guide], &'p [(&'p GuideForBars, &'p [Answer])]);
 
+/// `None`: given up, for it is outdated.
 pub fn shelf(
-    book: &Book,
-    kept: &Kept,
+    (book, kept): (&Book, &Kept),
     answers: &[&Answer],
     guides: Pages<'_>,
     routes: &[(String, Vec<RoutesFrom>)],
-    progress: &(dyn Fn(Progress<'_>) + Sync),
-) -> Shelf {
+    (progress, is_outdated): (&(dyn Fn(Progress<'_>) + Sync), &(dyn Fn() -> bool + Sync)),
+) -> Option<Shelf> {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
     let choices = Choices {
@@ -48,10 +48,11 @@ pub fn shelf(
     };
     let pairs: Vec<&[&Answer]> = answers.chunk_by(|a, b| (a.fork, a.system) == (b.fork, b.system)).collect();
     let count = Count::of(Work::Have, pairs.len(), progress);
-    let systems: Vec<(VariantIx, ShelfSystem)> = pairs
-        .par_iter()
-        .map(|pair| count.one((pair[0].fork, system((book, kept), &bench, &choices, pair, guides))))
-        .collect();
+    let system = |pair: &&[&Answer]| {
+        let system = (!is_outdated()).then(|| system((book, kept), &bench, &choices, pair, guides))?;
+        Some(count.one((pair[0].fork, system)))
+    };
+    let systems: Vec<(VariantIx, ShelfSystem)> = pairs.par_iter().map(system).collect::<Option<_>>()?;
     let mut forks: Vec<ShelfFork> = vec![];
     for (variant, system) in systems {
         let fork = fork(book, variant, routes);
@@ -70,14 +71,14 @@ pub fn shelf(
         }
         InHand::Part(ix) => article(book, ix, None),
     };
-    Shelf {
+    Some(Shelf {
         forks,
         headsets: choices.headsets.iter().map(thing).collect(),
         clamps: choices.clamps.iter().map(part).collect(),
         bars: choices.bars.iter().map(bars).collect(),
         decks: choices.decks.iter().map(deck).collect(),
         deck_rows: choices.decks.iter().map(|&deck| variant_id(&book.telling(), deck)).collect(),
-    }
+    })
 }
 
 /// `size`: words for the label and the dimension that stands in it, by which the rider's own is found among the others.

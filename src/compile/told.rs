@@ -29,7 +29,7 @@ pub struct Told {
     drawn_from: Vec<Sum>,
     pub for_bars: Vec<GuideForBars>,
     pub upgrades: Vec<ForkUpgrades>,
-    /// `None` only while it is being worked out.
+    /// `None` while it is being worked out, and where that was given up.
     pub shelf: Option<Shelf>,
     pub part_drawings: Vec<Option<String>>,
     /// Of each pairing.
@@ -43,15 +43,17 @@ pub fn tell_again(
     (book, files): (&Book, &BookFiles),
     kept: &Kept,
     progress: &(dyn Fn(Progress<'_>) + Sync),
-    early: &dyn Fn(&Told, &Problems),
+    looking_on: LookingOn<'_>,
     problems: &mut Problems,
 ) -> Arc<Told> {
     let from = made_from(files);
     let (told, found) = kept.last_told(&from).unwrap_or_else(|| {
         let mut found = Problems::default();
         let drawer = Drawer { book, files, sorted: &Sorted::of(book, files), last: kept.last_of_all() };
-        let told = Arc::new(tell(&drawer, kept, progress, early, &mut found).0);
-        kept.remember_told(from, &told, &found);
+        let told = Arc::new(tell(&drawer, kept, progress, looking_on, &mut found).0);
+        if told.shelf.is_some() {
+            kept.remember_told(from, &told, &found);
+        }
         (told, found)
     });
     let new: Vec<_> = found.0.into_iter().filter(|problem| !problems.0.contains(problem)).collect();
@@ -136,13 +138,16 @@ impl Told {
     }
 }
 
-/// With the pairings that it is told from. `early` is given all but the shelf, before that is worked out: it takes longer than all
-/// the rest, and no other page tells of it.
+/// What is given all but the shelf, before that is worked out, for that takes longer than all the rest and no other page tells of
+/// it; and whether to give it up.
+type LookingOn<'l> = (&'l dyn Fn(&Told, &Problems), &'l (dyn Fn() -> bool + Sync));
+
+/// With the pairings that it is told from.
 pub fn tell(
     drawer: &Drawer<'_>,
     kept: &Kept,
     progress: &(dyn Fn(Progress<'_>) + Sync),
-    early: &dyn Fn(&Told, &Problems),
+    (early, is_outdated): LookingOn<'_>,
     problems: &mut Problems,
 ) -> (Told, Vec<Pairing>) {
     let (book, sorted) = (drawer.book, drawer.sorted);
@@ -178,21 +183,20 @@ pub fn tell(
         shelf: None,
     };
     early(&told, problems);
-    told.shelf = Some(shelf_of(book, kept, &answers, &told, &of_bars, progress));
+    told.shelf = shelf_of((book, kept), &answers, &told, &of_bars, (progress, is_outdated));
     (told, pairings)
 }
 
 fn shelf_of(
-    book: &Book,
-    kept: &Kept,
+    (book, kept): (&Book, &Kept),
     answers: &[&Answer],
     told: &Told,
     of_bars: &[Vec<Answer>],
-    progress: &(dyn Fn(Progress<'_>) + Sync),
-) -> Shelf {
+    (progress, is_outdated): (&(dyn Fn(Progress<'_>) + Sync), &(dyn Fn() -> bool + Sync)),
+) -> Option<Shelf> {
     let routes: Vec<(String, Vec<RoutesFrom>)> =
         told.upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
     let own: Vec<(&GuideForBars, &[Answer])> =
         told.for_bars.iter().zip(of_bars).map(|(own, answers)| (own, answers.as_slice())).collect();
-    shelf::shelf(book, kept, answers, (&told.guides, &own), &routes, progress)
+    shelf::shelf((book, kept), answers, (&told.guides, &own), &routes, (progress, is_outdated))
 }

@@ -40,7 +40,7 @@
     news = new EventSource("/.benchleaf-preview/news");
     news.addEventListener(hears, (told) => (told.data === shown ? takeAway() : location.reload()));
     // Other pages are fresh already; what is wrong comes after it.
-    news.addEventListener("behind", () => hears === "rest" && tell("This page is still being made again.", ""));
+    news.addEventListener("behind", () => hears === "rest" && tell("This is the page before the last change; it is being made again.", ""));
     news.addEventListener("wrong", (told) => tell("This page is the last good one.", told.data));
   };
 

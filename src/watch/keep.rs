@@ -136,7 +136,8 @@ fn wait(wakes: &Receiver<Wake>, patience: Option<Duration>) -> bool {
 impl Keeper<'_> {
     /// How long to wait at most; nothing means until woken.
     fn patience(&self, changed: bool) -> Option<Duration> {
-        let second = changed.then_some(SECOND_LOOK);
+        let given_up = changed && self.last.is_none();
+        let second = changed.then_some(if given_up { Duration::ZERO } else { SECOND_LOOK });
         let retry =
             self.failure.as_ref().map(|failure| failure.again.saturating_duration_since(Instant::now()));
         [self.watched.poll, second, retry].into_iter().flatten().min()
@@ -158,7 +159,15 @@ impl Keeper<'_> {
         if changed {
             match &found {
                 Found::NoBook(problems) => self.broken(&Problems(problems.clone()), &Sources::default()),
-                Found::Files(files) => self.renew(files.clone(), (self.compile)(files)),
+                Found::Files(files) => {
+                    let compiled = (self.compile)(files);
+                    if compiled.given_up {
+                        // Whatever the book is by now, it is compiled: pages of this one may be shown.
+                        self.last = None;
+                        return true;
+                    }
+                    self.renew(files.clone(), compiled);
+                }
             }
             self.last = Some(found);
         } else if self.failure.is_some() && self.waiting.is_none() {
@@ -177,7 +186,7 @@ impl Keeper<'_> {
     }
 
     fn renew(&mut self, files: BookFiles, compiled: Compiled) {
-        let Compiled { pages, problems, sources } = &compiled;
+        let Compiled { pages, problems, sources, .. } = &compiled;
         if problems.any_error() {
             return self.broken(problems, sources);
         }

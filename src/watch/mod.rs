@@ -19,6 +19,7 @@
 //! too; until then it says that it is behind. What was shown early and does not come so, for an error was found later, is taken
 //! back (`live.rs`). Among the others none comes before the rest: a guide tells the ways from each pairing of its fork and names
 //! the forks of its system, and closes with a sum of all answers, so none is known much before all are.
+//! A book that is changed again meanwhile ends the run there and begins another; what it found stays (`Kept::give_up`).
 //! `tests/kept.rs` holds that pages shown early are those that are published, byte for byte.
 
 mod guests;

@@ -75,7 +75,7 @@ test("a page that is not fresh while others are says it, until it is made again"
   const [early, behind] = ["made", "rest"].map((hears) => open("a-1", hears));
   for (const page of [early, behind]) page.told("behind", "");
   assert.equal(early.laid.length, 0);
-  assert.equal(behind.section().children[1].textContent, "This page is still being made again.");
+  assert.equal(behind.section().children[1].textContent, "This is the page before the last change; it is being made again.");
   assert.equal(behind.streams[0].heard.made, undefined);
   behind.told("rest", "a-2");
   assert.equal(behind.loads, 1);
