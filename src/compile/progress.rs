@@ -23,6 +23,13 @@ pub enum Work {
     Doubts,
 }
 
+/// Who is told how far a long piece of work is, and is asked whether it is still of use.
+#[derive(Clone, Copy)]
+pub struct Heeded<'p> {
+    pub progress: &'p (dyn Fn(Progress<'_>) + Sync),
+    pub is_outdated: &'p (dyn Fn() -> bool + Sync),
+}
+
 /// Counts one piece of work after the other, from any thread.
 pub struct Count<'p> {
     work: Work,

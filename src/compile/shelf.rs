@@ -9,11 +9,10 @@
 //! as "goes".
 //! `tests/browser/persons.test.mjs` holds its decks to the guides' rows.
 
-use super::Progress;
 use super::book::Book;
 use super::in_hand::{InHand, in_hand};
 use super::kept::Kept;
-use super::progress::{Count, Work};
+use super::progress::{Count, Heeded, Work};
 use super::ways::{Choices, PageFor, Ways};
 use crate::assembly::Pick;
 use crate::catalogue::VariantIx;
@@ -35,7 +34,7 @@ pub fn shelf(
     answers: &[&Answer],
     guides: Pages<'_>,
     routes: &[(String, Vec<RoutesFrom>)],
-    (progress, is_outdated): (&(dyn Fn(Progress<'_>) + Sync), &(dyn Fn() -> bool + Sync)),
+    heeded: Heeded<'_>,
 ) -> Option<Shelf> {
     let strengths = ShopStrengths(&book.shop);
     let bench = book.bench(&strengths);
@@ -47,9 +46,10 @@ pub fn shelf(
         sold: bench.sold(),
     };
     let pairs: Vec<&[&Answer]> = answers.chunk_by(|a, b| (a.fork, a.system) == (b.fork, b.system)).collect();
-    let count = Count::of(Work::Have, pairs.len(), progress);
+    let count = Count::of(Work::Have, pairs.len(), heeded.progress);
     let system = |pair: &&[&Answer]| {
-        let system = (!is_outdated()).then(|| system((book, kept), &bench, &choices, pair, guides))?;
+        let system =
+            (!(heeded.is_outdated)()).then(|| system((book, kept), &bench, &choices, pair, guides))?;
         Some(count.one((pair[0].fork, system)))
     };
     let systems: Vec<(VariantIx, ShelfSystem)> = pairs.par_iter().map(system).collect::<Option<_>>()?;

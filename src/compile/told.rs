@@ -10,7 +10,7 @@ use super::drawings;
 use super::kept::Kept;
 use super::made_from::Sorted;
 use super::pairings::{self, Pairing};
-use super::progress::{Count, Work};
+use super::progress::{Count, Heeded, Work};
 use super::{Progress, reference, set_ups, shelf, upgrades};
 use crate::base::{BookFiles, Problems};
 use crate::guide::{Guide, MeasureRow};
@@ -183,7 +183,7 @@ pub fn tell(
         shelf: None,
     };
     early(&told, problems);
-    told.shelf = shelf_of((book, kept), &answers, &told, &of_bars, (progress, is_outdated));
+    told.shelf = shelf_of((book, kept), &answers, &told, &of_bars, Heeded { progress, is_outdated });
     (told, pairings)
 }
 
@@ -192,11 +192,11 @@ fn shelf_of(
     answers: &[&Answer],
     told: &Told,
     of_bars: &[Vec<Answer>],
-    (progress, is_outdated): (&(dyn Fn(Progress<'_>) + Sync), &(dyn Fn() -> bool + Sync)),
+    heeded: Heeded<'_>,
 ) -> Option<Shelf> {
     let routes: Vec<(String, Vec<RoutesFrom>)> =
         told.upgrades.iter().map(|u| (u.fork_id.clone(), u.routes.clone())).collect();
     let own: Vec<(&GuideForBars, &[Answer])> =
         told.for_bars.iter().zip(of_bars).map(|(own, answers)| (own, answers.as_slice())).collect();
-    shelf::shelf((book, kept), answers, (&told.guides, &own), &routes, (progress, is_outdated))
+    shelf::shelf((book, kept), answers, (&told.guides, &own), &routes, heeded)
 }
