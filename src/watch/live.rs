@@ -83,10 +83,11 @@ impl Live {
         self.0.told.notify_all();
     }
 
-    /// These are known and will be in place soon, with others that are still being made.
+    /// These are known and will be in place soon, with others that are still being made. What was wrong with the book is mended.
     pub fn early(&self, pages: Site) {
         self.tell(|now| {
             now.made += 1;
+            now.wrong = None;
             now.early_paths = Some(pages.keys().cloned().collect());
             now.early = Some(pages);
         });
@@ -233,6 +234,14 @@ mod tests {
         let now = live.shown("a.html");
         assert_eq!((now.early, now.made), (None, early.made));
         assert_ne!(live.shown("rest.html").made, rest.made);
+    }
+
+    #[test]
+    fn a_fresh_page_of_a_mended_book_is_not_called_the_last_good_one() {
+        let live = Live::new();
+        live.wrong("a slip".into());
+        live.early(site(&[("a.html", "mended")]));
+        assert!(!live.next(None, SOON).unwrap().events().contains("event: wrong"));
     }
 
     #[test]
